@@ -1,0 +1,153 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.farm;
+
+import java.time.Instant;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalInt;
+import opercle.analysis.stock.Species;
+
+/**
+ * A tank as the farm description gives it.
+ *
+ * @param id short name used in topics: lower-case letters, digits, hyphens
+ * @param name as the keeper calls it
+ * @param kind holding or transport
+ * @param waterLitres water in the tank, without the fish, L
+ * @param depthM depth of water over the diffuser, m
+ * @param supply how gas gets into it
+ * @param loads the fish in it, by species; empty when it holds none
+ * @param floors the keeper's own floors; empty: by species
+ */
+public record Tank(
+    String id,
+    String name,
+    Kind kind,
+    double waterLitres,
+    double depthM,
+    Supply supply,
+    List<Load> loads,
+    Optional<Floors> floors) {
+
+  public Tank {
+    loads = List.copyOf(loads);
+  }
+
+  /** What a tank is for. */
+  public enum Kind {
+    HOLDING,
+    TRANSPORT;
+
+    /** The word in the farm description. */
+    public String id() {
+      return name().toLowerCase(Locale.ROOT);
+    }
+  }
+
+  /** The gas that is fed. */
+  public enum Gas {
+    AIR,
+    OXYGEN;
+
+    /** The word in the farm description. */
+    public String id() {
+      return name().toLowerCase(Locale.ROOT);
+    }
+  }
+
+  /** Where the gas comes from. */
+  public enum Source {
+    BLOWER,
+    CYLINDER;
+
+    /** The word in the farm description. */
+    public String id() {
+      return name().toLowerCase(Locale.ROOT);
+    }
+  }
+
+  /** How the gas is let into the water. */
+  public enum Diffuser {
+    CERAMIC,
+    POROUS_HOSE,
+    PERFORATED_PIPE,
+    AIR_STONE;
+
+    /** The word in the farm description, for instance {@code porous-hose}. */
+    public String id() {
+      return name().toLowerCase(Locale.ROOT).replace('_', '-');
+    }
+  }
+
+  /**
+   * How gas gets into a tank.
+   *
+   * @param gas air or oxygen
+   * @param source blower or cylinder
+   * @param diffuser kind of diffuser
+   * @param flowLPerMin the flow the keeper sets, L/min at 15 °C and 101.325 kPa
+   * @param cylinder the cylinder, where the source is one and the keeper described it
+   */
+  public record Supply(
+      Gas gas, Source source, Diffuser diffuser, double flowLPerMin, Optional<Cylinder> cylinder) {}
+
+  /**
+   * A gas cylinder.
+   *
+   * @param waterLitres water volume, L
+   * @param fullBar filling pressure at 15 °C, bar gauge
+   */
+  public record Cylinder(double waterLitres, double fullBar) {}
+
+  /**
+   * Fish of one species in a tank.
+   *
+   * @param species which
+   * @param kg their mass together, kg
+   * @param count how many, where known
+   * @param since when they were put in, where known
+   */
+  public record Load(Species species, double kg, OptionalInt count, Optional<Instant> since) {
+
+    /** Mean body mass, kg; 1 kg where the count is not known. */
+    public double meanMassKg() {
+      return count.isPresent() && count.getAsInt() > 0 ? kg / count.getAsInt() : 1.0;
+    }
+  }
+
+  /**
+   * Oxygen levels that a load must not go below.
+   *
+   * @param keepMgPerL act, mg/L
+   * @param criticalMgPerL the fish are being harmed, mg/L
+   */
+  public record Floors(double keepMgPerL, double criticalMgPerL) {}
+
+  /** Whether there are fish in it. */
+  public boolean isStocked() {
+    return loads.stream().anyMatch(l -> l.kg() > 0.0);
+  }
+
+  /** All the fish in it, kg. */
+  public double loadKg() {
+    return loads.stream().mapToDouble(Load::kg).sum();
+  }
+
+  /**
+   * The floors that hold for this load: the keeper's own, else the strictest of its species. An
+   * empty tank has those of carp, so that a level can be drawn.
+   */
+  public Floors floorsInForce() {
+    return floors.orElseGet(
+        () -> {
+          Species strictest =
+              loads.stream()
+                  .map(Load::species)
+                  .max(Comparator.comparingDouble(Species::keepFloorMgPerL))
+                  .orElse(Species.COMMON_CARP);
+          return new Floors(strictest.keepFloorMgPerL(), strictest.criticalFloorMgPerL());
+        });
+  }
+}
