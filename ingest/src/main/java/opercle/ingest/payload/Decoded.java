@@ -1,0 +1,22 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.ingest.payload;
+
+import java.util.List;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Rejection;
+
+/**
+ * What one message came to. A message may bring both: a bad record does not spoil the good ones.
+ *
+ * @param readings in the message's order
+ * @param rejections in the message's order
+ * @param timedByArrival whether the time of any reading rests on the time of arrival, because the
+ *     message carried none or a relative one
+ */
+public record Decoded(List<Reading> readings, List<Rejection> rejections, boolean timedByArrival) {
+
+  public Decoded {
+    readings = List.copyOf(readings);
+    rejections = List.copyOf(rejections);
+  }
+}
