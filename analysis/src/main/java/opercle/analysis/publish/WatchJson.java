@@ -1,0 +1,142 @@
+package opercle.analysis.publish;
+
+import com.fasterxml.jackson.core.JsonFactory;
+import com.fasterxml.jackson.core.JsonGenerator;
+import java.io.IOException;
+import java.io.StringWriter;
+import java.io.UncheckedIOException;
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import java.time.Instant;
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
+import java.util.OptionalDouble;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.watch.TankState;
+import opercle.analysis.watch.TimeInHand;
+
+/**
+ * Alarm events and tank states as JSON objects on one line: the same on MQTT, in a webhook and from {@code
+ * replay}.
+ *
+ * <p>A value that is not known is {@code null}, never zero. Times are RFC 3339 in UTC with milliseconds.
+ * Numbers are rounded to what the probes can tell, so that equal input gives equal text. Stateless; safe for
+ * many threads.
+ */
+public final class WatchJson {
+
+  private static final JsonFactory JSON = new JsonFactory();
+  private static final DateTimeFormatter TIME =
+      DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:mm:ss.SSS'Z'").withZone(ZoneOffset.UTC);
+
+  private WatchJson() {}
+
+  /** The alarm event as in the contract. */
+  public static String alarm(AlarmEvent event) {
+    return object(
+        g -> {
+          g.writeStringField("type", "alarm");
+          g.writeStringField("time", time(event.time()));
+          g.writeStringField("tank", event.tank());
+          g.writeStringField("cause", event.cause().id());
+          g.writeStringField("event", event.event().id());
+          g.writeStringField("priority", event.priority().id());
+          g.writeStringField("state", event.state().id());
+          number(g, "timeInHandMinutes", event.timeInHandMinutes(), 1);
+          number(g, "oxygenMgPerL", event.oxygenMgPerL(), 2);
+          g.writeStringField("message", event.message());
+        });
+  }
+
+  /** The tank state, with its standing alarms. */
+  public static String state(TankState state) {
+    return object(
+        g -> {
+          stateFields(g, state);
+          if (state.newestReading().isPresent()) {
+            g.writeStringField("newestReading", time(state.newestReading().get()));
+          } else {
+            g.writeNullField("newestReading");
+          }
+          number(g, "gasFlowLPerMin", state.gasFlowLPerMin(), 2);
+          g.writeStringField("timeInHand", kind(state.timeInHand()));
+          g.writeStringField("timeInHandIfGasStops", kind(state.timeInHandIfGasStops()));
+          g.writeArrayFieldStart("alarms");
+          for (Alarm alarm : state.alarms()) {
+            g.writeStartObject();
+            g.writeStringField("cause", alarm.cause().id());
+            g.writeStringField("priority", alarm.priority().id());
+            g.writeStringField("state", alarm.state().id());
+            g.writeStringField("since", time(alarm.since()));
+            if (alarm.acknowledgedBy().isPresent()) {
+              g.writeStringField("acknowledgedBy", alarm.acknowledgedBy().get());
+            }
+            g.writeStringField("message", alarm.message());
+            g.writeEndObject();
+          }
+          g.writeEndArray();
+        });
+  }
+
+  /** The tank state without alarms, as {@code replay --states} prints it. */
+  public static String brief(TankState state) {
+    return object(g -> stateFields(g, state));
+  }
+
+  /** An instant as all of Opercle's JSON writes it. */
+  public static String time(Instant time) {
+    return TIME.format(time);
+  }
+
+  private static void stateFields(JsonGenerator g, TankState state) throws IOException {
+    g.writeStringField("type", "state");
+    g.writeStringField("time", time(state.time()));
+    g.writeStringField("tank", state.tank());
+    number(g, "oxygenMgPerL", state.oxygenMgPerL(), 2);
+    number(g, "saturationPercent", state.saturationPercent(), 1);
+    number(g, "temperatureC", state.temperatureC(), 2);
+    number(g, "slopeMgPerLPerMin", state.slopeMgPerLPerMin(), 4);
+    number(g, "demandMgPerKgPerHour", state.demandMgPerKgPerHour(), 1);
+    number(g, "timeInHandMinutes", state.timeInHand().likelyMinutes(), 1);
+    number(g, "timeInHandIfGasStopsMinutes", state.timeInHandIfGasStops().likelyMinutes(), 1);
+  }
+
+  private static String kind(TimeInHand timeInHand) {
+    if (timeInHand instanceof TimeInHand.Minutes) {
+      return "minutes";
+    }
+    return timeInHand instanceof TimeInHand.Holding ? "holding" : "unknown";
+  }
+
+  static void number(JsonGenerator g, String key, OptionalDouble value, int decimals)
+      throws IOException {
+    if (value.isPresent() && Double.isFinite(value.getAsDouble())) {
+      BigDecimal rounded =
+          BigDecimal.valueOf(value.getAsDouble()).setScale(decimals, RoundingMode.HALF_EVEN);
+      // One form for every zero, and no trailing zeros: 8.6, not 8.60; 31.0 stays 31.
+      g.writeFieldName(key);
+      g.writeNumber(
+          rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString());
+    } else {
+      g.writeNullField(key);
+    }
+  }
+
+  static String object(Fields fields) {
+    StringWriter out = new StringWriter(320);
+    try (JsonGenerator g = JSON.createGenerator(out)) {
+      g.writeStartObject();
+      fields.write(g);
+      g.writeEndObject();
+    } catch (IOException e) {
+      throw new UncheckedIOException("a string cannot fail to be written", e);
+    }
+    return out.toString();
+  }
+
+  @FunctionalInterface
+  interface Fields {
+    void write(JsonGenerator g) throws IOException;
+  }
+}
