@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.stock;
 
+import opercle.analysis.ValidRange;
+
 /**
  * Respiration in the published fish bioenergetics model set (Deslauriers et al. 2017, Fisheries
  * 42:586–596; parameters read).
@@ -39,8 +41,7 @@ public enum BioenergeticsRespiration {
   private final double rtm;
   private final double activity;
 
-  BioenergeticsRespiration(
-      String authors, double ra, double rb, double rq, double activity) {
+  BioenergeticsRespiration(String authors, double ra, double rb, double rq, double activity) {
     this(authors, ra, rb, rq, Double.NaN, Double.NaN, activity);
   }
 
@@ -79,12 +80,11 @@ public enum BioenergeticsRespiration {
    * @throws IllegalArgumentException naming value and range, if the temperature is outside
    */
   public double mgPerKgPerHour(double massKg, double temperatureC) {
-    if (!(temperatureC >= 0.0 && temperatureC <= highestC())) {
-      throw new IllegalArgumentException(
-          "bioenergetics respiration, %s: temperature %s °C is outside 0–%s °C"
-              .formatted(authors, temperatureC, highestC()));
-    }
-    return extended(massKg, temperatureC);
+    return extended(
+        massKg,
+        new ValidRange(
+                "bioenergetics respiration, " + authors, "temperature", 0.0, highestC(), "°C")
+            .require(temperatureC));
   }
 
   /**

@@ -4,10 +4,9 @@ package opercle.analysis.stock;
 /**
  * Krogh's normal curve: by how much a fish breathes less at a temperature than it does at 20 °C.
  *
- * <p>Krogh's factors q as used by Winberg (1956), from memory, tabulated for whole degrees 5–30
- * °C; between them ln q is taken as linear. Below 5 °C the slope of ln q over 5–10 °C is kept, and
- * above 30 °C that over 25–30 °C: the caller must widen what it makes of those and say so ({@link
- * #isTabulated}).
+ * <p>Krogh's factors q as used by Winberg (1956), from memory, tabulated for whole degrees 5–30 °C;
+ * between them ln q is taken as linear. Below 5 °C the slope of ln q over 5–10 °C is kept, and
+ * above 30 °C that over 25–30 °C: the caller must widen what it makes of those and say so.
  */
 final class KroghFactor {
 
@@ -22,10 +21,6 @@ final class KroghFactor {
   private static final double LN_SLOPE_WARM = Math.log(0.444 / 0.659) / 5.0;
 
   private KroghFactor() {}
-
-  static boolean isTabulated(double temperatureC) {
-    return temperatureC >= LOWEST_C && temperatureC <= HIGHEST_C;
-  }
 
   /** q at a temperature, °C; 1 at 20 °C, larger in the cold. */
   static double at(double temperatureC) {

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.stock;
 
+import opercle.analysis.ValidRange;
+
 /**
  * Resting oxygen consumption of market-size carp and trout as measured by Ott, Heisler &amp; Ultsch
  * (1980), Comp. Biochem. Physiol. 67A:337–340 (read in a published collection of such data).
@@ -9,23 +11,30 @@ package opercle.analysis.stock;
  * fits cold carp badly (4.3 from 5 to 10 °C, 1.6 from 15 to 25 °C). Per-kilogram rate ∝ mass^(b −
  * 1), b = 0.894 for carp, 0.877 for trout (Beamish 1964, read; his trout were brown trout).
  */
-public enum Ott1980 {
-  COMMON_CARP(
-      0.894,
-      new double[] {5.0, 10.0, 15.0, 25.0},
-      new double[] {1.525, 1.341, 1.649, 1.553},
-      new double[] {14.9, 30.7, 53.4, 83.9}),
-  RAINBOW_TROUT(
-      0.877,
-      new double[] {10.0, 15.0, 20.0},
-      new double[] {0.601, 0.561, 0.542},
-      new double[] {59.4, 86.0, 92.9});
+public final class Ott1980 {
+
+  /** Carp of 1.3–1.6 kg, 5–25 °C. */
+  public static final Ott1980 COMMON_CARP =
+      new Ott1980(
+          0.894,
+          new double[] {5.0, 10.0, 15.0, 25.0},
+          new double[] {1.525, 1.341, 1.649, 1.553},
+          new double[] {14.9, 30.7, 53.4, 83.9});
+
+  /** Rainbow trout of 0.54–0.60 kg, 10–20 °C. */
+  public static final Ott1980 RAINBOW_TROUT =
+      new Ott1980(
+          0.877,
+          new double[] {10.0, 15.0, 20.0},
+          new double[] {0.601, 0.561, 0.542},
+          new double[] {59.4, 86.0, 92.9});
 
   private final double massExponent;
   private final double[] temperatureC;
   private final double[] lnRateAtOneKg;
 
-  Ott1980(double massExponent, double[] temperatureC, double[] massKg, double[] mgPerKgPerHour) {
+  private Ott1980(
+      double massExponent, double[] temperatureC, double[] massKg, double[] mgPerKgPerHour) {
     this.massExponent = massExponent;
     this.temperatureC = temperatureC;
     this.lnRateAtOneKg = new double[temperatureC.length];
@@ -53,12 +62,10 @@ public enum Ott1980 {
    * @throws IllegalArgumentException naming value and range, if the temperature is outside
    */
   public double mgPerKgPerHour(double massKg, double celsius) {
-    if (!(celsius >= lowestC() && celsius <= highestC())) {
-      throw new IllegalArgumentException(
-          "Ott et al. (1980): temperature %s °C is outside %s–%s °C"
-              .formatted(celsius, lowestC(), highestC()));
-    }
-    return extended(massKg, celsius);
+    return extended(
+        massKg,
+        new ValidRange("Ott et al. (1980)", "temperature", lowestC(), highestC(), "°C")
+            .require(celsius));
   }
 
   /**

@@ -3,14 +3,16 @@ package opercle.analysis.stock;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import opercle.analysis.Band;
+import opercle.analysis.ValidRange;
 
 /**
  * What fish breathe, by species, body mass and temperature, low / likely / high.
  *
- * <p><i>Routine</i> is quiet, unfed fish that move a little: what a settled load takes. <i>Resting</i>
- * is the least a fish can live on, as measured in quiet boxes. Handling ({@link HandlingStress}) and
- * food ({@link Feeding}) come on top of routine.
+ * <p><i>Routine</i> is quiet, unfed fish that move a little: what a settled load takes.
+ * <i>Resting</i> is the least a fish can live on, as measured in quiet boxes. Handling ({@link
+ * HandlingStress}) and food ({@link Feeding}) come on top of routine.
  *
  * <p>Which published curve stands behind a species is said by {@link DemandEstimate#evidence()};
  * {@code docs/science} has the table. Beyond a curve's published temperatures the estimate is
@@ -31,6 +33,11 @@ public final class OxygenDemand {
 
   /** The largest fish that an estimate is given for, kg. */
   public static final double HEAVIEST_KG = 50.0;
+
+  private static final ValidRange TEMPERATURE =
+      new ValidRange("oxygen demand", "temperature", LOWEST_C, HIGHEST_C, "°C");
+  private static final ValidRange MASS =
+      new ValidRange("oxygen demand", "mean mass", LIGHTEST_KG, HEAVIEST_KG, "kg");
 
   private static final double WIDENING_PER_DEGREE = 0.04;
 
@@ -62,7 +69,8 @@ public final class OxygenDemand {
    * @throws IllegalArgumentException naming value and range, if mass or temperature is outside
    */
   public static DemandEstimate routine(Species species, double meanMassKg, double temperatureC) {
-    requireRange("routine", meanMassKg, temperatureC);
+    TEMPERATURE.require(temperatureC);
+    MASS.require(meanMassKg);
     RoutineBasis basis = RoutineBasis.of(species);
     double likely = basis.likely().at(meanMassKg, temperatureC);
     Band band =
@@ -88,7 +96,8 @@ public final class OxygenDemand {
    * @throws IllegalArgumentException naming value and range, if mass or temperature is outside
    */
   public static DemandEstimate resting(Species species, double meanMassKg, double temperatureC) {
-    requireRange("resting", meanMassKg, temperatureC);
+    TEMPERATURE.require(temperatureC);
+    MASS.require(meanMassKg);
     return switch (species) {
       case COMMON_CARP -> measured(species, Ott1980.COMMON_CARP, meanMassKg, temperatureC);
       case RAINBOW_TROUT -> measured(species, Ott1980.RAINBOW_TROUT, meanMassKg, temperatureC);
@@ -128,34 +137,28 @@ public final class OxygenDemand {
 
   private static String beyond(
       Species species, String level, double temperatureC, double low, double high) {
-    return "%s: %.1f °C is outside the %.0f–%.0f °C that the %s rate is known for; carried on and widened."
-        .formatted(species.commonName(), temperatureC, low, high, level);
+    return String.format(
+        Locale.ROOT,
+        "%s: %.1f °C is outside the %.0f–%.0f °C that the %s rate is known for;"
+            + " carried on and widened.",
+        species.commonName(),
+        temperatureC,
+        low,
+        high,
+        level);
   }
 
-  private static void addBeyondSurvival(
-      List<String> notes, Species species, double temperatureC) {
+  private static void addBeyondSurvival(List<String> notes, Species species, double temperatureC) {
     Figure lethal = TemperatureLimits.upperLethalC(species);
     if (temperatureC > lethal.value().high()) {
       notes.add(
-          "%s: %.1f °C is above what it survives, %.0f–%.0f °C."
-              .formatted(
-                  species.commonName(),
-                  temperatureC,
-                  lethal.value().low(),
-                  lethal.value().high()));
-    }
-  }
-
-  private static void requireRange(String level, double massKg, double temperatureC) {
-    if (!(temperatureC >= LOWEST_C && temperatureC <= HIGHEST_C)) {
-      throw new IllegalArgumentException(
-          "%s oxygen demand: temperature %s °C is outside %s–%s °C"
-              .formatted(level, temperatureC, LOWEST_C, HIGHEST_C));
-    }
-    if (!(massKg >= LIGHTEST_KG && massKg <= HEAVIEST_KG)) {
-      throw new IllegalArgumentException(
-          "%s oxygen demand: mean mass %s kg is outside %s–%s kg"
-              .formatted(level, massKg, LIGHTEST_KG, HEAVIEST_KG));
+          String.format(
+              Locale.ROOT,
+              "%s: %.1f °C is above what it survives, %.0f–%.0f °C.",
+              species.commonName(),
+              temperatureC,
+              lethal.value().low(),
+              lethal.value().high()));
     }
   }
 }

@@ -53,7 +53,10 @@ public final class OxygenLimits {
                       + " ranked most tolerant by Downing & Merkens 1957"));
       case ROACH ->
           mgPerL(
-              0.8, 1.5, 2.5, Evidence.derived("taken as common carp and perch, no published value"));
+              0.8,
+              1.5,
+              2.5,
+              Evidence.derived("taken as common carp and perch, no published value"));
       case BREAM, RUDD ->
           mgPerL(0.8, 1.5, 2.5, Evidence.derived("taken as roach, no published value"));
       case PERCH -> mgPerL(1.49, 1.49, 2.15, Evidence.read("Thuy et al. 2010; high: digesting"));
@@ -85,8 +88,7 @@ public final class OxygenLimits {
       case CYPRINID -> mgPerL(6.0, 7.0, 8.0, Evidence.fromMemory("EIFAC T54 1993, cyprinids 6–8"));
       case PERCH_AND_PIKE ->
           mgPerL(5.0, 7.0, 8.0, Evidence.derived("popular lists, perch and zander 5–7 (low)"));
-      case TROUT ->
-          mgPerL(8.0, 9.0, 10.0, Evidence.fromMemory("EIFAC T54 1993, salmonids 8–10"));
+      case TROUT -> mgPerL(8.0, 9.0, 10.0, Evidence.fromMemory("EIFAC T54 1993, salmonids 8–10"));
     };
   }
 

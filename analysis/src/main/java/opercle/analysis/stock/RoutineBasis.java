@@ -42,8 +42,7 @@ record RoutineBasis(
    * °C, fed, four fifths (De Boeck et al. 2000): under 50 g the low end is brought down to that.
    */
   private static final Curve CYPRINID_LOW =
-      (massKg, temperatureC) ->
-          (massKg < 0.05 ? 0.22 : 0.65) * CYPRINID.at(massKg, temperatureC);
+      (massKg, temperatureC) -> (massKg < 0.05 ? 0.22 : 0.65) * CYPRINID.at(massKg, temperatureC);
 
   private static final Map<Species, RoutineBasis> BY_SPECIES = new EnumMap<>(Species.class);
 
@@ -60,8 +59,7 @@ record RoutineBasis(
     for (Species like : new Species[] {Species.BREAM, Species.RUDD}) {
       BY_SPECIES.put(
           like,
-          cyprinid(
-              UNKNOWN, Evidence.fromMemory("taken as roach, no published value; " + winberg)));
+          cyprinid(UNKNOWN, Evidence.fromMemory("taken as roach, no published value; " + winberg)));
     }
     // Ten measurements of 16–678 g fish at 6–25 °C lie at 0.32–0.59 of the cyprinid curve.
     BY_SPECIES.put(

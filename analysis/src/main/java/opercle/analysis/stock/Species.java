@@ -50,8 +50,7 @@ public enum Species {
   private final Group group;
   private final double usualMassKg;
 
-  Species(
-      String id, String commonName, String scientificName, Group group, double usualMassKg) {
+  Species(String id, String commonName, String scientificName, Group group, double usualMassKg) {
     this.id = id;
     this.commonName = commonName;
     this.scientificName = scientificName;

@@ -37,9 +37,7 @@ public final class TemperatureLimits {
    */
   public static Figure bestForTransportC(Species species) {
     Band range =
-        species.group() == Species.Group.TROUT
-            ? new Band(1.0, 4.0, 8.0)
-            : new Band(1.0, 5.5, 12.0);
+        species.group() == Species.Group.TROUT ? new Band(1.0, 4.0, 8.0) : new Band(1.0, 5.5, 12.0);
     return new Figure(range, "°C", Evidence.fromMemory("Berka 1986, EIFAC Technical Paper 48"));
   }
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.stock;
 
+import opercle.analysis.ValidRange;
+
 /**
  * Routine oxygen consumption of quiet, unfed fish after Winberg (1956), brought to temperature with
  * Krogh's factors.
@@ -19,6 +21,13 @@ public enum Winberg1956 {
   CYPRINIDS(0.336, 0.80),
   SALMONIDS(0.498, 0.76);
 
+  private static final ValidRange TEMPERATURE =
+      new ValidRange(
+          "Winberg (1956) with Krogh's factors",
+          "temperature",
+          KroghFactor.LOWEST_C,
+          KroghFactor.HIGHEST_C,
+          "°C");
   private static final double MG_PER_ML = 1.429;
   private static final double GRAMS_PER_KG = 1000.0;
 
@@ -39,12 +48,7 @@ public enum Winberg1956 {
    * @throws IllegalArgumentException naming value and range, if the temperature is outside
    */
   public double mgPerKgPerHour(double massKg, double temperatureC) {
-    if (!KroghFactor.isTabulated(temperatureC)) {
-      throw new IllegalArgumentException(
-          "Winberg (1956) with Krogh's factors: temperature %s °C is outside %s–%s °C"
-              .formatted(temperatureC, KroghFactor.LOWEST_C, KroghFactor.HIGHEST_C));
-    }
-    return extended(massKg, temperatureC);
+    return extended(massKg, TEMPERATURE.require(temperatureC));
   }
 
   /** The same, carried on beyond the table: only for a caller that widens and labels the result. */
