@@ -108,11 +108,17 @@ public record FadingDemand(double settledMgPerLPerHour, double peak, double fade
   /** What is still missing at a time of all that was taken, when what is missing decays at k. */
   private double remaining(double k, double hours) {
     return settledMgPerLPerHour
-        * (phi(k, hours)
-            + (peak - 1.0) * Math.exp(-hours / fadeHours) * phi(k - 1.0 / fadeHours, hours));
+        * (overlap(k, 0.0, hours) + (peak - 1.0) * overlap(k, 1.0 / fadeHours, hours));
   }
 
-  private static double phi(double a, double t) {
-    return Math.abs(a * t) < 1e-12 ? t : -Math.expm1(-a * t) / a;
+  /** e^(−bt) φ(a − b, t), in the form that neither cancels nor overflows. */
+  private static double overlap(double a, double b, double t) {
+    double x = (a - b) * t;
+    if (Math.abs(x) < 1e-12) {
+      return t * Math.exp(-b * t);
+    }
+    return Math.abs(x) < 1.0
+        ? Math.exp(-b * t) * -Math.expm1(-x) / (a - b)
+        : (Math.exp(-b * t) - Math.exp(-a * t)) / (a - b);
   }
 }

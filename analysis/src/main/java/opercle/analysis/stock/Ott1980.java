@@ -69,19 +69,16 @@ public final class Ott1980 {
   }
 
   /**
-   * The same, carried on beyond what was measured with Krogh's factors: only for a caller that
+   * The same, carried on beyond what was measured along the nearest slope: only for a caller that
    * widens and labels the result.
    */
   double extended(double massKg, double celsius) {
-    double within = Math.max(lowestC(), Math.min(highestC(), celsius));
     int i = 0;
-    while (i < temperatureC.length - 2 && within > temperatureC[i + 1]) {
+    while (i < temperatureC.length - 2 && celsius > temperatureC[i + 1]) {
       i++;
     }
-    double w = (within - temperatureC[i]) / (temperatureC[i + 1] - temperatureC[i]);
+    double w = (celsius - temperatureC[i]) / (temperatureC[i + 1] - temperatureC[i]);
     double lnRate = lnRateAtOneKg[i] + w * (lnRateAtOneKg[i + 1] - lnRateAtOneKg[i]);
-    return Math.exp(lnRate)
-        * Math.pow(massKg, massExponent - 1.0)
-        * (KroghFactor.at(within) / KroghFactor.at(celsius));
+    return Math.exp(lnRate) * Math.pow(massKg, massExponent - 1.0);
   }
 }
