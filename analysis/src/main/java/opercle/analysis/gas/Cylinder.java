@@ -29,6 +29,9 @@ public record Cylinder(double waterLitres) {
   private static final ValidRange FLOW =
       new ValidRange("oxygen cylinder", "flow", 0.0, 10_000.0, "L/min");
 
+  private static final ValidRange DRAWN =
+      new ValidRange("oxygen cylinder", "gas drawn", 0.0, 1e6, "L");
+
   public Cylinder {
     WATER_VOLUME.require(waterLitres);
   }
@@ -75,13 +78,14 @@ public record Cylinder(double waterLitres) {
    * @param drawnLitres free litres at 15 °C
    */
   public double gaugeAfterBar(double gaugeBar, double temperatureC, double drawnLitres) {
-    double left = contentsLitres(gaugeBar, temperatureC) - drawnLitres;
+    double left = contentsLitres(gaugeBar, temperatureC) - DRAWN.require(drawnLitres);
     double density = left * GasDensity.OXYGEN_AT_15_C_G_PER_L / waterLitres;
     if (density <= 0.0) {
       return 0.0;
     }
-    return Math.max(
-        0.0, SchmidtWagner1985.pressureKPa(temperatureC, density) / KPA_PER_BAR - AMBIENT_BAR);
+    double gauge = SchmidtWagner1985.pressureKPa(temperatureC, density) / KPA_PER_BAR - AMBIENT_BAR;
+    return Math.min(
+        gaugeBar, Math.max(0.0, gauge)); // drawing nothing leaves exactly what was there
   }
 
   /**

@@ -26,10 +26,10 @@ import opercle.analysis.farm.Tank.Gas;
  */
 final class DiffuserEfficiency {
 
-  private static final Band CERAMIC_OXYGEN = new Band(0.33, 0.63, 1.19);
+  private static final Band CERAMIC_OXYGEN = new Band(0.311, 0.580, 1.069);
   private static final Band CERAMIC_AIR = new Band(0.045, 0.065, 0.09);
-  private static final Band HOSE = new Band(0.083, 0.116, 0.147);
-  private static final Band HOSE_AIR = new Band(0.045, 0.08, 0.147);
+  private static final Band HOSE = new Band(0.0799, 0.1109, 0.1403);
+  private static final Band HOSE_AIR = new Band(0.045, 0.08, 0.14);
   private static final Band PIPE = new Band(0.015, 0.025, 0.035);
   private static final Band STONE = new Band(0.02, 0.04, 0.07);
 
