@@ -14,4 +14,9 @@ public interface OxygenSolubility {
    * @throws IllegalArgumentException naming the formula, the value and its range, if one is outside
    */
   double saturationMgPerL(double temperatureC, double salinityGPerKg, double pressureKPa);
+
+  /** The same for conditions that travel together. */
+  default double saturationMgPerL(WaterConditions water) {
+    return saturationMgPerL(water.temperatureC(), water.salinityGPerKg(), water.pressureKPa());
+  }
 }

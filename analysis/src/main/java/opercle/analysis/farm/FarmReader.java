@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.farm;
+
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.function.Function;
+import java.util.regex.Pattern;
+import java.util.stream.Collectors;
+import opercle.analysis.farm.Tank.Cylinder;
+import opercle.analysis.farm.Tank.Diffuser;
+import opercle.analysis.farm.Tank.Floors;
+import opercle.analysis.farm.Tank.Gas;
+import opercle.analysis.farm.Tank.Kind;
+import opercle.analysis.farm.Tank.Load;
+import opercle.analysis.farm.Tank.Source;
+import opercle.analysis.farm.Tank.Supply;
+import opercle.analysis.stock.Species;
+import opercle.ingest.settings.Problems;
+import opercle.ingest.settings.Section;
+import opercle.ingest.settings.UnusableInputException;
+import opercle.ingest.settings.YamlFile;
+
+/**
+ * Reads a farm description ({@code farm.yaml}), strictly: every problem is found and told at once.
+ */
+public final class FarmReader {
+
+  // Ids become levels of MQTT topics and parts of web addresses.
+  private static final Pattern ID = Pattern.compile("[a-z0-9][a-z0-9_-]{0,39}");
+  private static final Pattern FARM_NAME = Pattern.compile("[^/+#\\p{Cntrl}]{1,60}");
+
+  private FarmReader() {}
+
+  /**
+   * Reads a file.
+   *
+   * @throws UnusableInputException with all problems, each naming file, line, key and value
+   */
+  public static Farm read(Path file) {
+    return parse(file.toString(), YamlFile.read(file));
+  }
+
+  /**
+   * Reads a text.
+   *
+   * @param source what to call it in messages
+   * @throws UnusableInputException with all problems, each naming source, line, key and value
+   */
+  public static Farm parse(String source, String yaml) {
+    Problems problems = new Problems();
+    Section top = YamlFile.parse(source, yaml, problems);
+    String name = top.text("farm");
+    if (!name.isEmpty() && !FARM_NAME.matcher(name).matches()) {
+      top.problem(
+          "farm",
+          "\"%s\" must be at most 60 characters without / + # (it is part of MQTT topics)"
+              .formatted(name));
+    }
+    double altitudeM = top.optionalNumber("altitudeM", "m", -400, 5000).orElse(0.0);
+    List<Section> tankSections = top.sections("tanks");
+    List<Tank> tanks = tankSections.stream().map(FarmReader::tank).toList();
+    if (!top.has("tanks")) {
+      top.problem("tanks", "is missing: at least one tank");
+    }
+    Set<String> seen = new HashSet<>();
+    for (int i = 0; i < tanks.size(); i++) {
+      if (!seen.add(tanks.get(i).id())) {
+        tankSections
+            .get(i)
+            .problem("id", "\"%s\" is used by two tanks".formatted(tanks.get(i).id()));
+      }
+    }
+    top.finish();
+    problems.throwIfAny();
+    return new Farm(name, altitudeM, tanks);
+  }
+
+  private static Tank tank(Section s) {
+    String id = s.text("id");
+    if (!id.isEmpty() && !ID.matcher(id).matches()) {
+      s.problem(
+          "id",
+          "\"%s\" must be lower-case letters, digits, - and _ (it is part of MQTT topics)"
+              .formatted(id));
+    }
+    Tank tank =
+        new Tank(
+            id,
+            s.optionalText("name").orElse(id),
+            s.choice("kind", words(Kind.values(), Kind::id)),
+            s.number("waterLitres", "L", 1, 1_000_000),
+            s.optionalNumber("depthM", "m", 0.05, 20).orElse(0.8),
+            s.section("supply", FarmReader::supply, NO_SUPPLY),
+            s.sections("load").stream().map(FarmReader::load).toList(),
+            s.optionalSection("floors").map(FarmReader::floors));
+    s.finish();
+    return tank;
+  }
+
+  private static final Supply NO_SUPPLY =
+      new Supply(Gas.AIR, Source.BLOWER, Diffuser.AIR_STONE, 0.0, Optional.empty());
+
+  private static Supply supply(Section s) {
+    Supply supply =
+        new Supply(
+            s.choice("gas", words(Gas.values(), Gas::id)),
+            s.choice("source", words(Source.values(), Source::id)),
+            s.choice("diffuser", words(Diffuser.values(), Diffuser::id)),
+            s.number("flowLPerMin", "L/min at 15 °C", 0, 5000),
+            s.optionalSection("cylinder").map(FarmReader::cylinder));
+    if (supply.source() == Source.BLOWER && supply.cylinder().isPresent()) {
+      s.problem("cylinder", "does not go with source: blower");
+    }
+    s.finish();
+    return supply;
+  }
+
+  private static Cylinder cylinder(Section s) {
+    Cylinder cylinder =
+        new Cylinder(s.number("waterLitres", "L", 0.1, 2000), s.number("fullBar", "bar", 1, 300));
+    s.finish();
+    return cylinder;
+  }
+
+  private static Load load(Section s) {
+    Load load =
+        new Load(
+            s.choice("species", words(Species.values(), Species::id)),
+            s.number("kg", "kg", 0, 100_000),
+            s.optionalWhole("count", "fish", 1, 10_000_000),
+            s.optionalTime("since"));
+    s.finish();
+    return load;
+  }
+
+  private static Floors floors(Section s) {
+    Floors floors =
+        new Floors(
+            s.number("keepMgPerL", "mg/L", 0.1, 30), s.number("criticalMgPerL", "mg/L", 0.1, 30));
+    if (floors.criticalMgPerL() >= floors.keepMgPerL()
+        && s.has("keepMgPerL")
+        && s.has("criticalMgPerL")) {
+      s.problem(
+          "criticalMgPerL",
+          "%s mg/L must be below keepMgPerL, which is %s mg/L"
+              .formatted(floors.criticalMgPerL(), floors.keepMgPerL()));
+    }
+    s.finish();
+    return floors;
+  }
+
+  private static <T> Map<String, T> words(T[] values, Function<T, String> id) {
+    return Arrays.stream(values)
+        .collect(Collectors.toMap(id, Function.identity(), (a, b) -> a, LinkedHashMap::new));
+  }
+}

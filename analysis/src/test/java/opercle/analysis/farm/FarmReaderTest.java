@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.farm;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.OptionalInt;
+import opercle.analysis.stock.Species;
+import opercle.ingest.settings.Problem;
+import opercle.ingest.settings.UnusableInputException;
+import org.assertj.core.api.InstanceOfAssertFactories;
+import org.junit.jupiter.api.Test;
+
+class FarmReaderTest {
+
+  private static final String SALLOWMERE =
+      """
+      farm: Sallowmere
+      altitudeM: 40
+      tanks:
+        - id: h1
+          name: Holding 1
+          kind: holding
+          waterLitres: 1500
+          depthM: 0.8
+          supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+          load: { species: tench, kg: 55, count: 70, since: 2026-03-02T17:00:00Z }
+        - id: t1
+          name: Trailer tank
+          kind: transport
+          waterLitres: 650
+          depthM: 0.7
+          supply: { gas: oxygen, source: cylinder, diffuser: ceramic, flowLPerMin: 2.5,
+                    cylinder: { waterLitres: 20, fullBar: 200 } }
+          load: { species: common-carp, kg: 140, count: 60, since: 2026-03-14T09:00:00Z }
+          floors: { keepMgPerL: 6.0, criticalMgPerL: 3.0 }
+      """;
+
+  @Test
+  void contractExample_isReadWhole() {
+    Farm farm = FarmReader.parse("farm.yaml", SALLOWMERE);
+
+    assertThat(farm.name()).isEqualTo("Sallowmere");
+    assertThat(farm.altitudeM()).isEqualTo(40.0);
+    Tank h1 = farm.tank("h1").orElseThrow();
+    assertThat(h1.kind()).isEqualTo(Tank.Kind.HOLDING);
+    assertThat(h1.supply().diffuser()).isEqualTo(Tank.Diffuser.POROUS_HOSE);
+    assertThat(h1.loads())
+        .singleElement()
+        .satisfies(
+            l -> {
+              assertThat(l.species()).isEqualTo(Species.TENCH);
+              assertThat(l.count()).isEqualTo(OptionalInt.of(70));
+              assertThat(l.since()).contains(Instant.parse("2026-03-02T17:00:00Z"));
+            });
+    Tank t1 = farm.tank("t1").orElseThrow();
+    assertThat(t1.supply().cylinder()).contains(new Tank.Cylinder(20, 200));
+    assertThat(t1.floorsInForce()).isEqualTo(new Tank.Floors(6.0, 3.0));
+  }
+
+  @Test
+  void mixedLoad_isAList() {
+    Farm farm =
+        FarmReader.parse(
+            "farm.yaml",
+            SALLOWMERE.replace(
+                "load: { species: tench, kg: 55, count: 70, since: 2026-03-02T17:00:00Z }",
+                "load: [{ species: tench, kg: 30 }, { species: rainbow-trout, kg: 10 }]"));
+
+    Tank h1 = farm.tank("h1").orElseThrow();
+    assertThat(h1.loadKg()).isEqualTo(40.0);
+    assertThat(h1.floorsInForce().keepMgPerL())
+        .isEqualTo(Species.RAINBOW_TROUT.keepFloorMgPerL()); // the strictest species'
+  }
+
+  @Test
+  void everyProblem_isToldAtOnceWithFileLineKeyAndValue() {
+    String broken =
+        SALLOWMERE
+            .replace("waterLitres: 1500", "waterLitres: lots")
+            .replace("gas: air", "gas: steam")
+            .replace("  name: Trailer tank", "  nmae: Trailer tank")
+            .replace("species: common-carp", "species: comon-carp")
+            .replace("criticalMgPerL: 3.0", "criticalMgPerL: 7.0");
+
+    assertThatThrownBy(() -> FarmReader.parse("farm.yaml", broken))
+        .asInstanceOf(InstanceOfAssertFactories.type(UnusableInputException.class))
+        .extracting(e -> e.problems().stream().map(Problem::toString).toList())
+        .asInstanceOf(InstanceOfAssertFactories.list(String.class))
+        .satisfiesExactly(
+            l ->
+                assertThat(l)
+                    .isEqualTo("farm.yaml:7: tanks[0].waterLitres: \"lots\" is not a number of L"),
+            l ->
+                assertThat(l)
+                    .isEqualTo(
+                        "farm.yaml:9: tanks[0].supply.gas: \"steam\" is not one of air, oxygen"),
+            l ->
+                assertThat(l)
+                    .isEqualTo("farm.yaml:12: tanks[1].nmae: unknown key (did you mean name?)"),
+            l ->
+                assertThat(l)
+                    .startsWith("farm.yaml:18: tanks[1].load.species: \"comon-carp\"")
+                    .contains("did you mean common-carp?"),
+            l ->
+                assertThat(l)
+                    .startsWith(
+                        "farm.yaml:19: tanks[1].floors.criticalMgPerL: 7.0 mg/L must be below"));
+  }
+
+  @Test
+  void twoTanksOfOneId_areRefused() {
+    assertThatThrownBy(() -> FarmReader.parse("farm.yaml", SALLOWMERE.replace("id: t1", "id: h1")))
+        .hasMessage("farm.yaml:11: tanks[1].id: \"h1\" is used by two tanks");
+  }
+
+  @Test
+  void idThatIsNoTopicLevel_isRefused() {
+    assertThatThrownBy(() -> FarmReader.parse("farm.yaml", SALLOWMERE.replace("id: t1", "id: t/1")))
+        .hasMessageContaining("tanks[1].id: \"t/1\" must be lower-case letters");
+  }
+
+  @Test
+  void missingFile_isSaidInWords() {
+    assertThatThrownBy(() -> FarmReader.read(Path.of("no-such-farm.yaml")))
+        .hasMessage("no-such-farm.yaml: there is no such file");
+  }
+}
