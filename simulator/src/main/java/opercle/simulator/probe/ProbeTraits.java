@@ -1,0 +1,93 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.simulator.probe;
+
+import opercle.analysis.farm.Tank;
+import opercle.simulator.physics.Chance;
+
+/**
+ * What kind of instrument a probe is. Figures: sensor facts of the science notes, mostly experience
+ * values from memory.
+ *
+ * @param tauSeconds main lag at 20 °C, s; T90 / 2.303
+ * @param secondTauSeconds a second, smaller lag before it (boundary layer, filter), s
+ * @param lagDoublesPerC degrees of cooling that double the main lag; 0: it does not change
+ * @param noiseSd standard deviation of white noise, canonical unit
+ * @param resolution step of the last digit, canonical unit
+ * @param gain calibration error as a factor
+ * @param offset calibration error, canonical unit
+ * @param intervalSeconds time between readings, s
+ */
+record ProbeTraits(
+    double tauSeconds,
+    double secondTauSeconds,
+    double lagDoublesPerC,
+    double noiseSd,
+    double resolution,
+    double gain,
+    double offset,
+    double intervalSeconds) {
+
+  /** T90 is this many time constants of a first-order lag: ln 10. */
+  private static final double TAUS_PER_T90 = Math.log(10.0);
+
+  /** The main lag in water of a temperature, s. */
+  double tauAt(double temperatureC) {
+    return lagDoublesPerC > 0.0
+        ? tauSeconds * Math.pow(2.0, (20.0 - temperatureC) / lagDoublesPerC)
+        : tauSeconds;
+  }
+
+  static ProbeTraits oxygen(Fittings fittings, Chance chance) {
+    double t90 =
+        fittings.oxygenT90Seconds() > 0.0
+            ? fittings.oxygenT90Seconds()
+            : chance.logBetween(15.0, 50.0);
+    double noise =
+        fittings.oxygenNoiseMgPerL() > 0.0
+            ? fittings.oxygenNoiseMgPerL()
+            : chance.logBetween(0.01, 0.05);
+    return new ProbeTraits(
+        t90 / TAUS_PER_T90,
+        chance.between(1.5, 4.0),
+        12.0,
+        noise,
+        0.01,
+        1.0 + 0.008 * chance.normal(),
+        0.03 * chance.normal(),
+        fittings.oxygenSeconds());
+  }
+
+  static ProbeTraits temperature(Chance chance) {
+    return new ProbeTraits(
+        chance.between(3.0, 10.0),
+        1.0,
+        0.0,
+        chance.between(0.005, 0.02),
+        chance.happens(0.3) ? 0.1 : 0.01,
+        1.0,
+        chance.between(-0.15, 0.15),
+        15.0);
+  }
+
+  static ProbeTraits gasFlow(Tank.Supply supply, Fittings fittings, Chance chance) {
+    double set = supply.flowLPerMin();
+    return new ProbeTraits(
+        chance.between(0.5, 2.0),
+        0.2,
+        0.0,
+        set * chance.between(0.008, 0.02),
+        set < 10.0 ? 0.01 : 0.1,
+        1.0 + 0.01 * chance.normal(),
+        0.002 * set * chance.normal(),
+        fittings.oxygenSeconds());
+  }
+
+  static ProbeTraits linePressure(Fittings fittings, Chance chance) {
+    return new ProbeTraits(
+        0.5, 0.1, 0.0, 0.001, 0.001, 1.0, 0.001 * chance.normal(), 2.0 * fittings.oxygenSeconds());
+  }
+
+  static ProbeTraits cylinderPressure(Chance chance) {
+    return new ProbeTraits(1.0, 0.1, 0.0, 0.2, 0.1, 1.0 + 0.003 * chance.normal(), 0.0, 30.0);
+  }
+}
