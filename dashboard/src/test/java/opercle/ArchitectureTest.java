@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle;
 
 import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.classes;
@@ -13,7 +14,9 @@ import com.tngtech.archunit.lang.ArchRule;
 import com.tngtech.archunit.lang.ConditionEvents;
 import com.tngtech.archunit.lang.SimpleConditionEvent;
 
-/** The walls of docs/architecture.md: which way dependencies run, and what thinking may not touch. */
+/**
+ * The walls of docs/architecture.md: which way dependencies run, and what thinking may not touch.
+ */
 @AnalyzeClasses(packages = "opercle", importOptions = ImportOption.DoNotIncludeTests.class)
 class ArchitectureTest {
 
@@ -110,8 +113,10 @@ class ArchitectureTest {
                   boolean isTheOne = type.getName().startsWith("opercle.ingest.mqtt.MqttLink");
                   type.getDirectDependenciesFromSelf().stream()
                       .filter(d -> !isTheOne)
-                      .filter(d -> d.getTargetClass().getPackageName().startsWith("org.eclipse.paho"))
-                      .forEach(d -> events.add(SimpleConditionEvent.violated(type, d.getDescription())));
+                      .filter(
+                          d -> d.getTargetClass().getPackageName().startsWith("org.eclipse.paho"))
+                      .forEach(
+                          d -> events.add(SimpleConditionEvent.violated(type, d.getDescription())));
                 }
               });
 

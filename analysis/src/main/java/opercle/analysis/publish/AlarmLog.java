@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.publish;
 
 import java.util.List;
@@ -16,7 +17,13 @@ public final class AlarmLog implements WatchListener {
     for (AlarmEvent e : events) {
       switch (e.event()) {
         case RAISED, ESCALATED ->
-            log.warn("{} {} {} {}: {}", e.priority().id(), e.event().id(), e.tank(), e.cause().id(), e.message());
+            log.warn(
+                "{} {} {} {}: {}",
+                e.priority().id(),
+                e.event().id(),
+                e.tank(),
+                e.cause().id(),
+                e.message());
         default -> log.info("{} {} {}: {}", e.event().id(), e.tank(), e.cause().id(), e.message());
       }
     }

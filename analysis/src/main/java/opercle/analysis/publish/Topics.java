@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.publish;
 
 import opercle.analysis.alarm.AlarmCause;

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.publish;
 
 import com.fasterxml.jackson.core.JsonFactory;
@@ -17,12 +18,12 @@ import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 
 /**
- * Alarm events and tank states as JSON objects on one line: the same on MQTT, in a webhook and from {@code
- * replay}.
+ * Alarm events and tank states as JSON objects on one line: the same on MQTT, in a webhook and from
+ * {@code replay}.
  *
- * <p>A value that is not known is {@code null}, never zero. Times are RFC 3339 in UTC with milliseconds.
- * Numbers are rounded to what the probes can tell, so that equal input gives equal text. Stateless; safe for
- * many threads.
+ * <p>A value that is not known is {@code null}, never zero. Times are RFC 3339 in UTC with
+ * milliseconds. Numbers are rounded to what the probes can tell, so that equal input gives equal
+ * text. Stateless; safe for many threads.
  */
 public final class WatchJson {
 
@@ -84,6 +85,25 @@ public final class WatchJson {
     return object(g -> stateFields(g, state));
   }
 
+  /**
+   * The last line of a replay.
+   *
+   * @param readings how many were taken
+   * @param rejected how many were not
+   * @param alarms how many were raised
+   * @param seconds from the first reading to the newest, in trace time
+   */
+  public static String summary(long readings, long rejected, long alarms, double seconds) {
+    return object(
+        g -> {
+          g.writeStringField("type", "summary");
+          g.writeNumberField("readings", readings);
+          g.writeNumberField("rejected", rejected);
+          g.writeNumberField("alarms", alarms);
+          number(g, "seconds", OptionalDouble.of(seconds), 3);
+        });
+  }
+
   /** An instant as all of Opercle's JSON writes it. */
   public static String time(Instant time) {
     return TIME.format(time);
@@ -109,21 +129,20 @@ public final class WatchJson {
     return timeInHand instanceof TimeInHand.Holding ? "holding" : "unknown";
   }
 
-  static void number(JsonGenerator g, String key, OptionalDouble value, int decimals)
+  private static void number(JsonGenerator g, String key, OptionalDouble value, int decimals)
       throws IOException {
     if (value.isPresent() && Double.isFinite(value.getAsDouble())) {
       BigDecimal rounded =
           BigDecimal.valueOf(value.getAsDouble()).setScale(decimals, RoundingMode.HALF_EVEN);
       // One form for every zero, and no trailing zeros: 8.6, not 8.60; 31.0 stays 31.
       g.writeFieldName(key);
-      g.writeNumber(
-          rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString());
+      g.writeNumber(rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString());
     } else {
       g.writeNullField(key);
     }
   }
 
-  static String object(Fields fields) {
+  private static String object(Fields fields) {
     StringWriter out = new StringWriter(320);
     try (JsonGenerator g = JSON.createGenerator(out)) {
       g.writeStartObject();
@@ -136,7 +155,7 @@ public final class WatchJson {
   }
 
   @FunctionalInterface
-  interface Fields {
+  private interface Fields {
     void write(JsonGenerator g) throws IOException;
   }
 }

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.publish;
 
 import java.util.List;
@@ -7,7 +8,8 @@ import opercle.analysis.watch.TankState;
 /**
  * Told what the watch says: MQTT, the log, the pages.
  *
- * <p>Called while the watch is held, so it must return at once: hand the news on, never wait for a network.
+ * <p>Called while the watch is held, so it must return at once: hand the news on, never wait for a
+ * network.
  */
 public interface WatchListener {
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.publish;
 
 import java.time.Instant;
@@ -19,9 +20,9 @@ import org.slf4j.LoggerFactory;
 /**
  * Keeps the watch over a farm going: readings in, time passing, news out to the listeners.
  *
- * <p>Threads: readings come on the subscriber's thread, acknowledgements on whoever asks, and one thread of
- * our own lets a second pass and tells the states. All hold one lock while they touch the watch, so that the
- * watch itself needs none. Snapshots are immutable.
+ * <p>Threads: readings come on the subscriber's thread, acknowledgements on whoever asks, and one
+ * thread of our own lets a second pass and tells the states. All hold one lock while they touch the
+ * watch, so that the watch itself needs none. Snapshots are immutable.
  */
 public final class WatchService implements ReadingSink, AutoCloseable {
 
@@ -57,7 +58,8 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   }
 
   /**
-   * Lets the watch learn from readings of the past, without telling anybody; for a start with a full store.
+   * Lets the watch learn from readings of the past, without telling anybody; for a start with a
+   * full store.
    *
    * @param past in order of time
    */
@@ -84,8 +86,8 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   }
 
   /**
-   * A named person says that they have an alarm. One that does not stand, or is acknowledged already, is left
-   * as it is.
+   * A named person says that they have an alarm. One that does not stand, or is acknowledged
+   * already, is left as it is.
    */
   public void acknowledge(String tank, AlarmCause cause, String by) {
     synchronized (lock) {
@@ -116,7 +118,8 @@ public final class WatchService implements ReadingSink, AutoCloseable {
         }
       }
     } catch (RuntimeException e) {
-      // A scheduled task that throws is never run again, and a watch that has stopped must not look alive.
+      // A scheduled task that throws is never run again, and a watch that has stopped must not look
+      // alive.
       log.error("the watch stumbled over a second; it goes on", e);
     }
   }

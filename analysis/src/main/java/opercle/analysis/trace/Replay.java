@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.trace;
 
 import java.time.Duration;
@@ -14,12 +15,12 @@ import opercle.ingest.reading.Reading;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Runs readings through the watch in event time and writes what it said as JSON Lines: alarm events, tank
- * states at even intervals, and last a summary. The same readings give the same lines.
+ * Runs readings through the watch in event time and writes what it said as JSON Lines: alarm
+ * events, tank states at even intervals, and last a summary. The same readings give the same lines.
  *
- * <p>The clock of a replay is the newest reading's time. A single reading that lies more than a day ahead of
- * all others is a probe's clock gone wrong and is rejected, lest it carry the clock with it; two in a row are
- * a gap in the trace. One thread only.
+ * <p>The clock of a replay is the newest reading's time. A single reading that lies more than a day
+ * ahead of all others is a probe's clock gone wrong and is rejected, lest it carry the clock with
+ * it; two in a row are a gap in the trace. One thread only.
  */
 public final class Replay {
 
@@ -41,7 +42,8 @@ public final class Replay {
    * A replay that has seen nothing yet.
    *
    * @param farm whose tanks are watched
-   * @param statesEvery how often to write each tank's state, in trace time; whole seconds; empty: never
+   * @param statesEvery how often to write each tank's state, in trace time; whole seconds; empty:
+   *     never
    * @param lines takes each line, without its line break
    */
   public Replay(Farm farm, Optional<Duration> statesEvery, Consumer<String> lines) {
@@ -69,7 +71,8 @@ public final class Replay {
         held = reading;
         return;
       }
-      // Two in a row agree: the trace has a gap. Nothing is asked of the watch within it beyond a day.
+      // Two in a row agree: the trace has a gap. Nothing is asked of the watch within it beyond a
+      // day.
       take(earlier);
       take(reading);
       return;
@@ -90,15 +93,7 @@ public final class Replay {
     Instant to = clock;
     double seconds =
         from == null || to == null ? 0.0 : Duration.between(from, to).toMillis() / 1000.0;
-    lines.accept(
-        WatchJson.object(
-            g -> {
-              g.writeStringField("type", "summary");
-              g.writeNumberField("readings", readings);
-              g.writeNumberField("rejected", rejected);
-              g.writeNumberField("alarms", raised);
-              WatchJson.number(g, "seconds", java.util.OptionalDouble.of(seconds), 3);
-            }));
+    lines.accept(WatchJson.summary(readings, rejected, raised, seconds));
   }
 
   private static boolean leaps(Instant from, Reading to) {

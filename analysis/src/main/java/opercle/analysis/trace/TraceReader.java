@@ -1,11 +1,13 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.trace;
 
 import com.ethlo.time.ITU;
+import de.siegmar.fastcsv.reader.CloseableIterator;
 import de.siegmar.fastcsv.reader.CsvParseException;
 import de.siegmar.fastcsv.reader.CsvReader;
 import de.siegmar.fastcsv.reader.CsvRecord;
-import de.siegmar.fastcsv.reader.CloseableIterator;
 import java.io.IOException;
+import java.io.PushbackReader;
 import java.io.Reader;
 import java.io.UncheckedIOException;
 import java.math.BigDecimal;
@@ -18,21 +20,21 @@ import java.util.Optional;
 import java.util.function.Consumer;
 import java.util.function.Predicate;
 import opercle.ingest.reading.Measured;
-import opercle.ingest.reading.Units;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Units;
 import opercle.ingest.settings.Nearest;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Reads a recorded trace: CSV (RFC 4180, UTF-8) with a header row; columns by name in any order: {@code
- * time} (RFC 3339, or seconds since 1970 with fraction), {@code tank}, {@code quantity}, {@code value}, and
- * optionally {@code probe} and {@code unit}.
+ * Reads a recorded trace: CSV (RFC 4180, UTF-8) with a header row; columns by name in any order:
+ * {@code time} (RFC 3339, or seconds since 1970 with fraction), {@code tank}, {@code quantity},
+ * {@code value}, and optionally {@code probe} and {@code unit}.
  *
- * <p>A row that cannot be used is told to the {@code broken} consumer and skipped; the trace goes on. One
- * thread only.
+ * <p>A row that cannot be used is told to the {@code broken} consumer and skipped; the trace goes
+ * on. One thread only.
  */
 public final class TraceReader implements AutoCloseable {
 
@@ -68,7 +70,7 @@ public final class TraceReader implements AutoCloseable {
     this.source = source;
     this.knownTank = knownTank;
     this.broken = broken;
-    this.csv = CsvReader.builder().skipEmptyLines(true).ofCsvRecord(text);
+    this.csv = CsvReader.builder().skipEmptyLines(true).ofCsvRecord(withoutMark(text));
     this.rows = csv.iterator();
     CsvRecord header = nextRow();
     if (header == null) {
@@ -77,9 +79,6 @@ public final class TraceReader implements AutoCloseable {
     this.width = header.getFieldCount();
     for (int i = 0; i < width; i++) {
       String name = header.getField(i).strip();
-      if (i == 0 && name.startsWith("\uFEFF")) {
-        name = name.substring(1); // a byte order mark, as some spreadsheets write it
-      }
       if (!KNOWN.contains(name)) {
         throw unusable(
             1,
@@ -124,6 +123,20 @@ public final class TraceReader implements AutoCloseable {
     }
   }
 
+  // Some spreadsheets write a byte order mark, which would stick to the first column's name.
+  private static Reader withoutMark(Reader text) {
+    try {
+      PushbackReader reader = new PushbackReader(text, 1);
+      int first = reader.read();
+      if (first >= 0 && first != '\uFEFF') {
+        reader.unread(first);
+      }
+      return reader;
+    } catch (IOException e) {
+      throw new UncheckedIOException("cannot read the trace", e);
+    }
+  }
+
   private @Nullable CsvRecord nextRow() {
     try {
       return rows.hasNext() ? rows.next() : null;
@@ -144,7 +157,8 @@ public final class TraceReader implements AutoCloseable {
     String quantityId = field(row, "quantity");
     Optional<Quantity> quantity = Quantity.of(quantityId);
     if (quantity.isEmpty()) {
-      return broken(row, "quantity", "\"%s\" is not a quantity that Opercle knows".formatted(quantityId));
+      return broken(
+          row, "quantity", "\"%s\" is not a quantity that Opercle knows".formatted(quantityId));
     }
     Instant time = time(row);
     if (time == null) {
@@ -180,7 +194,8 @@ public final class TraceReader implements AutoCloseable {
                   measured.unit()));
     }
     String probe = field(row, "probe").strip();
-    return new Reading(tank, measured, probe.isEmpty() ? Reading.DEFAULT_PROBE : probe, time, value);
+    return new Reading(
+        tank, measured, probe.isEmpty() ? Reading.DEFAULT_PROBE : probe, time, value);
   }
 
   private @Nullable Instant time(CsvRecord row) {

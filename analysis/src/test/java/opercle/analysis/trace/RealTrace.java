@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.trace;
 
 import java.io.IOException;
@@ -12,8 +13,8 @@ import java.util.List;
 import java.util.Objects;
 
 /**
- * The measured traces of {@code src/test/resources/traces} (origins and licences in SOURCES.md there), turned
- * into Opercle's trace format for a tank {@code h1}.
+ * The measured traces of {@code src/test/resources/traces} (origins and licences in SOURCES.md
+ * there), turned into Opercle's trace format for a tank {@code h1}.
  */
 public final class RealTrace {
 

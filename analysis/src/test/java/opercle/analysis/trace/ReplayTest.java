@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.trace;
 
 import static org.assertj.core.api.Assertions.assertThat;
@@ -44,7 +45,8 @@ class ReplayTest {
     List<Problem> broken = new ArrayList<>();
     Replay replay = new Replay(FARM, states, lines::add);
     try (TraceReader trace =
-        new TraceReader("trace.csv", new StringReader(csv), FARM.tankIds()::contains, broken::add)) {
+        new TraceReader(
+            "trace.csv", new StringReader(csv), FARM.tankIds()::contains, broken::add)) {
       for (Reading r = trace.next(); r != null; r = trace.next()) {
         replay.accept(r);
       }
@@ -81,8 +83,8 @@ class ReplayTest {
       throws IOException {
     String csv = RealTrace.asTrace(file, START);
 
-    List<String> first = replay(csv, Optional.of(Duration.ofMinutes(1)));
-    List<String> second = replay(csv, Optional.of(Duration.ofMinutes(1)));
+    List<String> first = replay(csv, Optional.of(Duration.ofMinutes(10)));
+    List<String> second = replay(csv, Optional.of(Duration.ofMinutes(10)));
 
     assertThat(first).isEqualTo(second);
     long rows = csv.lines().count() - 1;

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.trace;
 
 import static org.assertj.core.api.Assertions.assertThat;
@@ -22,7 +23,8 @@ class TraceReaderTest {
   private List<Reading> read(String csv) {
     List<Reading> readings = new ArrayList<>();
     try (TraceReader trace =
-        new TraceReader("trip.csv", new StringReader(csv), Set.of("h1", "t1")::contains, broken::add)) {
+        new TraceReader(
+            "trip.csv", new StringReader(csv), Set.of("h1", "t1")::contains, broken::add)) {
       for (Reading r = trace.next(); r != null; r = trace.next()) {
         readings.add(r);
       }
@@ -33,7 +35,8 @@ class TraceReaderTest {
   @Test
   void columns_inAnyOrder_withProbeAndUnit() {
     List<Reading> readings =
-        read("unit,value,probe,quantity,tank,time\ndegF,50,2,temperature,t1,2026-03-14T02:11:07.5Z\n");
+        read(
+            "unit,value,probe,quantity,tank,time\ndegF,50,2,temperature,t1,2026-03-14T02:11:07.5Z\n");
 
     assertThat(readings).hasSize(1);
     Reading r = readings.get(0);
@@ -118,6 +121,7 @@ class TraceReaderTest {
 
   @Test
   void emptyFile_saysWhatBelongsThere() {
-    assertThatThrownBy(() -> read("")).hasMessageStartingWith("trip.csv:1: is empty; the first row");
+    assertThatThrownBy(() -> read(""))
+        .hasMessageStartingWith("trip.csv:1: is empty; the first row");
   }
 }

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
 import java.net.URI;
@@ -42,7 +43,8 @@ record Configuration(
      * @param user where it wants one
      * @param password where it wants one
      * @param caFile certificates to trust in place of the system's, PEM
-     * @param clientId the first part of the client ids of Opercle's services; keep it the same over restarts
+     * @param clientId the first part of the client ids of Opercle's services; keep it the same over
+     *     restarts
      */
     record Existing(
         URI broker,

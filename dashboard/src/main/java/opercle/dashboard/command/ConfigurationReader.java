@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
 import java.net.InetAddress;
@@ -19,14 +20,16 @@ import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
-import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.Problems;
 import opercle.ingest.settings.Section;
 import opercle.ingest.settings.UnusableInputException;
 import opercle.ingest.settings.YamlFile;
 import org.jspecify.annotations.Nullable;
 
-/** Reads {@code opercle.yaml} and the farm description that it names. Paths are relative to the file. */
+/**
+ * Reads {@code opercle.yaml} and the farm description that it names. Paths are relative to the
+ * file.
+ */
 final class ConfigurationReader {
 
   private ConfigurationReader() {}
@@ -56,7 +59,8 @@ final class ConfigurationReader {
         top.optionalSection("mqtt")
             .map(s -> mqtt(s, folder))
             .orElse(new Mqtt.Embedded(DEFAULT_MQTT_PORT));
-    List<TopicMapping> mappings = top.sections("mappings").stream().flatMap(m -> mapping(m).stream()).toList();
+    List<TopicMapping> mappings =
+        top.sections("mappings").stream().flatMap(m -> mapping(m).stream()).toList();
     Optional<Section> dashboard = top.optionalSection("dashboard");
     String host = dashboard.map(ConfigurationReader::host).orElse("127.0.0.1");
     int port =
@@ -114,7 +118,8 @@ final class ConfigurationReader {
     if (!good) {
       s.problem(
           "broker",
-          "\"%s\" must be an address such as tcp://localhost:1883, or ssl://… for TLS".formatted(text));
+          "\"%s\" must be an address such as tcp://localhost:1883, or ssl://… for TLS"
+              .formatted(text));
       return URI.create("tcp://localhost:1883");
     }
     return Objects.requireNonNull(uri);
@@ -159,8 +164,7 @@ final class ConfigurationReader {
       return Optional.empty(); // said already
     }
     try {
-      return Optional.of(
-          new TopicMapping(topic, tank, quantity, probe, value, time, unit, unitAt));
+      return Optional.of(new TopicMapping(topic, tank, quantity, probe, value, time, unit, unitAt));
     } catch (IllegalArgumentException e) {
       s.problem("topic", String.valueOf(e.getMessage()));
       return Optional.empty();

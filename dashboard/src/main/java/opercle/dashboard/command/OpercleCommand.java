@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
 import java.io.PrintWriter;
@@ -15,7 +16,8 @@ import picocli.CommandLine.ScopeType;
     mixinStandardHelpOptions = true,
     version = "Opercle 0.1.0",
     scope = ScopeType.INHERIT,
-    description = "Watches the tanks that live fish are held and hauled in, and says how many minutes are in hand.",
+    description =
+        "Watches the tanks that live fish are held and hauled in, and says how many minutes are in hand.",
     synopsisSubcommandLabel = "COMMAND",
     subcommands = {
       DemoCommand.class,
@@ -59,9 +61,14 @@ public final class OpercleCommand {
     line.setParameterExceptionHandler(
         (e, a) -> {
           err.println(
-              Ansi.OFF.string("opercle: " + e.getMessage() + " (see opercle "
-                  + (e.getCommandLine().getParent() == null ? "" : e.getCommandLine().getCommandName() + " ")
-                  + "--help)"));
+              Ansi.OFF.string(
+                  "opercle: "
+                      + e.getMessage()
+                      + " (see opercle "
+                      + (e.getCommandLine().getParent() == null
+                          ? ""
+                          : e.getCommandLine().getCommandName() + " ")
+                      + "--help)"));
           return UNUSABLE_INPUT;
         });
     line.setExecutionExceptionHandler(

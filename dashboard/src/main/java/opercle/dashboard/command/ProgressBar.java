@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
 import java.io.FilterInputStream;
@@ -6,8 +7,8 @@ import java.io.InputStream;
 import java.io.PrintWriter;
 
 /**
- * How far a long command has come, redrawn in place on standard error, where that is a terminal; otherwise
- * nothing is written at all.
+ * How far a long command has come, redrawn in place on standard error, where that is a terminal;
+ * otherwise nothing is written at all.
  */
 final class ProgressBar implements AutoCloseable {
 
@@ -82,12 +83,15 @@ final class ProgressBar implements AutoCloseable {
     }
   }
 
-  // Java has no isatty for standard error alone (System.console() asks about input and output); the shell
+  // Java has no isatty for standard error alone (System.console() asks about input and output); the
+  // shell
   // command has, and inherits the stream from us.
   private static boolean standardErrorIsATerminal() {
     try {
       Process test =
-          new ProcessBuilder("test", "-t", "2").redirectError(ProcessBuilder.Redirect.INHERIT).start();
+          new ProcessBuilder("test", "-t", "2")
+              .redirectError(ProcessBuilder.Redirect.INHERIT)
+              .start();
       return test.waitFor() == 0;
     } catch (IOException e) {
       return false;

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
 import java.io.BufferedWriter;
@@ -44,7 +45,11 @@ final class ReplayCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
 
-  @Option(names = "--farm", required = true, paramLabel = "farm.yaml", description = "The farm description.")
+  @Option(
+      names = "--farm",
+      required = true,
+      paramLabel = "farm.yaml",
+      description = "The farm description.")
   private Path farmFile;
 
   @Option(
@@ -53,7 +58,9 @@ final class ReplayCommand implements Callable<Integer> {
       description = "Also write each tank's state every so many seconds of trace time.")
   private @Nullable Long statesSeconds;
 
-  @Parameters(paramLabel = "TRACE.csv", description = "The trace: CSV with time, tank, quantity, value.")
+  @Parameters(
+      paramLabel = "TRACE.csv",
+      description = "The trace: CSV with time, tank, quantity, value.")
   private Path traceFile;
 
   private long complaints;
@@ -66,7 +73,9 @@ final class ReplayCommand implements Callable<Integer> {
     }
     Farm farm = FarmReader.read(farmFile);
     PrintWriter err = spec.commandLine().getErr();
-    Writer out = new BufferedWriter(new OutputStreamWriter(System.out, StandardCharsets.UTF_8), BUFFER_BYTES);
+    Writer out =
+        new BufferedWriter(
+            new OutputStreamWriter(System.out, StandardCharsets.UTF_8), BUFFER_BYTES);
     Replay replay =
         new Replay(
             farm,
@@ -100,12 +109,14 @@ final class ReplayCommand implements Callable<Integer> {
 
   private static InputStream open(Path file) throws IOException {
     if (Files.isDirectory(file)) {
-      throw new UnusableInputException(new Problem(file.toString(), 0, "", "is a folder, not a trace"));
+      throw new UnusableInputException(
+          new Problem(file.toString(), 0, "", "is a folder, not a trace"));
     }
     try {
       return Files.newInputStream(file);
     } catch (NoSuchFileException e) {
-      throw new UnusableInputException(new Problem(file.toString(), 0, "", "there is no such file"));
+      throw new UnusableInputException(
+          new Problem(file.toString(), 0, "", "there is no such file"));
     }
   }
 

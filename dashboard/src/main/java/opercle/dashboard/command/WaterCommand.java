@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
 import com.fasterxml.jackson.core.JsonGenerator;
@@ -20,9 +21,7 @@ import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
 
 /** {@code water}: what one water can hold. */
-@Command(
-    name = "water",
-    description = "Oxygen saturation of a water, and what goes with it.")
+@Command(name = "water", description = "Oxygen saturation of a water, and what goes with it.")
 final class WaterCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
@@ -88,10 +87,21 @@ final class WaterCommand implements Callable<Integer> {
 
   private static void print(WaterProperties w, PrintWriter out) {
     WaterConditions c = w.conditions();
-    line(out, "Water at %s °C, %s g/kg salt, air pressure %.2f kPa", plain(c.temperatureC()), plain(c.salinityGPerKg()), c.pressureKPa());
+    line(
+        out,
+        "Water at %s °C, %s g/kg salt, air pressure %.2f kPa",
+        plain(c.temperatureC()),
+        plain(c.salinityGPerKg()),
+        c.pressureKPa());
     line(out, "");
-    line(out, "  oxygen at 100 %% saturation     %7.2f mg/L   (Benson & Krause 1984)", w.saturationMgPerL());
-    line(out, "    second opinion               %7.2f mg/L   (Garcia & Gordon 1992)", w.secondOpinionMgPerL());
+    line(
+        out,
+        "  oxygen at 100 %% saturation     %7.2f mg/L   (Benson & Krause 1984)",
+        w.saturationMgPerL());
+    line(
+        out,
+        "    second opinion               %7.2f mg/L   (Garcia & Gordon 1992)",
+        w.secondOpinionMgPerL());
     line(out, "  under pure oxygen              %7.1f mg/L", w.pureOxygenMgPerL());
     line(out, "  oxygen tension at saturation   %7.2f kPa", w.oxygenTensionKPa());
     line(out, "  water vapour                   %7.3f kPa", w.vapourPressureKPa());

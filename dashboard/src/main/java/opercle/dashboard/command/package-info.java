@@ -1,6 +1,6 @@
 /**
- * The command line: reads options and configuration, wires the parts together, starts and stops them. Holds no
- * thinking of its own.
+ * The command line: reads options and configuration, wires the parts together, starts and stops
+ * them. Holds no thinking of its own.
  */
 @NullMarked
 package opercle.dashboard.command;
