@@ -28,7 +28,7 @@ import org.slf4j.LoggerFactory;
 public final class DashboardServer implements AutoCloseable {
 
   private static final Logger LOG = LoggerFactory.getLogger(DashboardServer.class);
-  private static final String CHARTS = "/META-INF/resources/webjars/uplot/1.6.30/dist";
+  private static final String CHARTS = "/META-INF/resources/webjars/uplot/1.6.30";
   private static final int LARGEST_REQUEST = 16 * 1024;
 
   private final Javalin javalin;
