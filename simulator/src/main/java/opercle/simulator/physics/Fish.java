@@ -44,7 +44,7 @@ public final class Fish {
   public Fish(List<Tank.Load> loads, Chance chance) {
     this.chance = chance;
     restlessness = new Wander(0.06, 900.0, new Chance(chance.nextLong()));
-    dailyAmplitude = chance.between(0.0, 0.10);
+    dailyAmplitude = chance.between(0.0, 0.06);
     liveliestHour = chance.between(17.0, 29.0); // evening to early morning
     for (Tank.Load load : loads) {
       add(load);
@@ -115,11 +115,8 @@ public final class Fish {
     mealExcess *= 1.0 - Math.min(1.0, seconds / mealFadeSeconds);
   }
 
-  /** What they would take with oxygen in plenty, mg/min. */
-  double demandMgPerMin(double temperatureC, double hourOfDay) {
-    if (lots.isEmpty()) {
-      return 0.0;
-    }
+  /** Routine demand of these fish, mg/min. */
+  double routineMgPerMin(double temperatureC) {
     if (!(Math.abs(temperatureC - rateAtC) < 0.02)) {
       rateAtC = temperatureC;
       routineMgPerMin = 0.0;
@@ -128,8 +125,16 @@ public final class Fish {
             l.temper * l.kg * l.respiration.mgPerKgPerHour(l.meanG, temperatureC) / 60.0;
       }
     }
+    return routineMgPerMin;
+  }
+
+  /** What they would take with oxygen in plenty, mg/min. */
+  double demandMgPerMin(double temperatureC, double hourOfDay) {
+    if (lots.isEmpty()) {
+      return 0.0;
+    }
     double daily = 1.0 + dailyAmplitude * Math.cos((hourOfDay - liveliestHour) * Math.PI / 12.0);
-    return routineMgPerMin
+    return routineMgPerMin(temperatureC)
         * daily
         * (1.0 + restlessness.value())
         * (1.0 + stressExcess + mealExcess);

@@ -65,6 +65,24 @@ public final class TankPhysics {
             saturationAgainstAir(weather),
             traits.plumeTurnSeconds(),
             traits.fishTurnSeconds());
+    refresh(weather);
+    if (!fish.isEmpty()) {
+      settleAtTheKeepersLevel(Chance.of(seed, "wanted"));
+    }
+  }
+
+  /** Starts at the level that the keeper set the flow for, as far as this diffuser can hold it. */
+  private void settleAtTheKeepersLevel(Chance chance) {
+    double wanted =
+        tank.supply().gas() == Tank.Gas.OXYGEN
+            ? chance.between(10.0, 12.5)
+            : airSaturation * chance.between(0.73, 0.85);
+    double surfacePerS = traits.surfacePerHour() / 3600.0;
+    double used =
+        fish.routineMgPerMin(temperatureC) / 60.0
+            + water.litres() * (bacteriaMgPerLPerS + surfacePerS * (wanted - airSaturation));
+    bubbles.tuneTo(used, wanted, temperatureFactor, gasSaturation);
+    water.exchange(1.0, wanted);
   }
 
   private TankPhysics(TankPhysics o) {
