@@ -27,7 +27,7 @@ final class BubbleTransfer {
   private static final double FLOW_EXPONENT = -0.2;
 
   private final double oxygenFraction;
-  private final double shareAtZero;
+  private double shareAtZero; // tuned once, while the tank is built
   private final double setLPerMin;
 
   BubbleTransfer(Tank.Supply supply, double depthM, Chance chance) {
@@ -47,6 +47,24 @@ final class BubbleTransfer {
   /** Saturation against the fed gas, mg/L, from that against air at the pressure in the plume. */
   double gasSaturationMgPerL(double airSaturationInPlumeMgPerL) {
     return airSaturationInPlumeMgPerL * oxygenFraction / OXYGEN_IN_AIR;
+  }
+
+  /**
+   * Takes the diffuser to be such as the set flow makes it, where that is within half and double of
+   * what was drawn: a keeper who set the flow by trial has it about right. With pure oxygen a tenth
+   * too much or too little is the difference between 20 and 5 mg/L.
+   *
+   * @param neededMgPerSecond what the tank uses at the level that the keeper wants
+   */
+  void tuneTo(
+      double neededMgPerSecond,
+      double wantedMgPerL,
+      double temperatureFactor,
+      double gasSaturationMgPerL) {
+    double now = mgPerSecond(setLPerMin, 1.0, wantedMgPerL, temperatureFactor, gasSaturationMgPerL);
+    if (now > 0.0) {
+      shareAtZero *= Math.max(0.5, Math.min(2.0, neededMgPerSecond / now));
+    }
   }
 
   /**

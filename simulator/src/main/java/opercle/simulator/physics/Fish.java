@@ -24,6 +24,7 @@ public final class Fish {
   private record Lot(Respiration respiration, double kg, double meanG, double temper) {}
 
   private final List<Lot> lots = new ArrayList<>();
+  private final double halfRateMgPerL;
   private final Chance chance;
   private final Wander restlessness;
   private final double dailyAmplitude;
@@ -42,18 +43,31 @@ public final class Fish {
    * @param chance draws temper and restlessness
    */
   public Fish(List<Tank.Load> loads, Chance chance) {
-    this.chance = chance;
-    restlessness = new Wander(0.06, 900.0, new Chance(chance.nextLong()));
-    dailyAmplitude = chance.between(0.0, 0.10);
-    liveliestHour = chance.between(17.0, 29.0); // evening to early morning
+    this(chance, HALF_RATE_MG_PER_L, 0.06, chance.between(0.0, 0.06));
     for (Tank.Load load : loads) {
       add(load);
     }
   }
 
+  /** Fish of the textbook: they breathe one rate whatever the hour and the water. */
+  static Fish steady(double kg, double mgPerKgPerHour) {
+    Fish fish = new Fish(new Chance(0), 0.0, 0.0, 0.0);
+    fish.lots.add(new Lot(new Respiration.Fixed(mgPerKgPerHour), kg, 1000.0, 1.0));
+    return fish;
+  }
+
+  private Fish(Chance chance, double halfRateMgPerL, double restless, double dailyAmplitude) {
+    this.chance = chance;
+    this.halfRateMgPerL = halfRateMgPerL;
+    this.dailyAmplitude = dailyAmplitude;
+    restlessness = new Wander(restless, 900.0, new Chance(chance.nextLong()));
+    liveliestHour = chance.between(17.0, 29.0); // evening to early morning
+  }
+
   private Fish(Fish other) {
     lots.addAll(other.lots);
     chance = other.chance.copy();
+    halfRateMgPerL = other.halfRateMgPerL;
     restlessness = other.restlessness.copy();
     dailyAmplitude = other.dailyAmplitude;
     liveliestHour = other.liveliestHour;
@@ -115,11 +129,8 @@ public final class Fish {
     mealExcess *= 1.0 - Math.min(1.0, seconds / mealFadeSeconds);
   }
 
-  /** What they would take with oxygen in plenty, mg/min. */
-  double demandMgPerMin(double temperatureC, double hourOfDay) {
-    if (lots.isEmpty()) {
-      return 0.0;
-    }
+  /** Routine demand of these fish, mg/min. */
+  double routineMgPerMin(double temperatureC) {
     if (!(Math.abs(temperatureC - rateAtC) < 0.02)) {
       rateAtC = temperatureC;
       routineMgPerMin = 0.0;
@@ -128,20 +139,28 @@ public final class Fish {
             l.temper * l.kg * l.respiration.mgPerKgPerHour(l.meanG, temperatureC) / 60.0;
       }
     }
+    return routineMgPerMin;
+  }
+
+  /** What they would take with oxygen in plenty, mg/min. */
+  double demandMgPerMin(double temperatureC, double hourOfDay) {
+    if (lots.isEmpty()) {
+      return 0.0;
+    }
     double daily = 1.0 + dailyAmplitude * Math.cos((hourOfDay - liveliestHour) * Math.PI / 12.0);
-    return routineMgPerMin
+    return routineMgPerMin(temperatureC)
         * daily
         * (1.0 + restlessness.value())
         * (1.0 + stressExcess + mealExcess);
   }
 
   /** The share of its demand that a fish gets at an oxygen level, 0–1. */
-  static double shareMetAt(double oxygenMgPerL) {
+  double shareMetAt(double oxygenMgPerL) {
     if (oxygenMgPerL <= 0.0) {
       return 0.0;
     }
-    double r = oxygenMgPerL / HALF_RATE_MG_PER_L;
-    double cube = r * r * r;
-    return cube / (1.0 + cube);
+    double had = oxygenMgPerL * oxygenMgPerL * oxygenMgPerL;
+    double half = halfRateMgPerL * halfRateMgPerL * halfRateMgPerL;
+    return had / (half + had);
   }
 }

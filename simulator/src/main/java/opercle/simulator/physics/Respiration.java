@@ -105,4 +105,16 @@ public sealed interface Respiration {
       return factor * resting * ROUTINE_OVER_RESTING * mass;
     }
   }
+
+  /**
+   * One rate, whatever the water: for checking against worked examples.
+   *
+   * @param rate mg/kg/h
+   */
+  record Fixed(double rate) implements Respiration {
+    @Override
+    public double mgPerKgPerHour(double massG, double temperatureC) {
+      return rate;
+    }
+  }
 }

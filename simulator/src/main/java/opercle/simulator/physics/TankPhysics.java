@@ -49,10 +49,18 @@ public final class TankPhysics {
    * @param seed draws diffuser, fish and wander
    */
   public TankPhysics(Tank tank, Weather weather, TankTraits traits, long seed) {
+    this(tank, weather, traits, new Fish(tank.loads(), Chance.of(seed, "fish")), seed);
+    if (!fish.isEmpty()) {
+      settleAtTheKeepersLevel(Chance.of(seed, "wanted"));
+    }
+  }
+
+  /** A tank with fish of one's own choice, in air-saturated water. */
+  TankPhysics(Tank tank, Weather weather, TankTraits traits, Fish fish, long seed) {
     this.tank = tank;
+    this.fish = fish;
     this.traits = traits;
     bubbles = new BubbleTransfer(tank.supply(), tank.depthM(), Chance.of(seed, "diffuser"));
-    fish = new Fish(tank.loads(), Chance.of(seed, "fish"));
     line = new GasLine(tank.supply(), tank.depthM());
     temperatureC = traits.startC();
     supply = TankSupply.of(tank.supply(), traits, weather.outdoorC());
@@ -65,6 +73,21 @@ public final class TankPhysics {
             saturationAgainstAir(weather),
             traits.plumeTurnSeconds(),
             traits.fishTurnSeconds());
+    refresh(weather);
+  }
+
+  /** Starts at the level that the keeper set the flow for, as far as this diffuser can hold it. */
+  private void settleAtTheKeepersLevel(Chance chance) {
+    double wanted =
+        tank.supply().gas() == Tank.Gas.OXYGEN
+            ? chance.between(10.0, 12.5)
+            : airSaturation * chance.between(0.73, 0.85);
+    double surfacePerS = traits.surfacePerHour() / 3600.0;
+    double used =
+        fish.routineMgPerMin(temperatureC) / 60.0
+            + water.litres() * (bacteriaMgPerLPerS + surfacePerS * (wanted - airSaturation));
+    bubbles.tuneTo(used, wanted, temperatureFactor, gasSaturation);
+    water.exchange(1.0, wanted);
   }
 
   private TankPhysics(TankPhysics o) {
@@ -234,7 +257,7 @@ public final class TankPhysics {
       ledger.surfaceMg += water.add(zone, seconds * surfacePerS * litres * (airSaturation - c));
       double part =
           zone == TankWater.CORNER ? 0.2 + crowd * 0.5 : zone == 0 ? 0.2 : 0.6 - crowd * 0.5;
-      ledger.breathedMg -= water.add(zone, -demandMg * part * Fish.shareMetAt(c));
+      ledger.breathedMg -= water.add(zone, -demandMg * part * fish.shareMetAt(c));
       ledger.bacteriaMg -= water.add(zone, -seconds * bacteriaMgPerLPerS * litres * c / (c + 0.5));
     }
   }

@@ -39,14 +39,14 @@ public record TankTraits(
     return new TankTraits(
         startC,
         chance.between(0.2, 0.6),
-        holding ? chance.logBetween(0.08, 0.3) : chance.logBetween(0.2, 0.5),
+        holding ? chance.logBetween(0.08, 0.3) : chance.logBetween(0.25, 0.5),
         chance.between(0.1, 0.4),
         chance.between(60.0, 120.0),
         chance.between(240.0, 480.0),
-        holding ? chance.between(20.0, 40.0) : chance.between(15.0, 25.0),
+        holding ? chance.between(20.0, 40.0) : chance.between(40.0, 80.0),
         0.8 * (startC - surroundingsC),
         chance.logBetween(0.01, 0.03),
-        fullBar * chance.between(0.55, 0.95));
+        fullBar * chance.between(0.65, 0.95));
   }
 
   /** The same with another temperature to begin with. */
