@@ -61,8 +61,8 @@ public final class WatchJson {
             g.writeNullField("newestReading");
           }
           number(g, "gasFlowLPerMin", state.gasFlowLPerMin(), 2);
-          g.writeStringField("timeInHand", kind(state.timeInHand()));
-          g.writeStringField("timeInHandIfGasStops", kind(state.timeInHandIfGasStops()));
+          timeInHand(g, "timeInHand", state.timeInHand());
+          timeInHand(g, "timeInHandIfGasStops", state.timeInHandIfGasStops());
           g.writeArrayFieldStart("alarms");
           for (Alarm alarm : state.alarms()) {
             g.writeStartObject();
@@ -122,11 +122,19 @@ public final class WatchJson {
     number(g, "timeInHandIfGasStopsMinutes", state.timeInHandIfGasStops().likelyMinutes(), 1);
   }
 
-  private static String kind(TimeInHand timeInHand) {
-    if (timeInHand instanceof TimeInHand.Minutes) {
-      return "minutes";
+  // The likely minutes are among the state's own fields; here what kind it is, and how sure.
+  private static void timeInHand(JsonGenerator g, String key, TimeInHand timeInHand)
+      throws IOException {
+    if (timeInHand instanceof TimeInHand.Minutes m) {
+      g.writeStringField(key, "minutes");
+      number(g, key + "LowMinutes", OptionalDouble.of(m.minutes().low()), 1);
+      number(g, key + "HighMinutes", OptionalDouble.of(m.minutes().high()), 1);
+    } else if (timeInHand instanceof TimeInHand.Unknown u) {
+      g.writeStringField(key, "unknown");
+      g.writeStringField(key + "Unknown", u.why());
+    } else {
+      g.writeStringField(key, "holding");
     }
-    return timeInHand instanceof TimeInHand.Holding ? "holding" : "unknown";
   }
 
   private static void number(JsonGenerator g, String key, OptionalDouble value, int decimals)

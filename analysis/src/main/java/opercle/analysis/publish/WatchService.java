@@ -4,9 +4,11 @@ package opercle.analysis.publish;
 import java.time.Instant;
 import java.time.InstantSource;
 import java.util.List;
+import java.util.OptionalDouble;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
+import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.farm.Farm;
@@ -40,13 +42,18 @@ public final class WatchService implements ReadingSink, AutoCloseable {
    *
    * @param farm whose tanks
    * @param clock what time it is; used only to let time pass, never to date a reading
+   * @param past readings that the watch may learn from before it starts, in order of time; what it
+   *     says of them is told to nobody but for the alarms that stand at the end
    * @param listeners told in this order
    */
-  public WatchService(Farm farm, InstantSource clock, List<WatchListener> listeners) {
+  public WatchService(
+      Farm farm, InstantSource clock, List<Reading> past, List<WatchListener> listeners) {
     this.watch = new FarmWatch(farm);
+    learn(past);
     this.clock = clock;
     this.listeners = List.copyOf(listeners);
     this.snapshot = watch.states(clock.instant());
+    tell(watch.standing().stream().map(WatchService::standingSince).toList());
     this.seconds =
         Executors.newSingleThreadScheduledExecutor(
             task -> {
@@ -55,25 +62,6 @@ public final class WatchService implements ReadingSink, AutoCloseable {
               return thread;
             });
     var unused = seconds.scheduleAtFixedRate(this::second, 1, 1, TimeUnit.SECONDS);
-  }
-
-  /**
-   * Lets the watch learn from readings of the past, without telling anybody; for a start with a
-   * full store.
-   *
-   * @param past in order of time
-   */
-  public void learn(List<Reading> past) {
-    synchronized (lock) {
-      Instant ticked = Instant.MIN;
-      for (Reading reading : past) {
-        if (reading.time().isAfter(ticked.plusSeconds(1))) {
-          ticked = reading.time();
-          watch.tick(ticked);
-        }
-        watch.accept(reading);
-      }
-    }
   }
 
   @Override
@@ -104,6 +92,30 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   @Override
   public void close() {
     seconds.shutdownNow();
+  }
+
+  private void learn(List<Reading> past) {
+    Instant ticked = Instant.MIN;
+    for (Reading reading : past) {
+      if (reading.time().isAfter(ticked.plusSeconds(1))) {
+        ticked = reading.time();
+        var unused = watch.tick(ticked);
+      }
+      var unused = watch.accept(reading);
+    }
+  }
+
+  private static AlarmEvent standingSince(Alarm alarm) {
+    return new AlarmEvent(
+        alarm.since(),
+        alarm.tank(),
+        alarm.cause(),
+        AlarmEvent.Kind.RAISED,
+        alarm.priority(),
+        alarm.state(),
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
+        alarm.message());
   }
 
   private void second() {

@@ -7,10 +7,13 @@ import java.util.List;
 import java.util.Optional;
 import opercle.analysis.farm.Farm;
 import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.settings.Problem;
+import opercle.ingest.settings.UnusableInputException;
 
 /**
  * What {@code opercle.yaml} says, checked whole.
  *
+ * @param file the file, as it was named
  * @param farm the farm described in the file that it names
  * @param dataFolder where the store and the embedded broker keep their files
  * @param mqtt the broker to use, or how to run the embedded one
@@ -19,12 +22,32 @@ import opercle.ingest.payload.TopicMapping;
  * @param dashboardPort the port that the pages are served on
  */
 record Configuration(
+    String file,
     Farm farm,
     Path dataFolder,
     Mqtt mqtt,
     List<TopicMapping> mappings,
     String dashboardHost,
     int dashboardPort) {
+
+  /**
+   * The broker that a service of its own shares with the others.
+   *
+   * @throws UnusableInputException if the configuration has none: the embedded broker is part of
+   *     {@code serve}
+   */
+  Mqtt.Existing existingBroker(String command) {
+    if (mqtt instanceof Mqtt.Existing existing) {
+      return existing;
+    }
+    throw new UnusableInputException(
+        new Problem(
+            file,
+            0,
+            "mqtt.broker",
+            "is missing: \"%s\" alone needs a broker that the services share; \"serve\" brings its own"
+                .formatted(command)));
+  }
 
   /** Which broker. */
   sealed interface Mqtt {

@@ -70,7 +70,7 @@ final class ConfigurationReader {
     dashboard.ifPresent(Section::finish);
     top.finish();
     problems.throwIfAny();
-    return new Configuration(farm, data, mqtt, mappings, host, port);
+    return new Configuration(file.toString(), farm, data, mqtt, mappings, host, port);
   }
 
   static final int DEFAULT_MQTT_PORT = 1883;

@@ -2,7 +2,10 @@
 package opercle.dashboard.command;
 
 import java.io.PrintWriter;
+import opercle.dashboard.web.PortTakenException;
+import opercle.ingest.mqtt.BrokerStartException;
 import opercle.ingest.settings.UnusableInputException;
+import opercle.ingest.store.StoreException;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine;
@@ -73,7 +76,10 @@ public final class OpercleCommand {
         });
     line.setExecutionExceptionHandler(
         (e, cmd, result) -> {
-          if (e instanceof UnusableInputException) {
+          if (e instanceof UnusableInputException
+              || e instanceof BrokerStartException
+              || e instanceof PortTakenException
+              || e instanceof StoreException) {
             err.println(e.getMessage());
             return UNUSABLE_INPUT;
           }
