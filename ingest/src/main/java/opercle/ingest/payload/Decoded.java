@@ -10,10 +10,8 @@ import opercle.ingest.reading.Rejection;
  *
  * @param readings in the message's order
  * @param rejections in the message's order
- * @param timedByArrival whether the time of any reading rests on the time of arrival, because the
- *     message carried none or a relative one
  */
-public record Decoded(List<Reading> readings, List<Rejection> rejections, boolean timedByArrival) {
+public record Decoded(List<Reading> readings, List<Rejection> rejections) {
 
   public Decoded {
     readings = List.copyOf(readings);

@@ -32,7 +32,6 @@ final class Intake {
   private final Predicate<String> knownTank;
   private final List<Reading> readings = new ArrayList<>(1);
   private final List<Rejection> rejections = new ArrayList<>(0);
-  private boolean timedByArrival;
 
   Intake(String topic, Instant arrived, boolean retained, Predicate<String> knownTank) {
     this.source = topic;
@@ -57,16 +56,14 @@ final class Intake {
           place.quantity().id());
       return;
     }
-    if (take(where, place, value, unit, arrived.plus(offset))) {
-      timedByArrival = true;
-    }
+    take(where, place, value, unit, arrived.plus(offset));
   }
 
-  /** Takes a value that carries its own time; says whether it was taken. */
-  boolean take(String where, Place place, double given, Optional<String> unit, Instant time) {
+  /** Takes a value that carries its own time. */
+  void take(String where, Place place, double given, Optional<String> unit, Instant time) {
     Quantity quantity = place.quantity();
     if (!isNameSane(where, "tank", place.tank()) || !isNameSane(where, "probe", place.probe())) {
-      return false;
+      return;
     }
     if (!knownTank.test(place.tank())) {
       reject(
@@ -74,7 +71,7 @@ final class Intake {
           "%sthe farm has no tank \"%s\"; add it, or correct the probe's topic",
           where,
           place.tank());
-      return false;
+      return;
     }
     if (!Double.isFinite(given)) {
       reject(
@@ -84,7 +81,7 @@ final class Intake {
           quantity.id(),
           given,
           unit.orElse(quantity.unit()));
-      return false;
+      return;
     }
     Optional<Measured> converted =
         unit.isEmpty()
@@ -98,7 +95,7 @@ final class Intake {
           quantity.id(),
           Names.shown(unit.orElse("")),
           Units.accepted(quantity));
-      return false;
+      return;
     }
     Measured measured = converted.get();
     if (!measured.quantity().isPlausible(measured.value())) {
@@ -112,7 +109,7 @@ final class Intake {
           measured.quantity().lowestPlausible(),
           measured.quantity().highestPlausible(),
           measured.quantity().unit());
-      return false;
+      return;
     }
     if (time.isBefore(EARLIEST) || time.isAfter(arrived.plus(FURTHEST_AHEAD))) {
       reject(
@@ -125,11 +122,10 @@ final class Intake {
           EARLIEST,
           FURTHEST_AHEAD.toHours(),
           arrived);
-      return false;
+      return;
     }
     readings.add(
         new Reading(place.tank(), measured.quantity(), place.probe(), time, measured.value()));
-    return true;
   }
 
   private boolean isNameSane(String where, String field, String name) {
@@ -155,6 +151,6 @@ final class Intake {
   }
 
   Decoded decoded() {
-    return new Decoded(readings, rejections, timedByArrival);
+    return new Decoded(readings, rejections);
   }
 }

@@ -96,7 +96,7 @@ final class MappedJson {
           Names.shown(message.at(timePointer.get()).toString()));
       return;
     }
-    var unused = intake.take("", place, value.getAsDouble(), unit, time.get());
+    intake.take("", place, value.getAsDouble(), unit, time.get());
   }
 
   private static OptionalDouble number(JsonNode node) {

@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Predicate;
+import java.util.stream.Stream;
 import opercle.ingest.reading.Rejection.Reason;
 
 /**
@@ -33,10 +34,12 @@ public final class PayloadDecoder {
   /** No probe sends more than this in one message: 64 KiB. */
   public static final int LARGEST_BYTES = 64 * 1024;
 
+  private static final String OWN_TOPICS = "tanks/#";
   private static final int MOST_ROUTES_KEPT = 10_000;
 
   private final Predicate<String> knownTank;
   private final List<MappedJson> mappings;
+  private final List<String> topicFilters;
   private final Map<String, Route> routes = new ConcurrentHashMap<>();
 
   /** What is to be done with the messages of one topic. */
@@ -53,6 +56,22 @@ public final class PayloadDecoder {
   public PayloadDecoder(Predicate<String> knownTank, List<TopicMapping> mappings) {
     this.knownTank = knownTank;
     this.mappings = mappings.stream().map(MappedJson::new).toList();
+    this.topicFilters =
+        Stream.concat(
+                Stream.of(OWN_TOPICS),
+                mappings.stream()
+                    .map(TopicMapping::topicFilter)
+                    .filter(f -> !f.startsWith("tanks/")))
+            .distinct()
+            .toList();
+  }
+
+  /**
+   * What to subscribe to. Filters that lie within our own topics are left out, as some brokers send
+   * a message once for each subscription that it matches.
+   */
+  public List<String> topicFilters() {
+    return topicFilters;
   }
 
   /** Decodes a message that was published just now. */

@@ -133,7 +133,7 @@ final class SenmlPack {
       intake.takeAtArrival(where, place.get(), sum, unit, duration(seconds));
     } else {
       Instant time = Instant.EPOCH.plus(duration(seconds));
-      var unused = intake.take(where, place.get(), sum, unit, time);
+      intake.take(where, place.get(), sum, unit, time);
     }
   }
 

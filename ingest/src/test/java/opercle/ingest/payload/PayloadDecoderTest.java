@@ -29,7 +29,6 @@ class PayloadDecoderTest {
     assertThat(decoded.readings())
         .containsExactly(new Reading("h1", Quantity.OXYGEN, "1", ARRIVED, 8.62));
     assertThat(decoded.rejections()).isEmpty();
-    assertThat(decoded.timedByArrival()).isTrue();
   }
 
   @Test
@@ -147,7 +146,6 @@ class PayloadDecoderTest {
             "tanks/h1/oxygen", "[{\"t\":1773454000,\"v\":8}]".getBytes(UTF_8), ARRIVED);
 
     assertThat(decoded.readings()).hasSize(1);
-    assertThat(decoded.timedByArrival()).isFalse();
   }
 
   @Test

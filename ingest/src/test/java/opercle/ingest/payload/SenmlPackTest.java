@@ -38,7 +38,6 @@ class SenmlPackTest {
     Decoded decoded = decode("tanks/h1", pack);
 
     assertThat(decoded.rejections()).isEmpty();
-    assertThat(decoded.timedByArrival()).isFalse();
     assertThat(decoded.readings())
         .containsExactly(
             reading("h1", Quantity.TEMPERATURE, "1", "2026-03-14T02:11:07.001Z", 12.1),
@@ -51,7 +50,6 @@ class SenmlPackTest {
   void timeBelow2To28_isRelativeToArrival() {
     Decoded decoded = decode("tanks/h1/oxygen", "[{\"v\":8,\"t\":-2.5},{\"v\":9}]");
 
-    assertThat(decoded.timedByArrival()).isTrue();
     assertThat(decoded.readings())
         .extracting(Reading::time)
         .containsExactly(ARRIVED.minusMillis(2500), ARRIVED);
