@@ -113,7 +113,7 @@ final class LiveFeed implements AutoCloseable {
   @Override
   public void close() {
     ticker.shutdownNow();
-    streams.forEach(stream -> stream.abort("the dashboard stops"));
+    streams.forEach(stream -> stream.end("the dashboard stops"));
   }
 
   private void tick() {

@@ -67,6 +67,19 @@ final class LiveStream implements WriteListener {
     return waitingSinceNanos == NOT_WAITING ? 0L : nowNanos - waitingSinceNanos;
   }
 
+  /** Ends the stream: in good order where everything was taken, at once where not. */
+  void end(String why) {
+    boolean taken;
+    synchronized (this) {
+      taken = !waiting;
+    }
+    if (taken) {
+      close();
+    } else {
+      abort(why);
+    }
+  }
+
   /** Ends the connection without waiting for anything that is still to be written. */
   void abort(String why) {
     var request = ServletContextRequest.getServletContextRequest(async.getRequest());

@@ -57,7 +57,7 @@ export function keys(node, { span, now, onSpan, onReset }) {
   };
   node.addEventListener('keydown', (event) => {
     const step = steps[event.key];
-    if (step && !event.ctrlKey && !event.metaKey && !event.altKey) {
+    if (step && span() && !event.ctrlKey && !event.metaKey && !event.altKey) {
       event.preventDefault();
       step();
     }

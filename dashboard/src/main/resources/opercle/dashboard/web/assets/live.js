@@ -86,7 +86,7 @@ function readOut(before) {
 
 const night = document.getElementById('night');
 const isNight = () => document.documentElement.dataset.light === 'night';
-const drawNight = () => night.setAttribute('aria-pressed', String(isNight()));
+const drawNight = () => say(night, isNight() ? 'Day' : 'Night'); // what a press changes to
 night.addEventListener('click', () => {
   const light = isNight() ? 'day' : 'night';
   document.documentElement.dataset.light = light;

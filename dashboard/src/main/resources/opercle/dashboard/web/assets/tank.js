@@ -100,6 +100,10 @@ function follow(state) {
 
 function look(wanted) {
   span = wanted;
+  hourButtons.forEach(({ hours, node }) => {
+    const shown = span.following && Math.abs(span.to - span.from - hours * 3600) < 1;
+    node.setAttribute('aria-pressed', String(shown));
+  });
   traces.forEach(({ chart }) => chart.stretch());
   clearTimeout(settling);
   settling = setTimeout(fetchTraces, SETTLE);
@@ -130,15 +134,15 @@ function drawTable() {
 
 function button(words, action) {
   const node = el('button', { type: 'button' }, words);
-  node.addEventListener('click', action);
+  node.addEventListener('click', () => span && action()); // nothing to move before the first answer
   return node;
 }
 
+const hourButtons = [[1, '1 h'], [6, '6 h'], [24, '24 h'], [168, '7 days']].map(([hours, words]) => ({
+  hours, node: button(words, () => look(lastHours(hours, seconds()))),
+}));
 document.getElementById('spans').append(
-  button('1 h', () => look(lastHours(1, seconds()))),
-  button('6 h', () => look(lastHours(6, seconds()))),
-  button('24 h', () => look(lastHours(24, seconds()))),
-  button('7 days', () => look(lastHours(168, seconds()))),
+  ...hourButtons.map(({ node }) => node),
   button('Earlier', () => look(moved(span, -0.5, seconds()))),
   button('Later', () => look(moved(span, 0.5, seconds()))),
   button('Closer', () => look(zoomed(span, 0.5, 0.5, seconds()))),

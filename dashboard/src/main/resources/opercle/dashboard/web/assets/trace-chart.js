@@ -61,7 +61,7 @@ export function traceChart(what, stretch) {
         x: { time: true, range: () => [stretch.span().from, stretch.span().to] },
         y: { range: (_, low, high) => reach(low, high) },
       },
-      axes: [{ ...axis, values: hours, space: 64 }, { ...axis, size: 44 }],
+      axes: [{ ...axis, values: hours, space: 64, size: 30 }, { ...axis, size: 44 }],
       series: [{}, ...probes, ...saturation],
       bands: answer.probes.map((_, i) => ({ series: [3 * i + 2, 3 * i + 1], fill: `${water}40` })),
       hooks: {
