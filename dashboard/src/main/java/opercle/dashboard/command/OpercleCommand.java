@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import static java.nio.charset.StandardCharsets.UTF_8;
+
 import java.io.PrintWriter;
 import opercle.dashboard.web.PortTakenException;
 import opercle.ingest.mqtt.BrokerStartException;
@@ -47,7 +49,11 @@ public final class OpercleCommand {
 
   /** Runs a command and ends the process with its exit code. */
   public static void main(String[] args) {
-    System.exit(run(args, new PrintWriter(System.out, true), new PrintWriter(System.err, true)));
+    System.exit(
+        run(
+            args,
+            new PrintWriter(System.out, true, UTF_8),
+            new PrintWriter(System.err, true, UTF_8)));
   }
 
   /**
