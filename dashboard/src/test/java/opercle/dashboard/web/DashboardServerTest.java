@@ -94,9 +94,9 @@ class DashboardServerTest {
     JsonNode tank = answer.path("tanks").path(1);
     assertThat(tank.path("name").asText()).isEqualTo("Holding 2");
     assertThat(tank.path("floors").path("keepMgPerL").asDouble()).isEqualTo(6.0);
-    assertThat(tank.path("loads").path(0).path("kg").asDouble()).isEqualTo(120.0);
+    assertThat(tank.path("loads").path(0).path("kg").asDouble()).isEqualTo(280.0);
     JsonNode state = tank.path("state");
-    assertThat(state.path("oxygenMgPerL").asDouble()).isEqualTo(7.42);
+    assertThat(state.path("oxygenMgPerL").asDouble()).isEqualTo(8.3);
     assertThat(state.path("timeInHand").path("likely").asDouble()).isEqualTo(31.5);
     assertThat(state.path("alarms").path(0).path("cause").asText()).isEqualTo("gas-line-stopped");
   }

@@ -47,7 +47,7 @@ class TankPageTest {
     assertThat(browser.text("#now")).contains("31 min", "if gas stops: 31 min", "Act now");
     assertThat(browser.text("#facts"))
         .contains(
-            "120 kg of common carp, 48 fish of about 2.5 kg",
+            "280 kg of common carp, 112 fish of about 2.5 kg",
             "Air from a blower through porous hose, set to 40 L/min at 15 °C.",
             "Act below 6.0 mg/L. Below 2.5 mg/L the fish are being harmed.");
   }
@@ -64,16 +64,16 @@ class TankPageTest {
   void values_move_withoutAReload() {
     look("h2");
 
-    farm.set(FakeFarm.holding("h2", 8.3, 80.0, 13.1, 44.0, 52.0));
+    farm.set(FakeFarm.holding("h2", 7.9, 80.0, 13.1, 44.0, 52.0));
 
-    browser.until("oxygen moves", () -> browser.text("#now").contains("8.3 mg/L"));
+    browser.until("oxygen moves", () -> browser.text("#now").contains("7.9 mg/L"));
   }
 
   @Test
   void oxygenTrace_isDrawn_withItsExtremes() {
     look("h2");
 
-    assertThat(browser.text(".readout")).matches("Lowest 7\\.\\d at \\d\\d:\\d\\d, highest 9.*");
+    assertThat(browser.text(".readout")).matches("Lowest 8\\.\\d at \\d\\d:\\d\\d, highest 9.*");
     Object inked =
         browser
             .driver()
