@@ -4,6 +4,7 @@ package opercle.dashboard.web;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -151,6 +152,29 @@ public final class Browser implements AutoCloseable {
                 + script
                 + "})().then(done, error => done('failed: ' + error));");
     return Objects.requireNonNull(answer, "a script that is run must return something");
+  }
+
+  /**
+   * Fingers on the screen.
+   *
+   * @param kind {@code touchStart}, {@code touchMove} or {@code touchEnd}
+   * @param places x and y of each finger, px
+   */
+  public void touch(String kind, int... places) {
+    List<Map<String, Integer>> points = new ArrayList<>();
+    for (int i = 0; i + 1 < places.length; i += 2) {
+      points.add(Map.of("x", places[i], "y", places[i + 1], "id", i / 2));
+    }
+    driver.executeCdpCommand(
+        "Input.dispatchTouchEvent", Map.of("type", kind, "touchPoints", points));
+  }
+
+  /** Takes the network away from the page, or gives it back. */
+  public void offline(boolean offline) {
+    driver.executeCdpCommand("Network.enable", Map.of());
+    driver.executeCdpCommand(
+        "Network.emulateNetworkConditions",
+        Map.of("offline", offline, "latency", 0, "downloadThroughput", -1, "uploadThroughput", -1));
   }
 
   public byte[] picture() {

@@ -113,6 +113,24 @@ class TankPageTest {
   }
 
   @Test
+  void fingers_spread_lookCloser_andOneFingerMoves() {
+    browser.phone();
+    look("h2");
+    browser.driver().executeScript("document.querySelector('.surface').scrollIntoView();");
+
+    browser.touch("touchStart", 150, 100, 200, 100);
+    browser.touch("touchMove", 90, 100, 280, 100);
+    browser.touch("touchEnd");
+    browser.until("the span is shorter", () -> pressed().isEmpty());
+    String closer = firstHour();
+    browser.touch("touchStart", 150, 100);
+    browser.touch("touchMove", 300, 100);
+    browser.touch("touchEnd");
+
+    browser.until("the span is earlier", () -> !firstHour().equals(closer));
+  }
+
+  @Test
   void table_tellsTheSame() {
     look("h2");
 
@@ -141,8 +159,7 @@ class TankPageTest {
 
     look("h2");
 
-    assertThat(PageChecks.pathsAskedFor(browser, root()))
-        .contains("/live", "/charts/dist/uPlot.esm.js");
+    assertThat(PageChecks.pathsAskedFor(browser, root())).contains("/live", "/charts/uPlot.esm.js");
   }
 
   @Test
@@ -174,6 +191,13 @@ class TankPageTest {
   private void look(String tank) {
     browser.go(root() + "/tank/" + tank);
     browser.until("three traces are drawn", () -> browser.all(".surface canvas").size() == 3);
+  }
+
+  /** Where the traces begin, as the table has it. */
+  private static String firstHour() {
+    browser.driver().executeScript("document.querySelector('#table').open = true;");
+    browser.until("rows are there", () -> browser.all("#table tbody tr").size() == 24);
+    return browser.text("#table tbody tr:last-child th");
   }
 
   private static String pressed() {
