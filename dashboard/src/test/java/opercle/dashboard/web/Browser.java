@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
+import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -42,9 +45,11 @@ public final class Browser implements AutoCloseable {
   }
 
   private final ChromeDriver driver;
+  private final Path profile;
 
-  private Browser(ChromeDriver driver) {
+  private Browser(ChromeDriver driver, Path profile) {
     this.driver = driver;
+    this.profile = profile;
   }
 
   /** Starts one, as large as a desk's screen. */
@@ -58,6 +63,7 @@ public final class Browser implements AutoCloseable {
       }
       Assumptions.abort(why);
     }
+    Path profile = freshFolder();
     var options = new ChromeOptions();
     options.setBinary(browser.orElseThrow().toString());
     options.addArguments(
@@ -71,7 +77,7 @@ public final class Browser implements AutoCloseable {
         "--disable-component-update",
         "--disable-sync",
         "--hide-scrollbars",
-        "--user-data-dir=" + freshFolder());
+        "--user-data-dir=" + profile);
     var logs = new LoggingPreferences();
     logs.enable(LogType.BROWSER, Level.ALL);
     logs.enable(LogType.PERFORMANCE, Level.ALL);
@@ -82,7 +88,7 @@ public final class Browser implements AutoCloseable {
             .withEnvironment(Map.of("TZ", "UTC", "SE_AVOID_STATS", "true"))
             .withSilent(true)
             .build();
-    var opened = new Browser(new ChromeDriver(service, options));
+    var opened = new Browser(new ChromeDriver(service, options), profile);
     opened.desk();
     return opened;
   }
@@ -200,6 +206,11 @@ public final class Browser implements AutoCloseable {
   @Override
   public void close() {
     driver.quit();
+    try (Stream<Path> files = Files.walk(profile)) {
+      files.sorted(Comparator.reverseOrder()).forEach(file -> file.toFile().delete());
+    } catch (IOException | UncheckedIOException e) {
+      QUIETED.warning("some of the browser's profile is left in " + profile); // still being written
+    }
   }
 
   private static Optional<Path> onPath(String... names) {
@@ -212,11 +223,9 @@ public final class Browser implements AutoCloseable {
 
   private static Path freshFolder() {
     try {
-      Path folder = Files.createTempDirectory("opercle-browser");
-      folder.toFile().deleteOnExit();
-      return folder;
-    } catch (java.io.IOException e) {
-      throw new java.io.UncheckedIOException(e);
+      return Files.createTempDirectory("opercle-browser");
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
     }
   }
 }
