@@ -5,12 +5,9 @@ import io.javalin.Javalin;
 import io.javalin.config.JavalinConfig;
 import io.javalin.http.Context;
 import io.javalin.http.HttpResponseException;
-import io.javalin.http.staticfiles.Location;
-import io.javalin.http.staticfiles.StaticFileConfig;
 import io.javalin.util.JavalinBindException;
 import jakarta.servlet.DispatcherType;
 import java.util.EnumSet;
-import java.util.Map;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
@@ -28,7 +25,6 @@ import org.slf4j.LoggerFactory;
 public final class DashboardServer implements AutoCloseable {
 
   private static final Logger LOG = LoggerFactory.getLogger(DashboardServer.class);
-  private static final String CHARTS = "/META-INF/resources/webjars/uplot/1.6.30";
   private static final int LARGEST_REQUEST = 16 * 1024;
 
   private final Javalin javalin;
@@ -92,10 +88,9 @@ public final class DashboardServer implements AutoCloseable {
     config.http.maxRequestSize = LARGEST_REQUEST;
     config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
     config.jetty.modifyServletContextHandler(handler -> surround(handler, settings, feed));
-    config.staticFiles.add(files -> assets(files, "/assets", Pages.FOLDER + "/assets"));
-    config.staticFiles.add(files -> assets(files, "/charts", CHARTS));
     var pages = new Pages(live);
     pages.routes(config.routes);
+    new Assets().routes(config.routes);
     new Api(live, traces).routes(config.routes);
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
@@ -116,13 +111,6 @@ public final class DashboardServer implements AutoCloseable {
     var stream = new ServletHolder("live", new LiveServlet(feed));
     stream.setAsyncSupported(true);
     handler.addServlet(stream, "/live");
-  }
-
-  private static void assets(StaticFileConfig files, String path, String folder) {
-    files.hostedPath = path;
-    files.directory = folder;
-    files.location = Location.CLASSPATH;
-    files.headers = Map.of("Cache-Control", "no-cache"); // asked again, answered 304 if unchanged
   }
 
   private static void refuse(Context ctx, HttpResponseException e, Pages pages) {

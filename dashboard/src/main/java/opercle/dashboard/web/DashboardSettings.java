@@ -10,7 +10,8 @@ import java.util.Set;
  *     the pages have no log-in of their own
  * @param port TCP port, 0–65535; 0 takes any free one
  * @param names host names that browsers may use besides addresses, {@code localhost} and names that
- *     exist only in a local network (see {@link RequestGuard}); lower case, without port
+ *     exist only in a local network (without a dot, or under {@code .local}, {@code .internal},
+ *     {@code .home.arpa}); lower case, without port
  */
 public record DashboardSettings(String host, int port, Set<String> names) {
 

@@ -122,21 +122,27 @@ final class LiveFeed implements AutoCloseable {
       byte[] frame = frame(frames, snapshot.get());
       newest = frame;
       failing = false;
-      long now = System.nanoTime();
-      for (LiveStream stream : streams) {
-        stream.offer(frame);
-        if (stream.stalledNanos(now) > pace.drain().toNanos()) {
-          LOG.info(
-              "live stream: a page has not read for {} s and was let go; it may come back",
-              pace.drain().toSeconds());
-          stream.abort("did not read");
-        }
-      }
+      streams.forEach(stream -> serve(stream, frame));
     } catch (RuntimeException e) { // the next second must come whatever happens in this one
       if (!failing) {
         LOG.error("live stream: no snapshot of the farm; pages will say that they are old", e);
       }
       failing = true;
+    }
+  }
+
+  private void serve(LiveStream stream, byte[] frame) {
+    try {
+      stream.offer(frame);
+      if (stream.stalledNanos(System.nanoTime()) > pace.drain().toNanos()) {
+        LOG.info(
+            "live stream: a page has not read for {} s and was let go; it may come back",
+            pace.drain().toSeconds());
+        stream.abort("did not read");
+      }
+    } catch (RuntimeException e) { // one broken stream must not cost the others their frame
+      LOG.warn("live stream: a stream failed and was let go", e);
+      streams.remove(stream);
     }
   }
 

@@ -1,9 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
+import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
@@ -41,9 +45,11 @@ public final class Browser implements AutoCloseable {
   }
 
   private final ChromeDriver driver;
+  private final Path profile;
 
-  private Browser(ChromeDriver driver) {
+  private Browser(ChromeDriver driver, Path profile) {
     this.driver = driver;
+    this.profile = profile;
   }
 
   /** Starts one, as large as a desk's screen. */
@@ -57,6 +63,7 @@ public final class Browser implements AutoCloseable {
       }
       Assumptions.abort(why);
     }
+    Path profile = freshFolder();
     var options = new ChromeOptions();
     options.setBinary(browser.orElseThrow().toString());
     options.addArguments(
@@ -70,7 +77,7 @@ public final class Browser implements AutoCloseable {
         "--disable-component-update",
         "--disable-sync",
         "--hide-scrollbars",
-        "--user-data-dir=" + freshFolder());
+        "--user-data-dir=" + profile);
     var logs = new LoggingPreferences();
     logs.enable(LogType.BROWSER, Level.ALL);
     logs.enable(LogType.PERFORMANCE, Level.ALL);
@@ -81,7 +88,7 @@ public final class Browser implements AutoCloseable {
             .withEnvironment(Map.of("TZ", "UTC", "SE_AVOID_STATS", "true"))
             .withSilent(true)
             .build();
-    var opened = new Browser(new ChromeDriver(service, options));
+    var opened = new Browser(new ChromeDriver(service, options), profile);
     opened.desk();
     return opened;
   }
@@ -153,6 +160,29 @@ public final class Browser implements AutoCloseable {
     return Objects.requireNonNull(answer, "a script that is run must return something");
   }
 
+  /**
+   * Fingers on the screen.
+   *
+   * @param kind {@code touchStart}, {@code touchMove} or {@code touchEnd}
+   * @param places x and y of each finger, px
+   */
+  public void touch(String kind, int... places) {
+    List<Map<String, Integer>> points = new ArrayList<>();
+    for (int i = 0; i + 1 < places.length; i += 2) {
+      points.add(Map.of("x", places[i], "y", places[i + 1], "id", i / 2));
+    }
+    driver.executeCdpCommand(
+        "Input.dispatchTouchEvent", Map.of("type", kind, "touchPoints", points));
+  }
+
+  /** Takes the network away from the page, or gives it back. */
+  public void offline(boolean offline) {
+    driver.executeCdpCommand("Network.enable", Map.of());
+    driver.executeCdpCommand(
+        "Network.emulateNetworkConditions",
+        Map.of("offline", offline, "latency", 0, "downloadThroughput", -1, "uploadThroughput", -1));
+  }
+
   public byte[] picture() {
     return driver.getScreenshotAs(OutputType.BYTES);
   }
@@ -176,6 +206,11 @@ public final class Browser implements AutoCloseable {
   @Override
   public void close() {
     driver.quit();
+    try (Stream<Path> files = Files.walk(profile)) {
+      files.sorted(Comparator.reverseOrder()).forEach(file -> file.toFile().delete());
+    } catch (IOException | UncheckedIOException e) {
+      QUIETED.warning("some of the browser's profile is left in " + profile); // still being written
+    }
   }
 
   private static Optional<Path> onPath(String... names) {
@@ -188,11 +223,9 @@ public final class Browser implements AutoCloseable {
 
   private static Path freshFolder() {
     try {
-      Path folder = Files.createTempDirectory("opercle-browser");
-      folder.toFile().deleteOnExit();
-      return folder;
-    } catch (java.io.IOException e) {
-      throw new java.io.UncheckedIOException(e);
+      return Files.createTempDirectory("opercle-browser");
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
     }
   }
 }

@@ -66,8 +66,8 @@ class DashboardServerTest {
     "/assets/yard.js, text/javascript",
     "/assets/base.css, text/css",
     "/assets/mark.svg, image/svg+xml",
-    "/charts/dist/uPlot.esm.js, text/javascript",
-    "/charts/dist/uPlot.min.css, text/css"
+    "/charts/uPlot.esm.js, text/javascript",
+    "/charts/uPlot.min.css, text/css"
   })
   void asset_comesFromTheJar_withItsType(String path, String type) throws Exception {
     HttpResponse<String> asset = get(path);
@@ -77,8 +77,30 @@ class DashboardServerTest {
     assertThat(asset.headers().firstValue("X-Content-Type-Options")).contains("nosniff");
   }
 
+  @Test
+  void asset_thatTheBrowserHas_isNotSentAgain() throws Exception {
+    String tag = get("/assets/yard.js").headers().firstValue("ETag").orElseThrow();
+
+    HttpResponse<String> again =
+        send(request("/assets/yard.js").setHeader("If-None-Match", tag).build());
+    HttpResponse<String> other =
+        send(request("/assets/tank.js").setHeader("If-None-Match", tag).build());
+
+    assertThat(again.statusCode()).isEqualTo(304);
+    assertThat(again.body()).isEmpty();
+    assertThat(other.statusCode()).isEqualTo(200);
+  }
+
   @ParameterizedTest
-  @ValueSource(strings = {"/tank/h9", "/nowhere", "/assets/nothing.js", "/assets/..%2fyard.html"})
+  @ValueSource(
+      strings = {
+        "/tank/h9",
+        "/nowhere",
+        "/assets/nothing.js",
+        "/assets/..%2fyard.html",
+        "/charts/..",
+        "/charts/package.json"
+      })
   void address_thatIsNotThere_isRefused(String path) throws Exception {
     HttpResponse<String> answer = get(path);
 
@@ -94,9 +116,9 @@ class DashboardServerTest {
     JsonNode tank = answer.path("tanks").path(1);
     assertThat(tank.path("name").asText()).isEqualTo("Holding 2");
     assertThat(tank.path("floors").path("keepMgPerL").asDouble()).isEqualTo(6.0);
-    assertThat(tank.path("loads").path(0).path("kg").asDouble()).isEqualTo(120.0);
+    assertThat(tank.path("loads").path(0).path("kg").asDouble()).isEqualTo(280.0);
     JsonNode state = tank.path("state");
-    assertThat(state.path("oxygenMgPerL").asDouble()).isEqualTo(7.42);
+    assertThat(state.path("oxygenMgPerL").asDouble()).isEqualTo(8.3);
     assertThat(state.path("timeInHand").path("likely").asDouble()).isEqualTo(31.5);
     assertThat(state.path("alarms").path(0).path("cause").asText()).isEqualTo("gas-line-stopped");
   }

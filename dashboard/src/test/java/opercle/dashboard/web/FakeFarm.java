@@ -46,7 +46,7 @@ final class FakeFarm implements LiveFarm {
         new FakeFarm(
             List.of(
                 air("h1", "Holding 1", 45.0, load(Species.TENCH, 55.0, 70)),
-                air("h2", "Holding 2", 40.0, load(Species.COMMON_CARP, 120.0, 48)),
+                air("h2", "Holding 2", 40.0, load(Species.COMMON_CARP, 280.0, 112)),
                 air("h3", "Holding 3", 38.0, load(Species.ROACH, 18.0, 160)),
                 air("q1", "Quarantine", 20.0, load(Species.PERCH, 9.5, 30)),
                 trailer()));
@@ -62,7 +62,7 @@ final class FakeFarm implements LiveFarm {
   static FakeFarm troubled() {
     FakeFarm fake = quiet();
     fake.set(
-        falling("h2", 7.42, -0.12, new Band(24.0, 31.5, 40.0), 0.0),
+        falling("h2", 8.3, -0.19, new Band(24.0, 31.5, 40.0), 0.0),
         new Alarm(
             "h2",
             AlarmCause.GAS_LINE_STOPPED,

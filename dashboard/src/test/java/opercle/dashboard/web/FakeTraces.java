@@ -52,18 +52,21 @@ final class FakeTraces implements Traces {
     return agoSeconds >= 0 && agoSeconds <= 90_000 && !silent;
   }
 
+  /** Formulas that end at what {@link FakeFarm#troubled} says of now. */
   private static LongToDoubleFunction values(Series series) {
     long end = FakeFarm.NIGHT.getEpochSecond();
-    int tank = Math.floorMod(series.tank().hashCode(), 7);
+    int tank = List.of("h1", "h2", "h3", "q1", "t1").indexOf(series.tank());
+    double oxygenMgPerL = new double[] {9.1, 8.6, 9.6, 9.9, 8.8}[tank];
+    double flowLPerMin = new double[] {45.0, 40.0, 38.0, 20.3, 2.4}[tank];
     return second -> {
       double hours = (second - end) / 3600.0;
       double noise = 0.03 * Math.sin(second * 12.9898) + 0.02 * Math.sin(second * 7.233);
-      double day = Math.sin(2.0 * Math.PI * (hours + tank) / 24.0);
-      boolean stopped = series.tank().equals("h2") && hours > -0.16;
+      double day = Math.sin(2.0 * Math.PI * hours / 24.0);
+      double minutesStopped = series.tank().equals("h2") ? Math.max(0.0, 60.0 * hours + 1.6) : 0.0;
       return switch (series.quantity()) {
         case TEMPERATURE -> 12.6 + 1.1 * day + noise;
-        case GAS_FLOW -> stopped ? 0.0 : 40.0 + 0.4 * day + 10.0 * noise;
-        default -> 8.6 + 0.1 * tank - 0.45 * day + noise - (stopped ? (hours + 0.16) * 7.2 : 0.0);
+        case GAS_FLOW -> minutesStopped > 0.0 ? 0.0 : flowLPerMin * (1.0 + 0.2 * noise);
+        default -> oxygenMgPerL - 0.45 * day + noise - 0.19 * minutesStopped;
       };
     };
   }

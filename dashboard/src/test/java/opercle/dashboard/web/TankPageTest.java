@@ -47,7 +47,7 @@ class TankPageTest {
     assertThat(browser.text("#now")).contains("31 min", "if gas stops: 31 min", "Act now");
     assertThat(browser.text("#facts"))
         .contains(
-            "120 kg of common carp, 48 fish of about 2.5 kg",
+            "280 kg of common carp, 112 fish of about 2.5 kg",
             "Air from a blower through porous hose, set to 40 L/min at 15 °C.",
             "Act below 6.0 mg/L. Below 2.5 mg/L the fish are being harmed.");
   }
@@ -64,16 +64,16 @@ class TankPageTest {
   void values_move_withoutAReload() {
     look("h2");
 
-    farm.set(FakeFarm.holding("h2", 8.3, 80.0, 13.1, 44.0, 52.0));
+    farm.set(FakeFarm.holding("h2", 7.9, 80.0, 13.1, 44.0, 52.0));
 
-    browser.until("oxygen moves", () -> browser.text("#now").contains("8.3 mg/L"));
+    browser.until("oxygen moves", () -> browser.text("#now").contains("7.9 mg/L"));
   }
 
   @Test
   void oxygenTrace_isDrawn_withItsExtremes() {
     look("h2");
 
-    assertThat(browser.text(".readout")).matches("Lowest 7\\.\\d at \\d\\d:\\d\\d, highest 9.*");
+    assertThat(browser.text(".readout")).matches("Lowest 8\\.\\d at \\d\\d:\\d\\d, highest 9.*");
     Object inked =
         browser
             .driver()
@@ -113,6 +113,24 @@ class TankPageTest {
   }
 
   @Test
+  void fingers_spread_lookCloser_andOneFingerMoves() {
+    browser.phone();
+    look("h2");
+    browser.driver().executeScript("document.querySelector('.surface').scrollIntoView();");
+
+    browser.touch("touchStart", 150, 100, 200, 100);
+    browser.touch("touchMove", 90, 100, 280, 100);
+    browser.touch("touchEnd");
+    browser.until("the span is shorter", () -> pressed().isEmpty());
+    String closer = firstHour();
+    browser.touch("touchStart", 150, 100);
+    browser.touch("touchMove", 300, 100);
+    browser.touch("touchEnd");
+
+    browser.until("the span is earlier", () -> !firstHour().equals(closer));
+  }
+
+  @Test
   void table_tellsTheSame() {
     look("h2");
 
@@ -141,8 +159,7 @@ class TankPageTest {
 
     look("h2");
 
-    assertThat(PageChecks.pathsAskedFor(browser, root()))
-        .contains("/live", "/charts/dist/uPlot.esm.js");
+    assertThat(PageChecks.pathsAskedFor(browser, root())).contains("/live", "/charts/uPlot.esm.js");
   }
 
   @Test
@@ -174,6 +191,13 @@ class TankPageTest {
   private void look(String tank) {
     browser.go(root() + "/tank/" + tank);
     browser.until("three traces are drawn", () -> browser.all(".surface canvas").size() == 3);
+  }
+
+  /** Where the traces begin, as the table has it. */
+  private static String firstHour() {
+    browser.driver().executeScript("document.querySelector('#table').open = true;");
+    browser.until("rows are there", () -> browser.all("#table tbody tr").size() == 24);
+    return browser.text("#table tbody tr:last-child th");
   }
 
   private static String pressed() {

@@ -50,7 +50,9 @@ class YardPageTest {
 
   @AfterEach
   void nothingWentWrong() {
-    assertThat(browser.complaints()).filteredOn(c -> !c.contains("ERR_CONNECTION")).isEmpty();
+    assertThat(browser.complaints())
+        .filteredOn(c -> !c.contains("ERR_CONNECTION") && !c.contains("ERR_INTERNET"))
+        .isEmpty();
     browser.go("about:blank");
     browser.desk();
     server.close();
@@ -116,6 +118,25 @@ class YardPageTest {
   }
 
   @Test
+  void acknowledging_thatDoesNotGetThrough_isSaidAtTheAlarm() {
+    farm.set(FakeFarm.falling("h1", 7.2, -0.13, new Band(24.0, 31.5, 40.0), 0.0), GAS_STOPPED);
+    look();
+    browser.driver().executeScript("localStorage.setItem('opercle-name', 'Maren');");
+    browser.driver().navigate().refresh();
+    browser.until("the button is there", () -> !browser.all(".have").isEmpty());
+
+    browser.offline(true);
+    browser.find(".have").click();
+
+    browser.until(
+        "it is said",
+        () -> browser.text(".trouble").equals("Not noted. The server cannot be reached."));
+    browser.offline(false);
+    browser.driver().executeScript("localStorage.clear();");
+    assertThat(farm.state("h1").alarms().get(0).acknowledgedBy()).isEmpty();
+  }
+
+  @Test
   void oldReading_isStale_evenWhileTheServerSpeaks() {
     look();
     assertThat(browser.all(".card[data-stale=true]")).isEmpty();
@@ -132,7 +153,8 @@ class YardPageTest {
 
     server.close();
 
-    browser.until("the loss is said", () -> browser.text("#lost").startsWith("Lost the server."));
+    browser.until(
+        "the loss is said", () -> browser.text("#lost-words").startsWith("Lost the server."));
     browser.until("values age", () -> card("h1").matches("(?s).*newest reading [2-9] s ago.*"));
     assertThat(browser.find("body").getDomAttribute("data-lost")).isEqualTo("true");
   }

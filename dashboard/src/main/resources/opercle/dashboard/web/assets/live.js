@@ -67,9 +67,10 @@ function frame(at) {
   show(count, state.notTaken > 0);
   const notice = document.getElementById('lost');
   if (state.lostAt) {
-    const since = state.heardAt ? ` Last heard ${ageWords((at - state.heardAt) / 1000)}.` : '';
-    say(notice, `Lost the server.${since} These figures are old: look at the tanks.`);
+    say(document.getElementById('lost-since'), state.heardAt ? `Last heard ${ageWords((at - state.heardAt) / 1000)}.` : '');
   }
+  // Said once, aloud too; the running seconds stand apart so that they are not read out.
+  say(document.getElementById('lost-words'), state.lostAt ? 'Lost the server. These figures are old: look at the tanks.' : '');
   show(notice, state.lostAt > 0);
   document.body.dataset.lost = String(state.lostAt > 0);
 }

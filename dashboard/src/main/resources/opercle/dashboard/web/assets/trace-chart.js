@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // One trace of a tank: a band from smallest to largest reading, the mean, and lines to measure it by.
 
-import uPlot from '/charts/dist/uPlot.esm.js';
+import uPlot from '/charts/uPlot.esm.js';
 import { el, say } from './dom.js';
 import { fingers, keys } from './gestures.js';
 import { between } from './span.js';
