@@ -24,6 +24,8 @@ final class ArrivalStamp implements ActiveMQServerMessagePlugin {
 
   private static final String KEY_PREFIX = "mqtt.ordered.user.property.";
 
+  private static final long CLOCK_SET_BACK_MS = 1000;
+
   private final InstantSource clock;
   private final Map<String, Long> latestOfTopic =
       new LinkedHashMap<>(16, 0.75f, true) {
@@ -34,6 +36,8 @@ final class ArrivalStamp implements ActiveMQServerMessagePlugin {
           return size() > MOST_TOPICS;
         }
       };
+
+  private long lastNow = Long.MIN_VALUE + CLOCK_SET_BACK_MS;
 
   ArrivalStamp(InstantSource clock) {
     this.clock = clock;
@@ -55,9 +59,11 @@ final class ArrivalStamp implements ActiveMQServerMessagePlugin {
 
   private synchronized long next(String topic) {
     long now = clock.millis();
-    Long last = latestOfTopic.get(topic);
-    // A clock that was set back by more than a moment is believed.
-    long time = last != null && now <= last && last - now < 60_000 ? last + 1 : now;
+    if (now < lastNow - CLOCK_SET_BACK_MS) {
+      latestOfTopic.clear(); // the clock is believed
+    }
+    lastNow = now;
+    long time = Math.max(now, latestOfTopic.getOrDefault(topic, Long.MIN_VALUE) + 1);
     latestOfTopic.put(topic, time);
     return time;
   }

@@ -25,7 +25,8 @@ import opercle.ingest.store.Arrival;
  *       latest first, by packet id and content; then each next one must be the next of the tail.
  *       With the first that is not, or the end of the tail, all further messages are new.
  *   <li>Otherwise it is the time of reception, but at least a millisecond after the last message of
- *       the same topic: two readings of one probe never share a time.
+ *       the same topic: two readings of one probe never share a time. (If the clock is set back by
+ *       more than a second, it is believed.)
  * </ol>
  *
  * <p>Limits. A broker that gives new packet ids on redelivery and does not note the arrival can
@@ -40,6 +41,8 @@ final class ArrivalTimes {
 
   private static final int MOST_TOPICS = 10_000;
   private static final Duration STEP = Duration.ofMillis(1);
+  private static final Duration CLOCK_SET_BACK = Duration.ofSeconds(1);
+  private static final Duration FURTHEST_AHEAD = Duration.ofMinutes(10);
 
   /** Stands in the log where a session began: nothing from before it can come again. */
   private static final int SESSION_START = 0;
@@ -57,6 +60,8 @@ final class ArrivalTimes {
         }
       };
 
+  private Instant lastReceived = Instant.MIN.plus(CLOCK_SET_BACK);
+  private Instant floor = Instant.MIN;
   private int connection;
 
   /** Where in {@link #delivered} the next redelivery must be; at its end if none is expected. */
@@ -105,6 +110,9 @@ final class ArrivalTimes {
   }
 
   private void begin(Delivery first) {
+    if (connection == 0) {
+      startAfterRecorded(first.received());
+    }
     connection = first.connection();
     if (!first.resumed()) {
       delivered.clear();
@@ -153,15 +161,28 @@ final class ArrivalTimes {
 
   private Instant afterLast(Delivery delivery) {
     Instant received = Instant.ofEpochMilli(delivery.received().toEpochMilli());
-    Instant last = latestOfTopic.get(delivery.topic());
-    // A clock that was set back by more than a moment is believed: its readings belong to now.
-    boolean tooEarly =
-        last != null
-            && !received.isAfter(last)
-            && Duration.between(received, last).compareTo(Duration.ofMinutes(1)) < 0;
-    Instant time = last != null && tooEarly ? last.plus(STEP) : received;
+    if (received.isBefore(lastReceived.minus(CLOCK_SET_BACK))) {
+      latestOfTopic.clear(); // the clock is believed: its readings belong to now
+      floor = Instant.MIN;
+    }
+    lastReceived = received;
+    Instant last = latestOfTopic.getOrDefault(delivery.topic(), floor);
+    Instant time = received.isAfter(last) ? received : last.plus(STEP);
     latestOfTopic.put(delivery.topic(), time);
     return time;
+  }
+
+  /**
+   * A backlog of one topic that comes through faster than a message a millisecond runs ahead of the
+   * clock. If we then start anew, the next times must come after those given before.
+   */
+  private void startAfterRecorded(Instant received) {
+    for (Arrival arrival : delivered) {
+      boolean near = arrival.time().isBefore(received.plus(FURTHEST_AHEAD));
+      if (near && arrival.time().isAfter(floor)) {
+        floor = arrival.time();
+      }
+    }
   }
 
   /** 64-bit FNV-1a over topic, a zero byte and payload, its bits then mixed. */

@@ -7,8 +7,11 @@ import java.net.InetSocketAddress;
 import java.net.ServerSocket;
 import java.net.URI;
 import java.net.UnknownHostException;
+import java.nio.channels.FileChannel;
+import java.nio.channels.OverlappingFileLockException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.nio.file.StandardOpenOption;
 import java.time.InstantSource;
 import java.util.concurrent.TimeUnit;
 import org.apache.activemq.artemis.core.config.Configuration;
@@ -30,6 +33,10 @@ import org.slf4j.LoggerFactory;
  * before they are acknowledged, and survive a killed process. Above 64 MB of messages in memory
  * they go to page files. When less than 200 MB of disk are left, the broker stops taking messages,
  * and says so in the log, until there is room again: publishers then wait.
+ *
+ * <p>In a flood of thousands a second it may deliver messages in an order slightly other than that
+ * in which it took them; {@link #ARRIVAL_PROPERTY} has the true one. Its own warnings go to the
+ * logger {@code org.apache.activemq}.
  *
  * <p>Anybody who reaches the port may publish and read. So it listens on the loopback address
  * unless told otherwise; do so only on a network whose every machine you trust, or use a broker
@@ -53,17 +60,21 @@ public final class EmbeddedBroker implements AutoCloseable {
   private static final long LEAST_FREE_DISK_BYTES = 200L << 20;
   private static final long LOCK_TIMEOUT_MS = 2_000;
   private static final long START_TIMEOUT_S = 30;
-  private static final long SESSION_SCAN_MS = 60_000;
+
+  /** How often to look for sessions that have expired and wills that are due. */
+  private static final long SESSION_SCAN_MS = 1_000;
 
   /** For MQTT 3 clients, which cannot say how long their session is to be kept: a day. */
   private static final int MQTT3_SESSION_EXPIRY_S = 86_400;
 
   private final ActiveMQServer server;
+  private final FileChannel folderLock;
   private final String host;
   private final int port;
 
-  private EmbeddedBroker(ActiveMQServer server, String host, int port) {
+  private EmbeddedBroker(ActiveMQServer server, FileChannel folderLock, String host, int port) {
     this.server = server;
+    this.folderLock = folderLock;
     this.host = host;
     this.port = port;
   }
@@ -89,36 +100,65 @@ public final class EmbeddedBroker implements AutoCloseable {
    */
   public static EmbeddedBroker start(Path dataFolder, String host, int port) {
     requireFree(host, port);
-    try {
-      Files.createDirectories(dataFolder);
-    } catch (IOException e) {
-      throw new BrokerStartException(
-          "the MQTT broker cannot use the folder %s: %s".formatted(dataFolder, e.getMessage()), e);
-    }
+    FileChannel folderLock = lock(dataFolder);
     ActiveMQServer server =
         ActiveMQServers.newActiveMQServer(configuration(dataFolder, host, port));
     try {
       server.start();
-      boolean active = server.waitForActivation(START_TIMEOUT_S, TimeUnit.SECONDS);
-      if (!active || !server.isActive()) {
+      if (!server.waitForActivation(START_TIMEOUT_S, TimeUnit.SECONDS)) {
         throw new BrokerStartException(
-            "the MQTT broker cannot use the folder %s; is another Opercle running with it?"
-                .formatted(dataFolder));
+            "the MQTT broker did not start within %d s with the folder %s"
+                .formatted(START_TIMEOUT_S, dataFolder));
       }
       NettyAcceptor acceptor = (NettyAcceptor) server.getRemotingService().getAcceptor("mqtt");
       if (acceptor == null || !acceptor.isStarted()) {
         throw taken(host, port, null);
       }
-      return new EmbeddedBroker(server, host, acceptor.getActualPort());
+      return new EmbeddedBroker(server, folderLock, host, acceptor.getActualPort());
     } catch (BrokerStartException e) {
-      stopQuietly(server);
+      stopQuietly(server, folderLock);
       throw e;
     } catch (Exception e) {
-      stopQuietly(server);
+      stopQuietly(server, folderLock);
       throw new BrokerStartException(
           "the MQTT broker could not start with the folder %s: %s"
               .formatted(dataFolder, e.getMessage()),
           e);
+    }
+  }
+
+  /** Two brokers on one journal would spoil it; the system frees the lock of a killed process. */
+  private static FileChannel lock(Path folder) {
+    FileChannel channel = null;
+    try {
+      Files.createDirectories(folder);
+      channel =
+          FileChannel.open(
+              folder.resolve("broker.lock"), StandardOpenOption.CREATE, StandardOpenOption.WRITE);
+      if (channel.tryLock() != null) {
+        return channel;
+      }
+      channel.close();
+    } catch (OverlappingFileLockException e) {
+      closeQuietly(channel); // in this very process
+    } catch (IOException e) {
+      closeQuietly(channel);
+      throw new BrokerStartException(
+          "the MQTT broker cannot use the folder %s: %s".formatted(folder, e), e);
+    }
+    throw new BrokerStartException(
+        "the folder %s is in use by another MQTT broker; is Opercle running already?"
+            .formatted(folder));
+  }
+
+  private static void closeQuietly(@Nullable FileChannel channel) {
+    if (channel == null) {
+      return;
+    }
+    try {
+      channel.close();
+    } catch (IOException e) {
+      // Only a lock was held with it.
     }
   }
 
@@ -193,15 +233,16 @@ public final class EmbeddedBroker implements AutoCloseable {
   /** Stops it; clients are cut off, and sessions and messages stay in the journal. */
   @Override
   public void close() {
-    stopQuietly(server);
+    stopQuietly(server, folderLock);
   }
 
-  private static void stopQuietly(ActiveMQServer server) {
+  private static void stopQuietly(ActiveMQServer server, FileChannel folderLock) {
     try {
       server.stop();
     } catch (Exception e) {
       LoggerFactory.getLogger(EmbeddedBroker.class)
           .warn("The embedded MQTT broker did not stop cleanly: {}", e.getMessage());
     }
+    closeQuietly(folderLock);
   }
 }
