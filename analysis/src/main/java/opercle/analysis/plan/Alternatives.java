@@ -28,14 +28,17 @@ final class Alternatives {
   OptionalDouble largestLoadKg(Verdict wanted) {
     DoubleFunction<LoadPlanRequest> with =
         f -> request.toBuilder().load(request.load().times(f)).build();
-    if (!isNotTooMuch(with.apply(LEAST_FISH), wanted)) {
+    double kg = request.load().kg();
+    double least = Math.max(LEAST_FISH, LoadPlanRequest.LEAST_KG / kg);
+    double most = Math.min(MOST_FISH, LoadPlanRequest.MOST_KG / kg);
+    if (!isNotTooMuch(with.apply(least), wanted)) {
       return OptionalDouble.empty();
     }
-    double good = LEAST_FISH;
-    double bad = 2.0 * LEAST_FISH;
-    while (bad < MOST_FISH && isNotTooMuch(with.apply(bad), wanted)) {
+    double good = least;
+    double bad = Math.min(most, 2.0 * least);
+    while (bad < most && isNotTooMuch(with.apply(bad), wanted)) {
       good = bad;
-      bad *= 2.0;
+      bad = Math.min(most, 2.0 * bad);
     }
     for (int i = 0; i < HALVINGS; i++) {
       double middle = 0.5 * (good + bad);
@@ -47,7 +50,7 @@ final class Alternatives {
     }
     // A set flow may be too much for so few fish: then there is no such load.
     return verdict(with.apply(good)).compareTo(wanted) <= 0
-        ? OptionalDouble.of(good * request.load().kg())
+        ? OptionalDouble.of(good * kg)
         : OptionalDouble.empty();
   }
 

@@ -4,6 +4,8 @@ package opercle.analysis.plan;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
+import java.util.function.Function;
 import opercle.analysis.Band;
 import opercle.analysis.farm.Tank.Gas;
 import opercle.analysis.stock.Batch;
@@ -90,7 +92,7 @@ final class Judgement {
     return new Reason(
         Topic.TIME_IN_HAND,
         verdict,
-        minutes,
+        Optional.of(minutes),
         response,
         "min",
         Evidence.derived("oxygen balance, no gas, parked; your own response time"),
@@ -109,7 +111,7 @@ final class Judgement {
       sentence =
           "Oxygen falls to %s mg/L; the critical floor is %s."
               .formatted(Say.number(lowest), Say.number(critical));
-    } else if (Math.min(settled, lowest) < keep && settled < keep) {
+    } else if (lowest < keep && settled < keep) {
       verdict = Verdict.DO_NOT_GO;
       sentence =
           "Oxygen settles at %s mg/L, under the keep floor of %s."
@@ -126,7 +128,7 @@ final class Judgement {
               .formatted(Say.number(lowest), Say.number(keep));
     }
     return new Reason(
-        Topic.OXYGEN, verdict, outlook.lowestMgPerL(), keep, "mg/L", FLOORS, sentence);
+        Topic.OXYGEN, verdict, Optional.of(outlook.lowestMgPerL()), keep, "mg/L", FLOORS, sentence);
   }
 
   private Reason gasFlow() {
@@ -166,7 +168,8 @@ final class Judgement {
                   Say.number(need.likely()),
                   Say.number(outlook.flowAfterAnHourLPerMin().likely()));
     }
-    return new Reason(Topic.GAS_FLOW, verdict, need, limit, "L/min", evidence, sentence);
+    return new Reason(
+        Topic.GAS_FLOW, verdict, Optional.of(need), limit, "L/min", evidence, sentence);
   }
 
   private Reason cylinder() {
@@ -177,7 +180,7 @@ final class Judgement {
       return new Reason(
           Topic.CYLINDER,
           Verdict.GO_WITH_CARE,
-          Band.exactly(0.0),
+          Optional.empty(),
           needed,
           "min",
           evidence,
@@ -192,7 +195,7 @@ final class Judgement {
     return new Reason(
         Topic.CYLINDER,
         verdict,
-        Band.exactly(minutes),
+        Optional.of(Band.exactly(minutes)),
         needed,
         "min",
         evidence,
@@ -214,7 +217,7 @@ final class Judgement {
     return new Reason(
         Topic.TEMPERATURE,
         verdict,
-        Band.exactly(warmest),
+        Optional.of(Band.exactly(warmest)),
         told.value().likely(),
         "°C",
         told.evidence(),
@@ -232,14 +235,16 @@ final class Judgement {
     return new Reason(
         Topic.WARMING,
         verdict,
-        Band.exactly(change),
+        Optional.of(Band.exactly(change)),
         WARMING_CARE,
         "K",
         Evidence.commonPractice("transfers within 1–2 °C cautious, several for adults"),
-        verdict == Verdict.GO
-            ? "The water changes by %s K on the way.".formatted(Say.number(change))
-            : "The water changes by %s K on the way: shade or insulate the tank."
-                .formatted(Say.number(change)));
+        change == 0.0
+            ? "The water keeps its temperature."
+            : "The water changes by %s K on the way%s"
+                .formatted(
+                    Say.number(change),
+                    verdict == Verdict.GO ? "." : ": shade or insulate the tank."));
   }
 
   private Reason density() {
@@ -254,7 +259,7 @@ final class Judgement {
     return new Reason(
         Topic.DENSITY,
         verdict,
-        Band.exactly(density),
+        Optional.of(Band.exactly(density)),
         told,
         guide.unit(),
         guide.evidence(),
@@ -274,7 +279,7 @@ final class Judgement {
     return new Reason(
         Topic.CARBON_DIOXIDE,
         verdict,
-        co2,
+        Optional.of(co2),
         verdict == Verdict.DO_NOT_GO ? CO2_STOP : CO2_CARE,
         "mg/L",
         verdict == Verdict.DO_NOT_GO
@@ -297,7 +302,7 @@ final class Judgement {
     return new Reason(
         Topic.AMMONIA,
         verdict,
-        tan,
+        Optional.of(tan),
         verdict == Verdict.DO_NOT_GO ? TAN_STOP : TAN_CARE,
         "mg/L",
         verdict == Verdict.DO_NOT_GO
@@ -322,7 +327,7 @@ final class Judgement {
     return new Reason(
         Topic.SUPERSATURATION,
         verdict,
-        percent,
+        Optional.of(percent),
         told.value().likely(),
         "%",
         told.evidence(),
@@ -339,7 +344,7 @@ final class Judgement {
         : value > care.value().likely() ? Verdict.GO_WITH_CARE : Verdict.GO;
   }
 
-  private Figure strictest(java.util.function.Function<Species, Figure> limit) {
+  private Figure strictest(Function<Species, Figure> limit) {
     return request.load().batches().stream()
         .map(Batch::species)
         .map(limit)

@@ -47,8 +47,8 @@ public record LoadPlan(
   }
 
   /**
-   * Works the plan out. Takes some milliseconds for an afternoon's trip, under a second for days:
-   * other loads and tanks are tried as well.
+   * Works the plan out. Other loads and tanks are tried as well, so it takes a fraction of a second
+   * for an afternoon's trip and some two seconds for three days.
    */
   public static LoadPlan of(LoadPlanRequest request) {
     Outlook outlook = Trip.outlook(request);
@@ -96,17 +96,30 @@ public record LoadPlan(
     notes.addAll(request.load().notes(request.endTemperatureC()));
     notes.add("Handling: %s.".formatted(request.handling().evidence()));
     notes.add(
-        "100 %% of air saturation is %.1f mg/L here. The trade says near 13 at 5 °C and 9 at 20 °C; the table says 12.8 and 9.1."
-            .formatted(outlook.airSaturationMgPerL()));
+        String.format(
+            Locale.ROOT,
+            "100 %% of air saturation is %.1f mg/L here. The trade says near 13 at 5 °C and 9 at"
+                + " 20 °C; the table says 12.8 and 9.1.",
+            outlook.airSaturationMgPerL()));
     if (request.gas() == Gas.OXYGEN) {
-      notes.add(
-          "The trade's rule (1 L/min for 100 kg of carp, 2 for trout, at 10 °C; common practice) would set %s L/min. It meets settled fish through a middling diffuser, not fresh ones: those need two to three times the resting flow."
-              .formatted(Say.number(tradeFlow(request))));
+      notes.add(tradeRule(request, outlook));
     }
     notes.add(
         "The tank is taken to stand at %s mg/L when the fish go in, parked if the gas stops."
             .formatted(Say.number(outlook.targetMgPerL())));
     return notes.stream().distinct().toList();
+  }
+
+  private static String tradeRule(LoadPlanRequest request, Outlook outlook) {
+    double rule = tradeFlow(request);
+    double needed = outlook.flowNowLPerMin().likely();
+    String compared =
+        rule < needed
+            ? " It is a rule for settled fish: fresh ones need two to three times the resting flow."
+            : " Through this diffuser that is more than the plan's own figure.";
+    return "The trade's rule (1 L/min for 100 kg of carp, 2 for trout, at 10 °C; common practice)"
+        + " would set %s L/min.".formatted(Say.number(rule))
+        + compared;
   }
 
   private static List<String> cautions(LoadPlanRequest request) {

@@ -59,7 +59,9 @@ public record LoadPlanRequest(
   public static final double USUAL_DEPTH_M = 0.7;
 
   private static final String PLAN = "load plan";
-  private static final ValidRange KG = new ValidRange(PLAN, "load", 0.001, 1.0e6, "kg");
+  static final double LEAST_KG = 0.001;
+  static final double MOST_KG = 1.0e6;
+  private static final ValidRange KG = new ValidRange(PLAN, "load", LEAST_KG, MOST_KG, "kg");
   private static final ValidRange WATER = new ValidRange(PLAN, "water", 1.0, 1.0e6, "L");
   private static final ValidRange TEMPERATURE =
       new ValidRange(PLAN, "temperature", 0.0, 35.0, "°C");

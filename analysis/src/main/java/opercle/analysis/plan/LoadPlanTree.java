@@ -95,7 +95,7 @@ public final class LoadPlanTree {
     Map<String, @Nullable Object> tree = new LinkedHashMap<>();
     tree.put("topic", reason.topic().id());
     tree.put("verdict", reason.verdict().id());
-    tree.put("value", band(reason.value()));
+    tree.put("value", reason.value().map(LoadPlanTree::band).orElse(null));
     tree.put("limit", reason.limit());
     tree.put("unit", reason.unit());
     tree.put("source", reason.evidence().source());

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.plan;
 
+import java.util.Optional;
 import opercle.analysis.Band;
 import opercle.analysis.stock.Evidence;
 
@@ -9,7 +10,7 @@ import opercle.analysis.stock.Evidence;
  *
  * @param topic what was looked at
  * @param verdict what it alone would advise
- * @param value what was found; an end may be infinite
+ * @param value what was found; an end may be infinite; empty where it could not be looked at
  * @param limit what it was held against, in the same unit
  * @param unit of both
  * @param evidence where the limit comes from
@@ -18,7 +19,7 @@ import opercle.analysis.stock.Evidence;
 public record Reason(
     Topic topic,
     Verdict verdict,
-    Band value,
+    Optional<Band> value,
     double limit,
     String unit,
     Evidence evidence,

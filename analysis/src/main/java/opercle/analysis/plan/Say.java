@@ -14,6 +14,9 @@ final class Say {
     if (Double.isInfinite(value)) {
       return "no end";
     }
+    if (value == 0.0) {
+      return "0";
+    }
     double size = Math.abs(value);
     String format = size < 0.995 ? "%.2f" : size < 19.95 ? "%.1f" : "%.0f";
     return String.format(Locale.ROOT, format, value);

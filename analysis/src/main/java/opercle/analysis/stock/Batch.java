@@ -37,7 +37,19 @@ public record Batch(Species species, double kg, OptionalDouble countedMassKg) {
       throw new IllegalArgumentException(
           "a batch of %s: count must be >= 1 but was %d".formatted(species.id(), count));
     }
-    return new Batch(species, kg, OptionalDouble.of(kg / count));
+    double each = kg / count;
+    if (!(each >= OxygenDemand.LIGHTEST_KG && each <= OxygenDemand.HEAVIEST_KG)) {
+      throw new IllegalArgumentException(
+          "a batch of %s: %s kg over a count of %d is %s kg each, outside %s–%s kg"
+              .formatted(
+                  species.id(),
+                  kg,
+                  count,
+                  each,
+                  OxygenDemand.LIGHTEST_KG,
+                  OxygenDemand.HEAVIEST_KG));
+    }
+    return new Batch(species, kg, OptionalDouble.of(each));
   }
 
   /** Mean body mass, kg; the species' usual size where they were not counted. */

@@ -176,5 +176,8 @@ class LimitsTest {
         .isThrownBy(() -> Batch.of(Species.ROACH, 20.0, 0))
         .withMessageContaining("roach")
         .withMessageContaining("count");
+    assertThatIllegalArgumentException()
+        .isThrownBy(() -> Batch.of(Species.ROACH, 200.0, 2))
+        .withMessageContaining("roach: 200.0 kg over a count of 2 is 100.0 kg each");
   }
 }
