@@ -54,7 +54,7 @@ class Emerson1975Test {
   void fraction_inSeaWater_isNearBowerAndBidwell(Row row) {
     double fraction = Emerson1975.fraction(row.number("pH"), row.number("temp_C"), 34.0);
 
-    assertThat(100.0 * fraction).isCloseTo(row.number("percent_NH3"), withinPercentage(5.0));
+    assertThat(100.0 * fraction).isCloseTo(row.number("percent_NH3"), withinPercentage(3.0));
   }
 
   private static Stream<Row> percent(String water) {

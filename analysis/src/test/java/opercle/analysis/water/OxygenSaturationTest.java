@@ -92,9 +92,14 @@ class OxygenSaturationTest {
   }
 
   @Test
+  void percent_ofAProbesLowZero_isALittleBelowZero() {
+    assertThat(oxygen.percent(-0.1, WaterConditions.fresh(10.0))).isBetween(-1.0, -0.8);
+  }
+
+  @Test
   void percent_negativeOxygen_isRefusedByName() {
-    assertThatThrownBy(() -> oxygen.percent(-0.25, WaterConditions.fresh(10.0)))
-        .hasMessage("oxygen saturation: oxygen -0.25 mg/L is outside 0–200 mg/L");
+    assertThatThrownBy(() -> oxygen.percent(-1.25, WaterConditions.fresh(10.0)))
+        .hasMessage("oxygen saturation: oxygen -1.25 mg/L is outside -0.5–200 mg/L");
   }
 
   @Test
