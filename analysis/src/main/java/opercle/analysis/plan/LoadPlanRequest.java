@@ -4,8 +4,10 @@ package opercle.analysis.plan;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.ValidRange;
+import opercle.analysis.farm.Tank;
 import opercle.analysis.farm.Tank.Diffuser;
 import opercle.analysis.farm.Tank.Gas;
+import opercle.analysis.stock.Batch;
 import opercle.analysis.stock.Feeding;
 import opercle.analysis.stock.FishLoad;
 import opercle.analysis.stock.HandlingStress;
@@ -139,6 +141,34 @@ public record LoadPlanRequest(
   /** A request for these fish in that much water; everything else as usual until it is said. */
   public static Builder of(FishLoad load, double waterLitres) {
     return new Builder(load, waterLitres);
+  }
+
+  /**
+   * A request for a tank of the farm and the fish that are in it, with its own supply; the cylinder
+   * is taken as full. Temperature and minutes are still to be said.
+   *
+   * @throws IllegalArgumentException if the tank holds no fish
+   */
+  public static Builder of(Tank tank) {
+    FishLoad load =
+        new FishLoad(
+            tank.loads().stream()
+                .map(
+                    l ->
+                        l.count().isPresent()
+                            ? Batch.of(l.species(), l.kg(), l.count().getAsInt())
+                            : Batch.ofKg(l.species(), l.kg()))
+                .toList());
+    Tank.Supply supply = tank.supply();
+    Builder builder =
+        of(load, tank.waterLitres())
+            .supply(supply.gas(), supply.diffuser())
+            .depthM(tank.depthM())
+            .flowLPerMin(supply.flowLPerMin());
+    supply
+        .cylinder()
+        .ifPresent(c -> builder.cylinders(Cylinders.one(c.waterLitres(), c.fullBar())));
+    return builder;
   }
 
   /** The same request, to change one thing. */

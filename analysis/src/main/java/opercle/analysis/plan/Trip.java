@@ -85,7 +85,7 @@ final class Trip {
         flowNow,
         flowLater,
         limit,
-        spread(easyCourse.lowestMgPerL(), likelyCourse.lowestMgPerL(), hardCourse.lowestMgPerL()),
+        spread(lowest(easyCourse), lowest(likelyCourse), lowest(hardCourse)),
         spread(
             easyCourse.highestMgPerL(), likelyCourse.highestMgPerL(), hardCourse.highestMgPerL()),
         spread(steady(easy, end, flow), steady(likely, end, flow), steady(hard, end, flow)),
@@ -129,6 +129,11 @@ final class Trip {
                 - (c > 0.0
                     ? way.demandMgPerLPerHour(t)
                     : 0.0)); // nobody breathes what is not there
+  }
+
+  /** A step may end a hair below nothing; water cannot. */
+  private static double lowest(Course course) {
+    return Math.max(0.0, course.lowestMgPerL());
   }
 
   private static double steady(Way way, double hours, Flow flow) {

@@ -263,6 +263,23 @@ class OxygenBalanceTest {
     assertThat(WasteBuildUp.airEquilibriumMgPerL(10.0)).isBetween(0.8, 1.1);
   }
 
+  @Property(tries = 200)
+  void carbonDioxide_band_holdsItsLikely(
+      @ForAll @DoubleRange(min = 0.0, max = 40.0) double start,
+      @ForAll @DoubleRange(min = 0.0, max = 40.0) double given,
+      @ForAll @DoubleRange(min = 0.0, max = 3.0) double stripped) {
+    Band band =
+        WasteBuildUp.carbonDioxideMgPerL(
+            start,
+            new Band(0.5 * given, given, 2.0 * given),
+            new Band(0.5 * stripped, stripped, 2.0 * stripped),
+            10.0,
+            4.0);
+
+    assertThat(band.likely())
+        .isEqualTo(WasteBuildUp.carbonDioxideMgPerL(start, given, stripped, 10.0, 4.0));
+  }
+
   /** A litre of gas over water at 25 °C holds about 1.2 times what a litre of the water does. */
   @Test
   void stripping_isBoundedByWhatBubblesHold() {
