@@ -52,10 +52,9 @@ public record Exchange(
    * exchange at all.
    */
   public double equilibriumMgPerL() {
-    double k = perHour();
-    return k == 0.0
+    return gasPerHour == 0.0
         ? airSaturationMgPerL
-        : (gasPerHour * gasSaturationMgPerL + surfacePerHour * airSaturationMgPerL) / k;
+        : (gasPerHour * gasSaturationMgPerL + surfacePerHour * airSaturationMgPerL) / perHour();
   }
 
   /** Oxygen that comes in (or, if negative, goes out) at a level, mg/L/h. */

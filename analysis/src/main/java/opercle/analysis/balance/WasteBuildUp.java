@@ -91,6 +91,30 @@ public final class WasteBuildUp {
     return startMgPerL * left + (air + productionMgPerLPerHour / k) * (1.0 - left);
   }
 
+  /**
+   * The same with its uncertainty: the high end where much is given off and little stripped.
+   *
+   * @return mg/L
+   */
+  public static Band carbonDioxideMgPerL(
+      double startMgPerL,
+      Band productionMgPerLPerHour,
+      Band strippingPerHour,
+      double temperatureC,
+      double hours) {
+    Band given = productionMgPerLPerHour;
+    Band stripped = strippingPerHour;
+    double likely =
+        carbonDioxideMgPerL(startMgPerL, given.likely(), stripped.likely(), temperatureC, hours);
+    // Water that starts under air's level gains by stripping: then the ends cross over.
+    double little =
+        carbonDioxideMgPerL(startMgPerL, given.low(), stripped.high(), temperatureC, hours);
+    double much =
+        carbonDioxideMgPerL(startMgPerL, given.high(), stripped.low(), temperatureC, hours);
+    return new Band(
+        Math.min(likely, Math.min(little, much)), likely, Math.max(likely, Math.max(little, much)));
+  }
+
   /** Solubility of carbon dioxide in fresh water, mol/(L·atm): Weiss 1974, Mar. Chem. 2:203–215. */
   private static double weiss1974(double kelvin) {
     double t = kelvin / 100.0;

@@ -3,7 +3,7 @@ package opercle.analysis.stock;
 
 import java.util.ArrayList;
 import java.util.List;
-import java.util.OptionalInt;
+import java.util.OptionalDouble;
 import opercle.analysis.Band;
 import opercle.analysis.ValidRange;
 
@@ -12,9 +12,9 @@ import opercle.analysis.ValidRange;
  *
  * @param species which
  * @param kg their mass together, kg
- * @param count how many, where known
+ * @param countedMassKg mean body mass, kg, where they were counted
  */
-public record Batch(Species species, double kg, OptionalInt count) {
+public record Batch(Species species, double kg, OptionalDouble countedMassKg) {
 
   private static final ValidRange KG = new ValidRange("a batch of fish", "mass", 0.0, 1.0e6, "kg");
 
@@ -22,41 +22,50 @@ public record Batch(Species species, double kg, OptionalInt count) {
   private static final double UNKNOWN_SIZE = 1.25;
 
   public Batch {
-    if (count.isPresent() && count.getAsInt() < 1) {
-      throw new IllegalArgumentException(
-          "a batch of %s: count must be >= 1 but was %d".formatted(species.id(), count.getAsInt()));
-    }
     KG.require(kg);
+    countedMassKg.ifPresent(OxygenDemand.MASS::require);
   }
 
   /** Fish that were weighed and not counted. */
   public static Batch ofKg(Species species, double kg) {
-    return new Batch(species, kg, OptionalInt.empty());
+    return new Batch(species, kg, OptionalDouble.empty());
   }
 
   /** Fish that were weighed and counted. */
   public static Batch of(Species species, double kg, int count) {
-    return new Batch(species, kg, OptionalInt.of(count));
+    if (count < 1) {
+      throw new IllegalArgumentException(
+          "a batch of %s: count must be >= 1 but was %d".formatted(species.id(), count));
+    }
+    double each = kg / count;
+    if (!(each >= OxygenDemand.LIGHTEST_KG && each <= OxygenDemand.HEAVIEST_KG)) {
+      throw new IllegalArgumentException(
+          "a batch of %s: %s kg over a count of %d is %s kg each, outside %s–%s kg"
+              .formatted(
+                  species.id(),
+                  kg,
+                  count,
+                  each,
+                  OxygenDemand.LIGHTEST_KG,
+                  OxygenDemand.HEAVIEST_KG));
+    }
+    return new Batch(species, kg, OptionalDouble.of(each));
   }
 
   /** Mean body mass, kg; the species' usual size where they were not counted. */
   public double meanMassKg() {
-    return count.isPresent() ? kg / count.getAsInt() : species.usualMassKg();
+    return countedMassKg.orElse(species.usualMassKg());
   }
 
-  /** The same fish, more or fewer of them. */
+  /** More or fewer of the same fish. */
   public Batch times(double factor) {
-    OptionalInt scaled =
-        count.isPresent()
-            ? OptionalInt.of((int) Math.max(1, Math.round(count.getAsInt() * factor)))
-            : count;
-    return new Batch(species, kg * factor, scaled);
+    return new Batch(species, kg * factor, countedMassKg);
   }
 
   /** Routine demand per kilogram; wider where they were not counted. */
   public DemandEstimate routine(double temperatureC) {
     DemandEstimate known = OxygenDemand.routine(species, meanMassKg(), temperatureC);
-    if (count.isPresent()) {
+    if (countedMassKg.isPresent()) {
       return known;
     }
     Band band = known.mgPerKgPerHour();

@@ -36,7 +36,7 @@ public final class OxygenDemand {
 
   private static final ValidRange TEMPERATURE =
       new ValidRange("oxygen demand", "temperature", LOWEST_C, HIGHEST_C, "°C");
-  private static final ValidRange MASS =
+  static final ValidRange MASS =
       new ValidRange("oxygen demand", "mean mass", LIGHTEST_KG, HEAVIEST_KG, "kg");
 
   private static final double WIDENING_PER_DEGREE = 0.04;

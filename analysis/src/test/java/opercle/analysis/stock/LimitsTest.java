@@ -128,6 +128,13 @@ class LimitsTest {
     assertThat(likely).isCloseTo(100.0 / (50.0 / 0.35 + 50.0 / 0.18), within(1e-4));
   }
 
+  @ParameterizedTest
+  @EnumSource
+  void density_forHolding_isWellUnderThatForTheRoad(Species species) {
+    assertThat(DensityGuide.holdingKgPerL(species, 10.0).value().high())
+        .isLessThan(DensityGuide.transportKgPerL(species, 10.0, 4.0).value().likely());
+  }
+
   @Property
   void density_inWarmerWaterOrOnALongerTrip_isNeverMore(
       @ForAll Species species,
@@ -176,5 +183,8 @@ class LimitsTest {
         .isThrownBy(() -> Batch.of(Species.ROACH, 20.0, 0))
         .withMessageContaining("roach")
         .withMessageContaining("count");
+    assertThatIllegalArgumentException()
+        .isThrownBy(() -> Batch.of(Species.ROACH, 200.0, 2))
+        .withMessageContaining("roach: 200.0 kg over a count of 2 is 100.0 kg each");
   }
 }

@@ -1,0 +1,207 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.plan;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.function.DoubleFunction;
+import java.util.stream.Stream;
+import opercle.analysis.farm.Tank.Diffuser;
+
+/** Other loads and tanks: what would be GO, found by trying. */
+final class Alternatives {
+
+  private static final int HALVINGS = 12;
+  private static final double MOST_FISH = 64.0;
+  private static final double LEAST_FISH = 1.0 / 256.0;
+  private static final double MOST_WATER = 10.0;
+  private static final double COOLEST_C = 2.0;
+
+  private final LoadPlanRequest request;
+
+  Alternatives(LoadPlanRequest request) {
+    this.request = request;
+  }
+
+  /** The largest load of the same mixture that gets this verdict or better, kg. */
+  OptionalDouble largestLoadKg(Verdict wanted) {
+    DoubleFunction<LoadPlanRequest> with =
+        f -> request.toBuilder().load(request.load().times(f)).build();
+    double kg = request.load().kg();
+    double least = Math.max(LEAST_FISH, LoadPlanRequest.LEAST_KG / kg);
+    double most = Math.min(MOST_FISH, LoadPlanRequest.MOST_KG / kg);
+    if (!isNotTooMuch(with.apply(least), wanted)) {
+      return OptionalDouble.empty();
+    }
+    double good = least;
+    double bad = Math.min(most, 2.0 * least);
+    while (bad < most && isNotTooMuch(with.apply(bad), wanted)) {
+      good = bad;
+      bad = Math.min(most, 2.0 * bad);
+    }
+    for (int i = 0; i < HALVINGS; i++) {
+      double middle = 0.5 * (good + bad);
+      if (isNotTooMuch(with.apply(middle), wanted)) {
+        good = middle;
+      } else {
+        bad = middle;
+      }
+    }
+    // A set flow may be too much for so few fish: then there is no such load.
+    return verdict(with.apply(good)).compareTo(wanted) <= 0
+        ? OptionalDouble.of(good * kg)
+        : OptionalDouble.empty();
+  }
+
+  /** Single changes that reach GO; where none does, those that reach GO_WITH_CARE. */
+  List<Remedy> remedies(Verdict now) {
+    for (Verdict wanted : Verdict.values()) {
+      if (wanted.compareTo(now) < 0) {
+        List<Remedy> found =
+            Stream.of(
+                    lessFish(wanted),
+                    moreWater(wanted),
+                    cooler(wanted),
+                    anotherCylinder(wanted),
+                    finerDiffuser(wanted),
+                    otherFlow(wanted))
+                .flatMap(Optional::stream)
+                .toList();
+        if (!found.isEmpty()) {
+          return found;
+        }
+      }
+    }
+    return new ArrayList<>();
+  }
+
+  private Optional<Remedy> lessFish(Verdict wanted) {
+    OptionalDouble kg = largestLoadKg(wanted);
+    if (kg.isEmpty() || kg.getAsDouble() >= request.load().kg()) {
+      return Optional.empty();
+    }
+    double rounded = roundedDown(kg.getAsDouble());
+    return Optional.of(
+        new Remedy(
+            Remedy.Kind.LESS_FISH,
+            rounded,
+            "kg",
+            wanted,
+            "less fish: %s kg".formatted(Say.number(rounded))));
+  }
+
+  private Optional<Remedy> moreWater(Verdict wanted) {
+    DoubleFunction<LoadPlanRequest> with =
+        f -> request.toBuilder().waterLitres(f * request.waterLitres()).build();
+    if (MOST_WATER * request.waterLitres() > 1.0e6
+        || verdict(with.apply(MOST_WATER)).compareTo(wanted) > 0) {
+      return Optional.empty();
+    }
+    double bad = 1.0;
+    double good = MOST_WATER;
+    for (int i = 0; i < HALVINGS; i++) {
+      double middle = 0.5 * (bad + good);
+      if (verdict(with.apply(middle)).compareTo(wanted) <= 0) {
+        good = middle;
+      } else {
+        bad = middle;
+      }
+    }
+    double litres = Math.ceil(good * request.waterLitres() / 10.0) * 10.0;
+    return Optional.of(
+        new Remedy(
+            Remedy.Kind.MORE_WATER,
+            litres,
+            "L",
+            wanted,
+            "more water: %s L".formatted(Say.number(litres))));
+  }
+
+  private Optional<Remedy> cooler(Verdict wanted) {
+    double coolest = Math.max(COOLEST_C, COOLEST_C - request.riseC());
+    for (double celsius = Math.ceil(request.temperatureC()) - 1.0;
+        celsius >= coolest;
+        celsius -= 1.0) {
+      if (verdict(request.toBuilder().temperatureC(celsius).build()).compareTo(wanted) <= 0) {
+        return Optional.of(
+            new Remedy(
+                Remedy.Kind.COOLER,
+                celsius,
+                "°C",
+                wanted,
+                "cooler: %s at loading (let the fish follow slowly)"
+                    .formatted(Say.degrees(celsius))));
+      }
+    }
+    return Optional.empty();
+  }
+
+  private Optional<Remedy> anotherCylinder(Verdict wanted) {
+    if (request.cylinders().isEmpty()) {
+      return Optional.empty();
+    }
+    LoadPlanRequest.Cylinders more = request.cylinders().get().andOneMore();
+    return verdict(request.toBuilder().cylinders(more).build()).compareTo(wanted) <= 0
+        ? Optional.of(
+            new Remedy(
+                Remedy.Kind.ANOTHER_CYLINDER,
+                more.count(),
+                "",
+                wanted,
+                "another cylinder of the same size and filling (%d)".formatted(more.count())))
+        : Optional.empty();
+  }
+
+  private Optional<Remedy> finerDiffuser(Verdict wanted) {
+    if (request.diffuser() == Diffuser.CERAMIC) {
+      return Optional.empty();
+    }
+    LoadPlanRequest finer = request.toBuilder().supply(request.gas(), Diffuser.CERAMIC).build();
+    return verdict(finer).compareTo(wanted) <= 0
+        ? Optional.of(
+            new Remedy(
+                Remedy.Kind.FINER_DIFFUSER, 1.0, "", wanted, "a ceramic diffuser in good order"))
+        : Optional.empty();
+  }
+
+  private Optional<Remedy> otherFlow(Verdict wanted) {
+    if (request.flowLPerMin().isEmpty()) {
+      return Optional.empty();
+    }
+    LoadPlanRequest planned = request.toBuilder().flowAsPlanned().build();
+    Outlook outlook = Trip.outlook(planned);
+    if (Judgement.verdict(Judgement.of(planned, outlook)).compareTo(wanted) > 0) {
+      return Optional.empty();
+    }
+    double now = outlook.flowNowLPerMin().likely();
+    return Optional.of(
+        new Remedy(
+            Remedy.Kind.OTHER_FLOW,
+            now,
+            "L/min",
+            wanted,
+            "another flow: %s L/min for the first hour, then %s"
+                .formatted(
+                    Say.number(now), Say.number(outlook.flowAfterAnHourLPerMin().likely()))));
+  }
+
+  private static Verdict verdict(LoadPlanRequest changed) {
+    return Judgement.verdict(Judgement.of(changed, Trip.outlook(changed)));
+  }
+
+  /** As the verdict, but leaving out the one topic that fewer fish make worse. */
+  private static boolean isNotTooMuch(LoadPlanRequest changed, Verdict wanted) {
+    List<Reason> reasons =
+        Judgement.of(changed, Trip.outlook(changed)).stream()
+            .filter(r -> r.topic() != Topic.SUPERSATURATION)
+            .toList();
+    return Judgement.verdict(reasons).compareTo(wanted) <= 0;
+  }
+
+  /** To two figures and never more, so that what is printed is still right. */
+  static double roundedDown(double kg) {
+    double step = Math.pow(10.0, Math.floor(Math.log10(kg)) - 1.0);
+    return Math.floor(kg / step + 1e-9) * step;
+  }
+}

@@ -1,0 +1,354 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.plan;
+
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.function.Function;
+import opercle.analysis.Band;
+import opercle.analysis.farm.Tank.Gas;
+import opercle.analysis.stock.Batch;
+import opercle.analysis.stock.DensityGuide;
+import opercle.analysis.stock.Evidence;
+import opercle.analysis.stock.Figure;
+import opercle.analysis.stock.OxygenLimits;
+import opercle.analysis.stock.Species;
+import opercle.analysis.stock.TemperatureLimits;
+
+/**
+ * Holds an {@link Outlook} against the limits. Every topic gives a reason, also when it speaks for
+ * going, so that the reader sees what was looked at.
+ *
+ * <p>The verdict goes by the likely figures, with the margins named below; the wide bands are
+ * shown, and decide only on the time in hand, where being wrong cannot be put right on the road.
+ */
+final class Judgement {
+
+  /** Gas for half as long again as the trip, above the reserve (<i>common practice</i>). */
+  static final double GAS_MARGIN = 1.5;
+
+  private static final double CO2_CARE = 20.0;
+  private static final double CO2_STOP = 40.0;
+  private static final double TAN_CARE = 10.0;
+  private static final double TAN_STOP = 17.0;
+  private static final double WARMING_CARE = 3.0;
+
+  private static final Evidence FLOORS =
+      OxygenLimits.keepFloorMgPerL(Species.COMMON_CARP).evidence();
+
+  private final LoadPlanRequest request;
+  private final Outlook outlook;
+
+  private Judgement(LoadPlanRequest request, Outlook outlook) {
+    this.request = request;
+    this.outlook = outlook;
+  }
+
+  /** All reasons, in the order of {@link Topic}. */
+  static List<Reason> of(LoadPlanRequest request, Outlook outlook) {
+    Judgement judgement = new Judgement(request, outlook);
+    List<Reason> reasons = new ArrayList<>();
+    reasons.add(judgement.timeInHand());
+    reasons.add(judgement.oxygen());
+    reasons.add(judgement.gasFlow());
+    if (request.gas() == Gas.OXYGEN) {
+      reasons.add(judgement.cylinder());
+    }
+    reasons.add(judgement.temperature());
+    reasons.add(judgement.warming());
+    reasons.add(judgement.density());
+    reasons.add(judgement.carbonDioxide());
+    reasons.add(judgement.ammonia());
+    reasons.add(judgement.supersaturation());
+    return reasons;
+  }
+
+  /** The most cautious of the reasons' verdicts. */
+  static Verdict verdict(List<Reason> reasons) {
+    return reasons.stream().map(Reason::verdict).reduce(Verdict.GO, Verdict::and);
+  }
+
+  private Reason timeInHand() {
+    Band minutes = outlook.inHandAtLoadingMinutes();
+    double response = request.responseMinutes();
+    Verdict verdict =
+        minutes.likely() < response
+            ? Verdict.DO_NOT_GO
+            : minutes.low() < response ? Verdict.GO_WITH_CARE : Verdict.GO;
+    String said =
+        "If the gas stops at loading, %s to the critical floor of %s mg/L (as little as %s);"
+            .formatted(
+                Say.minutes(minutes.likely()),
+                Say.number(request.load().criticalFloorMgPerL()),
+                Say.minutes(minutes.low()));
+    String then = " getting it going again takes you %s.".formatted(Say.minutes(response));
+    String advice =
+        switch (verdict) {
+          case GO -> "";
+          case GO_WITH_CARE -> " Keep a second cylinder connected.";
+          case DO_NOT_GO -> " You would be too late.";
+        };
+    return new Reason(
+        Topic.TIME_IN_HAND,
+        verdict,
+        Optional.of(minutes),
+        response,
+        "min",
+        Evidence.derived("oxygen balance, no gas, parked; your own response time"),
+        said + then + advice);
+  }
+
+  private Reason oxygen() {
+    double keep = request.load().keepFloorMgPerL();
+    double critical = request.load().criticalFloorMgPerL();
+    double lowest = outlook.lowestMgPerL().likely();
+    double settled = outlook.settledMgPerL().likely();
+    Verdict verdict;
+    String sentence;
+    if (lowest < critical) {
+      verdict = Verdict.DO_NOT_GO;
+      sentence =
+          "Oxygen falls to %s mg/L; the critical floor is %s."
+              .formatted(Say.number(lowest), Say.number(critical));
+    } else if (lowest < keep && settled < keep) {
+      verdict = Verdict.DO_NOT_GO;
+      sentence =
+          "Oxygen settles at %s mg/L, under the keep floor of %s."
+              .formatted(Say.number(settled), Say.number(keep));
+    } else if (lowest < keep) {
+      verdict = Verdict.GO_WITH_CARE;
+      sentence =
+          "Oxygen dips to %s mg/L before the fish settle; the keep floor is %s. More gas at first."
+              .formatted(Say.number(lowest), Say.number(keep));
+    } else {
+      verdict = Verdict.GO;
+      sentence =
+          "Oxygen stays at %s mg/L or more; the keep floor is %s."
+              .formatted(Say.number(lowest), Say.number(keep));
+    }
+    return new Reason(
+        Topic.OXYGEN, verdict, Optional.of(outlook.lowestMgPerL()), keep, "mg/L", FLOORS, sentence);
+  }
+
+  private Reason gasFlow() {
+    Band need = outlook.flowNowLPerMin();
+    double limit = outlook.flowLimitLPerMin();
+    Evidence evidence = Evidence.derived("transfer of this diffuser at this depth; limit ours");
+    Verdict verdict = Verdict.GO;
+    String sentence;
+    if (Double.isInfinite(need.likely())) {
+      verdict = Verdict.DO_NOT_GO;
+      sentence =
+          "No flow of %s holds %s mg/L in this load."
+              .formatted(request.gas().id(), Say.number(outlook.targetMgPerL()));
+    } else if (need.likely() > limit) {
+      verdict = Verdict.DO_NOT_GO;
+      sentence =
+          "It needs %s L/min; more than %s blows the fish about in this tank."
+              .formatted(Say.number(need.likely()), Say.number(limit));
+    } else if (request.flowLPerMin().orElse(0.0) > limit) {
+      verdict = Verdict.GO_WITH_CARE;
+      sentence =
+          "%s L/min blows the fish about in this tank; reckoned with %s."
+              .formatted(Say.number(request.flowLPerMin().getAsDouble()), Say.number(limit));
+    } else if (request.flowLPerMin().isPresent()
+        && request.flowLPerMin().getAsDouble() < need.likely()) {
+      sentence =
+          "You set %s L/min; holding %s mg/L at loading takes %s."
+              .formatted(
+                  Say.number(request.flowLPerMin().getAsDouble()),
+                  Say.number(outlook.targetMgPerL()),
+                  Say.number(need.likely()));
+    } else {
+      sentence =
+          "Holding %s mg/L takes %s L/min at loading, %s after an hour."
+              .formatted(
+                  Say.number(outlook.targetMgPerL()),
+                  Say.number(need.likely()),
+                  Say.number(outlook.flowAfterAnHourLPerMin().likely()));
+    }
+    return new Reason(
+        Topic.GAS_FLOW, verdict, Optional.of(need), limit, "L/min", evidence, sentence);
+  }
+
+  private Reason cylinder() {
+    double needed = GAS_MARGIN * request.minutes();
+    Evidence evidence =
+        Evidence.commonPractice("gas for half as long again as the trip, above the reserve");
+    if (outlook.enduranceMinutes().isEmpty()) {
+      return new Reason(
+          Topic.CYLINDER,
+          Verdict.GO_WITH_CARE,
+          Optional.empty(),
+          needed,
+          "min",
+          evidence,
+          "No cylinder was given, so nobody has checked that the gas lasts: it takes about %s L."
+              .formatted(Say.number(outlook.gasUsedLitres().likely())));
+    }
+    double minutes = outlook.enduranceMinutes().getAsDouble();
+    Verdict verdict =
+        minutes < request.minutes()
+            ? Verdict.DO_NOT_GO
+            : minutes < needed ? Verdict.GO_WITH_CARE : Verdict.GO;
+    return new Reason(
+        Topic.CYLINDER,
+        verdict,
+        Optional.of(Band.exactly(minutes)),
+        needed,
+        "min",
+        evidence,
+        "The gas lasts %s down to %s bar; the trip is %s, with half as much again %s."
+            .formatted(
+                Say.minutes(minutes),
+                Say.number(request.reserveBar()),
+                Say.minutes(request.minutes()),
+                Say.minutes(needed)));
+  }
+
+  private Reason temperature() {
+    double warmest = request.warmestC();
+    Figure care = strictest(TemperatureLimits::careAboveC);
+    Figure stop = strictest(TemperatureLimits::stopAboveC);
+    double best = strictest(TemperatureLimits::bestForTransportC).value().high();
+    Verdict verdict = over(warmest, care, stop);
+    Figure told = verdict == Verdict.DO_NOT_GO ? stop : care;
+    return new Reason(
+        Topic.TEMPERATURE,
+        verdict,
+        Optional.of(Band.exactly(warmest)),
+        told.value().likely(),
+        "°C",
+        told.evidence(),
+        "%s at the warmest; %s above %s, best under %s."
+            .formatted(
+                Say.degrees(warmest),
+                verdict == Verdict.DO_NOT_GO ? "do not move these" : "take care",
+                Say.degrees(told.value().likely()),
+                Say.degrees(best)));
+  }
+
+  private Reason warming() {
+    double change = Math.abs(request.riseC());
+    Verdict verdict = change > WARMING_CARE ? Verdict.GO_WITH_CARE : Verdict.GO;
+    return new Reason(
+        Topic.WARMING,
+        verdict,
+        Optional.of(Band.exactly(change)),
+        WARMING_CARE,
+        "K",
+        Evidence.commonPractice("transfers within 1–2 °C cautious, several for adults"),
+        change == 0.0
+            ? "The water keeps its temperature."
+            : "The water changes by %s K on the way%s"
+                .formatted(
+                    Say.number(change),
+                    verdict == Verdict.GO ? "." : ": shade or insulate the tank."));
+  }
+
+  private Reason density() {
+    Figure guide =
+        DensityGuide.transportKgPerL(request.load(), request.warmestC(), request.hours());
+    double density = outlook.densityKgPerL();
+    Verdict verdict =
+        density > guide.value().high()
+            ? Verdict.DO_NOT_GO
+            : density > guide.value().likely() ? Verdict.GO_WITH_CARE : Verdict.GO;
+    double told = verdict == Verdict.DO_NOT_GO ? guide.value().high() : guide.value().likely();
+    return new Reason(
+        Topic.DENSITY,
+        verdict,
+        Optional.of(Band.exactly(density)),
+        told,
+        guide.unit(),
+        guide.evidence(),
+        "%s kg of fish per litre of water; full is %s, extreme %s for this temperature and time."
+            .formatted(
+                Say.number(density),
+                Say.number(guide.value().likely()),
+                Say.number(guide.value().high())));
+  }
+
+  private Reason carbonDioxide() {
+    Band co2 = outlook.carbonDioxideMgPerL();
+    Verdict verdict =
+        co2.likely() > CO2_STOP
+            ? Verdict.DO_NOT_GO
+            : co2.likely() > CO2_CARE ? Verdict.GO_WITH_CARE : Verdict.GO;
+    return new Reason(
+        Topic.CARBON_DIOXIDE,
+        verdict,
+        Optional.of(co2),
+        verdict == Verdict.DO_NOT_GO ? CO2_STOP : CO2_CARE,
+        "mg/L",
+        verdict == Verdict.DO_NOT_GO
+            ? Evidence.derived("twice the working limit; bass swim to 40 mg/L (Dahlberg)")
+            : Evidence.read("World Aquaculture 2007(1) p. 43 after Piper: under 20 mg/L"),
+        "Carbon dioxide reaches %s mg/L (%s); keep it under %s%s"
+            .formatted(
+                Say.number(co2.likely()),
+                Say.range(co2),
+                Say.number(CO2_CARE),
+                verdict == Verdict.GO ? "." : ": vent the lid, stir or change water."));
+  }
+
+  private Reason ammonia() {
+    Band tan = outlook.tanMgPerL();
+    Verdict verdict =
+        tan.likely() > TAN_STOP
+            ? Verdict.DO_NOT_GO
+            : tan.likely() > TAN_CARE ? Verdict.GO_WITH_CARE : Verdict.GO;
+    return new Reason(
+        Topic.AMMONIA,
+        verdict,
+        Optional.of(tan),
+        verdict == Verdict.DO_NOT_GO ? TAN_STOP : TAN_CARE,
+        "mg/L",
+        verdict == Verdict.DO_NOT_GO
+            ? Evidence.read("US EPA 2013 acute, 17 mg TAN/L at pH 7 and 20 °C")
+            : Evidence.read("Piper et al. 1982 p. 357: harm to trout from 6 h at 11–12 mg/L"),
+        "Total ammonia reaches %s mg N/L (%s); keep it under %s."
+            .formatted(Say.number(tan.likely()), Say.range(tan), Say.number(TAN_CARE)));
+  }
+
+  private Reason supersaturation() {
+    double percentPerMgPerL = 100.0 / outlook.airSaturationMgPerL();
+    Band percent = outlook.highestMgPerL().times(percentPerMgPerL);
+    Verdict verdict =
+        over(
+            percent.likely(),
+            OxygenLimits.SUPERSATURATION_CARE_PERCENT,
+            OxygenLimits.SUPERSATURATION_STOP_PERCENT);
+    Figure told =
+        verdict == Verdict.DO_NOT_GO
+            ? OxygenLimits.SUPERSATURATION_STOP_PERCENT
+            : OxygenLimits.SUPERSATURATION_CARE_PERCENT;
+    return new Reason(
+        Topic.SUPERSATURATION,
+        verdict,
+        Optional.of(percent),
+        told.value().likely(),
+        "%",
+        told.evidence(),
+        "Oxygen reaches %s %% of air saturation; %s above %s %%."
+            .formatted(
+                Say.number(percent.likely()),
+                verdict == Verdict.DO_NOT_GO ? "gas bubbles in the blood" : "turn it down",
+                Say.number(told.value().likely())));
+  }
+
+  private static Verdict over(double value, Figure care, Figure stop) {
+    return value > stop.value().likely()
+        ? Verdict.DO_NOT_GO
+        : value > care.value().likely() ? Verdict.GO_WITH_CARE : Verdict.GO;
+  }
+
+  private Figure strictest(Function<Species, Figure> limit) {
+    return request.load().batches().stream()
+        .map(Batch::species)
+        .map(limit)
+        .min(Comparator.comparingDouble(f -> f.value().high()))
+        .orElseThrow();
+  }
+}

@@ -1,0 +1,171 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.plan;
+
+import java.util.List;
+import java.util.stream.Collectors;
+import opercle.analysis.Band;
+import opercle.analysis.stock.Batch;
+
+/**
+ * A plan in plain text, verdict first, for a terminal or a telephone. Words carry the meaning, not
+ * colours or signs; lines are wrapped to the width asked for. One thread only.
+ */
+public final class LoadPlanText {
+
+  /** The narrowest that it is laid out for, columns. */
+  public static final int NARROWEST = 40;
+
+  private static final int USUAL_WIDTH = 80;
+
+  private final int width;
+  private final StringBuilder out = new StringBuilder();
+
+  private LoadPlanText(int width) {
+    if (width < NARROWEST) {
+      throw new IllegalArgumentException(
+          "load plan as text: width must be >= %d columns but was %d".formatted(NARROWEST, width));
+    }
+    this.width = width;
+  }
+
+  /** The plan at 80 columns, lines ended by a line feed. */
+  public static String of(LoadPlan plan) {
+    return of(plan, USUAL_WIDTH);
+  }
+
+  /** The plan at a width of 40 columns or more. */
+  public static String of(LoadPlan plan, int width) {
+    return new LoadPlanText(width).render(plan);
+  }
+
+  private String render(LoadPlan plan) {
+    LoadPlanRequest request = plan.request();
+    Outlook outlook = plan.outlook();
+    line(plan.verdict().words());
+    paragraph("", asked(request));
+
+    for (Verdict verdict : List.of(Verdict.DO_NOT_GO, Verdict.GO_WITH_CARE, Verdict.GO)) {
+      List<Reason> reasons = plan.reasons().stream().filter(r -> r.verdict() == verdict).toList();
+      if (!reasons.isEmpty()) {
+        heading(
+            switch (verdict) {
+              case DO_NOT_GO -> "Against it";
+              case GO_WITH_CARE -> "Take care";
+              case GO -> "In order";
+            });
+        for (Reason reason : reasons) {
+          paragraph("- ", reason.topic().words() + ": " + reason.sentence());
+          if (verdict != Verdict.GO) {
+            paragraph("  ", "Limit: " + reason.evidence() + ".");
+          }
+        }
+      }
+    }
+
+    heading("Gas to set (likely; low–high)");
+    row("as the fish go in", outlook.flowNowLPerMin(), "L/min");
+    row("after an hour", outlook.flowAfterAnHourLPerMin(), "L/min");
+    paragraph(
+        "  ",
+        "Watch the oxygen meter and turn to hold %s mg/L: the diffuser decides."
+            .formatted(Say.number(outlook.targetMgPerL())));
+
+    heading("If the gas stops (likely; low–high)");
+    row("as the fish go in", outlook.inHandAtLoadingMinutes(), "min in hand");
+    row("after an hour", outlook.inHandAfterAnHourMinutes(), "min in hand");
+
+    heading("The fish breathe (likely; low–high)");
+    row("as they go in", outlook.demandNowMgPerKgPerHour(), "mg/kg/h");
+    row("after an hour", outlook.demandAfterAnHourMgPerKgPerHour(), "mg/kg/h");
+
+    heading("What would do");
+    paragraph("  ", largest(plan));
+    for (Remedy remedy : plan.remedies()) {
+      paragraph("- ", remedy.verdict().words() + " with " + remedy.sentence());
+    }
+    if (plan.verdict() != Verdict.GO && plan.remedies().isEmpty()) {
+      paragraph("- ", "No single change is enough.");
+    }
+
+    heading("What this stands on");
+    plan.notes().forEach(n -> paragraph("- ", n));
+    heading("Safety");
+    plan.cautions().forEach(c -> paragraph("- ", c));
+    return out.toString();
+  }
+
+  private static String asked(LoadPlanRequest request) {
+    String fish =
+        request.load().batches().stream()
+            .map(LoadPlanText::batch)
+            .collect(Collectors.joining(" and "));
+    String warming =
+        request.riseC() == 0.0
+            ? ""
+            : " (%s at the end)".formatted(Say.degrees(request.endTemperatureC()));
+    return "%s in %s L at %s%s, %s, %s through %s."
+        .formatted(
+            fish,
+            Say.number(request.waterLitres()),
+            Say.degrees(request.temperatureC()),
+            warming,
+            Say.minutes(request.minutes()),
+            request.gas().id(),
+            request.diffuser().id().replace('-', ' '));
+  }
+
+  private static String batch(Batch batch) {
+    String size =
+        batch.countedMassKg().isPresent()
+            ? " of " + Say.number(batch.meanMassKg()) + " kg each"
+            : "";
+    return "%s kg of %s%s".formatted(Say.number(batch.kg()), batch.species().commonName(), size);
+  }
+
+  private static String largest(LoadPlan plan) {
+    String go =
+        plan.largestGoKg().isPresent()
+            ? "%s kg"
+                .formatted(Say.number(Alternatives.roundedDown(plan.largestGoKg().getAsDouble())))
+            : "none as it stands";
+    String care =
+        plan.largestWithCareKg().isPresent()
+            ? "%s kg"
+                .formatted(
+                    Say.number(Alternatives.roundedDown(plan.largestWithCareKg().getAsDouble())))
+            : "none as it stands";
+    return "Largest load of these fish that is GO: %s; with care: %s.".formatted(go, care);
+  }
+
+  private void line(String text) {
+    out.append(text).append('\n');
+  }
+
+  private void heading(String text) {
+    line("");
+    paragraph("", text);
+  }
+
+  private void row(String label, Band band, String unit) {
+    paragraph(
+        "  ",
+        "%-18s %s %s (%s)".formatted(label, Say.number(band.likely()), unit, Say.range(band)));
+  }
+
+  /** Wraps at spaces; lines after the first are indented as far as the first one's text. */
+  private void paragraph(String lead, String text) {
+    String indent = " ".repeat(lead.length());
+    StringBuilder current = new StringBuilder(lead);
+    boolean empty = true;
+    for (String word : text.split("(?<=\\S) (?=\\S)", -1)) {
+      if (!empty && current.length() + 1 + word.length() > width) {
+        line(current.toString());
+        current = new StringBuilder(indent);
+        empty = true;
+      }
+      current.append(empty ? "" : " ").append(word);
+      empty = false;
+    }
+    line(current.toString());
+  }
+}

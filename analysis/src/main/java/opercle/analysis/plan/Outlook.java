@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.plan;
+
+import java.util.OptionalDouble;
+import opercle.analysis.Band;
+
+/**
+ * What a trip is expected to be like, low / likely / high. The three are three whole worlds, not
+ * bounds put together at random: in the high world of demand the fish breathe hard, and diffuser
+ * and surface give little; it makes the low end of oxygen and of minutes.
+ *
+ * @param densityKgPerL fish per litre of water
+ * @param demandNowMgPerKgPerHour at the moment of loading, handling included
+ * @param demandAfterAnHourMgPerKgPerHour an hour later, at the temperature of then
+ * @param airSaturationMgPerL 100 % of air saturation at loading, mg/L
+ * @param targetMgPerL the oxygen that the plan holds, mg/L
+ * @param flowNowLPerMin gas that holds it at loading; infinite where this gas cannot
+ * @param flowAfterAnHourLPerMin gas that holds it an hour later
+ * @param flowLimitLPerMin the most gas that the tank can take, L/min
+ * @param lowestMgPerL the lowest oxygen on the way at the flow in use
+ * @param highestMgPerL the highest
+ * @param settledMgPerL where oxygen settles at the end of the trip at the flow in use
+ * @param gasUsedLitres gas for the trip at the flow in use
+ * @param gasUsableLitres gas in the cylinders above the reserve, where they were given
+ * @param enduranceMinutes how long that lasts at the likely flow in use
+ * @param inHandAtLoadingMinutes from the target to the critical floor, were the gas to stop as the
+ *     fish go in
+ * @param inHandAfterAnHourMinutes the same an hour later
+ * @param tanMgPerL total ammonia gathered at the end, mg/L as nitrogen
+ * @param carbonDioxideMgPerL highest carbon dioxide on the way, mg/L
+ */
+public record Outlook(
+    double densityKgPerL,
+    Band demandNowMgPerKgPerHour,
+    Band demandAfterAnHourMgPerKgPerHour,
+    double airSaturationMgPerL,
+    double targetMgPerL,
+    Band flowNowLPerMin,
+    Band flowAfterAnHourLPerMin,
+    double flowLimitLPerMin,
+    Band lowestMgPerL,
+    Band highestMgPerL,
+    Band settledMgPerL,
+    Band gasUsedLitres,
+    OptionalDouble gasUsableLitres,
+    OptionalDouble enduranceMinutes,
+    Band inHandAtLoadingMinutes,
+    Band inHandAfterAnHourMinutes,
+    Band tanMgPerL,
+    Band carbonDioxideMgPerL) {}

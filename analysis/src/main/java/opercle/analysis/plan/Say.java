@@ -1,0 +1,44 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.plan;
+
+import java.util.Locale;
+import opercle.analysis.Band;
+
+/** Numbers as a person says them: two figures or so, a dot, and words for what has no end. */
+final class Say {
+
+  private Say() {}
+
+  /** A number with about two figures: 0.22, 4.5, 38, 1320. */
+  static String number(double value) {
+    if (Double.isInfinite(value)) {
+      return "no end";
+    }
+    if (value == 0.0) {
+      return "0";
+    }
+    double size = Math.abs(value);
+    String format = size < 0.995 ? "%.2f" : size < 19.95 ? "%.1f" : "%.0f";
+    return String.format(Locale.ROOT, format, value);
+  }
+
+  /** Low to high, for instance {@code 1.4–7.1}. */
+  static String range(Band band) {
+    return number(band.low()) + "–" + number(band.high());
+  }
+
+  /** Whole minutes, hours where they are many, for instance {@code 38 min}, {@code 7.5 h}. */
+  static String minutes(double minutes) {
+    if (Double.isInfinite(minutes)) {
+      return "no end";
+    }
+    if (minutes >= 180.0) {
+      return number(minutes / 60.0) + " h";
+    }
+    return String.format(Locale.ROOT, minutes < 10.0 ? "%.1f min" : "%.0f min", minutes);
+  }
+
+  static String degrees(double celsius) {
+    return String.format(Locale.ROOT, "%.1f °C", celsius);
+  }
+}

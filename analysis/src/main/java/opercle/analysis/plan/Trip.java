@@ -1,0 +1,215 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.plan;
+
+import java.util.Arrays;
+import java.util.OptionalDouble;
+import java.util.function.ToDoubleFunction;
+import opercle.analysis.Band;
+import opercle.analysis.balance.Course;
+import opercle.analysis.balance.Exchange;
+import opercle.analysis.balance.OxygenBalance;
+import opercle.analysis.balance.WasteBuildUp;
+import opercle.analysis.farm.Tank.Gas;
+import opercle.analysis.gas.Cylinder;
+import opercle.analysis.stock.WasteOutput;
+
+/**
+ * Works a trip out: from a request to its {@link Outlook}.
+ *
+ * <p>The tank is taken to stand at the target when the fish go in. The target is air saturation
+ * with oxygen (raised a little where that is under the load's keep floor), and with air halfway
+ * from the keep floor to what air can give. Unless the keeper sets a flow, the plan's own is used:
+ * what the likely world needs at loading for the first hour, then what it needs an hour later.
+ */
+final class Trip {
+
+  /**
+   * The most gas a tank takes before fish are blown about and foam rises, litres a minute for each
+   * litre of water (ours; a blower-fed holding tank has 0.03).
+   */
+  private static final double GAS_PER_WATER_PER_MINUTE = 0.2;
+
+  /** What a cylinder on a lorry is reckoned to stand at, °C. */
+  private static final double CYLINDER_C = 15.0;
+
+  /** Carbon dioxide of the water that a tank is filled with, mg/L (from the worked examples). */
+  private static final double START_CARBON_DIOXIDE_MG_PER_L = 2.0;
+
+  /** Carbon dioxide crosses a surface a little slower than oxygen: √(1.76/2.10), from memory. */
+  private static final double CARBON_DIOXIDE_OVER_OXYGEN = 0.9;
+
+  /** How near to equilibrium a bubble of 0.5 m rise comes with carbon dioxide (ours, low). */
+  private static final Band BUBBLE_SHARE = new Band(0.3, 0.6, 1.0);
+
+  /** How much of the open-surface exchange a lid and a full tank leave (ours, low). */
+  private static final Band LID_SHARE = new Band(0.0, 0.5, 1.0);
+
+  private final LoadPlanRequest request;
+  private final Way easy;
+  private final Way likely;
+  private final Way hard;
+
+  private Trip(LoadPlanRequest request) {
+    this.request = request;
+    this.easy = new Way(World.EASY, request);
+    this.likely = new Way(World.LIKELY, request);
+    this.hard = new Way(World.HARD, request);
+  }
+
+  static Outlook outlook(LoadPlanRequest request) {
+    return new Trip(request).outlook();
+  }
+
+  private Outlook outlook() {
+    double later = Math.min(1.0, request.hours());
+    double target = targetMgPerL();
+    Band flowNow = acrossWorlds(way -> flowToHold(way, target, 0.0));
+    Band flowLater = acrossWorlds(way -> flowToHold(way, target, later));
+    double limit = GAS_PER_WATER_PER_MINUTE * request.waterLitres();
+    Flow flow =
+        request.flowLPerMin().isPresent()
+            ? Flow.steady(Math.min(limit, request.flowLPerMin().getAsDouble()))
+            : new Flow(Math.min(limit, flowNow.likely()), Math.min(limit, flowLater.likely()));
+
+    Course easyCourse = oxygen(easy, target, flow);
+    Course likelyCourse = oxygen(likely, target, flow);
+    Course hardCourse = oxygen(hard, target, flow);
+    double end = request.hours();
+    OptionalDouble usable = usableLitres();
+    return new Outlook(
+        request.load().kg() / request.waterLitres(),
+        perKg(0.0),
+        perKg(later),
+        likely.airSaturationMgPerL(0.0),
+        target,
+        flowNow,
+        flowLater,
+        limit,
+        spread(lowest(easyCourse), lowest(likelyCourse), lowest(hardCourse)),
+        spread(
+            easyCourse.highestMgPerL(), likelyCourse.highestMgPerL(), hardCourse.highestMgPerL()),
+        spread(steady(easy, end, flow), steady(likely, end, flow), steady(hard, end, flow)),
+        gasUsed(flow, flowNow, flowLater),
+        usable,
+        usable.isPresent()
+            ? OptionalDouble.of(flow.minutesFor(usable.getAsDouble()))
+            : OptionalDouble.empty(),
+        acrossWorlds(way -> minutesInHand(way, target, 0.0)),
+        acrossWorlds(way -> minutesInHand(way, target, later)),
+        WasteBuildUp.tanMgPerL(0.0, acrossWorlds(this::taken), request.feeding()),
+        spread(
+            carbonDioxide(World.EASY, easy, flow),
+            carbonDioxide(World.LIKELY, likely, flow),
+            carbonDioxide(World.HARD, hard, flow)));
+  }
+
+  private double targetMgPerL() {
+    double keep = request.load().keepFloorMgPerL();
+    double air = Math.min(likely.airSaturationMgPerL(0.0), likely.airSaturationMgPerL(1e9));
+    if (request.gas() == Gas.OXYGEN) {
+      return Math.max(air, keep + 0.5);
+    }
+    double best = Math.min(likely.gasSaturationMgPerL(0.0), likely.gasSaturationMgPerL(1e9));
+    return best > keep ? 0.5 * (keep + best) : keep;
+  }
+
+  private static double flowToHold(Way way, double targetMgPerL, double hours) {
+    double transfer =
+        OxygenBalance.gasPerHourToHold(
+            targetMgPerL, way.onTheRoad(hours, 0.0), way.demandMgPerLPerHour(hours));
+    return transfer / way.gasPerHourPerLPerMin(hours);
+  }
+
+  private Course oxygen(Way way, double startMgPerL, Flow flow) {
+    return Course.follow(
+        startMgPerL,
+        request.hours(),
+        (t, c) ->
+            way.onTheRoad(t, flow.at(t)).rateMgPerLPerHour(c)
+                - (c > 0.0
+                    ? way.demandMgPerLPerHour(t)
+                    : 0.0)); // nobody breathes what is not there
+  }
+
+  /** A step may end a hair below nothing; water cannot. */
+  private static double lowest(Course course) {
+    return Math.max(0.0, course.lowestMgPerL());
+  }
+
+  private static double steady(Way way, double hours, Flow flow) {
+    return Math.max(
+        0.0,
+        OxygenBalance.steadyMgPerL(
+            way.onTheRoad(hours, flow.at(hours)), way.demandMgPerLPerHour(hours)));
+  }
+
+  private double minutesInHand(Way way, double startMgPerL, double hours) {
+    Exchange stopped = way.gasStopped(hours);
+    return way.demandFrom(hours)
+        .minutesToFloor(startMgPerL, request.load().criticalFloorMgPerL(), stopped);
+  }
+
+  /** Oxygen taken from a litre over the trip, mg/L. */
+  private double taken(Way way) {
+    return Course.follow(0.0, request.hours(), (t, unused) -> way.demandMgPerLPerHour(t))
+        .endMgPerL();
+  }
+
+  private double carbonDioxide(World world, Way way, Flow flow) {
+    double perOxygen = world.burden(WasteOutput.carbonDioxideMgPerMgOxygen());
+    double bubbles = world.help(BUBBLE_SHARE);
+    double lid = world.help(LID_SHARE) * CARBON_DIOXIDE_OVER_OXYGEN;
+    Course course =
+        Course.follow(
+            START_CARBON_DIOXIDE_MG_PER_L,
+            request.hours(),
+            (t, x) -> {
+              double celsius = way.temperatureC(t);
+              double k =
+                  bubbles
+                          * WasteBuildUp.fullStrippingPerHour(
+                              flow.at(t), request.waterLitres(), celsius)
+                      + lid * world.help(way.surfacePerHour(t));
+              return perOxygen * way.demandMgPerLPerHour(t)
+                  - k * (x - WasteBuildUp.airEquilibriumMgPerL(celsius));
+            });
+    return course.highestMgPerL();
+  }
+
+  private Band perKg(double hours) {
+    return acrossWorlds(
+        way -> way.demandMgPerLPerHour(hours) * request.waterLitres() / request.load().kg());
+  }
+
+  private Band gasUsed(Flow flow, Band flowNow, Band flowLater) {
+    if (request.flowLPerMin().isPresent()) {
+      return Band.exactly(flow.litresOver(request.minutes()));
+    }
+    return new Band(
+        new Flow(flowNow.low(), flowLater.low()).litresOver(request.minutes()),
+        new Flow(flowNow.likely(), flowLater.likely()).litresOver(request.minutes()),
+        new Flow(flowNow.high(), flowLater.high()).litresOver(request.minutes()));
+  }
+
+  private OptionalDouble usableLitres() {
+    if (request.gas() != Gas.OXYGEN || request.cylinders().isEmpty()) {
+      return OptionalDouble.empty();
+    }
+    LoadPlanRequest.Cylinders cylinders = request.cylinders().get();
+    return OptionalDouble.of(
+        cylinders.count()
+            * new Cylinder(cylinders.waterLitres())
+                .usableLitres(cylinders.bar(), CYLINDER_C, request.reserveBar()));
+  }
+
+  private Band acrossWorlds(ToDoubleFunction<Way> of) {
+    return spread(of.applyAsDouble(easy), of.applyAsDouble(likely), of.applyAsDouble(hard));
+  }
+
+  /** The three worlds as a band, whichever way round they lie. */
+  private static Band spread(double easy, double likely, double hard) {
+    double[] sorted = {easy, likely, hard};
+    Arrays.sort(sorted);
+    return new Band(sorted[0], likely, sorted[2]);
+  }
+}

@@ -1,0 +1,356 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.plan;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatIllegalArgumentException;
+import static org.assertj.core.api.Assertions.within;
+
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalInt;
+import net.jqwik.api.ForAll;
+import net.jqwik.api.Property;
+import net.jqwik.api.constraints.DoubleRange;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.farm.Tank.Diffuser;
+import opercle.analysis.farm.Tank.Gas;
+import opercle.analysis.plan.LoadPlanRequest.Cylinders;
+import opercle.analysis.stock.Batch;
+import opercle.analysis.stock.Confidence;
+import opercle.analysis.stock.Feeding;
+import opercle.analysis.stock.FishLoad;
+import opercle.analysis.stock.HandlingStress;
+import opercle.analysis.stock.Species;
+import org.junit.jupiter.api.Test;
+
+class LoadPlanTest {
+
+  private static FishLoad carp(double kg) {
+    return FishLoad.of(Batch.of(Species.COMMON_CARP, kg, (int) Math.max(1, Math.round(kg / 2.0))));
+  }
+
+  /** An easy afternoon: 60 kg of carp in the 650 L trailer tank at 10 °C for an hour. */
+  private static LoadPlanRequest.Builder easy() {
+    return LoadPlanRequest.of(carp(60.0), 650.0)
+        .temperatureC(10.0)
+        .minutes(60.0)
+        .supply(Gas.OXYGEN, Diffuser.CERAMIC)
+        .cylinders(Cylinders.one(20.0, 150.0));
+  }
+
+  private static Reason reason(LoadPlan plan, Topic topic) {
+    return plan.reasons().stream().filter(r -> r.topic() == topic).findFirst().orElseThrow();
+  }
+
+  @Test
+  void plan_ofAnEasyLoad_isGo() {
+    LoadPlan plan = LoadPlan.of(easy().build());
+
+    assertThat(plan.verdict()).isEqualTo(Verdict.GO);
+    assertThat(plan.remedies()).isEmpty();
+    assertThat(plan.largestGoKg().orElseThrow()).isGreaterThan(60.0);
+    assertThat(plan.reasons()).extracting(Reason::topic).containsExactly(Topic.values());
+  }
+
+  @Test
+  void plan_ofTooManyFish_isNotGoAndSaysHowManyWould() {
+    LoadPlan plan = LoadPlan.of(easy().load(carp(500.0)).build());
+
+    assertThat(plan.verdict()).isEqualTo(Verdict.DO_NOT_GO);
+    assertThat(reason(plan, Topic.DENSITY).verdict()).isEqualTo(Verdict.DO_NOT_GO);
+    assertThat(plan.remedies())
+        .extracting(Remedy::kind)
+        .contains(Remedy.Kind.LESS_FISH, Remedy.Kind.MORE_WATER);
+  }
+
+  @Test
+  void plan_withLessTimeInHandThanTheResponseTakes_isNotGo() {
+    LoadPlan plan = LoadPlan.of(easy().responseMinutes(200.0).build());
+
+    Reason reason = reason(plan, Topic.TIME_IN_HAND);
+    assertThat(reason.verdict()).isEqualTo(Verdict.DO_NOT_GO);
+    assertThat(reason.limit()).isEqualTo(200.0);
+    assertThat(reason.unit()).isEqualTo("min");
+    assertThat(reason.sentence()).contains("too late");
+  }
+
+  @Test
+  void plan_withACylinderThatRunsOut_isMendedByAnother() {
+    LoadPlan plan =
+        LoadPlan.of(easy().flowLPerMin(0.6).cylinders(Cylinders.one(2.0, 70.0)).build());
+
+    // 2 L from 70 to 50 bar is about 40 L: 70 minutes at 0.6 L/min, and 90 are asked for.
+    assertThat(reason(plan, Topic.CYLINDER).verdict()).isEqualTo(Verdict.GO_WITH_CARE);
+    assertThat(plan.outlook().enduranceMinutes().orElseThrow()).isCloseTo(70.0, within(5.0));
+    assertThat(plan.remedies())
+        .anySatisfy(
+            r -> {
+              assertThat(r.kind()).isEqualTo(Remedy.Kind.ANOTHER_CYLINDER);
+              assertThat(r.verdict()).isEqualTo(Verdict.GO);
+              assertThat(r.value()).isEqualTo(2.0);
+            });
+  }
+
+  @Test
+  void plan_withACylinderThatEndsBeforeTheTrip_isNotGo() {
+    LoadPlan plan =
+        LoadPlan.of(easy().flowLPerMin(1.0).cylinders(Cylinders.one(2.0, 60.0)).build());
+
+    assertThat(reason(plan, Topic.CYLINDER).verdict()).isEqualTo(Verdict.DO_NOT_GO);
+  }
+
+  @Test
+  void plan_withoutACylinder_saysThatNobodyChecked() {
+    LoadPlanRequest request =
+        LoadPlanRequest.of(carp(60.0), 650.0).supply(Gas.OXYGEN, Diffuser.CERAMIC).build();
+
+    LoadPlan plan = LoadPlan.of(request);
+
+    assertThat(plan.verdict()).isEqualTo(Verdict.GO_WITH_CARE);
+    assertThat(reason(plan, Topic.CYLINDER).sentence()).contains("nobody has checked");
+    assertThat(reason(plan, Topic.CYLINDER).value()).isEmpty();
+  }
+
+  @Test
+  void plan_withTooLittleGasSet_isNotGoAndNamesTheFlow() {
+    LoadPlan plan = LoadPlan.of(easy().load(carp(120.0)).flowLPerMin(0.05).minutes(120.0).build());
+
+    assertThat(reason(plan, Topic.OXYGEN).verdict()).isEqualTo(Verdict.DO_NOT_GO);
+    assertThat(reason(plan, Topic.GAS_FLOW).sentence()).contains("You set 0.05 L/min");
+    assertThat(plan.remedies()).extracting(Remedy::kind).contains(Remedy.Kind.OTHER_FLOW);
+  }
+
+  @Test
+  void plan_withTooMuchGasSet_saysTurnItDown() {
+    LoadPlan plan = LoadPlan.of(easy().load(carp(20.0)).flowLPerMin(8.0).minutes(120.0).build());
+
+    assertThat(reason(plan, Topic.SUPERSATURATION).verdict()).isNotEqualTo(Verdict.GO);
+    assertThat(plan.remedies()).extracting(Remedy::kind).contains(Remedy.Kind.OTHER_FLOW);
+  }
+
+  @Test
+  void plan_onAirForARoadDensity_cannotHoldIt() {
+    LoadPlan plan =
+        LoadPlan.of(
+            LoadPlanRequest.of(carp(200.0), 650.0)
+                .supply(Gas.AIR, Diffuser.PERFORATED_PIPE)
+                .temperatureC(15.0)
+                .minutes(120.0)
+                .build());
+
+    assertThat(plan.verdict()).isEqualTo(Verdict.DO_NOT_GO);
+    assertThat(reason(plan, Topic.GAS_FLOW).verdict()).isEqualTo(Verdict.DO_NOT_GO);
+    assertThat(plan.reasons()).extracting(Reason::topic).doesNotContain(Topic.CYLINDER);
+  }
+
+  @Test
+  void plan_ofTroutInWarmWater_isNotGo() {
+    LoadPlan plan =
+        LoadPlan.of(
+            easy()
+                .load(FishLoad.of(Batch.of(Species.BROWN_TROUT, 20.0, 40)))
+                .temperatureC(17.0)
+                .riseC(2.0)
+                .build());
+
+    Reason reason = reason(plan, Topic.TEMPERATURE);
+    assertThat(reason.verdict()).isEqualTo(Verdict.DO_NOT_GO);
+    assertThat(reason.limit()).isEqualTo(18.0);
+    assertThat(reason.evidence().confidence()).isEqualTo(Confidence.COMMON_PRACTICE);
+    assertThat(plan.remedies()).extracting(Remedy::kind).contains(Remedy.Kind.COOLER);
+  }
+
+  @Test
+  void plan_ofAMixedLoad_takesTheStrictestSpecies() {
+    FishLoad mixed =
+        FishLoad.of(
+            Batch.of(Species.COMMON_CARP, 30.0, 15), Batch.of(Species.RAINBOW_TROUT, 10.0, 20));
+
+    LoadPlan plan = LoadPlan.of(easy().load(mixed).build());
+
+    assertThat(reason(plan, Topic.OXYGEN).limit()).isEqualTo(8.0);
+    assertThat(reason(plan, Topic.TEMPERATURE).limit()).isEqualTo(15.0);
+    assertThat(plan.notes()).anySatisfy(n -> assertThat(n).startsWith("rainbow trout"));
+  }
+
+  @Test
+  void plan_ofASpeciesWithoutAPublishedRate_saysSo() {
+    LoadPlan plan =
+        LoadPlan.of(easy().load(FishLoad.of(Batch.of(Species.RUDD, 20.0, 100))).build());
+
+    assertThat(plan.notes())
+        .anySatisfy(n -> assertThat(n).contains("taken as roach, no published value"));
+  }
+
+  @Test
+  void plan_ofFreshFish_needsTwoToThreeTimesTheRestingFlow() {
+    LoadPlan plan = LoadPlan.of(easy().build());
+
+    double now = plan.outlook().demandNowMgPerKgPerHour().likely();
+    double resting =
+        opercle.analysis.stock.OxygenDemand.resting(Species.COMMON_CARP, 2.0, 10.0)
+            .mgPerKgPerHour()
+            .likely();
+    assertThat(now / resting).isBetween(2.0, 3.0);
+  }
+
+  @Test
+  void tradeRule_isOneLitreForAHundredKilogramsOfCarpAndTwoForTrout() {
+    FishLoad mixed =
+        FishLoad.of(
+            Batch.ofKg(Species.COMMON_CARP, 100.0), Batch.ofKg(Species.RAINBOW_TROUT, 100.0));
+
+    assertThat(LoadPlan.of(easy().load(mixed).build()).tradeFlowLPerMin())
+        .isCloseTo(3.0, within(1e-9));
+  }
+
+  @Test
+  void plan_ofFedOrExhaustedFish_isHeavierOnTheWater() {
+    Outlook careful = LoadPlan.of(easy().build()).outlook();
+    Outlook fed = LoadPlan.of(easy().feeding(Feeding.FED).build()).outlook();
+    Outlook exhausted = LoadPlan.of(easy().handling(HandlingStress.EXHAUSTED).build()).outlook();
+
+    assertThat(fed.tanMgPerL().likely()).isGreaterThan(2.0 * careful.tanMgPerL().likely());
+    assertThat(exhausted.inHandAtLoadingMinutes().likely())
+        .isLessThan(careful.inHandAtLoadingMinutes().likely());
+  }
+
+  @Test
+  void plan_thatWarms_demandsMoreLater() {
+    Outlook level = LoadPlan.of(easy().minutes(120.0).build()).outlook();
+    Outlook warming = LoadPlan.of(easy().minutes(120.0).riseC(4.0).build()).outlook();
+
+    assertThat(warming.demandAfterAnHourMgPerKgPerHour().likely())
+        .isGreaterThan(level.demandAfterAnHourMgPerKgPerHour().likely());
+    assertThat(warming.tanMgPerL().likely()).isGreaterThan(level.tanMgPerL().likely());
+  }
+
+  @Test
+  void largestLoad_isGoAndALittleMoreIsNot() {
+    LoadPlanRequest request = easy().build();
+    double kg = LoadPlan.of(request).largestGoKg().orElseThrow();
+
+    assertThat(LoadPlan.of(easy().load(request.load().times(0.999 * kg / 60.0)).build()).verdict())
+        .isEqualTo(Verdict.GO);
+    assertThat(LoadPlan.of(easy().load(request.load().times(1.01 * kg / 60.0)).build()).verdict())
+        .isNotEqualTo(Verdict.GO);
+  }
+
+  @Test
+  void everyRemedy_whenFollowed_givesTheVerdictItPromises() {
+    LoadPlanRequest heavy = easy().load(carp(300.0)).minutes(120.0).build();
+    LoadPlan plan = LoadPlan.of(heavy);
+
+    assertThat(plan.remedies()).isNotEmpty();
+    for (Remedy remedy : plan.remedies()) {
+      LoadPlanRequest.Builder changed = heavy.toBuilder();
+      switch (remedy.kind()) {
+        case LESS_FISH -> changed.load(heavy.load().times(remedy.value() / 300.0));
+        case MORE_WATER -> changed.waterLitres(remedy.value());
+        case COOLER -> changed.temperatureC(remedy.value());
+        case ANOTHER_CYLINDER -> changed.cylinders(new Cylinders(20.0, 150.0, 2));
+        case FINER_DIFFUSER -> changed.supply(Gas.OXYGEN, Diffuser.CERAMIC);
+        case OTHER_FLOW -> changed.flowAsPlanned();
+      }
+      assertThat(LoadPlan.of(changed.build()).verdict())
+          .as(remedy.sentence())
+          .isEqualTo(remedy.verdict());
+    }
+  }
+
+  @Test
+  void request_outOfRange_namesFieldValueAndRange() {
+    assertThatIllegalArgumentException()
+        .isThrownBy(() -> easy().temperatureC(50.0).build())
+        .withMessage("load plan: temperature 50 °C is outside 0–35 °C");
+    assertThatIllegalArgumentException()
+        .isThrownBy(() -> easy().temperatureC(30.0).riseC(10.0).build())
+        .withMessageContaining("temperature plus rise");
+    assertThatIllegalArgumentException()
+        .isThrownBy(() -> easy().waterLitres(0.0).build())
+        .withMessage("load plan: water 0 L is outside 1–1000000 L");
+    assertThatIllegalArgumentException()
+        .isThrownBy(() -> easy().minutes(Double.NaN).build())
+        .withMessageContaining("minutes");
+    assertThatIllegalArgumentException()
+        .isThrownBy(() -> easy().load(FishLoad.of(Batch.ofKg(Species.TENCH, 0.0))).build())
+        .withMessageContaining("load plan: load 0 kg");
+    assertThatIllegalArgumentException()
+        .isThrownBy(() -> Cylinders.one(10.0, 400.0))
+        .withMessage("load plan: cylinder 400 bar is outside 0–300 bar");
+  }
+
+  @Test
+  void request_ofATank_takesItsFishItsSupplyAndItsCylinder() {
+    Tank tank =
+        new Tank(
+            "t1",
+            "Trailer tank",
+            Tank.Kind.TRANSPORT,
+            650.0,
+            0.6,
+            new Tank.Supply(
+                Gas.OXYGEN,
+                Tank.Source.CYLINDER,
+                Diffuser.CERAMIC,
+                2.5,
+                Optional.of(new Tank.Cylinder(20.0, 200.0))),
+            List.of(
+                new Tank.Load(Species.COMMON_CARP, 140.0, OptionalInt.of(60), Optional.empty()),
+                new Tank.Load(Species.TENCH, 10.0, OptionalInt.empty(), Optional.empty())),
+            Optional.empty());
+
+    LoadPlanRequest request = LoadPlanRequest.of(tank).temperatureC(12.0).minutes(90.0).build();
+
+    assertThat(request.load())
+        .isEqualTo(
+            FishLoad.of(Batch.of(Species.COMMON_CARP, 140.0, 60), Batch.ofKg(Species.TENCH, 10.0)));
+    assertThat(request.waterLitres()).isEqualTo(650.0);
+    assertThat(request.depthM()).isEqualTo(0.6);
+    assertThat(request.flowLPerMin()).hasValue(2.5);
+    assertThat(request.cylinders()).contains(Cylinders.one(20.0, 200.0));
+  }
+
+  @Property(tries = 60)
+  void timeInHand_withMoreFish_isNeverMore(
+      @ForAll @DoubleRange(min = 5.0, max = 300.0) double kg,
+      @ForAll @DoubleRange(min = 1.05, max = 2.0) double more,
+      @ForAll @DoubleRange(min = 1.0, max = 25.0) double temperatureC) {
+    Outlook fewer = Trip.outlook(easy().load(carp(kg)).temperatureC(temperatureC).build());
+    Outlook heavier =
+        Trip.outlook(easy().load(carp(kg).times(more)).temperatureC(temperatureC).build());
+
+    assertThat(heavier.inHandAtLoadingMinutes().likely())
+        .isLessThanOrEqualTo(fewer.inHandAtLoadingMinutes().likely());
+    assertThat(heavier.inHandAfterAnHourMinutes().low())
+        .isLessThanOrEqualTo(fewer.inHandAfterAnHourMinutes().low());
+    assertThat(heavier.flowNowLPerMin().likely()).isGreaterThan(fewer.flowNowLPerMin().likely());
+  }
+
+  @Property(tries = 40)
+  void plan_ofAnyLoad_isToldWhole(
+      @ForAll Species species,
+      @ForAll Gas gas,
+      @ForAll Diffuser diffuser,
+      @ForAll @DoubleRange(min = 0.1, max = 400.0) double kg,
+      @ForAll @DoubleRange(min = 0.0, max = 30.0) double temperatureC,
+      @ForAll @DoubleRange(min = 0.0, max = 5.0) double riseC,
+      @ForAll @DoubleRange(min = 1.0, max = 400.0) double minutes) {
+    LoadPlan plan =
+        LoadPlan.of(
+            LoadPlanRequest.of(FishLoad.of(Batch.ofKg(species, kg)), 500.0)
+                .supply(gas, diffuser)
+                .temperatureC(temperatureC)
+                .riseC(riseC)
+                .minutes(minutes)
+                .build());
+
+    assertThat(plan.verdict()).isEqualTo(Judgement.verdict(plan.reasons()));
+    assertThat(LoadPlanText.of(plan).lines())
+        .allSatisfy(l -> assertThat(l.length()).isLessThan(81));
+    assertThat(LoadPlanTree.of(plan)).containsEntry("verdict", plan.verdict().id());
+    if (plan.verdict() == Verdict.GO) {
+      assertThat(plan.largestGoKg().orElseThrow()).isGreaterThanOrEqualTo(0.99 * kg);
+    }
+  }
+}
