@@ -18,7 +18,8 @@ class SimulatedProbeTest {
   private static final Series OXYGEN = new Series("h1", Quantity.OXYGEN, "1");
 
   private static SimulatedProbe probe(double tau, double secondTau, double noiseSd) {
-    ProbeTraits traits = new ProbeTraits(tau, secondTau, 0.0, noiseSd, 0.001, 1.0, 0.0, 5.0);
+    ProbeTraits traits =
+        new ProbeTraits(tau, secondTau, 0.0, noiseSd, 0.001, 1.0, 0.0, 5.0, 0.02, 0.0, 1L);
     return new SimulatedProbe(OXYGEN, traits, 0L, new Chance(5));
   }
 
@@ -70,7 +71,7 @@ class SimulatedProbeTest {
 
   @Test
   void cold_doublesTheLagEveryTwelveDegrees() {
-    ProbeTraits traits = new ProbeTraits(10.0, 1.0, 12.0, 0.0, 0.01, 1.0, 0.0, 5.0);
+    ProbeTraits traits = new ProbeTraits(10.0, 1.0, 12.0, 0.0, 0.01, 1.0, 0.0, 5.0, 0.02, 0.0, 1L);
 
     assertThat(traits.tauAt(20.0)).isEqualTo(10.0);
     assertThat(traits.tauAt(8.0)).isCloseTo(20.0, within(1e-12));
