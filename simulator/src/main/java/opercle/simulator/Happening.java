@@ -44,6 +44,11 @@ public record Happening(
     return new Happening(kind, where, after, over, lasting, size);
   }
 
+  /** The same, setting in later by so much. */
+  Happening laterBy(Duration delay) {
+    return new Happening(kind, where, after.plus(delay), over, lasting, size);
+  }
+
   /** The same, passing again. */
   public Happening lasting(Duration lasting) {
     return new Happening(kind, where, after, over, Optional.of(lasting), size);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.simulator;
 
+import java.time.Duration;
 import java.util.List;
 
 /**
@@ -14,6 +15,11 @@ public record Scenario(String name, String description, List<Happening> happenin
 
   public Scenario {
     happenings = List.copyOf(happenings);
+  }
+
+  /** The same, after so much more of an ordinary night. */
+  public Scenario afterAnother(Duration quiet) {
+    return new Scenario(name, description, happenings.stream().map(h -> h.laterBy(quiet)).toList());
   }
 
   /**

@@ -3,6 +3,8 @@ package opercle.analysis.farm;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
 
 /**
  * The farm: its tanks, and the altitude that its air pressure is taken from where nothing measures
@@ -16,6 +18,11 @@ public record Farm(String name, double altitudeM, List<Tank> tanks) {
 
   public Farm {
     tanks = List.copyOf(tanks);
+  }
+
+  /** The ids of all tanks. */
+  public Set<String> tankIds() {
+    return tanks.stream().map(Tank::id).collect(Collectors.toUnmodifiableSet());
   }
 
   /** The tank of that id, or empty. */

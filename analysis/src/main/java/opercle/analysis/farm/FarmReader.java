@@ -95,7 +95,7 @@ public final class FarmReader {
             s.optionalText("name").orElse(id),
             s.choice("kind", words(Kind.values(), Kind::id)),
             s.number("waterLitres", "L", 1, 1_000_000),
-            s.optionalNumber("depthM", "m", 0.05, 20).orElse(0.8),
+            s.optionalNumber("depthM", "m", 0.05, 6).orElse(0.8),
             s.section("supply", FarmReader::supply, NO_SUPPLY),
             s.sections("load").stream().map(FarmReader::load).toList(),
             s.optionalSection("floors").map(FarmReader::floors));

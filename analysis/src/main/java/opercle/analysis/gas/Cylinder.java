@@ -23,17 +23,23 @@ public record Cylinder(double waterLitres) {
   private static final double AMBIENT_BAR = 1.01325;
 
   private static final ValidRange WATER_VOLUME =
-      new ValidRange("oxygen cylinder", "water volume", 0.1, 1000.0, "L");
+      new ValidRange("oxygen cylinder", "water volume", 0.1, 2000.0, "L");
+
+  /** A gauge's zero may be a little low, and a 300 bar filling stands higher on a hot day. */
   private static final ValidRange GAUGE =
-      new ValidRange("oxygen cylinder", "pressure", 0.0, 300.0, "bar");
+      new ValidRange("oxygen cylinder", "pressure", -1.0, 345.0, "bar");
+
   private static final ValidRange FLOW =
       new ValidRange("oxygen cylinder", "flow", 0.0, 10_000.0, "L/min");
+
+  private static final ValidRange DRAWN =
+      new ValidRange("oxygen cylinder", "gas drawn", 0.0, 1e6, "L");
 
   public Cylinder {
     WATER_VOLUME.require(waterLitres);
   }
 
-  /** Oxygen in the cylinder, g, at a gauge pressure (0–300 bar) and a temperature (−40–60 °C). */
+  /** Oxygen in the cylinder, g, at a gauge pressure (−1–345 bar) and a temperature (−40–60 °C). */
   public double contentsGrams(double gaugeBar, double temperatureC) {
     return waterLitres
         * GasDensity.oxygenGPerL(
@@ -75,13 +81,14 @@ public record Cylinder(double waterLitres) {
    * @param drawnLitres free litres at 15 °C
    */
   public double gaugeAfterBar(double gaugeBar, double temperatureC, double drawnLitres) {
-    double left = contentsLitres(gaugeBar, temperatureC) - drawnLitres;
+    double left = contentsLitres(gaugeBar, temperatureC) - DRAWN.require(drawnLitres);
     double density = left * GasDensity.OXYGEN_AT_15_C_G_PER_L / waterLitres;
     if (density <= 0.0) {
       return 0.0;
     }
-    return Math.max(
-        0.0, SchmidtWagner1985.pressureKPa(temperatureC, density) / KPA_PER_BAR - AMBIENT_BAR);
+    double gauge = SchmidtWagner1985.pressureKPa(temperatureC, density) / KPA_PER_BAR - AMBIENT_BAR;
+    // At most what was there: drawing nothing must not add the last digit's rounding.
+    return Math.min(gaugeBar, Math.max(0.0, gauge));
   }
 
   /**
@@ -89,7 +96,7 @@ public record Cylinder(double waterLitres) {
    * seen, and so with a leak.
    */
   public double gaugeFallBarPerHour(double gaugeBar, double temperatureC, double flowLPerMin) {
-    double below = Math.max(0.0, GAUGE.require(gaugeBar) - 0.5);
+    double below = Math.max(GAUGE.low(), GAUGE.require(gaugeBar) - 0.5);
     double above = Math.min(GAUGE.high(), gaugeBar + 0.5);
     double litresPerBar =
         (contentsLitres(above, temperatureC) - contentsLitres(below, temperatureC))

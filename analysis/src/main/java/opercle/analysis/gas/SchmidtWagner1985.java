@@ -11,7 +11,7 @@ import opercle.analysis.ValidRange;
  * terms of the reduced density δ = ρ/ρc and the inverse reduced temperature τ = Tc/T. The equation
  * holds far beyond this; here −40 to 60 °C and up to 350 bar, where oxygen is one supercritical
  * fluid and the pressure rises steadily with the density. Coefficients from memory; they reproduce
- * 126 library values of Z, −10–30 °C and 1–231 bar, to their last printed digit. Stateless.
+ * 112 library values of Z, −10–30 °C and 1–231 bar, to their last printed digit. Stateless.
  */
 final class SchmidtWagner1985 {
 

@@ -40,6 +40,10 @@ public record Transfer(
   /** Saturation in fish water over that in clean water: 0.95–1 (from memory, high). */
   static final double BETA = 0.98;
 
+  /** The figures for diffusers come from 0.5 to 4.6 m. */
+  private static final ValidRange DEPTH =
+      new ValidRange("oxygen transfer", "depth", 0.05, 6.0, "m");
+
   private static final ValidRange TEMPERATURE =
       new ValidRange("oxygen transfer", "temperature", 0.0, 40.0, "°C");
   private static final ValidRange WATER =
@@ -53,7 +57,7 @@ public record Transfer(
    *
    * @param gas what is fed
    * @param diffuser through what
-   * @param depthM water over the diffuser, 0.1–5 m
+   * @param depthM water over the diffuser, 0.05–6 m
    * @param flowLPerMin L/min at 15 °C and 101.325 kPa
    * @param waterLitres water in the tank, without the fish, L
    * @param water temperature, salinity and air pressure
@@ -66,6 +70,7 @@ public record Transfer(
       double flowLPerMin,
       double waterLitres,
       WaterConditions water) {
+    DEPTH.require(depthM);
     WATER.require(waterLitres);
     double fed = GasFlow.oxygenMgPerMin(gas, flowLPerMin);
     double driving = BETA * saturationMgPerL(gas, water, 0.5 * depthM);

@@ -1,27 +1,48 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.stock;
 
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
 import opercle.analysis.Band;
+import opercle.analysis.ValidRange;
 
 /**
- * What quiet, unfed fish breathe: routine oxygen demand by species, body mass and temperature.
+ * What fish breathe, by species, body mass and temperature, low / likely / high.
  *
- * <p>Cyprinids: Winberg (1956) with Krogh's temperature factors, 23 / 45 / 77 / 121 mg/kg/h for 1
- * kg carp at 5 / 10 / 15 / 20 °C (from memory; two independent supports, see the science notes),
- * per-kilogram rate ∝ mass^−0.2. A first version: other species are scaled from this curve.
+ * <p><i>Routine</i> is quiet, unfed fish that move a little: what a settled load takes.
+ * <i>Resting</i> is the least a fish can live on, as measured in quiet boxes. Handling ({@link
+ * HandlingStress}) and food ({@link Feeding}) come on top of routine.
+ *
+ * <p>Which published curve stands behind a species is said by {@link DemandEstimate#evidence()};
+ * {@code docs/science} has the table. Beyond a curve's published temperatures the estimate is
+ * carried on along its slope, its band is widened by 4 % per degree, and a note says so: a tank
+ * watch must go on counting where fish still live, but never silently. Beyond {@value #LOWEST_C} to
+ * {@value #HIGHEST_C} °C, where none of these fish live, it refuses.
  */
 public final class OxygenDemand {
 
-  private static final double[] TEMPERATURE_C = {0.0, 5.0, 10.0, 15.0, 20.0, 25.0, 30.0};
-  private static final double[] LN_RATE = {
-    Math.log(11.0),
-    Math.log(23.0),
-    Math.log(45.0),
-    Math.log(77.0),
-    Math.log(121.0),
-    Math.log(181.0),
-    Math.log(262.0)
-  };
+  /** The coldest water that an estimate is given for, °C. */
+  public static final double LOWEST_C = -1.0;
+
+  /** The warmest water that an estimate is given for, °C. */
+  public static final double HIGHEST_C = 38.0;
+
+  /** The smallest fish that an estimate is given for, kg. */
+  public static final double LIGHTEST_KG = 0.001;
+
+  /** The largest fish that an estimate is given for, kg. */
+  public static final double HEAVIEST_KG = 50.0;
+
+  private static final ValidRange TEMPERATURE =
+      new ValidRange("oxygen demand", "temperature", LOWEST_C, HIGHEST_C, "°C");
+  private static final ValidRange MASS =
+      new ValidRange("oxygen demand", "mean mass", LIGHTEST_KG, HEAVIEST_KG, "kg");
+
+  private static final double WIDENING_PER_DEGREE = 0.04;
+
+  /** Routine over rest in carp at 10 °C: Winberg's 45 over Ott's 31 mg/kg/h. */
+  private static final double ROUTINE_OVER_REST = 1.45;
 
   private OxygenDemand() {}
 
@@ -30,22 +51,114 @@ public final class OxygenDemand {
    *
    * @param species whose
    * @param meanMassKg mean body mass, kg
-   * @param temperatureC water temperature, 0–30 °C
+   * @param temperatureC water temperature, °C
    * @return mg of oxygen per kg of fish per hour
+   * @throws IllegalArgumentException naming value and range, if mass or temperature is outside
    */
   public static Band routineMgPerKgPerHour(
       Species species, double meanMassKg, double temperatureC) {
-    if (!(temperatureC >= 0.0 && temperatureC <= 30.0)) {
-      throw new IllegalArgumentException(
-          "routine oxygen demand: temperature %s °C is outside 0–30 °C".formatted(temperatureC));
+    return routine(species, meanMassKg, temperatureC).mgPerKgPerHour();
+  }
+
+  /**
+   * Routine demand, with its source and what it was widened for.
+   *
+   * @param species whose
+   * @param meanMassKg mean body mass, kg
+   * @param temperatureC water temperature, °C
+   * @throws IllegalArgumentException naming value and range, if mass or temperature is outside
+   */
+  public static DemandEstimate routine(Species species, double meanMassKg, double temperatureC) {
+    TEMPERATURE.require(temperatureC);
+    MASS.require(meanMassKg);
+    RoutineBasis basis = RoutineBasis.of(species);
+    double likely = basis.likely().at(meanMassKg, temperatureC);
+    Band band =
+        new Band(
+            Math.min(likely, basis.low().at(meanMassKg, temperatureC)),
+            likely,
+            Math.max(likely, basis.high().at(meanMassKg, temperatureC)));
+    List<String> notes = new ArrayList<>();
+    double outside = degreesOutside(temperatureC, basis.lowestC(), basis.highestC());
+    if (outside > 0.0) {
+      notes.add(beyond(species, "routine", temperatureC, basis.lowestC(), basis.highestC()));
     }
-    int i = (int) Math.min(TEMPERATURE_C.length - 2, Math.floor(temperatureC / 5.0));
-    double w = (temperatureC - TEMPERATURE_C[i]) / 5.0;
-    double rate = Math.exp(LN_RATE[i] + w * (LN_RATE[i + 1] - LN_RATE[i]));
-    rate *= Math.pow(meanMassKg, -0.2);
-    if (species.group() == Species.Group.TROUT) {
-      rate *= 2.0;
+    addBeyondSurvival(notes, species, temperatureC);
+    return new DemandEstimate(widened(band, outside), basis.evidence(), notes);
+  }
+
+  /**
+   * Resting demand: measured for carp and rainbow trout, for the others routine over 1.45.
+   *
+   * @param species whose
+   * @param meanMassKg mean body mass, kg
+   * @param temperatureC water temperature, °C
+   * @throws IllegalArgumentException naming value and range, if mass or temperature is outside
+   */
+  public static DemandEstimate resting(Species species, double meanMassKg, double temperatureC) {
+    TEMPERATURE.require(temperatureC);
+    MASS.require(meanMassKg);
+    return switch (species) {
+      case COMMON_CARP -> measured(species, Ott1980.COMMON_CARP, meanMassKg, temperatureC);
+      case RAINBOW_TROUT -> measured(species, Ott1980.RAINBOW_TROUT, meanMassKg, temperatureC);
+      default -> {
+        DemandEstimate routine = routine(species, meanMassKg, temperatureC);
+        yield new DemandEstimate(
+            routine.mgPerKgPerHour().times(1.0 / ROUTINE_OVER_REST),
+            Evidence.derived("routine over 1.45, as in carp at 10 °C; no published value"),
+            routine.notes());
+      }
+    };
+  }
+
+  private static DemandEstimate measured(
+      Species species, Ott1980 ott, double meanMassKg, double temperatureC) {
+    double likely = ott.extended(meanMassKg, temperatureC);
+    List<String> notes = new ArrayList<>();
+    double outside = degreesOutside(temperatureC, ott.lowestC(), ott.highestC());
+    if (outside > 0.0) {
+      notes.add(beyond(species, "resting", temperatureC, ott.lowestC(), ott.highestC()));
     }
-    return new Band(0.65 * rate, rate, 1.6 * rate);
+    addBeyondSurvival(notes, species, temperatureC);
+    // A fifth either way: the spread between the studies of trout at 10 °C and between exponents.
+    Band band = new Band(likely / 1.2, likely, likely * 1.2);
+    return new DemandEstimate(
+        widened(band, outside), Evidence.read("Ott, Heisler & Ultsch 1980"), notes);
+  }
+
+  private static Band widened(Band band, double degreesOutside) {
+    double factor = 1.0 + WIDENING_PER_DEGREE * degreesOutside;
+    return new Band(band.low() / factor, band.likely(), band.high() * factor);
+  }
+
+  private static double degreesOutside(double value, double low, double high) {
+    return Math.max(0.0, Math.max(low - value, value - high));
+  }
+
+  private static String beyond(
+      Species species, String level, double temperatureC, double low, double high) {
+    return String.format(
+        Locale.ROOT,
+        "%s: %.1f °C is outside the %.0f–%.0f °C that the %s rate is known for;"
+            + " carried on and widened.",
+        species.commonName(),
+        temperatureC,
+        low,
+        high,
+        level);
+  }
+
+  private static void addBeyondSurvival(List<String> notes, Species species, double temperatureC) {
+    Figure lethal = TemperatureLimits.upperLethalC(species);
+    if (temperatureC > lethal.value().high()) {
+      notes.add(
+          String.format(
+              Locale.ROOT,
+              "%s: %.1f °C is above what it survives, %.0f–%.0f °C.",
+              species.commonName(),
+              temperatureC,
+              lethal.value().low(),
+              lethal.value().high()));
+    }
   }
 }

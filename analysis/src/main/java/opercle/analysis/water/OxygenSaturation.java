@@ -15,8 +15,10 @@ public final class OxygenSaturation {
   /** Oxygen in dry air, mole fraction: US Standard Atmosphere 1976 (0.209476), rounded. */
   public static final double OXYGEN_IN_AIR = 0.20946;
 
+  /** A probe in water without oxygen may read a little below zero. */
   private static final ValidRange CONCENTRATION =
-      new ValidRange("oxygen saturation", "oxygen", 0.0, 200.0, "mg/L");
+      new ValidRange("oxygen saturation", "oxygen", -0.5, 200.0, "mg/L");
+
   private static final ValidRange MOLE_FRACTION =
       new ValidRange("Henry's law", "mole fraction of oxygen", 0.0, 1.0, "");
 

@@ -34,6 +34,10 @@ public record Rejection(Reason reason, String source, String detail, Instant tim
     /** A topic that no rule maps to a tank and a quantity. */
     UNKNOWN_TOPIC,
     /** A tank that the farm does not have. */
-    UNKNOWN_TANK
+    UNKNOWN_TANK,
+    /** A tank or probe name with characters that names do not have, or too long. */
+    BAD_NAME,
+    /** A retained message whose reading has no time of its own: it may be hours old. */
+    NO_TIME
   }
 }

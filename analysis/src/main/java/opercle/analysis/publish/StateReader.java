@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.publish;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import opercle.analysis.Band;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
+import opercle.analysis.watch.TankState;
+import opercle.analysis.watch.TimeInHand;
+
+/** Reads back what {@link WatchJson#state} writes. */
+public final class StateReader {
+
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  private StateReader() {}
+
+  /**
+   * A tank state, rounded as it was written.
+   *
+   * @throws JsonProcessingException if the text is not JSON
+   * @throws IllegalArgumentException if it is not a tank state
+   */
+  public static TankState read(String text) throws JsonProcessingException {
+    JsonNode json = JSON.readTree(text);
+    String tank = required(json, "tank");
+    List<Alarm> alarms = new ArrayList<>();
+    for (JsonNode a : json.path("alarms")) {
+      AlarmCause.of(required(a, "cause"))
+          .ifPresent( // one that a newer program knows is left out
+              cause ->
+                  alarms.add(
+                      new Alarm(
+                          tank,
+                          cause,
+                          Priority.valueOf(constant(required(a, "priority"))),
+                          AlarmState.valueOf(constant(required(a, "state"))),
+                          time(required(a, "since")),
+                          optional(a, "acknowledgedBy"),
+                          required(a, "message"))));
+    }
+    return new TankState(
+        tank,
+        time(required(json, "time")),
+        optional(json, "newestReading").map(StateReader::time),
+        number(json, "oxygenMgPerL"),
+        number(json, "saturationPercent"),
+        number(json, "temperatureC"),
+        number(json, "gasFlowLPerMin"),
+        number(json, "slopeMgPerLPerMin"),
+        number(json, "demandMgPerKgPerHour"),
+        timeInHand(json, "timeInHand"),
+        timeInHand(json, "timeInHandIfGasStops"),
+        alarms);
+  }
+
+  private static TimeInHand timeInHand(JsonNode json, String key) {
+    return switch (required(json, key)) {
+      case "minutes" ->
+          new TimeInHand.Minutes(
+              new Band(
+                  number(json, key + "LowMinutes").orElseThrow(() -> missing(key + "LowMinutes")),
+                  number(json, key + "Minutes").orElseThrow(() -> missing(key + "Minutes")),
+                  number(json, key + "HighMinutes").orElse(Double.POSITIVE_INFINITY)));
+      case "holding" -> new TimeInHand.Holding();
+      default -> new TimeInHand.Unknown(optional(json, key + "Unknown").orElse("not known"));
+    };
+  }
+
+  private static Instant time(String text) {
+    try {
+      return Instant.parse(text);
+    } catch (java.time.DateTimeException e) {
+      throw new IllegalArgumentException("\"%s\" is not a time".formatted(text), e);
+    }
+  }
+
+  private static OptionalDouble number(JsonNode json, String key) {
+    JsonNode value = json.path(key);
+    return value.isNumber() ? OptionalDouble.of(value.doubleValue()) : OptionalDouble.empty();
+  }
+
+  private static Optional<String> optional(JsonNode json, String key) {
+    JsonNode value = json.path(key);
+    return value.isTextual() ? Optional.of(value.textValue()) : Optional.empty();
+  }
+
+  private static String required(JsonNode json, String key) {
+    return optional(json, key).orElseThrow(() -> missing(key));
+  }
+
+  private static IllegalArgumentException missing(String key) {
+    return new IllegalArgumentException("a tank state needs \"%s\"".formatted(key));
+  }
+
+  private static String constant(String id) {
+    return id.toUpperCase(Locale.ROOT).replace('-', '_');
+  }
+}

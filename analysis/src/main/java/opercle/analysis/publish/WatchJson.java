@@ -1,0 +1,169 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.publish;
+
+import com.fasterxml.jackson.core.JsonFactory;
+import com.fasterxml.jackson.core.JsonGenerator;
+import java.io.IOException;
+import java.io.StringWriter;
+import java.io.UncheckedIOException;
+import java.math.BigDecimal;
+import java.math.RoundingMode;
+import java.time.Instant;
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
+import java.util.OptionalDouble;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.watch.TankState;
+import opercle.analysis.watch.TimeInHand;
+
+/**
+ * Alarm events and tank states as JSON objects on one line: the same on MQTT, in a webhook and from
+ * {@code replay}.
+ *
+ * <p>A value that is not known is {@code null}, never zero. Times are RFC 3339 in UTC with
+ * milliseconds. Numbers are rounded to what the probes can tell, so that equal input gives equal
+ * text. Stateless; safe for many threads.
+ */
+public final class WatchJson {
+
+  private static final JsonFactory JSON = new JsonFactory();
+  private static final DateTimeFormatter TIME =
+      DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:mm:ss.SSS'Z'").withZone(ZoneOffset.UTC);
+
+  private WatchJson() {}
+
+  /** The alarm event as in the contract. */
+  public static String alarm(AlarmEvent event) {
+    return object(
+        g -> {
+          g.writeStringField("type", "alarm");
+          g.writeStringField("time", time(event.time()));
+          g.writeStringField("tank", event.tank());
+          g.writeStringField("cause", event.cause().id());
+          g.writeStringField("event", event.event().id());
+          g.writeStringField("priority", event.priority().id());
+          g.writeStringField("state", event.state().id());
+          number(g, "timeInHandMinutes", event.timeInHandMinutes(), 1);
+          number(g, "oxygenMgPerL", event.oxygenMgPerL(), 2);
+          g.writeStringField("message", event.message());
+        });
+  }
+
+  /** The tank state, with its standing alarms. */
+  public static String state(TankState state) {
+    return object(
+        g -> {
+          stateFields(g, state);
+          if (state.newestReading().isPresent()) {
+            g.writeStringField("newestReading", time(state.newestReading().get()));
+          } else {
+            g.writeNullField("newestReading");
+          }
+          number(g, "gasFlowLPerMin", state.gasFlowLPerMin(), 2);
+          timeInHand(g, "timeInHand", state.timeInHand());
+          timeInHand(g, "timeInHandIfGasStops", state.timeInHandIfGasStops());
+          g.writeArrayFieldStart("alarms");
+          for (Alarm alarm : state.alarms()) {
+            g.writeStartObject();
+            g.writeStringField("cause", alarm.cause().id());
+            g.writeStringField("priority", alarm.priority().id());
+            g.writeStringField("state", alarm.state().id());
+            g.writeStringField("since", time(alarm.since()));
+            if (alarm.acknowledgedBy().isPresent()) {
+              g.writeStringField("acknowledgedBy", alarm.acknowledgedBy().get());
+            }
+            g.writeStringField("message", alarm.message());
+            g.writeEndObject();
+          }
+          g.writeEndArray();
+        });
+  }
+
+  /** The tank state without alarms, as {@code replay --states} prints it. */
+  public static String brief(TankState state) {
+    return object(g -> stateFields(g, state));
+  }
+
+  /**
+   * The last line of a replay.
+   *
+   * @param readings how many were taken
+   * @param rejected how many were not
+   * @param alarms how many were raised
+   * @param seconds from the first reading to the newest, in trace time
+   */
+  public static String summary(long readings, long rejected, long alarms, double seconds) {
+    return object(
+        g -> {
+          g.writeStringField("type", "summary");
+          g.writeNumberField("readings", readings);
+          g.writeNumberField("rejected", rejected);
+          g.writeNumberField("alarms", alarms);
+          number(g, "seconds", OptionalDouble.of(seconds), 3);
+        });
+  }
+
+  /** An instant as all of Opercle's JSON writes it. */
+  public static String time(Instant time) {
+    return TIME.format(time);
+  }
+
+  private static void stateFields(JsonGenerator g, TankState state) throws IOException {
+    g.writeStringField("type", "state");
+    g.writeStringField("time", time(state.time()));
+    g.writeStringField("tank", state.tank());
+    number(g, "oxygenMgPerL", state.oxygenMgPerL(), 2);
+    number(g, "saturationPercent", state.saturationPercent(), 1);
+    number(g, "temperatureC", state.temperatureC(), 2);
+    number(g, "slopeMgPerLPerMin", state.slopeMgPerLPerMin(), 4);
+    number(g, "demandMgPerKgPerHour", state.demandMgPerKgPerHour(), 1);
+    number(g, "timeInHandMinutes", state.timeInHand().likelyMinutes(), 1);
+    number(g, "timeInHandIfGasStopsMinutes", state.timeInHandIfGasStops().likelyMinutes(), 1);
+  }
+
+  // The likely minutes are among the state's own fields; here what kind it is, and how sure.
+  private static void timeInHand(JsonGenerator g, String key, TimeInHand timeInHand)
+      throws IOException {
+    if (timeInHand instanceof TimeInHand.Minutes m) {
+      g.writeStringField(key, "minutes");
+      number(g, key + "LowMinutes", OptionalDouble.of(m.minutes().low()), 1);
+      number(g, key + "HighMinutes", OptionalDouble.of(m.minutes().high()), 1);
+    } else if (timeInHand instanceof TimeInHand.Unknown u) {
+      g.writeStringField(key, "unknown");
+      g.writeStringField(key + "Unknown", u.why());
+    } else {
+      g.writeStringField(key, "holding");
+    }
+  }
+
+  private static void number(JsonGenerator g, String key, OptionalDouble value, int decimals)
+      throws IOException {
+    if (value.isPresent() && Double.isFinite(value.getAsDouble())) {
+      BigDecimal rounded =
+          BigDecimal.valueOf(value.getAsDouble()).setScale(decimals, RoundingMode.HALF_EVEN);
+      // One form for every zero, and no trailing zeros: 8.6, not 8.60; 31.0 stays 31.
+      g.writeFieldName(key);
+      g.writeNumber(rounded.signum() == 0 ? "0" : rounded.stripTrailingZeros().toPlainString());
+    } else {
+      g.writeNullField(key);
+    }
+  }
+
+  private static String object(Fields fields) {
+    StringWriter out = new StringWriter(320);
+    try (JsonGenerator g = JSON.createGenerator(out)) {
+      g.writeStartObject();
+      fields.write(g);
+      g.writeEndObject();
+    } catch (IOException e) {
+      throw new UncheckedIOException("a string cannot fail to be written", e);
+    }
+    return out.toString();
+  }
+
+  @FunctionalInterface
+  private interface Fields {
+    void write(JsonGenerator g) throws IOException;
+  }
+}

@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.Tank;
+import opercle.ingest.reading.Reading;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The watch over all tanks of a farm: readings and passing time in, tank states and alarm events
+ * out.
+ *
+ * <p>It runs in event time: {@link #accept} advances on the readings' own time, so that a recorded
+ * night can be replayed in a second and gives the same alarms. Duplicates and late readings are
+ * ignored and counted. Only silence needs {@link #tick}: live, call it about once a second with the
+ * wall clock; in a replay, with the time of the trace.
+ *
+ * <p>Pure: no I/O, no clock, no thread. Not thread-safe: one thread at a time. Everything that it
+ * returns is immutable and may be read from any thread.
+ */
+public final class FarmWatch {
+
+  private static final Comparator<Alarm> MOST_URGENT_FIRST =
+      Comparator.comparing(Alarm::priority).thenComparing(Alarm::since);
+
+  private final Map<String, TankWatch> watches = new LinkedHashMap<>();
+  private long unknownTankReadings;
+
+  /** A watch that has heard nothing yet. */
+  public FarmWatch(Farm farm) {
+    describe(farm);
+  }
+
+  /**
+   * The farm is described anew. A tank that was there before keeps what was learned of it and its
+   * standing alarms; one that is no longer described is watched no longer.
+   */
+  public void describe(Farm farm) {
+    Map<String, TankWatch> kept = new LinkedHashMap<>();
+    for (Tank tank : farm.tanks()) {
+      @Nullable TankWatch watch = watches.get(tank.id());
+      if (watch == null) {
+        watch = new TankWatch(tank, farm.altitudeM());
+      } else {
+        watch.describe(tank, farm.altitudeM());
+      }
+      kept.put(tank.id(), watch);
+    }
+    watches.clear();
+    watches.putAll(kept);
+  }
+
+  /**
+   * Takes a reading. Readings of tanks that the farm does not have are counted and otherwise
+   * ignored.
+   *
+   * @return what it made of the tank's alarms, in order; mostly nothing
+   */
+  public List<AlarmEvent> accept(Reading reading) {
+    @Nullable TankWatch watch = watches.get(reading.tank());
+    if (watch == null) {
+      unknownTankReadings++;
+      return List.of();
+    }
+    return watch.accept(reading);
+  }
+
+  /**
+   * Time has passed: finds silent probes and ends off-delays.
+   *
+   * @param now by the receiver's clock; should that clock step, silence is counted anew
+   */
+  public List<AlarmEvent> tick(Instant now) {
+    List<AlarmEvent> events = new ArrayList<>();
+    for (TankWatch watch : watches.values()) {
+      events.addAll(watch.tick(now));
+    }
+    return events;
+  }
+
+  /**
+   * A named person has it. Where no such alarm stands, or somebody has it already, nothing happens.
+   *
+   * @throws IllegalArgumentException if there is no such tank or the name is blank
+   */
+  public List<AlarmEvent> acknowledge(String tank, AlarmCause cause, String by, Instant now) {
+    return watch(tank).acknowledge(cause, by, now);
+  }
+
+  /**
+   * What is believed of one tank.
+   *
+   * @throws IllegalArgumentException if there is no such tank
+   */
+  public TankState state(String tank, Instant now) {
+    return watch(tank).state(now);
+  }
+
+  /** What is believed of every tank, in the order of the farm description. */
+  public List<TankState> states(Instant now) {
+    return watches.values().stream().map(w -> w.state(now)).toList();
+  }
+
+  /** All standing alarms, most urgent first. */
+  public List<Alarm> standing() {
+    return watches.values().stream()
+        .flatMap(w -> w.standing().stream())
+        .sorted(MOST_URGENT_FIRST)
+        .toList();
+  }
+
+  /** Readings of tanks that the farm does not have. */
+  public long unknownTankReadings() {
+    return unknownTankReadings;
+  }
+
+  /** Readings that were not taken: duplicates, late ones, and those of too many probes. */
+  public long ignoredReadings() {
+    return watches.values().stream().mapToLong(TankWatch::ignoredReadings).sum();
+  }
+
+  private TankWatch watch(String tank) {
+    @Nullable TankWatch watch = watches.get(tank);
+    if (watch == null) {
+      throw new IllegalArgumentException(
+          "the farm has no tank \"%s\"; it has %s".formatted(tank, watches.keySet()));
+    }
+    return watch;
+  }
+}

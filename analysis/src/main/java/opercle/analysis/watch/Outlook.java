@@ -1,0 +1,97 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import opercle.analysis.Band;
+
+/**
+ * Time in hand in closed form, from the closed-tank oxygen balance {@code dC/dt = k (C* − C) − D}.
+ *
+ * <p>Without exchange at the surface the fall is straight, {@code t = (C − floor) / D}; with it, C
+ * approaches {@code Css = C* − D/k} and {@code t = −ln((floor − Css)/(C − Css))/k}, never where Css
+ * is at the floor or above. Surface exchange of a still open tank is 0.05–0.3 1/h (from memory).
+ */
+final class Outlook {
+
+  /** Beyond a day nothing is foretold: the band ends here, and a floor further off is no fall. */
+  static final double HORIZON_MINUTES = 24.0 * 60.0;
+
+  private static final double LIKELY_SURFACE_PER_HOUR = 0.1;
+  private static final double HIGHEST_SURFACE_PER_HOUR = 0.3;
+
+  /** Half width of the middle 80 % of a normal distribution, in standard deviations. */
+  private static final double EIGHTY_PERCENT = 1.2816;
+
+  /** A slower fall than this counts as level, (mg/L)/min: 0.6 mg/L in an hour. */
+  private static final double LEVEL_PER_MINUTE = 0.01;
+
+  private Outlook() {}
+
+  /**
+   * As things go: the observed slope goes on.
+   *
+   * @param slopePerMinute (mg/L)/min, negative when falling
+   * @param slopeError its standard error
+   */
+  static TimeInHand asThingsGo(
+      double oxygenMgPerL, double floorMgPerL, double slopePerMinute, double slopeError) {
+    double height = oxygenMgPerL - floorMgPerL;
+    if (height <= 0.0) {
+      return new TimeInHand.Minutes(Band.exactly(0.0));
+    }
+    double fall = -slopePerMinute;
+    if (fall < Math.max(LEVEL_PER_MINUTE, 2.0 * slopeError) || height / fall > HORIZON_MINUTES) {
+      return new TimeInHand.Holding();
+    }
+    double slowest = Math.max(height / HORIZON_MINUTES, fall - EIGHTY_PERCENT * slopeError);
+    return new TimeInHand.Minutes(
+        new Band(height / (fall + EIGHTY_PERCENT * slopeError), height / fall, height / slowest));
+  }
+
+  /**
+   * If the supply ended now.
+   *
+   * @param saturationMgPerL what the surface pulls towards
+   * @param demandPerMinute what the load takes, (mg/L)/min
+   */
+  static TimeInHand ifGasStops(
+      double oxygenMgPerL, double floorMgPerL, double saturationMgPerL, Band demandPerMinute) {
+    if (oxygenMgPerL <= floorMgPerL) {
+      return new TimeInHand.Minutes(Band.exactly(0.0));
+    }
+    double likely =
+        minutes(
+            oxygenMgPerL,
+            floorMgPerL,
+            saturationMgPerL,
+            demandPerMinute.likely(),
+            LIKELY_SURFACE_PER_HOUR / 60.0);
+    if (likely >= HORIZON_MINUTES) {
+      return new TimeInHand.Holding();
+    }
+    double low = minutes(oxygenMgPerL, floorMgPerL, saturationMgPerL, demandPerMinute.high(), 0.0);
+    double high =
+        minutes(
+            oxygenMgPerL,
+            floorMgPerL,
+            saturationMgPerL,
+            demandPerMinute.low(),
+            HIGHEST_SURFACE_PER_HOUR / 60.0);
+    // Above saturation the surface takes oxygen away, which may turn the order round.
+    return new TimeInHand.Minutes(new Band(Math.min(low, likely), likely, Math.max(likely, high)));
+  }
+
+  /**
+   * Minutes to the floor, at most {@link #HORIZON_MINUTES}; rates {@code d} and {@code k} per
+   * minute.
+   */
+  static double minutes(double c, double floor, double saturation, double d, double k) {
+    if (k == 0.0) {
+      return Math.min(HORIZON_MINUTES, (c - floor) / d);
+    }
+    double settlesAt = saturation - d / k;
+    if (settlesAt >= floor) {
+      return HORIZON_MINUTES;
+    }
+    return Math.min(HORIZON_MINUTES, -Math.log((floor - settlesAt) / (c - settlesAt)) / k);
+  }
+}

@@ -1,0 +1,94 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+/**
+ * Oxygen of one probe: newest value, and the slope of an exponentially weighted least-squares line
+ * through its past, which forgets with a time constant of a minute or six samples, whichever is
+ * longer. A value; mg/L, seconds inside, times in microseconds since 1970.
+ *
+ * <p>The sums are those of weighted linear regression with the origin of time kept at the newest
+ * sample and that of oxygen at the first, so that they stay small however long the watch runs.
+ *
+ * @param samples taken so far
+ * @param last time of the newest
+ * @param oxygenMgPerL the newest value
+ * @param origin the first value
+ * @param w sum of weights
+ * @param ww sum of squared weights
+ * @param x weighted sum of times, seconds before the newest (negative)
+ * @param xx of their squares
+ * @param y weighted sum of values above the origin
+ * @param xy of products
+ * @param yy of squares
+ */
+record OxygenTrend(
+    long samples,
+    long last,
+    double oxygenMgPerL,
+    double origin,
+    double w,
+    double ww,
+    double x,
+    double xx,
+    double y,
+    double xy,
+    double yy) {
+
+  static final OxygenTrend NOT_HEARD = new OxygenTrend(0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0);
+
+  private static final double SHORTEST_MEMORY_SECONDS = 60.0;
+  private static final double MEMORY_INTERVALS = 6.0;
+  private static final int FEWEST_SAMPLES = 5;
+
+  /** Takes a sample, later than the one before. */
+  OxygenTrend next(long time, double mgPerL, double intervalSeconds) {
+    if (samples == 0) {
+      return new OxygenTrend(1, time, mgPerL, mgPerL, 1, 1, 0, 0, 0, 0, 0);
+    }
+    double dt = Micros.seconds(time - last);
+    double memory = Math.max(SHORTEST_MEMORY_SECONDS, MEMORY_INTERVALS * intervalSeconds);
+    double f = Math.exp(-dt / memory);
+    double v = mgPerL - origin;
+    double xxShifted = xx - 2.0 * dt * x + dt * dt * w;
+    double xShifted = x - dt * w;
+    double xyShifted = xy - dt * y;
+    return new OxygenTrend(
+        samples + 1,
+        time,
+        mgPerL,
+        origin,
+        f * w + 1.0,
+        f * f * ww + 1.0,
+        f * xShifted,
+        f * xxShifted,
+        f * y + v,
+        f * xyShifted,
+        f * yy + v * v);
+  }
+
+  /** Whether there are samples enough for a slope. */
+  boolean hasSlope() {
+    return samples >= FEWEST_SAMPLES && spread() > 1e-6;
+  }
+
+  /** Rate of change, (mg/L)/min; negative when falling. */
+  double slopePerMinute() {
+    return 60.0 * (w * xy - x * y) / (w * spread());
+  }
+
+  /** Standard error of the slope, (mg/L)/min, for noise without memory. */
+  double slopeErrorPerMinute() {
+    double slope = slopePerMinute() / 60.0;
+    double residual = Math.max(0.0, yy - y * y / w - slope * slope * spread()) / w;
+    double effective = w * w / ww;
+    double unbiased = residual * effective / Math.max(1.0, effective - 2.0);
+    // The factor (ww/w)² is exact for equal weights, where it is 1, and for a long exponential
+    // past,
+    // where it is 1/4.
+    return 60.0 * (ww / w) * Math.sqrt(unbiased / spread());
+  }
+
+  private double spread() {
+    return xx - x * x / w;
+  }
+}

@@ -1,0 +1,112 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import java.util.ArrayList;
+import java.util.EnumMap;
+import java.util.List;
+import java.util.Map;
+import java.util.OptionalDouble;
+import opercle.ingest.reading.Quantity;
+import org.jspecify.annotations.Nullable;
+
+/** The probes of one tank, by quantity, in the order in which they first spoke. Not thread-safe. */
+final class Probes {
+
+  /** More probes for one quantity than this are a fault, and are not watched. */
+  static final int MOST_PER_QUANTITY = 8;
+
+  private final Map<Quantity, List<Probe>> byQuantity = new EnumMap<>(Quantity.class);
+  private final List<Probe> all = new ArrayList<>();
+
+  /** The probe of that name, new if it has not spoken before; null where there are too many. */
+  @Nullable Probe get(Quantity quantity, String name) {
+    List<Probe> probes = byQuantity.computeIfAbsent(quantity, q -> new ArrayList<>(2));
+    for (int i = 0; i < probes.size(); i++) {
+      if (probes.get(i).name.equals(name)) {
+        return probes.get(i);
+      }
+    }
+    if (probes.size() == MOST_PER_QUANTITY) {
+      return null;
+    }
+    Probe probe = new Probe(quantity, name);
+    probes.add(probe);
+    all.add(probe);
+    return probe;
+  }
+
+  List<Probe> all() {
+    return all;
+  }
+
+  List<Probe> of(Quantity quantity) {
+    return byQuantity.getOrDefault(quantity, List.of());
+  }
+
+  /** The newest value of a quantity, from whichever probe, where it may stand for the present. */
+  OptionalDouble fresh(Quantity quantity, long now) {
+    @Nullable Probe newest = newest(quantity);
+    return newest != null && newest.rhythm.isFresh(now)
+        ? OptionalDouble.of(newest.value)
+        : OptionalDouble.empty();
+  }
+
+  /** The newest value of a quantity that changes slowly, however old. */
+  OptionalDouble lastKnown(Quantity quantity) {
+    @Nullable Probe newest = newest(quantity);
+    return newest == null ? OptionalDouble.empty() : OptionalDouble.of(newest.value);
+  }
+
+  private @Nullable Probe newest(Quantity quantity) {
+    @Nullable Probe newest = null;
+    for (Probe p : of(quantity)) {
+      if (p.rhythm.hasSpoken() && (newest == null || p.rhythm.last() > newest.rhythm.last())) {
+        newest = p;
+      }
+    }
+    return newest;
+  }
+
+  /**
+   * The oxygen probe that speaks for the tank: the lowest of those with a fresh value, for it is
+   * the one to fear; null where none has.
+   */
+  @Nullable Probe speaking(long now) {
+    @Nullable Probe lowest = null;
+    for (Probe p : all) {
+      if (p.measuresOxygen()
+          && p.trend.samples() > 0
+          && p.rhythm.isFresh(now)
+          && !repeatsFreshProbe(p, now)
+          && (lowest == null || p.trend.oxygenMgPerL() < lowest.trend.oxygenMgPerL())) {
+        lowest = p;
+      }
+    }
+    return lowest;
+  }
+
+  /** The oxygen probe heard last, however long ago; null where none has spoken. */
+  @Nullable Probe lastSpeaking() {
+    @Nullable Probe latest = null;
+    for (Probe p : all) {
+      if (p.measuresOxygen()
+          && p.trend.samples() > 0
+          && (latest == null || p.rhythm.last() > latest.rhythm.last())) {
+        latest = p;
+      }
+    }
+    return latest;
+  }
+
+  /** A percent reading beside the same probe's fresh mg/L reading says nothing new. */
+  private boolean repeatsFreshProbe(Probe p, long now) {
+    if (p.quantity == Quantity.OXYGEN_SATURATION) {
+      for (Probe other : of(Quantity.OXYGEN)) {
+        if (other.name.equals(p.name) && other.rhythm.isFresh(now)) {
+          return true;
+        }
+      }
+    }
+    return false;
+  }
+}

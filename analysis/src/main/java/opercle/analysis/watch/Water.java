@@ -1,0 +1,110 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import java.util.OptionalDouble;
+import opercle.analysis.Band;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.stock.OxygenDemand;
+import opercle.analysis.water.AirPressure;
+import opercle.analysis.water.BensonKrause1984;
+import opercle.analysis.water.OxygenSolubility;
+import opercle.ingest.reading.Quantity;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The water of one tank: saturation and the load's demand at the newest temperature, salinity and
+ * air pressure. Without a reading, salinity is 0 and pressure that of the farm's altitude. What is
+ * outside a formula's range is unknown, never extrapolated; half a degree beyond it is taken as
+ * probe error. Not thread-safe.
+ */
+final class Water {
+
+  private static final double PROBE_ERROR_C = 0.5;
+  private static final double HIGHEST_SATURATION_C = 40.0;
+  private static final double HIGHEST_DEMAND_C = 30.0;
+
+  private final OxygenSolubility solubility = new BensonKrause1984();
+  private final Probes probes;
+  private double altitudePressureKPa;
+
+  private double cachedTemperatureC = Double.NaN;
+  private double cachedSalinity;
+  private double cachedPressureKPa;
+  private double cachedSaturation;
+
+  Water(Probes probes, double altitudeM) {
+    this.probes = probes;
+    altitude(altitudeM);
+  }
+
+  void altitude(double altitudeM) {
+    altitudePressureKPa = AirPressure.atAltitudeKPa(altitudeM);
+  }
+
+  OptionalDouble temperatureC() {
+    return probes.lastKnown(Quantity.TEMPERATURE);
+  }
+
+  /** Saturation, mg/L; empty without a temperature or outside the formula's range. */
+  OptionalDouble saturationMgPerL() {
+    OptionalDouble t = within(HIGHEST_SATURATION_C);
+    if (t.isEmpty()) {
+      return OptionalDouble.empty();
+    }
+    double salinity = Math.max(0.0, probes.lastKnown(Quantity.SALINITY).orElse(0.0));
+    double pressure = probes.lastKnown(Quantity.AIR_PRESSURE).orElse(altitudePressureKPa);
+    if (t.getAsDouble() != cachedTemperatureC
+        || salinity != cachedSalinity
+        || pressure != cachedPressureKPa) {
+      cachedTemperatureC = t.getAsDouble();
+      cachedSalinity = salinity;
+      cachedPressureKPa = pressure;
+      cachedSaturation = saturationOrNaN(cachedTemperatureC, salinity, pressure);
+    }
+    return Double.isNaN(cachedSaturation)
+        ? OptionalDouble.empty()
+        : OptionalDouble.of(cachedSaturation);
+  }
+
+  private double saturationOrNaN(double temperatureC, double salinity, double pressureKPa) {
+    try {
+      return solubility.saturationMgPerL(temperatureC, salinity, pressureKPa);
+    } catch (IllegalArgumentException outsideRange) {
+      return Double.NaN;
+    }
+  }
+
+  /** What the load takes, mg/kg/h; null without a load, a temperature, or outside the range. */
+  @Nullable Band demandMgPerKgPerHour(Tank tank) {
+    OptionalDouble t = within(HIGHEST_DEMAND_C);
+    double kg = tank.loadKg();
+    if (t.isEmpty() || kg <= 0.0) {
+      return null;
+    }
+    Band sum = Band.exactly(0.0);
+    for (Tank.Load load : tank.loads()) {
+      if (load.kg() > 0.0) {
+        Band rate =
+            OxygenDemand.routineMgPerKgPerHour(load.species(), load.meanMassKg(), t.getAsDouble());
+        sum = sum.plus(rate.times(load.kg() / kg));
+      }
+    }
+    return sum;
+  }
+
+  /** The same for the tank, (mg/L)/min. */
+  @Nullable Band demandMgPerLPerMin(Tank tank) {
+    @Nullable Band rate = demandMgPerKgPerHour(tank);
+    return rate == null ? null : rate.times(tank.loadKg() / tank.waterLitres() / 60.0);
+  }
+
+  private OptionalDouble within(double highestC) {
+    OptionalDouble t = temperatureC();
+    if (t.isEmpty()
+        || t.getAsDouble() < -PROBE_ERROR_C
+        || t.getAsDouble() > highestC + PROBE_ERROR_C) {
+      return OptionalDouble.empty();
+    }
+    return OptionalDouble.of(Math.max(0.0, Math.min(highestC, t.getAsDouble())));
+  }
+}

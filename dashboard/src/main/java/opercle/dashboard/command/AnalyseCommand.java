@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.time.InstantSource;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import opercle.analysis.publish.WatchService;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.payload.Rejections;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+
+/** {@code analyse}: the watch alone, between an existing broker and itself. */
+@Command(
+    name = "analyse",
+    description =
+        "The watch alone: readings from an existing broker, states and alarms back to it.")
+final class AnalyseCommand implements Callable<Integer> {
+
+  private static final Logger log = LoggerFactory.getLogger(AnalyseCommand.class);
+
+  @Mixin private ConfigOption config;
+
+  @Override
+  public Integer call() {
+    Configuration c = config.read();
+    MqttSettings mqtt = Services.settings(c.existingBroker("analyse"));
+    try (RunningParts parts = new RunningParts()) {
+      Services services = new Services(parts, c.farm(), InstantSource.system());
+      WatchService watch = services.watch(mqtt, List.of());
+      services.subscriber(
+          Services.named(mqtt, "analyse"),
+          c.mappings(),
+          new Rejections(),
+          Optional.empty(),
+          List.of(watch));
+      log.info(
+          "watching {} tanks of {} on {}", c.farm().tanks().size(), c.farm().name(), mqtt.broker());
+      parts.untilAskedToEnd();
+    }
+    return 0;
+  }
+}

@@ -1,0 +1,80 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.net.URI;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.farm.Farm;
+import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.settings.Problem;
+import opercle.ingest.settings.UnusableInputException;
+
+/**
+ * What {@code opercle.yaml} says, checked whole.
+ *
+ * @param file the file, as it was named
+ * @param farm the farm described in the file that it names
+ * @param dataFolder where the store and the embedded broker keep their files
+ * @param mqtt the broker to use, or how to run the embedded one
+ * @param mappings where JSON on topics other than Opercle's own holds readings
+ * @param dashboardHost the address that the pages are served on; loopback
+ * @param dashboardPort the port that the pages are served on
+ */
+record Configuration(
+    String file,
+    Farm farm,
+    Path dataFolder,
+    Mqtt mqtt,
+    List<TopicMapping> mappings,
+    String dashboardHost,
+    int dashboardPort) {
+
+  /**
+   * The broker that a service of its own shares with the others.
+   *
+   * @throws UnusableInputException if the configuration has none: the embedded broker is part of
+   *     {@code serve}
+   */
+  Mqtt.Existing existingBroker(String command) {
+    if (mqtt instanceof Mqtt.Existing existing) {
+      return existing;
+    }
+    throw new UnusableInputException(
+        new Problem(
+            file,
+            0,
+            "mqtt.broker",
+            "is missing: \"%s\" alone needs a broker that the services share; \"serve\" brings its own"
+                .formatted(command)));
+  }
+
+  /** Which broker. */
+  sealed interface Mqtt {
+
+    /**
+     * The broker inside Opercle, on loopback.
+     *
+     * @param port its port
+     */
+    record Embedded(int port) implements Mqtt {}
+
+    /**
+     * A broker that runs already.
+     *
+     * @param broker {@code tcp://host:port} or {@code ssl://host:port}
+     * @param user where it wants one
+     * @param password where it wants one
+     * @param caFile certificates to trust in place of the system's, PEM
+     * @param clientId the first part of the client ids of Opercle's services; keep it the same over
+     *     restarts
+     */
+    record Existing(
+        URI broker,
+        Optional<String> user,
+        Optional<String> password,
+        Optional<Path> caFile,
+        String clientId)
+        implements Mqtt {}
+  }
+}

@@ -1,0 +1,196 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.net.InetAddress;
+import java.net.URI;
+import java.net.UnknownHostException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Arrays;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.OptionalInt;
+import java.util.stream.Collectors;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmReader;
+import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.settings.Problems;
+import opercle.ingest.settings.Section;
+import opercle.ingest.settings.UnusableInputException;
+import opercle.ingest.settings.YamlFile;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Reads {@code opercle.yaml} and the farm description that it names. Paths are relative to the
+ * file.
+ */
+final class ConfigurationReader {
+
+  private ConfigurationReader() {}
+
+  /**
+   * Reads the file and the farm.
+   *
+   * @throws UnusableInputException with all problems of both files
+   */
+  static Configuration read(Path file) {
+    Problems problems = new Problems();
+    Path folder = Optional.ofNullable(file.toAbsolutePath().getParent()).orElse(Path.of(""));
+    Section top = YamlFile.parse(file.toString(), YamlFile.read(file), problems);
+
+    String farmFile = top.text("farm");
+    Farm farm = new Farm("", 0, List.of());
+    if (!farmFile.isEmpty()) {
+      Path farmPath = folder.resolve(farmFile);
+      if (Files.exists(farmPath)) {
+        farm = readFarm(farmPath, problems);
+      } else {
+        top.problem("farm", "there is no file " + farmFile + " beside this one");
+      }
+    }
+    Path data = folder.resolve(top.optionalText("dataFolder").orElse("opercle-data"));
+    Mqtt mqtt =
+        top.optionalSection("mqtt")
+            .map(s -> mqtt(s, folder))
+            .orElse(new Mqtt.Embedded(DEFAULT_MQTT_PORT));
+    List<TopicMapping> mappings =
+        top.sections("mappings").stream().flatMap(m -> mapping(m).stream()).toList();
+    Optional<Section> dashboard = top.optionalSection("dashboard");
+    String host = dashboard.map(ConfigurationReader::host).orElse("127.0.0.1");
+    int port =
+        dashboard
+            .flatMap(s -> boxed(s.optionalWhole("port", "(a port number)", 0, 65535)))
+            .orElse(DEFAULT_PORT);
+    dashboard.ifPresent(Section::finish);
+    top.finish();
+    problems.throwIfAny();
+    return new Configuration(file.toString(), farm, data, mqtt, mappings, host, port);
+  }
+
+  static final int DEFAULT_MQTT_PORT = 1883;
+  static final int DEFAULT_PORT = 8080;
+
+  private static Farm readFarm(Path path, Problems problems) {
+    try {
+      return FarmReader.read(path);
+    } catch (UnusableInputException e) {
+      e.problems().forEach(problems::add);
+      return new Farm("", 0, List.of());
+    }
+  }
+
+  private static Mqtt mqtt(Section s, Path folder) {
+    Mqtt mqtt;
+    if (s.has("broker")) {
+      mqtt =
+          new Mqtt.Existing(
+              brokerAddress(s),
+              s.optionalText("user"),
+              password(s, folder),
+              s.optionalText("caFile").map(folder::resolve),
+              s.optionalText("clientId").orElse("opercle"));
+      if (s.has("port")) {
+        s.problem("port", "goes with the embedded broker only; write the port into broker");
+      }
+    } else {
+      mqtt =
+          new Mqtt.Embedded(
+              s.optionalWhole("port", "(a port number)", 0, 65535).orElse(DEFAULT_MQTT_PORT));
+    }
+    s.finish();
+    return mqtt;
+  }
+
+  private static URI brokerAddress(Section s) {
+    String text = s.text("broker");
+    URI uri = parseUri(text);
+    boolean good =
+        uri != null
+            && ("tcp".equals(uri.getScheme()) || "ssl".equals(uri.getScheme()))
+            && uri.getHost() != null
+            && uri.getPort() > 0;
+    if (!good) {
+      s.problem(
+          "broker",
+          "\"%s\" must be an address such as tcp://localhost:1883, or ssl://… for TLS"
+              .formatted(text));
+      return URI.create("tcp://localhost:1883");
+    }
+    return Objects.requireNonNull(uri);
+  }
+
+  private static @Nullable URI parseUri(String text) {
+    try {
+      return URI.create(text);
+    } catch (IllegalArgumentException e) {
+      return null;
+    }
+  }
+
+  // The password stands in a file of its own, so that the configuration can be shown to others.
+  private static Optional<String> password(Section s, Path folder) {
+    Optional<String> file = s.optionalText("passwordFile");
+    if (file.isEmpty()) {
+      return Optional.empty();
+    }
+    try {
+      return Optional.of(YamlFile.read(folder.resolve(file.get())).strip());
+    } catch (UnusableInputException e) {
+      s.problem("passwordFile", e.problems().get(0).message() + ": " + file.get());
+      return Optional.empty();
+    }
+  }
+
+  private static Optional<TopicMapping> mapping(Section s) {
+    Map<String, Quantity> quantities =
+        Arrays.stream(Quantity.values())
+            .collect(Collectors.toMap(Quantity::id, q -> q, (a, b) -> a, LinkedHashMap::new));
+    String topic = s.text("topic");
+    String tank = s.text("tank");
+    Quantity quantity = s.choice("quantity", quantities);
+    String probe = s.optionalText("probe").orElse(Reading.DEFAULT_PROBE);
+    String value = s.optionalText("value").orElse("");
+    Optional<String> time = s.optionalText("time");
+    Optional<String> unit = s.optionalText("unit");
+    Optional<String> unitAt = s.optionalText("unitAt");
+    s.finish();
+    if (topic.isEmpty() || tank.isEmpty()) {
+      return Optional.empty(); // said already
+    }
+    try {
+      return Optional.of(new TopicMapping(topic, tank, quantity, probe, value, time, unit, unitAt));
+    } catch (IllegalArgumentException e) {
+      s.problem("topic", String.valueOf(e.getMessage()));
+      return Optional.empty();
+    }
+  }
+
+  private static String host(Section s) {
+    String host = s.optionalText("host").orElse("127.0.0.1");
+    if (!isLoopback(host)) {
+      s.problem(
+          "host",
+          "\"%s\" can be reached from outside this machine, and the pages ask for no log-in yet; use 127.0.0.1"
+              .formatted(host));
+    }
+    return host;
+  }
+
+  static boolean isLoopback(String host) {
+    try {
+      return InetAddress.getByName(host).isLoopbackAddress();
+    } catch (UnknownHostException e) {
+      return false;
+    }
+  }
+
+  private static Optional<Integer> boxed(OptionalInt value) {
+    return value.isPresent() ? Optional.of(value.getAsInt()) : Optional.empty();
+  }
+}

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.time.InstantSource;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.payload.Rejections;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+
+/** {@code ingest}: from an existing broker to the store. */
+@Command(
+    name = "ingest",
+    description = "The front door alone: takes readings from an existing broker into the store.")
+final class IngestCommand implements Callable<Integer> {
+
+  private static final Logger log = LoggerFactory.getLogger(IngestCommand.class);
+
+  @Mixin private ConfigOption config;
+
+  @Override
+  public Integer call() {
+    Configuration c = config.read();
+    MqttSettings mqtt = Services.settings(c.existingBroker("ingest"));
+    try (RunningParts parts = new RunningParts()) {
+      Services services = new Services(parts, c.farm(), InstantSource.system());
+      services.subscriber(
+          Services.named(mqtt, "ingest"),
+          c.mappings(),
+          new Rejections(),
+          Optional.of(services.store(c.dataFolder())),
+          List.of());
+      log.info(
+          "taking readings of {} from {} into {}", c.farm().name(), mqtt.broker(), c.dataFolder());
+      parts.untilAskedToEnd();
+    }
+    return 0;
+  }
+}

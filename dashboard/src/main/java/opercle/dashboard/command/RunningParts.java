@@ -1,0 +1,63 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.util.ArrayDeque;
+import java.util.Deque;
+import java.util.concurrent.CountDownLatch;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * What a command has started, to be stopped in the opposite order: when the command fails, or when
+ * the process is asked to end.
+ */
+final class RunningParts implements AutoCloseable {
+
+  private static final Logger log = LoggerFactory.getLogger(RunningParts.class);
+
+  private final Deque<AutoCloseable> parts = new ArrayDeque<>();
+  private boolean closed;
+
+  /** Keeps a part that has just been started. */
+  synchronized <T extends AutoCloseable> T add(T part) {
+    parts.push(part);
+    return part;
+  }
+
+  /**
+   * Runs until the process is asked to end (Ctrl-C, SIGTERM), and stops the parts before it does.
+   */
+  void untilAskedToEnd() {
+    CountDownLatch asked = new CountDownLatch(1);
+    Thread hook =
+        new Thread(
+            () -> {
+              asked.countDown();
+              close();
+            },
+            "stopping");
+    Runtime.getRuntime().addShutdownHook(hook);
+    try {
+      asked.await();
+      hook.join();
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+  }
+
+  @Override
+  public synchronized void close() {
+    if (closed) {
+      return;
+    }
+    closed = true;
+    for (AutoCloseable part : parts) {
+      try {
+        part.close();
+      } catch (Exception e) {
+        log.warn("could not stop {} cleanly", part.getClass().getSimpleName(), e);
+      }
+    }
+    parts.clear();
+  }
+}

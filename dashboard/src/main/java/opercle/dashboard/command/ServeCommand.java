@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.time.InstantSource;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.Callable;
+import opercle.analysis.publish.WatchService;
+import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.dashboard.web.DashboardServer;
+import opercle.dashboard.web.DashboardSettings;
+import opercle.ingest.mqtt.EmbeddedBroker;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.payload.Rejections;
+import opercle.ingest.store.SqliteReadings;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+import picocli.CommandLine.Command;
+import picocli.CommandLine.Mixin;
+
+/** {@code serve}: everything in one process. */
+@Command(
+    name = "serve",
+    description =
+        "Watches real tanks: broker (unless you have one), store, watch and pages in one process.")
+final class ServeCommand implements Callable<Integer> {
+
+  private static final Logger log = LoggerFactory.getLogger(ServeCommand.class);
+
+  @Mixin private ConfigOption config;
+
+  @Override
+  public Integer call() {
+    Configuration c = config.read();
+    InstantSource clock = InstantSource.system();
+    try (RunningParts parts = new RunningParts()) {
+      Services services = new Services(parts, c.farm(), clock);
+      MqttSettings mqtt = settings(services, c);
+      SqliteReadings store = services.store(c.dataFolder());
+      Rejections rejections = new Rejections();
+      WatchService watch = services.watch(mqtt, services.recent(store));
+      DashboardServer pages =
+          services.dashboard(
+              new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
+              new LocalFarm(c.farm(), clock, watch, rejections),
+              new StoredTraces(store));
+      services.subscriber(
+          Services.named(mqtt, "serve"),
+          c.mappings(),
+          rejections,
+          Optional.of(store),
+          List.of(watch));
+      log.info(
+          "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
+          c.farm().tanks().size(),
+          c.farm().name(),
+          mqtt.broker(),
+          c.dashboardHost(),
+          pages.port());
+      parts.untilAskedToEnd();
+    }
+    return 0;
+  }
+
+  private static MqttSettings settings(Services services, Configuration c) {
+    if (c.mqtt() instanceof Mqtt.Existing existing) {
+      return Services.settings(existing);
+    }
+    EmbeddedBroker broker = services.broker(c.dataFolder(), ((Mqtt.Embedded) c.mqtt()).port());
+    return Services.settings(broker.uri());
+  }
+}

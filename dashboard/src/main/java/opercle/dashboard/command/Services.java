@@ -1,0 +1,192 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.net.URI;
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.ExecutionException;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.publish.AcknowledgementTopic;
+import opercle.analysis.publish.AlarmLog;
+import opercle.analysis.publish.MqttAnnouncer;
+import opercle.analysis.publish.Topics;
+import opercle.analysis.publish.WatchService;
+import opercle.dashboard.web.DashboardServer;
+import opercle.dashboard.web.DashboardSettings;
+import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.Traces;
+import opercle.ingest.mqtt.EmbeddedBroker;
+import opercle.ingest.mqtt.MqttLink;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.SensorSubscriber;
+import opercle.ingest.mqtt.TopicListener;
+import opercle.ingest.payload.PayloadDecoder;
+import opercle.ingest.payload.Rejections;
+import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.ReadingSink;
+import opercle.ingest.reading.Series;
+import opercle.ingest.store.ReadingStore;
+import opercle.ingest.store.SqliteReadings;
+
+/**
+ * Starts the parts that the commands are made of, each once, and hands them to {@link RunningParts}
+ * to be stopped. The commands differ only in which parts they start.
+ */
+final class Services {
+
+  /**
+   * How much of the past the watch is shown at a start: enough to know what is normal for each
+   * line.
+   */
+  static final Duration LEARNED_AT_START = Duration.ofMinutes(30);
+
+  private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
+
+  private final RunningParts parts;
+  private final Farm farm;
+  private final InstantSource clock;
+  private final Topics topics;
+
+  Services(RunningParts parts, Farm farm, InstantSource clock) {
+    this.parts = parts;
+    this.farm = farm;
+    this.clock = clock;
+    this.topics = new Topics(farm.name());
+  }
+
+  /** The embedded broker; its files are in the folder. */
+  EmbeddedBroker broker(Path dataFolder, int port) {
+    return parts.add(EmbeddedBroker.start(dataFolder.resolve("broker"), port));
+  }
+
+  /** The readings store, to write and read. */
+  SqliteReadings store(Path dataFolder) {
+    return parts.add(SqliteReadings.open(storeFile(dataFolder)));
+  }
+
+  /** The readings store that another process writes. */
+  SqliteReadings storeToRead(Path dataFolder) {
+    return parts.add(SqliteReadings.openReadOnly(storeFile(dataFolder)));
+  }
+
+  private static Path storeFile(Path dataFolder) {
+    return dataFolder.resolve("readings.db");
+  }
+
+  /**
+   * The watch, telling MQTT and the log what it says, and taking acknowledgements from MQTT.
+   *
+   * @param settings of the broker; the client ids are derived from its
+   * @param past what it may learn from before it says anything, in order of time
+   */
+  WatchService watch(MqttSettings settings, List<Reading> past) {
+    MonitorStatus status = new MonitorStatus(topics, clock);
+    MqttLink link = parts.add(MqttLink.open(named(settings, "announce"), status.will()));
+    MqttAnnouncer announcer =
+        parts.add(
+            new MqttAnnouncer(
+                topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
+    StaleAlarms stale = new StaleAlarms(topics, clock, link);
+    WatchService watch =
+        parts.add(
+            new WatchService(
+                farm, clock, past, List.of(new AlarmLog(), announcer, status.on(link), stale)));
+    parts.add(
+        TopicListener.open(
+            named(settings, "acknowledge"),
+            List.of(topics.acknowledgeFilter(), topics.alarmFilter()),
+            message -> {
+              stale.heard(message);
+              AcknowledgementTopic.read(topics, message.topic(), message.payload())
+                  .ifPresent(a -> watch.acknowledge(a.tank(), a.cause(), a.by()));
+            }));
+    parts.add(() -> status.farewell(link));
+    return watch;
+  }
+
+  /** The front door: from the broker to the sinks. */
+  SensorSubscriber subscriber(
+      MqttSettings settings,
+      List<TopicMapping> mappings,
+      Rejections rejections,
+      Optional<SqliteReadings> store,
+      List<ReadingSink> others) {
+    PayloadDecoder decoder = new PayloadDecoder(farm.tankIds()::contains, mappings);
+    SensorSubscriber.Builder builder =
+        SensorSubscriber.builder(settings, decoder).rejections(rejections).clock(clock);
+    store.ifPresent(s -> builder.sink(s).arrivals(s.arrivals(ARRIVALS_KEPT)));
+    others.forEach(builder::sink);
+    return parts.add(builder.start());
+  }
+
+  /** The pages. */
+  DashboardServer dashboard(DashboardSettings settings, LiveFarm live, Traces traces) {
+    return parts.add(DashboardServer.start(settings, live, traces));
+  }
+
+  /** The last stretch of a store, in order of time, for the watch to learn from. */
+  List<Reading> recent(ReadingStore store) {
+    Instant to = clock.instant();
+    List<Reading> recent = new ArrayList<>();
+    for (Series series : store.series()) {
+      if (farm.tankIds().contains(series.tank())) {
+        recent.addAll(store.range(series, to.minus(LEARNED_AT_START), to));
+      }
+    }
+    recent.sort(Comparator.comparing(Reading::time));
+    return recent;
+  }
+
+  /** Settings for one service's own session, which must keep its name over restarts. */
+  static MqttSettings named(MqttSettings settings, String service) {
+    return new MqttSettings(
+        settings.broker(),
+        settings.clientId() + "-" + service,
+        settings.user(),
+        settings.password(),
+        settings.caCertificates(),
+        settings.sessionExpiry(),
+        settings.keepAlive());
+  }
+
+  /** Settings for a broker of the configuration. */
+  static MqttSettings settings(Configuration.Mqtt.Existing broker) {
+    return new MqttSettings(
+        broker.broker(),
+        broker.clientId(),
+        broker.user(),
+        broker.password(),
+        broker.caFile(),
+        MqttSettings.DEFAULT_SESSION_EXPIRY,
+        MqttSettings.DEFAULT_KEEP_ALIVE);
+  }
+
+  /** Settings for the embedded broker. */
+  static MqttSettings settings(URI embedded) {
+    return MqttSettings.of(embedded, "opercle");
+  }
+
+  private static void publish(MqttLink link, String topic, byte[] payload, boolean retained) {
+    try {
+      link.publish(topic, payload, 1, retained).get();
+    } catch (ExecutionException e) {
+      throw new IllegalStateException(
+          e.getCause() == null ? e.getMessage() : e.getCause().getMessage(), e);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new IllegalStateException("asked to end", e);
+    }
+  }
+
+  static byte[] bytes(String text) {
+    return text.getBytes(StandardCharsets.UTF_8);
+  }
+}

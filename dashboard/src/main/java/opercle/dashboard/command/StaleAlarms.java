@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Set;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.publish.Topics;
+import opercle.analysis.publish.WatchListener;
+import opercle.analysis.watch.TankState;
+import opercle.ingest.mqtt.MqttLink;
+import opercle.ingest.mqtt.TopicListener;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * Takes away retained alarms that an earlier run left at the broker and that have ended since.
+ *
+ * <p>Not at once: after a start nothing is proven, and a siren must not fall silent because Opercle
+ * was restarted. An alarm goes when its tank has had fresh oxygen readings for a while and the
+ * watch does not raise it again.
+ */
+final class StaleAlarms implements WatchListener {
+
+  private static final Logger log = LoggerFactory.getLogger(StaleAlarms.class);
+  private static final Duration PROVEN_AFTER = Duration.ofMinutes(2);
+
+  private final Topics topics;
+  private final InstantSource clock;
+  private final MqttLink link;
+  private final Instant start;
+  private final Set<String> inherited = new HashSet<>();
+
+  StaleAlarms(Topics topics, InstantSource clock, MqttLink link) {
+    this.topics = topics;
+    this.clock = clock;
+    this.link = link;
+    this.start = clock.instant();
+  }
+
+  /** A message on an alarm's topic; only what the broker had kept is of interest. */
+  synchronized void heard(TopicListener.Message message) {
+    if (message.retained() && message.payload().length > 0) {
+      inherited.add(message.topic());
+    }
+  }
+
+  @Override
+  public synchronized void events(List<AlarmEvent> events) {
+    for (AlarmEvent event : events) {
+      inherited.remove(topics.alarm(event.tank(), event.cause())); // the announcer has it now
+    }
+  }
+
+  @Override
+  public synchronized void states(List<TankState> states) {
+    if (inherited.isEmpty()
+        || Duration.between(start, clock.instant()).compareTo(PROVEN_AFTER) < 0) {
+      return;
+    }
+    for (TankState state : states) {
+      if (state.oxygenMgPerL().isPresent()) {
+        Set<String> standing = new HashSet<>();
+        for (Alarm alarm : state.alarms()) {
+          standing.add(topics.alarm(alarm.tank(), alarm.cause()));
+        }
+        inherited.removeIf(
+            topic -> topics.isAlarmOf(state.tank(), topic) && remove(topic, standing));
+      }
+    }
+  }
+
+  private boolean remove(String topic, Set<String> standing) {
+    if (!standing.contains(topic)) {
+      log.info("{} stood when Opercle was last stopped and has ended since", topic);
+      var unused = link.offer(topic, new byte[0], 1, true);
+    }
+    return true;
+  }
+}

@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import io.javalin.config.RoutesConfig;
+import io.javalin.http.Context;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.farm.Tank;
+
+/**
+ * The addresses under {@code /api/v1}: the farm, past readings, and acknowledging an alarm. Errors
+ * are {@link Problem}s. For any thread.
+ */
+final class Api {
+
+  private static final int LONGEST_NAME = 60;
+  private static final int LARGEST_BODY = 4096;
+
+  private final LiveFarm live;
+  private final TraceJson traces;
+
+  Api(LiveFarm live, Traces traces) {
+    this.live = live;
+    this.traces = new TraceJson(live, traces);
+  }
+
+  void routes(RoutesConfig routes) {
+    routes.get("/api/v1/tanks", ctx -> answer(ctx, FarmJson.everything(live)));
+    routes.get("/api/v1/last-hour", ctx -> answer(ctx, traces.lastHour()));
+    routes.get("/api/v1/not-taken", ctx -> answer(ctx, FarmJson.notTaken(live.notTaken())));
+    routes.get(
+        "/api/v1/tanks/{id}/trace",
+        ctx ->
+            answer(ctx, traces.trace(tank(ctx), TraceQuery.of(ctx.queryParamMap(), live.now()))));
+    routes.post("/api/v1/tanks/{id}/alarms/{cause}/acknowledge", this::acknowledge);
+  }
+
+  private void acknowledge(Context ctx) {
+    Tank tank = tank(ctx);
+    AlarmCause cause = standing(tank, ctx.pathParam("cause"));
+    String by = name(ctx);
+    live.acknowledge(tank.id(), cause, by);
+    ctx.status(204);
+  }
+
+  private Tank tank(Context ctx) {
+    String id = ctx.pathParam("id");
+    return live.farm()
+        .tank(id)
+        .orElseThrow(() -> Problem.notFound("This farm has no tank '%s'.".formatted(id)));
+  }
+
+  private AlarmCause standing(Tank tank, String causeId) {
+    AlarmCause cause =
+        AlarmCause.of(causeId)
+            .orElseThrow(() -> Problem.notFound("There is no alarm '%s'.".formatted(causeId)));
+    boolean stands =
+        live.states().stream()
+            .filter(state -> state.tank().equals(tank.id()))
+            .flatMap(state -> state.alarms().stream())
+            .anyMatch(alarm -> alarm.cause() == cause);
+    if (!stands) {
+      throw Problem.notFound(
+          "%s has no such alarm standing now: '%s'. It may have cleared."
+              .formatted(tank.name(), causeId));
+    }
+    return cause;
+  }
+
+  private static String name(Context ctx) {
+    String type = ctx.contentType();
+    if (type == null || !type.startsWith("application/json")) {
+      throw Problem.wrongType("Content-Type must be application/json.");
+    }
+    if (ctx.contentLength() > LARGEST_BODY) {
+      throw Problem.tooLarge("The body must not be over %d bytes.".formatted(LARGEST_BODY));
+    }
+    JsonNode by = Json.read(ctx.bodyAsBytes()).path("by");
+    String name = by.isTextual() ? by.textValue().strip() : "";
+    if (name.isEmpty() || name.length() > LONGEST_NAME) {
+      throw Problem.badRequest(
+          "'by' must be the name of the person who has it, 1–%d letters.".formatted(LONGEST_NAME));
+    }
+    if (name.codePoints().anyMatch(Character::isISOControl)) {
+      throw Problem.badRequest("'by' must be on one line, without control characters.");
+    }
+    return name;
+  }
+
+  private static void answer(Context ctx, ObjectNode node) {
+    ctx.header("Cache-Control", "no-store")
+        .contentType("application/json")
+        .result(Json.bytes(node));
+  }
+}

@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import io.javalin.Javalin;
+import io.javalin.config.JavalinConfig;
+import io.javalin.http.Context;
+import io.javalin.http.HttpResponseException;
+import io.javalin.http.staticfiles.Location;
+import io.javalin.http.staticfiles.StaticFileConfig;
+import io.javalin.util.JavalinBindException;
+import jakarta.servlet.DispatcherType;
+import java.util.EnumSet;
+import java.util.Map;
+import org.eclipse.jetty.ee10.servlet.FilterHolder;
+import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
+import org.eclipse.jetty.ee10.servlet.ServletHolder;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * The web server: pages, their files, a small JSON interface, and the live stream.
+ *
+ * <p>Threads: the container's pool answers requests and may wait for a disk ({@link Traces}); one
+ * thread of {@link LiveFeed} asks the {@link LiveFarm} once a second and feeds all live streams
+ * without ever waiting for one. {@link #close} ends them all. The methods of this class may be
+ * called from any thread.
+ */
+public final class DashboardServer implements AutoCloseable {
+
+  private static final Logger LOG = LoggerFactory.getLogger(DashboardServer.class);
+  private static final String CHARTS = "/META-INF/resources/webjars/uplot/1.6.30";
+  private static final int LARGEST_REQUEST = 16 * 1024;
+
+  private final Javalin javalin;
+  private final LiveFeed feed;
+
+  private DashboardServer(Javalin javalin, LiveFeed feed) {
+    this.javalin = javalin;
+    this.feed = feed;
+  }
+
+  /**
+   * Starts serving; returns when the port answers.
+   *
+   * @throws PortTakenException if the address or the port cannot be had
+   */
+  public static DashboardServer start(DashboardSettings settings, LiveFarm live, Traces traces) {
+    return start(settings, live, traces, LiveFeed.Pace.USUAL);
+  }
+
+  static DashboardServer start(
+      DashboardSettings settings, LiveFarm live, Traces traces, LiveFeed.Pace pace) {
+    var feed = new LiveFeed(() -> Json.bytes(FarmJson.snapshot(live)), pace);
+    Javalin javalin = Javalin.create(config -> configure(config, settings, live, traces, feed));
+    try {
+      javalin.start(settings.host(), settings.port());
+    } catch (JavalinBindException e) {
+      feed.close();
+      throw new PortTakenException(settings, e);
+    }
+    feed.start();
+    var server = new DashboardServer(javalin, feed);
+    LOG.info("dashboard: http://{}:{}/", settings.host(), server.port());
+    return server;
+  }
+
+  /** The port that it listens on. */
+  public int port() {
+    return javalin.port();
+  }
+
+  /** How many pages are listening to the live stream. */
+  int listening() {
+    return feed.listening();
+  }
+
+  /** Ends the live streams and stops serving. */
+  @Override
+  public void close() {
+    feed.close();
+    javalin.stop();
+  }
+
+  private static void configure(
+      JavalinConfig config,
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      LiveFeed feed) {
+    config.startup.showJavalinBanner = false;
+    config.startup.showOldJavalinVersionWarning = false;
+    config.http.maxRequestSize = LARGEST_REQUEST;
+    config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
+    config.jetty.modifyServletContextHandler(handler -> surround(handler, settings, feed));
+    config.staticFiles.add(files -> assets(files, "/assets", Pages.FOLDER + "/assets"));
+    config.staticFiles.add(files -> assets(files, "/charts", CHARTS));
+    var pages = new Pages(live);
+    pages.routes(config.routes);
+    new Api(live, traces).routes(config.routes);
+    config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
+    config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
+    config.routes.exception(
+        Exception.class,
+        (e, ctx) -> {
+          LOG.error("dashboard: {} {} failed", ctx.method(), ctx.path(), e);
+          tell(ctx, Problem.failed());
+        });
+  }
+
+  /** What surrounds the routes: the guard before everything, the live stream beside them. */
+  private static void surround(
+      ServletContextHandler handler, DashboardSettings settings, LiveFeed feed) {
+    var guard = new FilterHolder(new RequestGuard(settings.names()));
+    guard.setAsyncSupported(true);
+    handler.addFilter(guard, "/*", EnumSet.of(DispatcherType.REQUEST));
+    var stream = new ServletHolder("live", new LiveServlet(feed));
+    stream.setAsyncSupported(true);
+    handler.addServlet(stream, "/live");
+  }
+
+  private static void assets(StaticFileConfig files, String path, String folder) {
+    files.hostedPath = path;
+    files.directory = folder;
+    files.location = Location.CLASSPATH;
+    files.headers = Map.of("Cache-Control", "no-cache"); // asked again, answered 304 if unchanged
+  }
+
+  private static void refuse(Context ctx, HttpResponseException e, Pages pages) {
+    if (e.getStatus() == 404 && !ctx.path().startsWith("/api/")) {
+      pages.missing(ctx);
+    } else if (e.getStatus() == 404) {
+      tell(ctx, Problem.notFound("There is nothing at %s.".formatted(ctx.path())));
+    } else if (e.getStatus() == 405) {
+      tell(ctx, Problem.notAllowed("%s does not take %s.".formatted(ctx.path(), ctx.method())));
+    } else if (e.getStatus() == 413) {
+      tell(ctx, Problem.tooLarge("The body is over %d bytes.".formatted(LARGEST_REQUEST)));
+    } else {
+      tell(ctx, Problem.badRequest("The request could not be read."));
+    }
+  }
+
+  private static void tell(Context ctx, Problem problem) {
+    ctx.status(problem.status()).contentType(Problem.CONTENT_TYPE).result(problem.json());
+  }
+}

@@ -1,0 +1,178 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.Locale;
+import java.util.Map;
+import java.util.stream.Collectors;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.watch.TankState;
+import opercle.analysis.watch.TimeInHand;
+import opercle.ingest.reading.Rejection;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The farm as JSON: what the pages and other programs read. A value that is not known is left out,
+ * never zero. Pure; for any thread.
+ */
+final class FarmJson {
+
+  private static final JsonNodeFactory NODES = JsonNodeFactory.instance;
+
+  private FarmJson() {}
+
+  /** Everything: descriptions and states. */
+  static ObjectNode everything(LiveFarm live) {
+    Farm farm = live.farm();
+    Map<String, TankState> states = states(live);
+    ObjectNode node = NODES.objectNode();
+    node.put("farm", farm.name());
+    node.put("now", live.now().toString());
+    node.put("version", version(farm));
+    ArrayNode tanks = node.putArray("tanks");
+    for (Tank tank : farm.tanks()) {
+      ObjectNode t = description(tank);
+      t.set("state", state(states.get(tank.id())));
+      tanks.add(t);
+    }
+    return node;
+  }
+
+  /**
+   * What changes from second to second. The version tells a page that the descriptions it has are
+   * old.
+   */
+  static ObjectNode snapshot(LiveFarm live) {
+    Farm farm = live.farm();
+    Map<String, TankState> states = states(live);
+    ObjectNode node = NODES.objectNode();
+    node.put("now", live.now().toString());
+    node.put("version", version(farm));
+    node.put("notTaken", live.notTaken().total());
+    ObjectNode tanks = node.putObject("tanks");
+    for (Tank tank : farm.tanks()) {
+      tanks.set(tank.id(), state(states.get(tank.id())));
+    }
+    return node;
+  }
+
+  static ObjectNode notTaken(NotTaken notTaken) {
+    ObjectNode node = NODES.objectNode();
+    node.put("total", notTaken.total());
+    ObjectNode counts = node.putObject("counts");
+    notTaken.counts().entrySet().stream()
+        .sorted(Map.Entry.comparingByKey())
+        .forEach(e -> counts.put(id(e.getKey()), e.getValue()));
+    ArrayNode latest = node.putArray("latest");
+    for (Rejection rejection : notTaken.latest()) {
+      latest
+          .addObject()
+          .put("time", rejection.time().toString())
+          .put("reason", id(rejection.reason()))
+          .put("source", rejection.source())
+          .put("detail", rejection.detail());
+    }
+    return node;
+  }
+
+  private static Map<String, TankState> states(LiveFarm live) {
+    return live.states().stream()
+        .collect(Collectors.toMap(TankState::tank, s -> s, (older, newer) -> newer));
+  }
+
+  private static String version(Farm farm) {
+    return Integer.toHexString(farm.hashCode());
+  }
+
+  private static ObjectNode description(Tank tank) {
+    ObjectNode node = NODES.objectNode();
+    node.put("id", tank.id());
+    node.put("name", tank.name());
+    node.put("kind", tank.kind().id());
+    node.put("waterLitres", tank.waterLitres());
+    node.put("depthM", tank.depthM());
+    Tank.Supply supply = tank.supply();
+    ObjectNode s = node.putObject("supply");
+    s.put("gas", supply.gas().id());
+    s.put("source", supply.source().id());
+    s.put("diffuser", supply.diffuser().id());
+    s.put("flowLPerMin", supply.flowLPerMin());
+    supply
+        .cylinder()
+        .ifPresent(
+            c ->
+                s.putObject("cylinder")
+                    .put("waterLitres", c.waterLitres())
+                    .put("fullBar", c.fullBar()));
+    ArrayNode loads = node.putArray("loads");
+    for (Tank.Load load : tank.loads()) {
+      ObjectNode l = loads.addObject();
+      l.put("species", load.species().id());
+      l.put("name", load.species().commonName());
+      l.put("kg", load.kg());
+      load.count().ifPresent(count -> l.put("count", count));
+      load.since().ifPresent(since -> l.put("since", since.toString()));
+    }
+    Tank.Floors floors = tank.floorsInForce();
+    node.putObject("floors")
+        .put("keepMgPerL", floors.keepMgPerL())
+        .put("criticalMgPerL", floors.criticalMgPerL());
+    return node;
+  }
+
+  /** An object without fields where the watch has not said anything of the tank yet. */
+  private static ObjectNode state(@Nullable TankState state) {
+    ObjectNode node = NODES.objectNode();
+    if (state == null) {
+      return node;
+    }
+    node.put("time", state.time().toString());
+    state.newestReading().ifPresent(t -> node.put("newestReading", t.toString()));
+    Json.put(node, "oxygenMgPerL", state.oxygenMgPerL());
+    Json.put(node, "saturationPercent", state.saturationPercent());
+    Json.put(node, "temperatureC", state.temperatureC());
+    Json.put(node, "gasFlowLPerMin", state.gasFlowLPerMin());
+    Json.put(node, "slopeMgPerLPerMin", state.slopeMgPerLPerMin());
+    Json.put(node, "demandMgPerKgPerHour", state.demandMgPerKgPerHour());
+    node.set("timeInHand", timeInHand(state.timeInHand()));
+    node.set("timeInHandIfGasStops", timeInHand(state.timeInHandIfGasStops()));
+    ArrayNode alarms = node.putArray("alarms");
+    state.alarms().forEach(alarm -> alarms.add(alarm(alarm)));
+    return node;
+  }
+
+  private static ObjectNode timeInHand(TimeInHand inHand) {
+    ObjectNode node = NODES.objectNode();
+    if (inHand instanceof TimeInHand.Minutes m) {
+      node.put("is", "minutes");
+      node.put("low", Json.rounded(m.minutes().low()));
+      node.put("likely", Json.rounded(m.minutes().likely()));
+      node.put("high", Json.rounded(m.minutes().high()));
+    } else if (inHand instanceof TimeInHand.Unknown u) {
+      node.put("is", "unknown");
+      node.put("why", u.why());
+    } else {
+      node.put("is", "holding");
+    }
+    return node;
+  }
+
+  private static ObjectNode alarm(Alarm alarm) {
+    ObjectNode node = NODES.objectNode();
+    node.put("cause", alarm.cause().id());
+    node.put("priority", alarm.priority().id());
+    node.put("state", alarm.state().id());
+    node.put("since", alarm.since().toString());
+    alarm.acknowledgedBy().ifPresent(by -> node.put("acknowledgedBy", by));
+    node.put("message", alarm.message());
+    return node;
+  }
+
+  private static String id(Rejection.Reason reason) {
+    return reason.name().toLowerCase(Locale.ROOT).replace('_', '-');
+  }
+}

@@ -1,0 +1,39 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import java.time.Instant;
+import java.util.List;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.watch.TankState;
+
+/**
+ * What the pages show and the one thing they do.
+ *
+ * <p>Called from several threads at once. Every method must return promptly: one thread asks once a
+ * second for everybody who is looking.
+ */
+public interface LiveFarm {
+
+  /** The farm as it is described now. */
+  Farm farm();
+
+  /** The farm's time: the clock's, or that of the simulation or trace being shown. */
+  Instant now();
+
+  /** The newest state of every tank that has one, in any order. */
+  List<TankState> states();
+
+  /**
+   * A named person has an alarm. Does nothing if it no longer stands, or if somebody has it
+   * already.
+   *
+   * @param tank the tank's id
+   * @param cause which alarm of that tank
+   * @param by who, as they wrote it; not blank
+   */
+  void acknowledge(String tank, AlarmCause cause, String by);
+
+  /** What was sent but not taken, since the start. */
+  NotTaken notTaken();
+}

@@ -1,0 +1,153 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import jakarta.servlet.http.HttpServletRequest;
+import jakarta.servlet.http.HttpServletResponse;
+import java.io.IOException;
+import java.nio.charset.StandardCharsets;
+import java.time.Duration;
+import java.util.Set;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.Executors;
+import java.util.concurrent.ScheduledExecutorService;
+import java.util.concurrent.TimeUnit;
+import java.util.function.Supplier;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * The live stream: one snapshot of the whole farm a second, as a server-sent event, to everybody
+ * who is looking.
+ *
+ * <pre>
+ *  opercle-live (one thread)            container threads
+ *  every second: snapshot ──▶ frame     GET /live: new LiveStream, newest frame at once
+ *     for each stream: offer(frame) ─▶ LiveStream ◀─ onWritePossible, onError
+ *     sends away who does not read         (writes what is waiting)
+ * </pre>
+ *
+ * <p>Nobody who reads slowly holds up anybody else: all writing is non-blocking, no stream has a
+ * thread, and each keeps at most one frame for later. A frame is the whole truth, so the newest
+ * replaces one that could not be sent. Its {@code id} counts frames; a step of more than one says
+ * that some were left out. A stream that has not taken what was written within the drain time is
+ * ended; a browser will come back by itself.
+ */
+final class LiveFeed implements AutoCloseable {
+
+  private static final Logger LOG = LoggerFactory.getLogger(LiveFeed.class);
+
+  /**
+   * How a feed behaves.
+   *
+   * @param every from one frame to the next
+   * @param drain how long a stream may leave a frame untaken
+   * @param mostStreams more listeners than this are refused
+   */
+  record Pace(Duration every, Duration drain, int mostStreams) {
+    /** A frame a second suits the probes; fifteen seconds is a phone between two masts. */
+    static final Pace USUAL = new Pace(Duration.ofSeconds(1), Duration.ofSeconds(15), 500);
+  }
+
+  private final Supplier<byte[]> snapshot;
+  private final Pace pace;
+  private final Set<LiveStream> streams = ConcurrentHashMap.newKeySet();
+  private final ScheduledExecutorService ticker =
+      Executors.newSingleThreadScheduledExecutor(
+          task -> {
+            var thread = new Thread(task, "opercle-live");
+            thread.setDaemon(true);
+            return thread;
+          });
+
+  private volatile byte[] newest = ": starting\n\n".getBytes(StandardCharsets.UTF_8);
+  private long frames;
+  private boolean failing;
+
+  /**
+   * @param snapshot the farm as one line of JSON, UTF-8
+   * @param pace how often, how patient, how many
+   */
+  LiveFeed(Supplier<byte[]> snapshot, Pace pace) {
+    this.snapshot = snapshot;
+    this.pace = pace;
+  }
+
+  void start() {
+    var unused =
+        ticker.scheduleAtFixedRate(this::tick, 0, pace.every().toNanos(), TimeUnit.NANOSECONDS);
+  }
+
+  /** Answers {@code GET /live}; the answer goes on until the browser or {@link #close} ends it. */
+  void open(HttpServletRequest request, HttpServletResponse response) throws IOException {
+    if (streams.size() >= pace.mostStreams()) {
+      Problem problem =
+          Problem.busy(
+              "%d pages are listening, which is the most. Close one and load this page again."
+                  .formatted(pace.mostStreams()));
+      response.setStatus(problem.status());
+      response.setContentType(Problem.CONTENT_TYPE);
+      response.setHeader("Retry-After", "10");
+      response.getOutputStream().write(problem.json());
+      return;
+    }
+    response.setContentType("text/event-stream;charset=utf-8");
+    response.setHeader("Cache-Control", "no-store");
+    response.setHeader("X-Accel-Buffering", "no"); // asks a proxy before us not to hold events back
+    var async = request.startAsync();
+    async.setTimeout(0);
+    var stream = new LiveStream(async, this);
+    stream.offer(newest);
+    streams.add(stream);
+    response.getOutputStream().setWriteListener(stream);
+  }
+
+  /** How many are listening. */
+  int listening() {
+    return streams.size();
+  }
+
+  void left(LiveStream stream) {
+    streams.remove(stream);
+  }
+
+  @Override
+  public void close() {
+    ticker.shutdownNow();
+    streams.forEach(stream -> stream.end("the dashboard stops"));
+  }
+
+  private void tick() {
+    try {
+      frames++;
+      byte[] frame = frame(frames, snapshot.get());
+      newest = frame;
+      failing = false;
+      long now = System.nanoTime();
+      for (LiveStream stream : streams) {
+        stream.offer(frame);
+        if (stream.stalledNanos(now) > pace.drain().toNanos()) {
+          LOG.info(
+              "live stream: a page has not read for {} s and was let go; it may come back",
+              pace.drain().toSeconds());
+          stream.abort("did not read");
+        }
+      }
+    } catch (RuntimeException e) { // the next second must come whatever happens in this one
+      if (!failing) {
+        LOG.error("live stream: no snapshot of the farm; pages will say that they are old", e);
+      }
+      failing = true;
+    }
+  }
+
+  private static byte[] frame(long id, byte[] data) {
+    byte[] start =
+        ("id: " + id + "\nevent: farm\nretry: 2000\ndata: ").getBytes(StandardCharsets.UTF_8);
+    byte[] frame = new byte[start.length + data.length + 2];
+    System.arraycopy(start, 0, frame, 0, start.length);
+    System.arraycopy(data, 0, frame, start.length, data.length);
+    frame[frame.length - 2] = '\n';
+    frame[frame.length - 1] = '\n';
+    return frame;
+  }
+}

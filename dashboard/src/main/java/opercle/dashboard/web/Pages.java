@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import io.javalin.config.RoutesConfig;
+import io.javalin.http.Context;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
+
+/** The pages: whole files from the jar, read once. What they show they fetch themselves. */
+final class Pages {
+
+  static final String FOLDER = "/opercle/dashboard/web";
+
+  private final LiveFarm live;
+  private final String yard = read("yard.html");
+  private final String tank = read("tank.html");
+  private final String notTaken = read("not-taken.html");
+  private final String missing = read("missing.html");
+
+  Pages(LiveFarm live) {
+    this.live = live;
+  }
+
+  void routes(RoutesConfig routes) {
+    routes.get("/", ctx -> page(ctx, yard));
+    routes.get("/not-taken", ctx -> page(ctx, notTaken));
+    routes.get(
+        "/tank/{id}",
+        ctx -> {
+          if (live.farm().tank(ctx.pathParam("id")).isPresent()) {
+            page(ctx, tank);
+          } else {
+            missing(ctx);
+          }
+        });
+  }
+
+  /** Says that there is no such page. */
+  void missing(Context ctx) {
+    page(ctx.status(404), missing);
+  }
+
+  private static void page(Context ctx, String html) {
+    ctx.header("Cache-Control", "no-cache").html(html);
+  }
+
+  private static String read(String name) {
+    try (InputStream in = Pages.class.getResourceAsStream(FOLDER + "/" + name)) {
+      if (in == null) {
+        throw new IllegalStateException("the jar lacks its page " + FOLDER + "/" + name);
+      }
+      return new String(in.readAllBytes(), StandardCharsets.UTF_8);
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+}

@@ -1,0 +1,37 @@
+// SPDX-License-Identifier: Apache-2.0
+// Load, supply and floors of a tank, in sentences. Pure.
+
+import { dayAndClockWords, supplyCaution } from './words.js';
+
+const DIFFUSERS = {
+  'ceramic': 'a ceramic diffuser',
+  'porous-hose': 'porous hose',
+  'perforated-pipe': 'a perforated pipe',
+  'air-stone': 'an air stone',
+};
+const tidy = (value) => String(+value.toFixed(2));
+
+/** Pairs of heading and sentence. */
+export function facts(tank) {
+  const demand = tank.state.demandMgPerKgPerHour;
+  return [
+    ['Fish', tank.loads.length === 0 ? 'None.' : tank.loads.map(fish).join(' ')],
+    ...(demand === undefined ? [] : [['Breathing', `About ${demand.toFixed(0)} mg of oxygen an hour for each kg.`]]),
+    ['Water', `${tidy(tank.waterLitres)} L, ${tidy(tank.depthM)} m over the diffuser.`],
+    ['Gas', supply(tank.supply)],
+    ['Floors', `Act below ${tank.floors.keepMgPerL.toFixed(1)} mg/L. Below ${tank.floors.criticalMgPerL.toFixed(1)} mg/L the fish are being harmed.`],
+    ['Take care', supplyCaution(tank.supply)],
+  ];
+}
+
+function fish(load) {
+  const each = load.count ? `, ${load.count} fish of about ${tidy(load.kg / load.count)} kg` : '';
+  const since = load.since ? `, in since ${dayAndClockWords(Date.parse(load.since))}` : '';
+  return `${tidy(load.kg)} kg of ${load.name}${each}${since}.`;
+}
+
+function supply({ gas, source, diffuser, flowLPerMin, cylinder }) {
+  const bottle = cylinder ? ` (${tidy(cylinder.waterLitres)} L, ${tidy(cylinder.fullBar)} bar when full)` : '';
+  const what = gas === 'air' ? 'Air' : 'Oxygen';
+  return `${what} from a ${source}${bottle} through ${DIFFUSERS[diffuser] ?? diffuser}, set to ${tidy(flowLPerMin)} L/min at 15 °C.`;
+}

@@ -1,0 +1,66 @@
+// SPDX-License-Identifier: Apache-2.0
+// Owns the connection: the live stream, and questions to the server. Draws nothing.
+
+const QUIET = 6000; // the server sends every second: this long without anything, and it is lost
+
+/**
+ * Listens to the live stream, and comes back by itself after a loss.
+ *
+ * @param onEvent called with each event's content
+ * @param onLost called when the server is silent or gone; may be called again and again
+ */
+export function listen(onEvent, onLost) {
+  let source;
+  let last;
+
+  const open = () => {
+    source?.close();
+    last = performance.now();
+    source = new EventSource('/live');
+    source.addEventListener('farm', (message) => {
+      last = performance.now();
+      onEvent(JSON.parse(message.data));
+    });
+    source.addEventListener('error', onLost);
+  };
+
+  setInterval(() => {
+    if (performance.now() - last > QUIET) {
+      onLost();
+      open();
+    }
+  }, 1000);
+  addEventListener('online', open);
+  addEventListener('pagehide', () => source.close()); // a browser gives a site few connections
+  addEventListener('pageshow', (event) => event.persisted && open());
+  open();
+}
+
+/** Asks for JSON; throws an Error whose message is the server's own sentence. */
+export async function ask(path) {
+  return (await answered(fetch(path, { headers: { accept: 'application/json' } }))).json();
+}
+
+/** Says that a person has an alarm. */
+export async function acknowledge(tankId, cause, by) {
+  const path = `/api/v1/tanks/${encodeURIComponent(tankId)}/alarms/${encodeURIComponent(cause)}/acknowledge`;
+  await answered(fetch(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify({ by }),
+  }));
+}
+
+async function answered(request) {
+  let response;
+  try {
+    response = await request;
+  } catch {
+    throw new Error('The server cannot be reached.');
+  }
+  if (!response.ok) {
+    const problem = await response.json().catch(() => ({}));
+    throw new Error(problem.detail ?? `The server answered ${response.status}.`);
+  }
+  return response;
+}

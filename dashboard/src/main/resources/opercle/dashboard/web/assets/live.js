@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: Apache-2.0
+// Ties feed and state together for a page, and draws what every page has: farm, clock, loss, light.
+
+import { say, show } from './dom.js';
+import { ask, listen } from './feed.js';
+import { described, farmTime, heard, lost, needsDescription, raised, start } from './state.js';
+import { ageWords, causeWords, clockWords, RANKS } from './words.js';
+
+let state = start();
+let asking = false;
+let draw = () => {};
+
+export const current = () => state;
+
+/** Changes the state, for instance `change(recalled, answer)`. */
+export function change(step, ...rest) {
+  state = step(state, ...rest);
+}
+
+/** Starts; `drawPage(state, at)` is called once a second and at every event. */
+export function begin(drawPage) {
+  draw = () => {
+    const at = Date.now();
+    frame(at);
+    drawPage(state, at);
+  };
+  describe();
+  listen(
+    (event) => {
+      const before = state;
+      state = heard(state, event, Date.now());
+      if (needsDescription(state, event)) {
+        describe();
+      }
+      readOut(before);
+      draw();
+    },
+    () => {
+      state = lost(state, Date.now());
+      draw();
+    },
+  );
+  setInterval(draw, 1000); // values age by themselves when nothing comes
+}
+
+async function describe() {
+  if (asking) {
+    return;
+  }
+  asking = true;
+  try {
+    const answer = await ask('/api/v1/tanks'); // first: the state may change while we wait
+    change(described, answer, Date.now());
+    draw();
+  } catch {
+    // the live stream says whether the server is there; the next event asks again
+  } finally {
+    asking = false;
+  }
+}
+
+function frame(at) {
+  say(document.getElementById('farm'), state.farm || 'Opercle');
+  say(document.getElementById('clock'), state.now ? clockWords(farmTime(state, at)) : '');
+  const count = document.getElementById('not-taken-count');
+  say(count, state.notTaken ? String(state.notTaken) : '');
+  show(count, state.notTaken > 0);
+  const notice = document.getElementById('lost');
+  if (state.lostAt) {
+    const since = state.heardAt ? ` Last heard ${ageWords((at - state.heardAt) / 1000)}.` : '';
+    say(notice, `Lost the server.${since} These figures are old: look at the tanks.`);
+  }
+  show(notice, state.lostAt > 0);
+  document.body.dataset.lost = String(state.lostAt > 0);
+}
+
+function readOut(before) {
+  const news = raised(before, state);
+  if (news.length > 0) {
+    say(document.getElementById('spoken'), news
+      .map(({ tank, alarm }) =>
+        `${RANKS[alarm.priority].word}. ${tank.name}: ${causeWords(alarm.cause)}.`)
+      .join(' '));
+  }
+}
+
+const night = document.getElementById('night');
+const isNight = () => document.documentElement.dataset.light === 'night';
+const drawNight = () => say(night, isNight() ? 'Day' : 'Night'); // what a press changes to
+night.addEventListener('click', () => {
+  const light = isNight() ? 'day' : 'night';
+  document.documentElement.dataset.light = light;
+  try {
+    localStorage.setItem('opercle-light', light);
+  } catch {
+    // storage is switched off: it holds for this page only
+  }
+});
+new MutationObserver(drawNight).observe(document.documentElement, { attributeFilter: ['data-light'] });
+drawNight();

@@ -1,0 +1,50 @@
+// SPDX-License-Identifier: Apache-2.0
+// What probes sent that could not be used.
+
+import { el, keyed, say, show } from './dom.js';
+import { ask } from './feed.js';
+import { begin } from './live.js';
+import { dayAndClockWords } from './words.js';
+
+const REASONS = {
+  'empty': 'Nothing in it',
+  'too-large': 'Larger than any probe sends',
+  'not-text': 'Not readable text',
+  'malformed': 'Not in a form that is known here',
+  'not-a-number': 'Not a number',
+  'unknown-unit': 'A unit that does not fit',
+  'out-of-range': 'A value that no tank has',
+  'implausible-time': 'A time that cannot be right',
+  'unknown-topic': 'A topic that belongs to no tank',
+  'unknown-tank': 'A tank that this farm does not have',
+};
+const words = (reason) => REASONS[reason] ?? reason.replaceAll('-', ' ');
+
+const summary = document.getElementById('summary');
+const counts = document.getElementById('counts');
+const latest = document.getElementById('latest');
+
+function draw({ total, counts: byReason, latest: newest }) {
+  say(summary, total === 0 ? 'Everything was taken' : `${total} not taken since the start`);
+  keyed(counts, Object.entries(byReason), ([reason]) => reason,
+    ([reason]) => el('div', {}, el('dt', {}, words(reason)), el('dd', {})),
+    (node, [, count]) => say(node.lastChild, String(count)));
+  keyed(latest, newest, ({ time, source, detail }) => `${time} ${source} ${detail}`,
+    ({ time, reason, source, detail }) => el('li', {},
+      el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(time))}, from `, el('code', {}, source)),
+      el('p', {}, el('strong', {}, words(reason)), ` ${detail}`)),
+    () => {});
+  show(document.getElementById('latest-part'), newest.length > 0);
+}
+
+async function refresh() {
+  try {
+    draw(await ask('/api/v1/not-taken'));
+  } catch {
+    // the page says by itself when the server is lost
+  }
+}
+
+begin(() => {});
+refresh();
+setInterval(refresh, 5000);

@@ -1,0 +1,153 @@
+// SPDX-License-Identifier: Apache-2.0
+// One tank: now, what is in it, and what happened.
+
+import { alarmList } from './alarm-list.js';
+import { el, keyed, say, show } from './dom.js';
+import { facts } from './facts.js';
+import { ask } from './feed.js';
+import { handPart } from './hand.js';
+import { begin, current } from './live.js';
+import { age, alarmsOf, farmTime, isStale, rank } from './state.js';
+import { followed, lastHours, moved, zoomed } from './span.js';
+import { traceChart } from './trace-chart.js';
+import { traceTable } from './trace-table.js';
+import { valuesPart } from './values.js';
+import { ageWords, RANKS } from './words.js';
+
+const POINTS = 600;
+const USUAL_HOURS = 24;
+const REFRESH = 30_000;
+const SETTLE = 250; // ask the store only once fingers rest
+
+const id = decodeURIComponent(location.pathname.split('/')[2]);
+const [hand, values, alarms] = [handPart(), valuesPart(), alarmList()];
+const rankShape = el('span', { class: 'shape', 'aria-hidden': 'true' });
+const rankWord = el('span', {});
+const stale = el('span', { class: 'stale' }, 'stale');
+const ageText = el('span', {});
+const list = el('dl', { class: 'facts' });
+const band = el('div', { class: 'band' }, el('p', { class: 'rank' }, rankShape, rankWord),
+  el('p', { class: 'age' }, stale, ageText));
+const now = document.getElementById('now');
+const main = document.getElementById('tank');
+const details = document.getElementById('table');
+now.append(band, el('div', { class: 'body' }, hand.root, alarms.root, values.root));
+document.getElementById('facts').append(list);
+
+let tank;
+let span;
+let settling;
+
+const seconds = () => farmTime(current(), Date.now()) / 1000;
+const stretch = {
+  span: () => span,
+  now: seconds,
+  onSpan: look,
+  onReset: () => look(lastHours(USUAL_HOURS, seconds())),
+};
+const floors = () => [
+  { value: tank.floors.keepMgPerL, words: `keep floor ${tank.floors.keepMgPerL.toFixed(1)}` },
+  { value: tank.floors.criticalMgPerL, words: `critical floor ${tank.floors.criticalMgPerL.toFixed(1)}` },
+];
+const none = () => [];
+const traces = [
+  { quantity: 'oxygen', field: 'oxygenMgPerL', title: 'Oxygen, mg/L', unit: 'mg/L', decimals: 1,
+    height: 300, floors, fromZero: true, leastSpan: 4, lowest: true },
+  { quantity: 'temperature', field: 'temperatureC', title: 'Water, °C', unit: '°C', decimals: 1,
+    height: 150, floors: none, fromZero: false, leastSpan: 4 },
+  { quantity: 'gas-flow', field: 'gasFlowLPerMin', title: 'Gas, L/min at 15 °C', unit: 'L/min',
+    decimals: 1, height: 150, floors: none, fromZero: true, leastSpan: 1 },
+].map((what) => ({ ...what, chart: traceChart(what, stretch) }));
+
+function draw(state, at) {
+  tank = state.tanks.find((t) => t.id === id);
+  if (!tank) {
+    return;
+  }
+  const old = isStale(state, tank, at);
+  const since = age(state, tank, at);
+  main.dataset.stale = String(old);
+  now.dataset.rank = rank(tank);
+  now.dataset.open = String(alarmsOf(tank).some((alarm) => alarm.state !== 'acknowledged'));
+  say(document.getElementById('summary'), tank.name);
+  document.title = `${tank.name} · ${state.farm}`;
+  say(rankShape, RANKS[rank(tank)].shape);
+  say(rankWord, RANKS[rank(tank)].word);
+  say(ageText, since === undefined ? 'no reading yet' : `newest reading ${ageWords(since)}`);
+  show(stale, old);
+  hand.draw(tank.state);
+  values.draw(tank.state);
+  alarms.draw(tank, alarmsOf(tank));
+  keyed(list, facts(tank), ([heading]) => heading,
+    ([heading]) => el('div', {}, el('dt', {}, heading), el('dd', {})),
+    (node, [, sentence]) => say(node.lastChild, sentence));
+  if (span) {
+    follow(state);
+  } else {
+    look(lastHours(USUAL_HOURS, state.now / 1000));
+  }
+}
+
+function follow(state) {
+  if (span.following) {
+    span = followed(span, state.now / 1000);
+    traces.forEach(({ chart, field }) => {
+      chart.push(Date.parse(tank.state.newestReading) / 1000, tank.state[field]);
+      chart.stretch();
+    });
+  }
+}
+
+function look(wanted) {
+  span = wanted;
+  hourButtons.forEach(({ hours, node }) => {
+    const shown = span.following && Math.abs(span.to - span.from - hours * 3600) < 1;
+    node.setAttribute('aria-pressed', String(shown));
+  });
+  traces.forEach(({ chart }) => chart.stretch());
+  clearTimeout(settling);
+  settling = setTimeout(fetchTraces, SETTLE);
+}
+
+async function fetchTraces() {
+  const { from, to } = span;
+  const iso = (s) => new Date(s * 1000).toISOString();
+  try {
+    await Promise.all(traces.map(async ({ quantity, chart }) => {
+      const query = new URLSearchParams({ quantity, from: iso(from), to: iso(to), points: POINTS });
+      chart.take(await ask(`/api/v1/tanks/${encodeURIComponent(id)}/trace?${query}`), POINTS);
+    }));
+    drawTable();
+  } catch {
+    // the traces stay as they are; the page says by itself when the server is lost
+  }
+}
+
+function drawTable() {
+  details.querySelector('.wide')?.remove();
+  if (details.open && traces.every(({ chart }) => chart.answer())) {
+    details.append(traceTable(
+      traces.map(({ title, decimals, lowest, chart }) =>
+        ({ heading: title, decimals, lowest, answer: chart.answer() })), span));
+  }
+}
+
+function button(words, action) {
+  const node = el('button', { type: 'button' }, words);
+  node.addEventListener('click', () => span && action()); // nothing to move before the first answer
+  return node;
+}
+
+const hourButtons = [[1, '1 h'], [6, '6 h'], [24, '24 h'], [168, '7 days']].map(([hours, words]) => ({
+  hours, node: button(words, () => look(lastHours(hours, seconds()))),
+}));
+document.getElementById('spans').append(
+  ...hourButtons.map(({ node }) => node),
+  button('Earlier', () => look(moved(span, -0.5, seconds()))),
+  button('Later', () => look(moved(span, 0.5, seconds()))),
+  button('Closer', () => look(zoomed(span, 0.5, 0.5, seconds()))),
+  button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
+document.getElementById('charts').append(...traces.map(({ chart }) => chart.root));
+details.addEventListener('toggle', drawTable);
+setInterval(() => span?.following && fetchTraces(), REFRESH);
+begin(draw);

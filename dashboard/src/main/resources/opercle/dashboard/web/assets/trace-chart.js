@@ -1,0 +1,184 @@
+// SPDX-License-Identifier: Apache-2.0
+// One trace of a tank: a band from smallest to largest reading, the mean, and lines to measure it by.
+
+import uPlot from '/charts/dist/uPlot.esm.js';
+import { el, say } from './dom.js';
+import { fingers, keys } from './gestures.js';
+import { between } from './span.js';
+import { columns, extremes } from './trace-data.js';
+import { clockWords, dayAndClockWords } from './words.js';
+
+const DASHES = [[], [7, 4], [2, 3]]; // probes in one tank differ by dash, not by colour
+const HELP = 'Arrow keys move, plus and minus zoom, 0 goes back.';
+
+/**
+ * @param what title, unit, decimals, height, floors() ({value, words}[]), fromZero, leastSpan
+ * @param stretch span(), now(), onSpan(span), onReset()
+ */
+export function traceChart(what, stretch) {
+  const readout = el('p', { class: 'readout quiet' });
+  const surface = el('div', { class: 'surface' });
+  const root = el('figure', { class: 'chart' },
+    el('figcaption', {}, el('h3', {}, what.title), readout), surface);
+  let answer;
+  let data;
+  let chart;
+
+  surface.tabIndex = 0;
+  surface.setAttribute('role', 'group');
+  surface.setAttribute('aria-label', `Trace: ${what.title}. ${HELP}`);
+  keys(surface, stretch);
+
+  function build() {
+    chart?.destroy();
+    chart = new uPlot(options(), data, surface);
+    fingers(chart.over, stretch);
+  }
+
+  function options() {
+    const style = getComputedStyle(document.documentElement);
+    const colour = (name) => style.getPropertyValue(name).trim();
+    const [ink, quiet, line, water] = ['--ink', '--quiet', '--line', '--water'].map(colour);
+    const font = '13px system-ui, "Liberation Sans", sans-serif';
+    const axis = { stroke: quiet, font, grid: { stroke: line, width: 0.6 }, ticks: { show: false } };
+    const probes = answer.probes.flatMap((probe, i) => [
+      { label: 'least', points: { show: false }, width: 0 },
+      { label: 'most', points: { show: false }, width: 0 },
+      { label: probe.probe, stroke: water, width: 1.8, dash: DASHES[i % 3], points: { size: 4 } },
+    ]);
+    const saturation = answer.saturation
+      ? [{ label: 'saturated', stroke: quiet, width: 1.3, dash: [2, 4], points: { show: false } }] : [];
+    return {
+      width: Math.max(200, surface.clientWidth),
+      height: what.height,
+      legend: { show: false },
+      cursor: {
+        sync: { key: 'tank' },
+        drag: { x: true, y: false, setScale: false },
+        points: { show: false },
+      },
+      scales: {
+        x: { time: true, range: () => [stretch.span().from, stretch.span().to] },
+        y: { range: (_, low, high) => reach(low, high) },
+      },
+      axes: [{ ...axis, values: hours, space: 64, size: 30 }, { ...axis, size: 44 }],
+      series: [{}, ...probes, ...saturation],
+      bands: answer.probes.map((_, i) => ({ series: [3 * i + 2, 3 * i + 1], fill: `${water}40` })),
+      hooks: {
+        draw: [(u) => lines(u, ink, quiet, font)],
+        setCursor: [(u) => read(u)],
+        setSelect: [(u) => select(u)],
+      },
+    };
+  }
+
+  function reach(low, high) {
+    const floors = what.floors().map((floor) => floor.value);
+    const [least, most] = [Math.min(low ?? 0, ...floors), Math.max(high ?? 1, ...floors)];
+    const room = Math.max(what.leastSpan - (most - least), 0.12 * (most - least)) / 2;
+    return [what.fromZero ? 0 : least - room, most + room];
+  }
+
+  function lines(u, ink, quiet, font) {
+    const { ctx, bbox } = u;
+    ctx.save();
+    const ratio = devicePixelRatio;
+    ctx.font = font.replace('13px', `${13 * ratio}px`);
+    ctx.textAlign = 'left';
+    ctx.textBaseline = 'bottom';
+    what.floors().forEach((floor, i) => {
+      const y = u.valToPos(floor.value, 'y', true);
+      ctx.strokeStyle = ink;
+      ctx.fillStyle = ink;
+      ctx.lineWidth = (i === 0 ? 1.2 : 2) * ratio;
+      ctx.setLineDash(i === 0 ? [6 * ratio, 4 * ratio] : []);
+      ctx.beginPath();
+      ctx.moveTo(bbox.left, y);
+      ctx.lineTo(bbox.left + bbox.width, y);
+      ctx.stroke();
+      ctx.fillText(floor.words, bbox.left + 6 * ratio, y - 2 * ratio);
+    });
+    const saturation = answer.saturation && u.data.at(-1);
+    const at = saturation ? saturation.findIndex((v, i) => v !== null && u.data[0][i] >= stretch.span().from) : -1;
+    if (at >= 0) {
+      ctx.fillStyle = quiet;
+      ctx.fillText('saturated', bbox.left + 6 * ratio, u.valToPos(saturation[at], 'y', true) - 3 * ratio);
+    }
+    ctx.restore();
+  }
+
+  function read(u) {
+    const { idx } = u.cursor;
+    if (idx === null || idx === undefined || u.cursor.left < 0) {
+      say(readout, overview());
+      return;
+    }
+    const means = answer.probes.map((_, i) => u.data[3 * i + 3][idx]).filter((v) => v !== null);
+    const values = means.map((v) => v.toFixed(what.decimals)).join(' and ');
+    say(readout, `${dayAndClockWords(u.data[0][idx] * 1000)}: ${values || 'nothing measured'} ${values && what.unit}`);
+  }
+
+  function overview() {
+    const found = extremes(answer);
+    if (!found) {
+      return 'Nothing was measured in this time.';
+    }
+    const told = (value, at) => `${value.toFixed(what.decimals)} at ${clockWords(at * 1000)}`;
+    return `Lowest ${told(found.lowest, found.lowestAt)}, highest ${told(found.highest, found.highestAt)}`;
+  }
+
+  function select(u) {
+    const { left, width } = u.select;
+    if (width > 8) {
+      stretch.onSpan(between(u.posToVal(left, 'x'), u.posToVal(left + width, 'x'), stretch.now()));
+    }
+    u.setSelect({ left: 0, top: 0, width: 0, height: 0 }, false);
+  }
+
+  new ResizeObserver(() => {
+    chart?.setSize({ width: Math.max(200, surface.clientWidth), height: what.height });
+  }).observe(surface);
+  new MutationObserver(() => answer && build())
+    .observe(document.documentElement, { attributeFilter: ['data-light'] });
+
+  return {
+    root,
+    answer: () => answer,
+    /** Shows what the server answered. */
+    take(newAnswer, pointsAsked) {
+      const same = chart && answer.probes.length === newAnswer.probes.length;
+      answer = newAnswer;
+      data = columns(answer, pointsAsked);
+      if (same) {
+        chart.setData(data);
+      } else {
+        build();
+      }
+      read(chart);
+    },
+    /** Adds what the probe said just now; with several probes the next answer brings it. */
+    push(second, value) {
+      if (!chart || answer.probes.length !== 1 || value === undefined || !(second > data[0].at(-1))) {
+        return;
+      }
+      const saturated = answer.saturation ? [data.at(-1).at(-1)] : [];
+      [second, value, value, value, ...saturated].forEach((v, i) => data[i].push(v));
+      chart.setData(data);
+    },
+    /** Draws the present span with what there is. */
+    stretch() {
+      chart?.setData(data);
+    },
+  };
+}
+
+/** Clock along the foot; the day where one begins. */
+function hours(u, splits) {
+  return splits.map((second) => {
+    const date = new Date(second * 1000);
+    const midnight = date.getHours() === 0 && date.getMinutes() === 0 && date.getSeconds() === 0;
+    return midnight
+      ? date.toLocaleDateString('en-GB', { day: 'numeric', month: 'short' })
+      : clockWords(second * 1000);
+  });
+}

@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+// From the server's answer to what a chart and a table need. Pure.
+
+const SILENT_GAP = 120; // seconds; a shorter step between readings is the probe's own pace
+
+/**
+ * Columns for a chart: x, then min, max and mean for each probe, then the level at saturation.
+ * Where nothing was measured for long there is a row of nulls, so that lines break.
+ */
+export function columns(answer, pointsAsked) {
+  const step = (Date.parse(answer.to) - Date.parse(answer.from)) / 1000 / pointsAsked;
+  const gap = Math.max(2.5 * step, SILENT_GAP);
+  const parts = answer.probes.map((probe) => probe.points.map(([s, min, mean, max]) => [s, min, max, mean]));
+  const widths = answer.probes.map(() => 3);
+  if (answer.saturation) {
+    parts.push(answer.saturation);
+    widths.push(1);
+  }
+  const rows = new Map();
+  const width = widths.reduce((sum, w) => sum + w, 0);
+  let offset = 0;
+  parts.forEach((points, part) => {
+    let last;
+    for (const [second, ...values] of points) {
+      if (last !== undefined && second - last > gap) {
+        row(rows, last + step, width);
+      }
+      row(rows, second, width).splice(offset, widths[part], ...values);
+      last = second;
+    }
+    offset += widths[part];
+  });
+  const xs = [...rows.keys()].sort((a, b) => a - b);
+  return [xs, ...Array.from({ length: width }, (_, i) => xs.map((x) => rows.get(x)[i]))];
+}
+
+function row(rows, x, width) {
+  let found = rows.get(x);
+  if (!found) {
+    found = new Array(width).fill(null);
+    rows.set(x, found);
+  }
+  return found;
+}
+
+/** Lowest and highest reading with their times; undefined where there is none. */
+export function extremes(answer) {
+  const points = answer.probes.flatMap((probe) => probe.points);
+  if (points.length === 0) {
+    return undefined;
+  }
+  const lowest = points.reduce((a, b) => (b[1] < a[1] ? b : a));
+  const highest = points.reduce((a, b) => (b[3] > a[3] ? b : a));
+  return { lowest: lowest[1], lowestAt: lowest[0], highest: highest[3], highestAt: highest[0] };
+}
+
+/** Gathers points into at most `count` equal parts of a span: start, smallest, mean, largest. */
+export function gathered(answer, from, to, count) {
+  const length = (to - from) / count;
+  const parts = new Map();
+  for (const [second, min, mean, max] of answer.probes.flatMap((probe) => probe.points)) {
+    const at = Math.min(count - 1, Math.max(0, Math.floor((second - from) / length)));
+    const part = parts.get(at) ?? { min: Infinity, max: -Infinity, sum: 0, n: 0 };
+    parts.set(at, {
+      min: Math.min(part.min, min), max: Math.max(part.max, max), sum: part.sum + mean, n: part.n + 1,
+    });
+  }
+  return Array.from({ length: count }, (_, at) => {
+    const part = parts.get(at);
+    return { start: from + at * length, ...(part && { min: part.min, max: part.max, mean: part.sum / part.n }) };
+  });
+}

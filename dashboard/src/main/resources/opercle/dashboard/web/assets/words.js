@@ -1,0 +1,143 @@
+// SPDX-License-Identifier: Apache-2.0
+// How things are said. Pure: values in, words out.
+
+const CAUSES = {
+  'gas-line-stopped': 'Gas has stopped',
+  'gas-not-reaching-water': 'Gas is not reaching the water',
+  'oxygen-falling': 'Oxygen is falling',
+  'oxygen-low': 'Oxygen is low',
+  'oxygen-high': 'Oxygen is too high',
+  'cylinder-low': 'Cylinder is running low',
+  'water-warm': 'Water is too warm',
+  'oxygen-uneven': 'Two probes disagree',
+  'probe-silent': 'A probe has gone quiet',
+  'probe-suspect': 'Do not trust a probe',
+  'load-too-heavy': 'More fish than the gas can keep',
+  'held-too-long': 'Held too long',
+  'waste-high': 'Waste is building up',
+};
+
+const GAS_WORK = new Set([
+  'gas-line-stopped', 'gas-not-reaching-water', 'oxygen-falling', 'oxygen-low', 'cylinder-low',
+  'load-too-heavy',
+]);
+
+/** Word and shape for each rank; the shapes differ without colour. */
+export const RANKS = {
+  high: { word: 'Act now', shape: '▲' },
+  medium: { word: 'Go and look', shape: '◆' },
+  low: { word: 'When you can', shape: '○' },
+  none: { word: 'No alarm', shape: '' },
+};
+
+export const causeWords = (cause) => CAUSES[cause] ?? cause.replaceAll('-', ' ');
+
+/** Minutes as a keeper says them; always cut, never rounded up: nobody may gain a minute by it. */
+export function minutesWords(minutes) {
+  if (minutes < 1) {
+    return minutes > 0 ? '< 1 min' : '0 min';
+  }
+  if (minutes < 100) {
+    return `${Math.floor(minutes)} min`;
+  }
+  if (minutes < 24 * 60) {
+    const hours = Math.floor(minutes / 60);
+    return `${hours} h ${String(Math.floor(minutes % 60)).padStart(2, '0')}`;
+  }
+  return 'over a day';
+}
+
+/** Time in hand in one or two words. */
+export function handWords(hand) {
+  switch (hand?.is) {
+    case 'minutes': return minutesWords(hand.likely);
+    case 'holding': return 'holding';
+    default: return 'not known';
+  }
+}
+
+/** What stands under the big figure. */
+export function handLabel(hand) {
+  switch (hand?.is) {
+    case 'minutes':
+      return hand.likely <= 0
+        ? 'in hand: at the critical floor'
+        : `in hand, ${spanWords(hand)} likely`;
+    case 'holding': return 'oxygen is not running out';
+    default: return hand?.why ?? 'nothing heard from this tank yet';
+  }
+}
+
+const spanWords = ({ low, high }) => {
+  const [from, to] = [minutesWords(low), minutesWords(high)];
+  return from === to ? from : `${from.replace(/ min$/, '')} to ${to}`;
+};
+
+/** The same, were the gas to stop. */
+export function ifStopsWords(hand) {
+  switch (hand?.is) {
+    case 'minutes': return `if gas stops: ${minutesWords(hand.likely)}`;
+    case 'holding': return 'if gas stops: still holding';
+    default: return 'if gas stops: not known';
+  }
+}
+
+export function ageWords(seconds) {
+  if (seconds < 2) {
+    return 'just now';
+  }
+  if (seconds < 100) {
+    return `${Math.floor(seconds)} s ago`;
+  }
+  return `${minutesWords(seconds / 60)} ago`;
+}
+
+/** Which way oxygen goes. */
+export function trendWords(slope) {
+  if (slope === undefined) {
+    return '';
+  }
+  const perTenMinutes = Math.abs(slope * 10);
+  if (perTenMinutes < 0.05) {
+    return 'steady';
+  }
+  return `${slope < 0 ? 'falling' : 'rising'} ${perTenMinutes.toFixed(1)} in 10 min`;
+}
+
+export const NOT_MEASURED = 'not measured';
+
+const figure = (value, decimals, unit) =>
+  value === undefined ? NOT_MEASURED : `${value.toFixed(decimals)} ${unit}`;
+
+export const oxygenWords = (mgPerL) => figure(mgPerL, 1, 'mg/L');
+export const percentWords = (percent) => (percent === undefined ? '' : `${percent.toFixed(0)} %`);
+export const temperatureWords = (celsius) => figure(celsius, 1, '°C');
+export const flowWords = (lPerMin) => figure(lPerMin, lPerMin < 10 ? 1 : 0, 'L/min');
+
+export const clockWords = (millis) =>
+  new Date(millis).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' });
+
+export const dayAndClockWords = (millis) =>
+  `${new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short' })}, ${clockWords(millis)}`;
+
+/** The fish in a tank. */
+export function loadWords(tank) {
+  const fish = tank.loads.filter((load) => load.kg > 0);
+  return fish.length === 0
+    ? 'No fish'
+    : fish.map((load) => `${+load.kg.toFixed(1)} kg ${load.name}`).join(', ');
+}
+
+/** The short caution that goes with work on the gas; empty where none is called for. */
+export function caution(tank, alarms) {
+  if (!alarms.some((alarm) => GAS_WORK.has(alarm.cause))) {
+    return '';
+  }
+  return supplyCaution(tank.supply);
+}
+
+export function supplyCaution(supply) {
+  return supply.gas === 'oxygen'
+    ? 'Oxygen feeds fire: no flame, oil or grease. Air the place. Follow the supplier’s data sheet.'
+    : 'Electricity by water: switch off at the supply before you touch a blower.';
+}

@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: Apache-2.0
+// The yard: every tank, worst first.
+
+import { keyed, say } from './dom.js';
+import { ask } from './feed.js';
+import { begin, change, current } from './live.js';
+import { askName, knownName } from './name.js';
+import { recalled, summary, worstFirst } from './state.js';
+import { tankCard } from './tank-card.js';
+
+const SORT_EVERY = 5000;
+const HANDS_OFF = 3000; // cards stay where they are this long after a touch
+const HOUR_EVERY = 60_000;
+
+const cards = document.getElementById('tanks');
+const heading = document.getElementById('summary');
+const nameButton = document.getElementById('who');
+let order = [];
+let touched = -HANDS_OFF;
+
+function draw(state, at) {
+  const tanks = new Map(state.tanks.map((tank) => [tank.id, tank]));
+  if (order.length !== tanks.size || order.some((id) => !tanks.has(id))) {
+    order = worstFirst(state.tanks).map((tank) => tank.id);
+  }
+  keyed(cards, order.map((id) => tanks.get(id)), (tank) => tank.id, (tank) => tankCard(tank.id),
+    (card, tank) => card.draw(state, tank, at));
+  const words = summary(state.tanks);
+  say(heading, words);
+  document.title = state.farm ? `${words} · ${state.farm}` : words;
+  say(nameButton, knownName() ? `You are ${knownName()}` : 'Say who you are');
+}
+
+function sort() {
+  const focused = document.activeElement;
+  if (performance.now() - touched < HANDS_OFF || document.querySelector('dialog[open]')) {
+    return;
+  }
+  order = worstFirst(current().tanks).map((tank) => tank.id);
+  draw(current(), Date.now());
+  if (focused !== document.activeElement) {
+    focused.focus({ preventScroll: true }); // moving a card takes the focus off its button
+  }
+}
+
+async function recall() {
+  try {
+    change(recalled, await ask('/api/v1/last-hour'));
+  } catch {
+    // the traces stay as they are; the page says by itself when the server is lost
+  }
+}
+
+for (const kind of ['pointerdown', 'pointermove', 'wheel', 'scroll']) {
+  addEventListener(kind, () => { touched = performance.now(); }, { passive: true });
+}
+nameButton.addEventListener('click', async () => {
+  await askName();
+  draw(current(), Date.now());
+});
+setInterval(sort, SORT_EVERY);
+setInterval(recall, HOUR_EVERY);
+begin(draw);
+recall();

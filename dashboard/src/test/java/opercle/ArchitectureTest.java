@@ -1,0 +1,126 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle;
+
+import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.classes;
+import static com.tngtech.archunit.lang.syntax.ArchRuleDefinition.noClasses;
+import static com.tngtech.archunit.library.dependencies.SlicesRuleDefinition.slices;
+
+import com.tngtech.archunit.core.domain.JavaClass;
+import com.tngtech.archunit.core.importer.ImportOption;
+import com.tngtech.archunit.junit.AnalyzeClasses;
+import com.tngtech.archunit.junit.ArchTest;
+import com.tngtech.archunit.lang.ArchCondition;
+import com.tngtech.archunit.lang.ArchRule;
+import com.tngtech.archunit.lang.ConditionEvents;
+import com.tngtech.archunit.lang.SimpleConditionEvent;
+
+/**
+ * The walls of docs/architecture.md: which way dependencies run, and what thinking may not touch.
+ */
+@AnalyzeClasses(packages = "opercle", importOptions = ImportOption.DoNotIncludeTests.class)
+class ArchitectureTest {
+
+  private static final String[] THINKING = {
+    "opercle.ingest.reading..",
+    "opercle.analysis.water..",
+    "opercle.analysis.stock..",
+    "opercle.analysis.gas..",
+    "opercle.analysis.balance..",
+    "opercle.analysis.plan..",
+    "opercle.analysis.alarm..",
+    "opercle.analysis.watch..",
+  };
+
+  @ArchTest
+  static final ArchRule ingest_knowsNothingOfTheModulesAboveIt =
+      noClasses()
+          .that()
+          .resideInAPackage("opercle.ingest..")
+          .should()
+          .dependOnClassesThat()
+          .resideInAnyPackage("opercle.analysis..", "opercle.simulator..", "opercle.dashboard..");
+
+  @ArchTest
+  static final ArchRule analysis_knowsNothingOfTheModulesAboveIt =
+      noClasses()
+          .that()
+          .resideInAPackage("opercle.analysis..")
+          .should()
+          .dependOnClassesThat()
+          .resideInAnyPackage("opercle.simulator..", "opercle.dashboard..");
+
+  @ArchTest
+  static final ArchRule simulator_neitherShowsItselfNorBorrowsTheWatchsModel =
+      noClasses()
+          .that()
+          .resideInAPackage("opercle.simulator..")
+          .should()
+          .dependOnClassesThat()
+          .resideInAnyPackage(
+              "opercle.dashboard..",
+              "opercle.analysis.watch..",
+              "opercle.analysis.alarm..",
+              "opercle.analysis.balance..",
+              "opercle.analysis.publish..",
+              "opercle.analysis.trace..");
+
+  @ArchTest
+  static final ArchRule thinking_touchesNoWorld =
+      noClasses()
+          .that()
+          .resideInAnyPackage(THINKING)
+          .should()
+          .dependOnClassesThat()
+          .resideInAnyPackage(
+              "opercle.ingest.mqtt..",
+              "opercle.ingest.store..",
+              "opercle.ingest.payload..",
+              "java.io..",
+              "java.net..",
+              "java.nio.file..",
+              "java.sql..",
+              "java.util.concurrent..",
+              "org.slf4j..",
+              "com.fasterxml..");
+
+  @ArchTest
+  static final ArchRule thinking_readsNoClock =
+      noClasses()
+          .that()
+          .resideInAnyPackage(THINKING)
+          .should()
+          .callMethod(System.class, "currentTimeMillis")
+          .orShould()
+          .callMethod(System.class, "nanoTime")
+          .orShould()
+          .callMethod(java.time.Instant.class, "now")
+          .orShould()
+          .dependOnClassesThat()
+          .areAssignableTo(java.time.Clock.class)
+          .orShould()
+          .dependOnClassesThat()
+          .areAssignableTo(Thread.class);
+
+  @ArchTest
+  static final ArchRule paho_livesBehindOneClass =
+      classes()
+          .that()
+          .resideInAPackage("opercle..")
+          .should(
+              new ArchCondition<JavaClass>("touch Paho only in MqttLink") {
+                @Override
+                public void check(JavaClass type, ConditionEvents events) {
+                  boolean isTheOne = type.getName().startsWith("opercle.ingest.mqtt.MqttLink");
+                  type.getDirectDependenciesFromSelf().stream()
+                      .filter(d -> !isTheOne)
+                      .filter(
+                          d -> d.getTargetClass().getPackageName().startsWith("org.eclipse.paho"))
+                      .forEach(
+                          d -> events.add(SimpleConditionEvent.violated(type, d.getDescription())));
+                }
+              });
+
+  @ArchTest
+  static final ArchRule packages_haveNoCycles =
+      slices().matching("opercle.(*).(*)..").should().beFreeOfCycles();
+}

@@ -1,0 +1,198 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
+import java.util.function.BooleanSupplier;
+import java.util.logging.Level;
+import java.util.logging.Logger;
+import java.util.stream.Stream;
+import org.awaitility.Awaitility;
+import org.junit.jupiter.api.Assertions;
+import org.junit.jupiter.api.Assumptions;
+import org.openqa.selenium.By;
+import org.openqa.selenium.OutputType;
+import org.openqa.selenium.WebElement;
+import org.openqa.selenium.chrome.ChromeDriver;
+import org.openqa.selenium.chrome.ChromeDriverService;
+import org.openqa.selenium.chrome.ChromeOptions;
+import org.openqa.selenium.logging.LogType;
+import org.openqa.selenium.logging.LoggingPreferences;
+
+/**
+ * A real browser without a window, for tests of pages. Where none is installed the test is skipped,
+ * unless {@code OPERCLE_REQUIRE_SERVICES=1}: then it fails. Each has a fresh profile of its own.
+ * For one thread.
+ */
+public final class Browser implements AutoCloseable {
+
+  private static final Duration PATIENCE = Duration.ofSeconds(20);
+
+  /** Selenium looks for a matching version of a protocol that we only use three calls of. */
+  private static final Logger QUIETED = Logger.getLogger("org.openqa.selenium");
+
+  static {
+    QUIETED.setLevel(Level.SEVERE);
+  }
+
+  private final ChromeDriver driver;
+
+  private Browser(ChromeDriver driver) {
+    this.driver = driver;
+  }
+
+  /** Starts one, as large as a desk's screen. */
+  public static Browser open() {
+    Optional<Path> browser = onPath("chromium", "chromium-browser", "google-chrome");
+    Optional<Path> helper = onPath("chromedriver");
+    if (browser.isEmpty() || helper.isEmpty()) {
+      String why = "chromium and chromedriver are not installed, so no page can be looked at";
+      if ("1".equals(System.getenv("OPERCLE_REQUIRE_SERVICES"))) {
+        Assertions.fail(why);
+      }
+      Assumptions.abort(why);
+    }
+    var options = new ChromeOptions();
+    options.setBinary(browser.orElseThrow().toString());
+    options.addArguments(
+        "--headless",
+        "--no-sandbox",
+        "--disable-gpu",
+        "--disable-quic",
+        "--disable-dev-shm-usage",
+        "--no-first-run",
+        "--disable-background-networking",
+        "--disable-component-update",
+        "--disable-sync",
+        "--hide-scrollbars",
+        "--user-data-dir=" + freshFolder());
+    var logs = new LoggingPreferences();
+    logs.enable(LogType.BROWSER, Level.ALL);
+    logs.enable(LogType.PERFORMANCE, Level.ALL);
+    options.setCapability("goog:loggingPrefs", logs);
+    var service =
+        new ChromeDriverService.Builder()
+            .usingDriverExecutable(helper.orElseThrow().toFile())
+            .withEnvironment(Map.of("TZ", "UTC", "SE_AVOID_STATS", "true"))
+            .withSilent(true)
+            .build();
+    var opened = new Browser(new ChromeDriver(service, options));
+    opened.desk();
+    return opened;
+  }
+
+  /** A window of 1440×900. */
+  public void desk() {
+    size(1440, 900, false);
+  }
+
+  /** A phone of 390×844, with touch. */
+  public void phone() {
+    size(390, 844, true);
+  }
+
+  private void size(int width, int height, boolean mobile) {
+    driver.executeCdpCommand(
+        "Emulation.setDeviceMetricsOverride",
+        Map.of("width", width, "height", height, "deviceScaleFactor", 1, "mobile", mobile));
+  }
+
+  /** What the device says of its light; holds until said otherwise. */
+  public void prefers(String light) {
+    driver.executeCdpCommand(
+        "Emulation.setEmulatedMedia",
+        Map.of(
+            "features",
+            List.of(
+                Map.of("name", "prefers-color-scheme", "value", light),
+                Map.of("name", "prefers-reduced-motion", "value", "reduce"))));
+  }
+
+  public void go(String url) {
+    driver.get(url);
+  }
+
+  public ChromeDriver driver() {
+    return driver;
+  }
+
+  public WebElement find(String css) {
+    return driver.findElement(By.cssSelector(css));
+  }
+
+  public List<WebElement> all(String css) {
+    return driver.findElements(By.cssSelector(css));
+  }
+
+  /** The text of the first match, as it is shown; empty while there is none. */
+  public String text(String css) {
+    Object text =
+        driver.executeScript(
+            "const n = document.querySelector(arguments[0]); return n ? n.innerText : '';", css);
+    return String.valueOf(text);
+  }
+
+  /** Waits until something holds, and says what was waited for if it never does. */
+  public void until(String what, BooleanSupplier holds) {
+    Awaitility.await(what).atMost(PATIENCE).until(holds::getAsBoolean);
+  }
+
+  /** Runs a script that returns a promise of something, and gives back what it becomes. */
+  public Object run(String script) {
+    Object answer =
+        driver.executeAsyncScript(
+            "const done = arguments[arguments.length - 1];"
+                + "(async () => {"
+                + script
+                + "})().then(done, error => done('failed: ' + error));");
+    return Objects.requireNonNull(answer, "a script that is run must return something");
+  }
+
+  public byte[] picture() {
+    return driver.getScreenshotAs(OutputType.BYTES);
+  }
+
+  /** Errors and warnings on the console since the last call. */
+  public List<String> complaints() {
+    return driver.manage().logs().get(LogType.BROWSER).getAll().stream()
+        .filter(entry -> entry.getLevel().intValue() >= Level.WARNING.intValue())
+        .map(entry -> entry.getMessage())
+        .toList();
+  }
+
+  /** The network events since the last call, as JSON of the browser's own protocol. */
+  public List<String> requests() {
+    return driver.manage().logs().get(LogType.PERFORMANCE).getAll().stream()
+        .map(entry -> entry.getMessage())
+        .filter(message -> message.contains("\"Network.requestWillBeSent\""))
+        .toList();
+  }
+
+  @Override
+  public void close() {
+    driver.quit();
+  }
+
+  private static Optional<Path> onPath(String... names) {
+    String path = Optional.ofNullable(System.getenv("PATH")).orElse("");
+    return Stream.of(names)
+        .flatMap(name -> Stream.of(path.split(":", -1)).map(folder -> Path.of(folder, name)))
+        .filter(Files::isExecutable)
+        .findFirst();
+  }
+
+  private static Path freshFolder() {
+    try {
+      Path folder = Files.createTempDirectory("opercle-browser");
+      folder.toFile().deleteOnExit();
+      return folder;
+    } catch (java.io.IOException e) {
+      throw new java.io.UncheckedIOException(e);
+    }
+  }
+}

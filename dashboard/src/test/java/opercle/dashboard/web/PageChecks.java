@@ -1,0 +1,88 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.deque.html.axecore.selenium.AxeBuilder;
+import java.util.List;
+import java.util.Objects;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
+import java.util.stream.Collectors;
+
+/** What must hold for every page, whatever it shows. For one thread. */
+final class PageChecks {
+
+  private static final Pattern URL = Pattern.compile("\"request\":\\{.*?\"url\":\"([^\"]+)\"");
+
+  /** Elements whose text is wider or taller than the box that is to show it. */
+  private static final String CUT_OFF =
+      """
+      const wide = document.documentElement.clientWidth;
+      const inTable = (n) => n.closest('.wide');
+      return [...document.querySelectorAll('body *')]
+        .filter((n) => n.checkVisibility() && !n.closest('svg, .unseen, .surface') && !inTable(n))
+        .filter((n) => {
+          const box = n.getBoundingClientRect();
+          return box.right > wide + 0.5 || box.left < -0.5
+            || n.scrollWidth > n.clientWidth + 1 && getComputedStyle(n).display !== 'inline'
+            || n.scrollHeight > n.clientHeight + 4 && getComputedStyle(n).overflow === 'hidden';
+        })
+        .map((n) => `${n.tagName}.${n.className}: ${n.textContent.slice(0, 60)}`);
+      """;
+
+  private static final String SMALL_TARGETS =
+      """
+      return [...document.querySelectorAll('button, nav a, h2 a, summary, input')]
+        .filter((n) => n.checkVisibility() && n.getBoundingClientRect().height < 40)
+        .map((n) => n.textContent);
+      """;
+
+  private PageChecks() {}
+
+  /** Nothing scrolls sideways, nothing is cut, and what is to be pressed is large. */
+  static void everythingFits(Browser browser) {
+    assertThat(list(browser, CUT_OFF)).as("cut off").isEmpty();
+    assertThat(list(browser, SMALL_TARGETS)).as("too small to press").isEmpty();
+    assertThat(
+            browser
+                .driver()
+                .executeScript("return document.documentElement.scrollWidth <= innerWidth;"))
+        .as("no sideways scrolling")
+        .isEqualTo(true);
+  }
+
+  static void accessible(Browser browser) {
+    List<String> violations =
+        new AxeBuilder()
+            .analyze(browser.driver()).getViolations().stream()
+                .map(
+                    rule ->
+                        rule.getId()
+                            + ": "
+                            + rule.getHelp()
+                            + rule.getNodes().stream()
+                                .map(node -> "\n  " + node.getHtml())
+                                .collect(Collectors.joining()))
+                .toList();
+    assertThat(violations).isEmpty();
+  }
+
+  /** The paths asked for since the last call; fails if anything was asked of another server. */
+  static Set<String> pathsAskedFor(Browser browser, String root) {
+    Set<String> paths = new TreeSet<>();
+    for (String request : browser.requests()) {
+      Matcher url = URL.matcher(request);
+      assertThat(url.find()).as(request).isTrue();
+      assertThat(url.group(1)).startsWith(root);
+      paths.add(url.group(1).substring(root.length()));
+    }
+    return paths;
+  }
+
+  private static List<?> list(Browser browser, String script) {
+    return (List<?>) Objects.requireNonNull(browser.driver().executeScript(script), "no list");
+  }
+}

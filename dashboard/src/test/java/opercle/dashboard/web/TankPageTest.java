@@ -1,0 +1,182 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
+import org.openqa.selenium.Keys;
+import org.openqa.selenium.interactions.Actions;
+
+/** A tank's own page, and the page of what was not taken, in a real browser. */
+class TankPageTest {
+
+  private static Browser browser;
+
+  private final FakeFarm farm = FakeFarm.troubled();
+  private final DashboardServer server =
+      DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces());
+
+  @BeforeAll
+  static void open() {
+    browser = Browser.open();
+  }
+
+  @AfterAll
+  static void quit() {
+    browser.close();
+  }
+
+  @AfterEach
+  void nothingWentWrong() {
+    assertThat(browser.complaints()).isEmpty();
+    browser.go("about:blank");
+    browser.desk();
+    server.close();
+  }
+
+  @Test
+  void page_saysLoadSupplyAndFloors_inWords() {
+    look("h2");
+
+    assertThat(browser.text("h1")).isEqualTo("Holding 2");
+    assertThat(browser.text("#now")).contains("31 min", "if gas stops: 31 min", "Act now");
+    assertThat(browser.text("#facts"))
+        .contains(
+            "120 kg of common carp, 48 fish of about 2.5 kg",
+            "Air from a blower through porous hose, set to 40 L/min at 15 °C.",
+            "Act below 6.0 mg/L. Below 2.5 mg/L the fish are being harmed.");
+  }
+
+  @Test
+  void oxygenSupply_carriesTheCaution() {
+    look("t1");
+
+    assertThat(browser.text("#facts"))
+        .contains("20 L, 200 bar when full", "Oxygen feeds fire", "supplier’s data sheet");
+  }
+
+  @Test
+  void values_move_withoutAReload() {
+    look("h2");
+
+    farm.set(FakeFarm.holding("h2", 8.3, 80.0, 13.1, 44.0, 52.0));
+
+    browser.until("oxygen moves", () -> browser.text("#now").contains("8.3 mg/L"));
+  }
+
+  @Test
+  void oxygenTrace_isDrawn_withItsExtremes() {
+    look("h2");
+
+    assertThat(browser.text(".readout")).matches("Lowest 7\\.\\d at \\d\\d:\\d\\d, highest 9.*");
+    Object inked =
+        browser
+            .driver()
+            .executeScript(
+                "const c = document.querySelector('.surface canvas');"
+                    + "return c.getContext('2d').getImageData(0, 0, c.width, c.height).data"
+                    + ".some(v => v > 0);");
+    assertThat(inked).isEqualTo(true);
+  }
+
+  @Test
+  void keys_moveAndZoom_andZeroGoesBack() {
+    look("h2");
+    var surface = browser.find(".surface");
+    assertThat(pressed()).isEqualTo("24 h");
+
+    surface.sendKeys("+");
+    assertThat(pressed()).isEmpty();
+    surface.sendKeys(Keys.ARROW_LEFT);
+    surface.sendKeys("0");
+
+    assertThat(pressed()).isEqualTo("24 h");
+  }
+
+  @Test
+  void mouse_dragged_looksCloser() {
+    look("h2");
+
+    new Actions(browser.driver())
+        .moveToElement(browser.find(".u-over"), -100, 0)
+        .clickAndHold()
+        .moveByOffset(150, 0)
+        .release()
+        .perform();
+
+    browser.until("the span is another", () -> pressed().isEmpty());
+  }
+
+  @Test
+  void table_tellsTheSame() {
+    look("h2");
+
+    browser.find("#table summary").click();
+
+    browser.until("rows are there", () -> browser.all("#table tbody tr").size() == 24);
+    assertThat(browser.text("#table thead")).contains("Oxygen, mg/L", "lowest", "Water, °C");
+    PageChecks.accessible(browser);
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"light", "dark"})
+  void phone_showsEverything_readably(String light) {
+    browser.phone();
+    browser.prefers(light);
+
+    look("t1");
+
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
+  }
+
+  @Test
+  void page_asksOnlyItsOwnServer() {
+    browser.requests();
+
+    look("h2");
+
+    assertThat(PageChecks.pathsAskedFor(browser, root()))
+        .contains("/live", "/charts/dist/uPlot.esm.js");
+  }
+
+  @Test
+  void notTaken_isListed_inWords() {
+    browser.phone();
+    browser.go(root() + "/not-taken");
+
+    browser.until("the latest is there", () -> !browser.all(".latest li").isEmpty());
+
+    assertThat(browser.text("main"))
+        .contains("15 not taken", "A tank that this farm does not have", "85.0 °C is outside");
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
+  }
+
+  @Test
+  void unknownTank_saysSo() {
+    browser.go(root() + "/tank/h9");
+
+    assertThat(browser.text("h1")).isEqualTo("There is nothing here");
+    PageChecks.accessible(browser);
+    assertThat(browser.complaints()).allMatch(c -> c.contains("404"));
+  }
+
+  private String root() {
+    return "http://127.0.0.1:" + server.port();
+  }
+
+  private void look(String tank) {
+    browser.go(root() + "/tank/" + tank);
+    browser.until("three traces are drawn", () -> browser.all(".surface canvas").size() == 3);
+  }
+
+  private static String pressed() {
+    return browser.text("#spans [aria-pressed=true]");
+  }
+}

@@ -1,0 +1,390 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.ingest.mqtt;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.locks.Condition;
+import java.util.concurrent.locks.ReentrantLock;
+import java.util.function.Consumer;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * A standing link to an MQTT 5 broker: it connects by itself, again and again, and takes up its
+ * session where it was left.
+ *
+ * <p>Opening never waits for the broker. If the broker is away, or forgets the session, the link
+ * says so once in the log and in {@link #state()}, and keeps trying: after a quarter of a second,
+ * then twice as long each time, up to ten seconds. Subscriptions are made on the first connect and
+ * whenever the broker has lost the session.
+ *
+ * <p>A QoS 1 publish is sent again on the next connection until the broker has acknowledged it, in
+ * the order of publishing; so it may arrive twice. The unacknowledged ones are kept in memory: they
+ * end with the process.
+ *
+ * <p>Threads: one of the link's own, {@code mqtt-link-…}, connects and re-sends; the client library
+ * has four for each connection. All are gone when {@link #close} returns. Every method is safe for
+ * many threads. Futures complete on the library's threads: do not block in what depends on them.
+ */
+public final class MqttLink implements AutoCloseable {
+
+  private static final Logger LOG = LoggerFactory.getLogger(MqttLink.class);
+
+  /** How many publishes may wait for the broker's acknowledgement. */
+  public static final int MOST_UNACKNOWLEDGED = 1000;
+
+  private static final Duration FIRST_RETRY = Duration.ofMillis(250);
+  private static final Duration LONGEST_RETRY = Duration.ofSeconds(10);
+  private static final long LOOK_AGAIN_MS = 1000;
+
+  private final MqttSettings settings;
+  private final Optional<Will> will;
+  private final Optional<Inbox> inbox;
+  private final InstantSource clock;
+  private final Thread thread;
+
+  private final ReentrantLock lock = new ReentrantLock();
+  private final Condition changed = lock.newCondition();
+  private final Outbox outbox = new Outbox(MOST_UNACKNOWLEDGED);
+  private Optional<PahoConnection> connection = Optional.empty();
+  private LinkState state;
+  private boolean closing;
+
+  /** What is subscribed to and who gets it. */
+  private record Inbox(List<String> filters, int receiveMaximum, Consumer<Delivery> listener) {}
+
+  private MqttLink(
+      MqttSettings settings, Optional<Will> will, Optional<Inbox> inbox, InstantSource clock) {
+    this.settings = settings;
+    this.will = will;
+    this.inbox = inbox;
+    this.clock = clock;
+    this.state = new LinkState(false, Optional.empty(), clock.instant());
+    this.thread = new Thread(this::run, "mqtt-link-" + settings.clientId());
+    thread.setDaemon(true);
+  }
+
+  /** Opens a link to publish on. */
+  public static MqttLink open(MqttSettings settings) {
+    return start(
+        new MqttLink(settings, Optional.empty(), Optional.empty(), InstantSource.system()));
+  }
+
+  /** Opens a link to publish on, with a message to be published when it breaks. */
+  public static MqttLink open(MqttSettings settings, Will will) {
+    return start(
+        new MqttLink(settings, Optional.of(will), Optional.empty(), InstantSource.system()));
+  }
+
+  /**
+   * Opens a link that subscribes at QoS 1 as well.
+   *
+   * @param receiveMaximum how many messages the broker may send before one is acknowledged
+   * @param listener gets each message on a thread of the library; must not wait for the link
+   */
+  static MqttLink subscribe(
+      MqttSettings settings,
+      List<String> filters,
+      int receiveMaximum,
+      InstantSource clock,
+      Consumer<Delivery> listener) {
+    Inbox inbox = new Inbox(List.copyOf(filters), receiveMaximum, listener);
+    return start(new MqttLink(settings, Optional.empty(), Optional.of(inbox), clock));
+  }
+
+  private static MqttLink start(MqttLink link) {
+    link.thread.start();
+    return link;
+  }
+
+  /** How the link stands now. */
+  public LinkState state() {
+    lock.lock();
+    try {
+      return state;
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  /**
+   * Publishes. While {@value #MOST_UNACKNOWLEDGED} earlier publishes wait for their acknowledgement
+   * this waits as well, and so may wait for as long as the broker is away.
+   *
+   * @param payload not copied; leave it as it is
+   * @param qos 1, or 0 for a message that may be lost
+   * @return completes when the broker has acknowledged the message (QoS 0: when it is on its way);
+   *     fails with {@link MqttLinkException} if the broker refuses it, the link is closed, or, with
+   *     QoS 0, there is no connection
+   */
+  public CompletableFuture<Void> publish(String topic, byte[] payload, int qos, boolean retained)
+      throws InterruptedException {
+    lock.lockInterruptibly();
+    try {
+      while (qos > 0 && outbox.isFull() && !closing) {
+        changed.await();
+      }
+      return submit(new Outgoing(topic, payload, qos, retained));
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  /**
+   * As {@link #publish}, but never waits: the future fails if {@value #MOST_UNACKNOWLEDGED} earlier
+   * publishes still wait.
+   */
+  public CompletableFuture<Void> offer(String topic, byte[] payload, int qos, boolean retained) {
+    lock.lock();
+    try {
+      Outgoing outgoing = new Outgoing(topic, payload, qos, retained);
+      if (qos > 0 && outbox.isFull()) {
+        outgoing.fail(
+            "%d earlier messages wait for the broker's acknowledgement"
+                .formatted(MOST_UNACKNOWLEDGED));
+        return outgoing.done();
+      }
+      return submit(outgoing);
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  private CompletableFuture<Void> submit(Outgoing outgoing) {
+    if (closing) {
+      outgoing.fail("the link is closed");
+    } else if (outgoing.qos() > 0) {
+      outbox.add(outgoing);
+      sendWaiting();
+    } else if (connection.isEmpty()) {
+      outgoing.fail("there is no connection");
+    } else {
+      send(connection.get(), outgoing, unused -> {});
+    }
+    return outgoing.done();
+  }
+
+  /** Hands over as many waiting messages as the broker allows in flight. Holds the lock. */
+  private void sendWaiting() {
+    if (connection.isPresent()) {
+      outbox.sendWaiting(message -> send(connection.get(), message, this::settled));
+    }
+  }
+
+  /** Whether the message was handed over; if not, it is to be tried again later. */
+  private boolean send(PahoConnection to, Outgoing message, Consumer<Outgoing> settled) {
+    try {
+      to.publish(
+          message.topic(),
+          message.payload(),
+          message.qos(),
+          message.retained(),
+          refusal -> {
+            settled.accept(message);
+            message.settle(refusal);
+          });
+      return true;
+    } catch (PahoConnection.TooManyInFlightException e) {
+      if (message.qos() == 0) {
+        message.fail("the broker allows no more messages in flight");
+      }
+      return false;
+    } catch (MqttLinkException e) {
+      if (message.qos() == 0 || to.isConnected()) { // else it waits for the next connection
+        settled.accept(message);
+        message.fail(String.valueOf(e.getMessage()));
+        return true;
+      }
+      return false;
+    }
+  }
+
+  private void settled(Outgoing message) {
+    lock.lock();
+    try {
+      outbox.remove(message);
+      changed.signalAll();
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  // ---- the link's own thread
+
+  private void run() {
+    BackOff backOff = new BackOff(FIRST_RETRY, LONGEST_RETRY);
+    int number = 0;
+    boolean subscribedBefore = false;
+    while (!isClosing()) {
+      number++;
+      PahoConnection fresh = null;
+      LostFlag lost = new LostFlag();
+      try {
+        fresh = connect(number, lost);
+        if (inbox.isPresent() && !(subscribedBefore && fresh.isResumed())) {
+          fresh.subscribe(inbox.get().filters());
+          subscribedBefore = true;
+        }
+        enterConnected(fresh);
+        backOff.reset();
+        whileConnected(lost);
+      } catch (RuntimeException e) {
+        noteTrouble(String.valueOf(e.getMessage()));
+      }
+      leaveConnected();
+      if (fresh != null) {
+        if (isClosing()) {
+          fresh.close();
+        } else {
+          fresh.abandon();
+        }
+      }
+      pause(backOff.next());
+    }
+  }
+
+  private PahoConnection connect(int number, LostFlag lost) {
+    int receiveMaximum = inbox.map(Inbox::receiveMaximum).orElse(MOST_UNACKNOWLEDGED);
+    return PahoConnection.connect(settings, will, receiveMaximum, number, clock, lost);
+  }
+
+  private void enterConnected(PahoConnection fresh) {
+    lock.lock();
+    try {
+      LOG.info("Connected to the MQTT broker {}", settings);
+      connection = Optional.of(fresh);
+      state = new LinkState(true, Optional.empty(), clock.instant());
+      outbox.sendAllAgain();
+      sendWaiting();
+      changed.signalAll();
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  private void whileConnected(LostFlag lost) {
+    lock.lock();
+    try {
+      while (!closing && lost.why.isEmpty()) {
+        sendWaiting();
+        var unused = changed.awaitNanos(Duration.ofMillis(LOOK_AGAIN_MS).toNanos());
+      }
+      if (!closing) {
+        noteTrouble(
+            "lost the connection to the MQTT broker %s: %s"
+                .formatted(settings, lost.why.orElse("")));
+      }
+    } catch (InterruptedException e) {
+      closing = true;
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  private void leaveConnected() {
+    lock.lock();
+    try {
+      connection = Optional.empty();
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  /** Keeps the words for {@link #state()}, and logs them unless they were the last ones too. */
+  private void noteTrouble(String words) {
+    lock.lock();
+    try {
+      if (!closing && !state.trouble().equals(Optional.of(words))) {
+        Instant since = state.trouble().isPresent() ? state.since() : clock.instant();
+        state = new LinkState(false, Optional.of(words), since);
+        LOG.warn("{}. Trying again until it works.", words);
+      }
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  private void pause(Duration time) {
+    lock.lock();
+    try {
+      long left = time.toNanos();
+      while (!closing && left > 0) {
+        left = changed.awaitNanos(left);
+      }
+    } catch (InterruptedException e) {
+      closing = true;
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  private boolean isClosing() {
+    lock.lock();
+    try {
+      return closing;
+    } finally {
+      lock.unlock();
+    }
+  }
+
+  /** What one connection tells: messages go to the listener, its end to the waiting thread. */
+  private final class LostFlag implements PahoConnection.Events {
+    private volatile Optional<String> why = Optional.empty();
+
+    @Override
+    public void arrived(Delivery delivery) {
+      inbox.ifPresent(i -> i.listener().accept(delivery));
+    }
+
+    @Override
+    public void lost(String reason) {
+      why = Optional.of(reason);
+      // The library may hold a lock of its own here, so ours is not waited for: whoever holds it
+      // lets go soon, and the link's thread looks again within a second at the latest.
+      if (lock.tryLock()) {
+        try {
+          changed.signalAll();
+        } finally {
+          lock.unlock();
+        }
+      }
+    }
+  }
+
+  /**
+   * Takes leave of the broker, so that the will is not published, and ends every thread. Publishes
+   * that were not acknowledged fail. Calling it again does nothing.
+   */
+  @Override
+  public void close() {
+    lock.lock();
+    try {
+      closing = true;
+      changed.signalAll();
+    } finally {
+      lock.unlock();
+    }
+    boolean interrupted = false;
+    while (thread.isAlive()) {
+      try {
+        thread.join();
+      } catch (InterruptedException e) {
+        interrupted = true; // closing has a bounded length: finish it first
+      }
+    }
+    lock.lock();
+    try {
+      state = new LinkState(false, Optional.empty(), clock.instant());
+      outbox.failAll("the link was closed before the broker acknowledged the message");
+    } finally {
+      lock.unlock();
+    }
+    if (interrupted) {
+      Thread.currentThread().interrupt();
+    }
+  }
+}

@@ -1,0 +1,84 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.ingest.store;
+
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.sql.Statement;
+import java.util.List;
+
+/**
+ * Brings a database to the present form, step by step; SQLite's {@code user_version} says how many
+ * steps it has had. A step, once released, is never changed: add another.
+ */
+final class Schema {
+
+  private static final List<List<String>> STEPS =
+      List.of(
+          List.of(
+              """
+              CREATE TABLE series (
+                id       INTEGER PRIMARY KEY,
+                tank     TEXT NOT NULL,
+                quantity TEXT NOT NULL,
+                probe    TEXT NOT NULL,
+                UNIQUE (tank, quantity, probe)
+              )""",
+              // Ordered by its key, so that a series' hour lies together: about 25 bytes a row.
+              """
+              CREATE TABLE reading (
+                series INTEGER NOT NULL REFERENCES series (id),
+                time   INTEGER NOT NULL, -- ms since 1970
+                value  REAL NOT NULL,    -- in the quantity's canonical unit
+                PRIMARY KEY (series, time)
+              ) WITHOUT ROWID""",
+              """
+              CREATE TABLE arrivals (
+                id      INTEGER PRIMARY KEY, -- in order of recording
+                count   INTEGER NOT NULL,
+                entries BLOB NOT NULL        -- see SqliteArrivals
+              )"""));
+
+  static final int VERSION = STEPS.size();
+
+  private Schema() {}
+
+  /**
+   * Runs the steps that the database has not had yet, all or none.
+   *
+   * @throws StoreException if the database is newer than this program
+   */
+  static void bringUpToDate(Connection connection, Path file) throws SQLException {
+    try (Statement statement = connection.createStatement()) {
+      statement.execute("BEGIN IMMEDIATE"); // two processes may start at once
+      try {
+        for (int step = requireKnownVersion(connection, file); step < VERSION; step++) {
+          for (String sql : STEPS.get(step)) {
+            statement.execute(sql);
+          }
+        }
+        statement.execute("PRAGMA user_version = " + VERSION);
+        statement.execute("COMMIT");
+      } catch (SQLException | RuntimeException e) {
+        statement.execute("ROLLBACK");
+        throw e;
+      }
+    }
+  }
+
+  /** The database's version, if this program can read it. */
+  static int requireKnownVersion(Connection connection, Path file) throws SQLException {
+    try (Statement statement = connection.createStatement();
+        ResultSet row = statement.executeQuery("PRAGMA user_version")) {
+      int version = row.getInt(1);
+      if (version > VERSION) {
+        throw new StoreException(
+            "%s was written by a newer version of Opercle (schema %d, this one knows %d); update"
+                    .formatted(file, version, VERSION)
+                + " Opercle, or give it another data folder");
+      }
+      return version;
+    }
+  }
+}

@@ -1,0 +1,297 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.ingest.store;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.PreparedStatement;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.sql.Statement;
+import java.time.Instant;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Series;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * Readings in one SQLite file, for one writing process and any number of reading ones.
+ *
+ * <p>Write-ahead log with {@code synchronous=FULL}: a batch is one transaction and is on the disk
+ * when {@link #accept} returns, so that neither a killed process nor a pulled plug loses it. About
+ * 25 bytes a reading: a hundred probes at one reading a second fill 216 MB a day; {@link
+ * #deleteBefore} makes room.
+ *
+ * <p>{@code accept}, {@code deleteBefore} and {@link #arrivals} share the one writing connection
+ * and a lock; reading goes through connections of its own and sees the latest committed state
+ * without waiting.
+ */
+public final class SqliteReadings implements ReadingStore {
+
+  /** Deleting in small bites lets new readings in between. */
+  private static final int DELETED_AT_ONCE = 20_000;
+
+  private final Path file;
+  private final Optional<Connection> writer;
+  private final SqliteReaders readers;
+  private final Map<Series, Long> seriesIds = new HashMap<>();
+  private final Object writing = new Object();
+  private boolean closed;
+
+  private SqliteReadings(Path file, Optional<Connection> writer) {
+    this.file = file;
+    this.writer = writer;
+    this.readers = new SqliteReaders(file);
+  }
+
+  /**
+   * Opens the store for writing and reading; the file and its folder are made if they are not
+   * there.
+   *
+   * @throws StoreException if the file cannot be used, with the reason
+   */
+  public static SqliteReadings open(Path file) {
+    Connection connection = null;
+    try {
+      Path folder = file.toAbsolutePath().getParent();
+      if (folder != null) {
+        Files.createDirectories(folder);
+      }
+      connection = SqliteConnections.writing(file);
+      Schema.bringUpToDate(connection, file);
+      SqliteReadings store = new SqliteReadings(file, Optional.of(connection));
+      store.loadSeriesIds(connection);
+      return store;
+    } catch (IOException | SQLException e) {
+      closeQuietly(connection);
+      throw failed(file, "be opened", e);
+    } catch (RuntimeException e) {
+      closeQuietly(connection);
+      throw e;
+    }
+  }
+
+  /**
+   * Opens an existing store for reading only, for instance while another process writes it.
+   *
+   * @throws StoreException if there is no such file, or it cannot be read
+   */
+  public static SqliteReadings openReadOnly(Path file) {
+    if (!Files.isRegularFile(file)) {
+      throw new StoreException(
+          "the readings store %s does not exist; start the ingest service first, or correct the path"
+              .formatted(file));
+    }
+    SqliteReadings store = new SqliteReadings(file, Optional.empty());
+    try {
+      var unused = store.readers.read("be opened", c -> Schema.requireKnownVersion(c, file));
+      return store;
+    } catch (RuntimeException e) {
+      store.close();
+      throw e;
+    }
+  }
+
+  @Override
+  public void accept(List<Reading> batch) {
+    if (batch.isEmpty()) {
+      return;
+    }
+    synchronized (writing) {
+      Map<Series, Long> newIds = new HashMap<>();
+      var unused =
+          write(
+              "take %d readings".formatted(batch.size()),
+              connection -> insert(connection, batch, newIds));
+      seriesIds.putAll(newIds); // they count only now that they are committed
+    }
+  }
+
+  private int insert(Connection connection, List<Reading> batch, Map<Series, Long> newIds)
+      throws SQLException {
+    try (PreparedStatement insert =
+        connection.prepareStatement(
+            "INSERT INTO reading (series, time, value) VALUES (?, ?, ?) ON CONFLICT DO NOTHING")) {
+      for (Reading reading : batch) {
+        insert.setLong(1, seriesId(connection, reading.series(), newIds));
+        insert.setLong(2, reading.time().toEpochMilli());
+        insert.setDouble(3, reading.value());
+        insert.addBatch();
+      }
+      return insert.executeBatch().length;
+    }
+  }
+
+  private long seriesId(Connection connection, Series series, Map<Series, Long> newIds)
+      throws SQLException {
+    Long known = seriesIds.get(series);
+    if (known == null) {
+      known = newIds.get(series);
+    }
+    if (known != null) {
+      return known;
+    }
+    try (PreparedStatement insert =
+        connection.prepareStatement(
+            "INSERT INTO series (tank, quantity, probe) VALUES (?, ?, ?)"
+                + " ON CONFLICT DO UPDATE SET tank = excluded.tank RETURNING id")) {
+      insert.setString(1, series.tank());
+      insert.setString(2, series.quantity().id());
+      insert.setString(3, series.probe());
+      try (ResultSet row = insert.executeQuery()) {
+        long id = row.getLong(1);
+        newIds.put(series, id);
+        return id;
+      }
+    }
+  }
+
+  /**
+   * Deletes the readings from before a time, in bites that let new readings in between.
+   *
+   * @return how many were deleted
+   * @throws StoreException if it could not go on; what was deleted so far stays so
+   */
+  public long deleteBefore(Instant time) {
+    long deleted = 0;
+    for (Series series : series()) {
+      int bite;
+      do {
+        bite = write("delete old readings", connection -> deleteBite(connection, series, time));
+        deleted += bite;
+      } while (bite == DELETED_AT_ONCE);
+    }
+    return deleted;
+  }
+
+  private static int deleteBite(Connection connection, Series series, Instant before)
+      throws SQLException {
+    try (PreparedStatement delete =
+        connection.prepareStatement(
+            """
+            WITH old AS (
+              SELECT r.series AS series, r.time AS time FROM reading r JOIN series s ON s.id = r.series
+              WHERE s.tank = ? AND s.quantity = ? AND s.probe = ? AND r.time < ?
+              ORDER BY r.time LIMIT ?)
+            DELETE FROM reading WHERE (series, time) IN (SELECT series, time FROM old)""")) {
+      int next = SqliteReaders.bind(delete, series);
+      delete.setLong(next, before.toEpochMilli());
+      delete.setInt(next + 1, DELETED_AT_ONCE);
+      return delete.executeUpdate();
+    }
+  }
+
+  /**
+   * The arrivals log in the same file, which keeps at least the latest {@code window} arrivals.
+   *
+   * @param window as many messages as the broker may send before one is acknowledged
+   */
+  public ArrivalLog arrivals(int window) {
+    return new SqliteArrivals(this, window);
+  }
+
+  @Override
+  public List<Reading> range(Series series, Instant from, Instant to) {
+    return readers.range(series, from, to);
+  }
+
+  @Override
+  public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
+    return readers.buckets(series, from, to, count);
+  }
+
+  @Override
+  public Optional<Reading> newest(Series series) {
+    return readers.newest(series);
+  }
+
+  @Override
+  public List<Series> series() {
+    return readers.series();
+  }
+
+  @Override
+  public void close() {
+    readers.close();
+    synchronized (writing) {
+      if (!closed) {
+        closed = true;
+        writer.ifPresent(SqliteReadings::closeQuietly);
+      }
+    }
+  }
+
+  /** What is done with a connection. */
+  interface Work<T> {
+    T run(Connection connection) throws SQLException;
+  }
+
+  /** Does the work in one transaction, which is on the disk when this returns. */
+  <T> T write(String what, Work<T> work) {
+    synchronized (writing) {
+      if (writer.isEmpty()) {
+        throw new UnsupportedOperationException(
+            "the readings store %s was opened for reading only".formatted(file));
+      }
+      if (closed) {
+        throw new StoreException("the readings store %s is closed".formatted(file));
+      }
+      // Begun and ended in SQL: with JDBC's own transactions the driver begins the next one at
+      // once, and would hold the lock of the file while nothing is being written.
+      try (Statement transaction = writer.get().createStatement()) {
+        transaction.execute("BEGIN IMMEDIATE");
+        try {
+          T result = work.run(writer.get());
+          transaction.execute("COMMIT");
+          return result;
+        } catch (SQLException | RuntimeException e) {
+          rollBack(transaction, e);
+          throw e;
+        }
+      } catch (SQLException e) {
+        throw failed(file, what, e);
+      }
+    }
+  }
+
+  private static void rollBack(Statement transaction, Exception reason) {
+    try {
+      transaction.execute("ROLLBACK");
+    } catch (SQLException e) {
+      reason.addSuppressed(e); // SQLite has rolled back by itself, as it does when the disk is full
+    }
+  }
+
+  private void loadSeriesIds(Connection connection) throws SQLException {
+    try (Statement statement = connection.createStatement();
+        ResultSet row = statement.executeQuery("SELECT id, tank, quantity, probe FROM series")) {
+      while (row.next()) {
+        long id = row.getLong(1);
+        String tank = row.getString(2);
+        String probe = row.getString(4);
+        Quantity.of(row.getString(3)).ifPresent(q -> seriesIds.put(new Series(tank, q, probe), id));
+      }
+    }
+  }
+
+  static StoreException failed(Path file, String what, Exception e) {
+    return new StoreException(
+        "the readings store %s could not %s: %s".formatted(file, what, e.getMessage()), e);
+  }
+
+  private static void closeQuietly(@Nullable Connection connection) {
+    if (connection == null) {
+      return;
+    }
+    try {
+      connection.close();
+    } catch (SQLException e) {
+      // Everything accepted is committed; there is nothing left to lose.
+    }
+  }
+}
