@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Reading;
@@ -183,6 +184,19 @@ public final class SimulatedNight {
     if (kept < oxygen.length) {
       oxygen[kept++] = (float) farm.truth(tank).oxygenMgPerL();
     }
+  }
+
+  /**
+   * True minutes until a level from now on, if all goes on as it is: what a watch's time in hand
+   * should have said. Unlike {@link Truth} it knows nothing of what is still to happen.
+   *
+   * @param floorMgPerL the level, mg/L
+   * @param gasStops whether the supply is taken to end now
+   * @param horizon how far to look
+   * @return empty if the level is not reached within the horizon
+   */
+  public OptionalDouble minutesInHand(double floorMgPerL, boolean gasStops, Duration horizon) {
+    return farm.minutesToFloor(tank, floorMgPerL, gasStops, horizon);
   }
 
   /**

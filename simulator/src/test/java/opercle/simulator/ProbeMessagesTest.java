@@ -9,6 +9,8 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.nio.charset.StandardCharsets;
 import java.time.Instant;
 import java.util.List;
+import opercle.ingest.payload.Decoded;
+import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.simulator.probe.Dialect;
@@ -105,5 +107,44 @@ class ProbeMessagesTest {
 
     assertThat(dialects.stream().filter(d -> d == Dialect.BARE_NUMBER).count())
         .isBetween(5L, (long) dialects.size() - 10L);
+  }
+
+  /** What the front door makes of the messages must be what the probes said. */
+  @Test
+  void messages_decoded_areTheReadingsAgain() {
+    SimulatedFarm farm = new SimulatedFarm(Sallowmere.farm(), Scenario.named("quiet-night"), 1L, T);
+    PayloadDecoder decoder = new PayloadDecoder(id -> farm.farm().tank(id).isPresent(), List.of());
+
+    for (Reading reading : farm.advance(T.plusSeconds(120))) {
+      ProbeMessages.Message message = ProbeMessages.of(reading);
+      Decoded decoded = decoder.decode(message.topic(), message.payload(), reading.time());
+
+      assertThat(decoded.rejections()).isEmpty();
+      Reading got = decoded.readings().get(0);
+      assertThat(got.series()).isEqualTo(reading.series());
+      assertThat(got.time()).isBetween(reading.time().minusMillis(1), reading.time().plusMillis(1));
+      assertThat(got.value())
+          .isCloseTo(reading.value(), within(1e-5 * Math.abs(reading.value()) + 1e-9));
+    }
+  }
+
+  @Test
+  void packs_decoded_areTheReadingsAgain() {
+    SimulatedFarm farm = new SimulatedFarm(Sallowmere.farm(), Scenario.named("quiet-night"), 1L, T);
+    PayloadDecoder decoder = new PayloadDecoder(id -> farm.farm().tank(id).isPresent(), List.of());
+    List<Reading> sent =
+        farm.advance(T.plusSeconds(1200)).stream()
+            .filter(r -> Dialect.of(r.series()) == Dialect.SENML)
+            .toList();
+
+    List<Reading> got =
+        ProbeMessages.of(sent).stream()
+            .map(m -> decoder.decode(m.topic(), m.payload(), T.plusSeconds(1200)))
+            .flatMap(decoded -> decoded.readings().stream())
+            .toList();
+
+    assertThat(got).hasSameSizeAs(sent);
+    assertThat(got.stream().mapToDouble(Reading::value).sum())
+        .isCloseTo(sent.stream().mapToDouble(Reading::value).sum(), within(0.1));
   }
 }

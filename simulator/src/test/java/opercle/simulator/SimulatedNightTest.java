@@ -166,4 +166,58 @@ class SimulatedNightTest {
     Instant there = truth.reaches(4.0, onset).orElseThrow();
     assertThat(truth.oxygenMgPerL(there)).isCloseTo(4.0, within(0.1));
   }
+
+  @Test
+  void minutesInHand_afterTheFault_agreeWithWhatThenHappened() {
+    SimulatedNight night = new SimulatedNight(63L, NightKind.LINE_STOPS);
+    SimulatedNight asked = new SimulatedNight(63L, NightKind.LINE_STOPS);
+    Truth truth = night.truth();
+    Instant later = truth.onset().orElseThrow().plusSeconds(60);
+    asked.next(Duration.between(asked.start(), later));
+
+    double foretold = asked.minutesInHand(4.0, false, Duration.ofHours(12)).orElse(Double.NaN);
+    double ifStopped = asked.minutesInHand(4.0, true, Duration.ofHours(12)).orElse(Double.NaN);
+
+    assertThat(foretold).isCloseTo(truth.minutesToFloor(4.0, later).orElse(-1.0), within(0.2));
+    assertThat(ifStopped).isCloseTo(foretold, within(0.01));
+  }
+
+  /**
+   * Ordinary wander sets the rate of false alarms, so a quiet night must have some: the detection
+   * note reckons with 0.05 to 0.3 mg/L over an hour. Here: standard deviation about the hour's own
+   * straight line, whole tank.
+   */
+  @Test
+  void quietNights_wanderAsTanksDo() {
+    List<Double> wander = new ArrayList<>();
+    for (long seed = 70; seed < 90; seed++) {
+      SimulatedNight night = new SimulatedNight(seed, NightKind.QUIET);
+      Truth truth = night.truth();
+      double worst = 0.0;
+      for (int hour = 0; hour < 12; hour++) {
+        worst = Math.max(worst, aboutItsLine(truth, night.start().plus(Duration.ofHours(hour))));
+      }
+      wander.add(worst);
+    }
+    wander.sort(null);
+
+    assertThat(wander.get(10)).as("median of the worst hours").isBetween(0.03, 0.3);
+    assertThat(wander.get(19)).as("worst of all").isBetween(0.1, 1.2);
+  }
+
+  private static double aboutItsLine(Truth truth, Instant from) {
+    int n = 61;
+    double mean = 0.0;
+    double slope = 0.0;
+    double squares = 0.0;
+    for (int i = 0; i < n; i++) {
+      double x = truth.oxygenMgPerL(from.plusSeconds(60L * i));
+      mean += x / n;
+      slope += (i - 30) * x;
+      squares += x * x;
+    }
+    double sumOfSquaredMinutes = n * (n * n - 1) / 12.0;
+    double left = squares - n * mean * mean - slope * slope / sumOfSquaredMinutes;
+    return Math.sqrt(Math.max(0.0, left) / n);
+  }
 }
