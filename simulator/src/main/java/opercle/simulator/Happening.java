@@ -108,6 +108,8 @@ public record Happening(
     METER_SAYS_ZERO,
     /** The meter repeats its last value; size is not used. */
     METER_STUCK,
+    /** The meter says nothing; size is not used. */
+    METER_SILENT,
     /** The tank's link is down; what was kept comes in a burst; size is not used. */
     LINK_DOWN,
     /** That share of the readings comes late, 0–1. */

@@ -31,6 +31,9 @@ public final class ProbeMessages {
   @SuppressWarnings("ArrayRecordComponent") // made to be handed on, never compared
   public record Message(String topic, byte[] payload) {}
 
+  /** No probe shows more digits; a flow in l/s would otherwise have seventeen. */
+  private static final MathContext SIX_DIGITS = new MathContext(6);
+
   private ProbeMessages() {}
 
   /** One reading as the message that its probe would send at once. */
@@ -79,9 +82,9 @@ public final class ProbeMessages {
         new StringBuilder(64 + 28 * readings.size())
             .append("[{\"bn\":\"")
             .append(series.tank())
-            .append(':')
+            .append('/')
             .append(series.quantity().id())
-            .append(':')
+            .append('/')
             .append(series.probe())
             .append("\",\"bt\":")
             .append(seconds(baseMs))
@@ -112,8 +115,6 @@ public final class ProbeMessages {
   private static String plain(double value) {
     return new BigDecimal(value, SIX_DIGITS).stripTrailingZeros().toPlainString();
   }
-
-  private static final MathContext SIX_DIGITS = new MathContext(6);
 
   private static byte[] bytes(String text) {
     return text.getBytes(StandardCharsets.UTF_8);

@@ -145,26 +145,29 @@ public final class ProbePublisher implements AutoCloseable {
         passed.compareTo(STALL) > 0
             ? ProbeMessages.of(readings)
             : readings.stream().map(ProbeMessages::of).toList();
-    for (ProbeMessages.Message message : messages) {
-      send(message);
+    if (!messages.isEmpty()) {
+      send(messages);
     }
     return messages.size();
   }
 
-  private void send(ProbeMessages.Message message) {
-    try {
-      publish.publish(message.topic(), message.payload());
-      published.incrementAndGet();
-      if (failing) {
-        log.info("Simulated probes are being published again.");
-        failing = false;
-      }
-    } catch (RuntimeException e) {
-      if (!failing) { // once for each time it breaks, not for each message
-        log.warn("A simulated probe's message could not be published: {}", e.getMessage());
-        failing = true;
+  /** A failure is told once, and its end once, not for each message. */
+  private void send(List<ProbeMessages.Message> messages) {
+    @Nullable RuntimeException failure = null;
+    for (ProbeMessages.Message message : messages) {
+      try {
+        publish.publish(message.topic(), message.payload());
+        published.incrementAndGet();
+      } catch (RuntimeException e) {
+        failure = e;
       }
     }
+    if (failure != null && !failing) {
+      log.warn("Simulated readings could not be published: {}", failure.getMessage());
+    } else if (failure == null && failing) {
+      log.info("Simulated readings are being published again.");
+    }
+    failing = failure != null;
   }
 
   /** Messages published so far. */

@@ -28,9 +28,6 @@ public final class SimulatedFarm {
   private static final long STEP_MS = 1000L;
   private static final double STEP_SECONDS = 1.0;
 
-  /** Run before the start, so that the tanks have settled, s. */
-  private static final int WARM_UP_SECONDS = 3 * 3600;
-
   /** Fright of a load that was just put in, times routine demand, and how it fades. */
   private static final double LOADING_STRESS_LEAST = 1.5;
 
@@ -73,18 +70,26 @@ public final class SimulatedFarm {
    */
   public SimulatedFarm(
       Farm farm, Scenario scenario, long seed, Instant start, FittingRule fittings) {
+    this(farm, scenario, seed, start, fittings, Setup.USUAL);
+  }
+
+  SimulatedFarm(
+      Farm farm, Scenario scenario, long seed, Instant start, FittingRule fittings, Setup setup) {
     this.farm = farm;
     this.scenario = scenario;
     nowMs = start.toEpochMilli();
     secondMs = nowMs;
     weather =
         new Weather(
-            start.minusSeconds(WARM_UP_SECONDS), farm.altitudeM(), Chance.of(seed, "weather"));
+            start.minusSeconds(setup.warmUpSeconds()),
+            farm.altitudeM(),
+            Chance.of(seed, "weather"));
     double blowerLPerMin = 0.0;
     for (int i = 0; i < farm.tanks().size(); i++) {
       Tank tank = farm.tanks().get(i);
       long tankSeed = Chance.of(seed, "tank/" + tank.id()).nextLong();
-      TankTraits traits = TankTraits.draw(tank, weather, Chance.of(tankSeed, "traits"));
+      TankTraits traits =
+          setup.traits().apply(TankTraits.draw(tank, weather, Chance.of(tankSeed, "traits")));
       TankPhysics physics = new TankPhysics(tank, weather, traits, tankSeed);
       Instruments instruments = new Instruments(tank, fittings.of(tank, i), nowMs, tankSeed);
       rigs.add(new TankRig(physics, instruments));
@@ -94,7 +99,7 @@ public final class SimulatedFarm {
     }
     blower = new Blower(Math.max(1.0, blowerLPerMin));
     plan(start);
-    settle(start, seed);
+    settle(start, seed, setup.warmUpSeconds());
   }
 
   private void plan(Instant start) {
@@ -114,7 +119,7 @@ public final class SimulatedFarm {
   }
 
   /** Lives through the hours before the start, and frightens loads that came in during them. */
-  private void settle(Instant start, long seed) {
+  private void settle(Instant start, long seed, int warmUpSeconds) {
     Chance chance = Chance.of(seed, "loading");
     for (TankRig rig : rigs) {
       for (Tank.Load load : rig.physics.tank().loads()) {
@@ -123,14 +128,14 @@ public final class SimulatedFarm {
         double fadeHours = chance.between(0.5, 1.5);
         double multiple = chance.between(LOADING_STRESS_LEAST, LOADING_STRESS_MOST);
         if (hoursAgo >= 0.0 && hoursAgo < 6.0) {
-          double hoursBeforeWarmUp = hoursAgo - WARM_UP_SECONDS / 3600.0;
+          double hoursBeforeWarmUp = hoursAgo - warmUpSeconds / 3600.0;
           rig.physics
               .fish()
               .stress(1.0 + (multiple - 1.0) * Math.exp(-hoursBeforeWarmUp / fadeHours), fadeHours);
         }
       }
     }
-    for (int i = 0; i < WARM_UP_SECONDS; i++) {
+    for (int i = 0; i < warmUpSeconds; i++) {
       stepPhysics();
     }
     rigs.forEach(rig -> rig.instruments.follow(STEP_SECONDS, rig.physics, weather));

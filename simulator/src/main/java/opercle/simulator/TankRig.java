@@ -169,6 +169,11 @@ final class TankRig {
           trouble.sayZero();
         }
       }
+      case METER_SILENT -> {
+        if (quantity == Quantity.GAS_FLOW) {
+          trouble.silence();
+        }
+      }
       case METER_STUCK -> {
         if (quantity == Quantity.GAS_FLOW) {
           trouble.stick();

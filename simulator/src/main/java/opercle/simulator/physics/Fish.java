@@ -43,7 +43,7 @@ public final class Fish {
    * @param chance draws temper and restlessness
    */
   public Fish(List<Tank.Load> loads, Chance chance) {
-    this(chance, HALF_RATE_MG_PER_L, 0.06, chance.between(0.0, 0.06));
+    this(chance, HALF_RATE_MG_PER_L, chance.logBetween(0.03, 0.10), chance.between(0.0, 0.06));
     for (Tank.Load load : loads) {
       add(load);
     }

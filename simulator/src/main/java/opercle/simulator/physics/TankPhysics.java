@@ -16,6 +16,14 @@ public final class TankPhysics {
   private static final double REFRESH_SECONDS = 20.0;
   private static final double KPA_PER_METRE = 9.81;
 
+  /** How long a parcel of richer or poorer water takes past a probe, s. Construction. */
+  private static final double EDDY_SECONDS = 15.0;
+
+  /** Strength of eddies: share of the difference across the tank, and of the level itself. */
+  private static final double EDDY_OF_DIFFERENCE = 0.35;
+
+  private static final double EDDY_OF_LEVEL = 0.001;
+
   private final Tank tank;
   private final TankTraits traits;
   private final BubbleTransfer bubbles;
@@ -26,6 +34,7 @@ public final class TankPhysics {
   private final Wander surfaceWander;
   private final Wander transferWander;
   private final Wander crowding;
+  private final Wander[] eddies = new Wander[2];
   private final OxygenLedger ledger = new OxygenLedger();
 
   private double temperatureC;
@@ -67,6 +76,9 @@ public final class TankPhysics {
     surfaceWander = new Wander(traits.wander() * 1.5, 1200.0, Chance.of(seed, "surface"));
     transferWander = new Wander(traits.wander(), 1800.0, Chance.of(seed, "transfer"));
     crowding = new Wander(0.12, 600.0, Chance.of(seed, "crowding"));
+    for (int i = 0; i < eddies.length; i++) {
+      eddies[i] = new Wander(1.0, EDDY_SECONDS, Chance.of(seed, "eddies/" + i));
+    }
     water =
         new TankWater(
             tank.waterLitres(),
@@ -81,7 +93,9 @@ public final class TankPhysics {
     double wanted =
         tank.supply().gas() == Tank.Gas.OXYGEN
             ? chance.between(10.0, 12.5)
-            : airSaturation * chance.between(0.73, 0.85);
+            : Math.max(
+                airSaturation * chance.between(0.73, 0.85),
+                Math.min(0.92 * airSaturation, tank.floorsInForce().keepMgPerL() + 0.8));
     double surfacePerS = traits.surfacePerHour() / 3600.0;
     double used =
         fish.routineMgPerMin(temperatureC) / 60.0
@@ -101,6 +115,9 @@ public final class TankPhysics {
     surfaceWander = o.surfaceWander.copy();
     transferWander = o.transferWander.copy();
     crowding = o.crowding.copy();
+    for (int i = 0; i < eddies.length; i++) {
+      eddies[i] = o.eddies[i].copy();
+    }
     temperatureC = o.temperatureC;
     surfaceFactor = o.surfaceFactor;
     transferQuality = o.transferQuality;
@@ -171,6 +188,18 @@ public final class TankPhysics {
     };
   }
 
+  /**
+   * Oxygen of the parcel of water that is passing a probe, mg/L: its zone's, more or less an eddy.
+   *
+   * @param place 0 in the bulk of the tank, 1 in the far corner
+   */
+  public double oxygenPassing(int place) {
+    double across = water.oxygenOf(TankWater.PLUME) - water.oxygenOf(TankWater.CORNER);
+    double level = oxygenAt(place);
+    double sd = EDDY_OF_DIFFERENCE * Math.abs(across) + EDDY_OF_LEVEL * level;
+    return Math.max(0.0, level + sd * eddies[place].value());
+  }
+
   /** Saturation against air at this temperature and pressure, mg/L. */
   public double airSaturationMgPerL() {
     return airSaturation;
@@ -226,6 +255,9 @@ public final class TankPhysics {
     line.step(seconds, supply.pressureBar(line.setPressureBar(), blowerShare));
     supply.draw(line.meterLPerMin() * seconds / 60.0);
 
+    for (Wander eddy : eddies) {
+      eddy.step(seconds);
+    }
     double flow = line.diffuserLPerMin();
     double stirring = Math.cbrt(flow / line.setLPerMin());
     water.mix(seconds, stirring, cornerMixing);

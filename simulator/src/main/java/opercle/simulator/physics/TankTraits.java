@@ -49,7 +49,7 @@ public record TankTraits(
         fullBar * chance.between(0.65, 0.95));
   }
 
-  /** The same with another temperature to begin with. */
+  /** The same at another temperature, which it tends to keep as it did its own. */
   public TankTraits startingAt(double celsius) {
     return new TankTraits(
         celsius,
@@ -59,7 +59,7 @@ public record TankTraits(
         plumeTurnSeconds,
         fishTurnSeconds,
         heatHours,
-        warmerThanAirC,
+        warmerThanAirC + celsius - startC,
         wander,
         cylinderBar);
   }

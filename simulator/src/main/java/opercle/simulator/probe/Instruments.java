@@ -71,9 +71,10 @@ public final class Instruments {
     for (SimulatedProbe next = earliest();
         next != null && next.nextDueMs() < untilMs;
         next = earliest()) {
+      long dueMs = next.nextDueMs();
       @Nullable Reading reading = next.speak();
       if (reading != null) {
-        link.take(reading, next.dialect());
+        link.take(reading, dueMs, next.dialect());
       }
     }
   }
@@ -109,7 +110,7 @@ public final class Instruments {
           double share = fedWithOxygen ? 3.5 : 1.0;
           yield share * tank.airSaturationMgPerL();
         }
-        yield tank.oxygenAt(place);
+        yield tank.oxygenPassing(place);
       }
       case TEMPERATURE -> trouble.isInAir() ? airC(tank, weather) : tank.temperatureC();
       case GAS_FLOW -> tank.line().meterLPerMin();

@@ -80,7 +80,8 @@ public final class ProbeLink {
     return down;
   }
 
-  void take(Reading reading, Dialect dialect) {
+  /** Takes a reading at the instant that it was measured, ms since 1970 by the true clock. */
+  void take(Reading reading, long measuredMs, Dialect dialect) {
     boolean stamps = dialect == Dialect.SENML;
     Reading sent =
         stamps && clockOffsetSeconds != 0.0
@@ -95,8 +96,7 @@ public final class ProbeLink {
       }
       return;
     }
-    long measured = reading.time().toEpochMilli();
-    long arrival = measured;
+    long arrival = measuredMs;
     if (lateShare > 0.0 && chance.happens(lateShare)) {
       arrival += Math.round(1000.0 * chance.logBetween(2.0, 40.0));
     }

@@ -16,6 +16,9 @@ import opercle.simulator.physics.Chance;
  * @param gain calibration error as a factor
  * @param offset calibration error, canonical unit
  * @param intervalSeconds time between readings, s
+ * @param unevenness standard deviation of that time as a share of it
+ * @param tailShare share of readings whose noise is four times as large
+ * @param stampMs step of its clock, ms: some stamp whole seconds
  */
 record ProbeTraits(
     double tauSeconds,
@@ -25,7 +28,10 @@ record ProbeTraits(
     double resolution,
     double gain,
     double offset,
-    double intervalSeconds) {
+    double intervalSeconds,
+    double unevenness,
+    double tailShare,
+    long stampMs) {
 
   /** T90 is this many time constants of a first-order lag: ln 10. */
   private static final double TAUS_PER_T90 = Math.log(10.0);
@@ -54,7 +60,10 @@ record ProbeTraits(
         0.01,
         1.0 + 0.008 * chance.normal(),
         0.03 * chance.normal(),
-        fittings.oxygenSeconds());
+        fittings.oxygenSeconds(),
+        chance.logBetween(0.005, 0.08),
+        chance.logBetween(0.002, 0.02),
+        stamp(chance));
   }
 
   static ProbeTraits temperature(Chance chance) {
@@ -66,7 +75,10 @@ record ProbeTraits(
         chance.happens(0.3) ? 0.1 : 0.01,
         1.0,
         chance.between(-0.15, 0.15),
-        15.0);
+        15.0,
+        0.02,
+        0.002,
+        stamp(chance));
   }
 
   static ProbeTraits gasFlow(Tank.Supply supply, Fittings fittings, Chance chance) {
@@ -79,15 +91,37 @@ record ProbeTraits(
         set < 10.0 ? 0.01 : 0.1,
         1.0 + 0.01 * chance.normal(),
         0.002 * set * chance.normal(),
-        fittings.oxygenSeconds());
+        fittings.oxygenSeconds(),
+        chance.logBetween(0.005, 0.05),
+        chance.logBetween(0.002, 0.02),
+        stamp(chance));
   }
 
   static ProbeTraits linePressure(Fittings fittings, Chance chance) {
     return new ProbeTraits(
-        0.5, 0.1, 0.0, 0.001, 0.001, 1.0, 0.001 * chance.normal(), 2.0 * fittings.oxygenSeconds());
+        0.5,
+        0.1,
+        0.0,
+        0.001,
+        0.001,
+        1.0,
+        0.001 * chance.normal(),
+        2.0 * fittings.oxygenSeconds(),
+        0.02,
+        0.002,
+        1L);
   }
 
   static ProbeTraits cylinderPressure(Chance chance) {
-    return new ProbeTraits(1.0, 0.1, 0.0, 0.2, 0.1, 1.0 + 0.003 * chance.normal(), 0.0, 30.0);
+    return new ProbeTraits(
+        1.0, 0.1, 0.0, 0.2, 0.1, 1.0 + 0.003 * chance.normal(), 0.0, 30.0, 0.01, 0.0, 1000L);
+  }
+
+  private static long stamp(Chance chance) {
+    return switch (chance.below(4)) {
+      case 0 -> 1000L;
+      case 1 -> 100L;
+      default -> 1L;
+    };
   }
 }

@@ -14,6 +14,8 @@ import org.jspecify.annotations.Nullable;
  */
 public final class SimulatedProbe {
 
+  private static final double TAIL_FACTOR = 4.0;
+
   private final Series series;
   private final ProbeTraits traits;
   private final Dialect dialect;
@@ -72,9 +74,12 @@ public final class SimulatedProbe {
   @Nullable Reading speak() {
     long due = nextDueMs;
     double interval = traits.intervalSeconds();
-    double uneven = interval * (1.0 + 0.02 * chance.normal());
+    double uneven = interval * (1.0 + traits.unevenness() * chance.normal());
     nextDueMs = due + Math.max(1L, Math.round(1000.0 * Math.max(0.5 * interval, uneven)));
     double noise = chance.normal() * traits.noiseSd() * trouble.noise();
+    if (chance.happens(traits.tailShare())) {
+      noise *= TAIL_FACTOR;
+    }
     double spike =
         trouble.spikesPerReading() > 0.0 && chance.happens(trouble.spikesPerReading())
             ? trouble.spikeSize() * chance.between(-0.6, 1.4)
@@ -91,8 +96,8 @@ public final class SimulatedProbe {
               + spike;
       lastSaid = trouble.saysZero() ? 0.0 : shown(value);
     }
-    return new Reading(
-        series.tank(), series.quantity(), series.probe(), Instant.ofEpochMilli(due), lastSaid);
+    Instant stamp = Instant.ofEpochMilli(due - Math.floorMod(due, traits.stampMs()));
+    return new Reading(series.tank(), series.quantity(), series.probe(), stamp, lastSaid);
   }
 
   /** To the last digit of the display; only a thermometer shows less than nought. */
