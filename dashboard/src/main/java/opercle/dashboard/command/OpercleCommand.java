@@ -32,6 +32,7 @@ import picocli.CommandLine.ScopeType;
       DashboardCommand.class,
       SimulateCommand.class,
       ReplayCommand.class,
+      PlanCommand.class,
       WaterCommand.class
     },
     footer = {
