@@ -35,8 +35,9 @@ import org.slf4j.LoggerFactory;
  * and says so in the log, until there is room again: publishers then wait.
  *
  * <p>In a flood of thousands a second it may deliver messages in an order slightly other than that
- * in which it took them; {@link #ARRIVAL_PROPERTY} has the true one. Its own warnings go to the
- * logger {@code org.apache.activemq}.
+ * in which it took them; {@link #ARRIVAL_PROPERTY} has the true one. On a busy machine it may
+ * publish the will of a client that has just taken leave. Its own warnings go to the logger {@code
+ * org.apache.activemq}.
  *
  * <p>Anybody who reaches the port may publish and read. So it listens on the loopback address
  * unless told otherwise; do so only on a network whose every machine you trust, or use a broker

@@ -68,7 +68,7 @@ public final class MqttLink implements AutoCloseable {
     thread.setDaemon(true);
   }
 
-  /** Opens a link to publish on. */
+  /** Opens a link to publish on. It has no session that would outlast the connection. */
   public static MqttLink open(MqttSettings settings) {
     return start(
         new MqttLink(settings, Optional.empty(), Optional.empty(), InstantSource.system()));
@@ -249,7 +249,8 @@ public final class MqttLink implements AutoCloseable {
 
   private PahoConnection connect(int number, LostFlag lost) {
     int receiveMaximum = inbox.map(Inbox::receiveMaximum).orElse(MOST_UNACKNOWLEDGED);
-    return PahoConnection.connect(settings, will, receiveMaximum, number, clock, lost);
+    return PahoConnection.connect(
+        settings, will, inbox.isPresent(), receiveMaximum, number, clock, lost);
   }
 
   private void enterConnected(PahoConnection fresh) {

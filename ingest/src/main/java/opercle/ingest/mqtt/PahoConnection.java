@@ -76,12 +76,16 @@ final class PahoConnection {
    * Connects, which takes ten seconds at the most.
    *
    * @param number counts the connections of one link
+   * @param keepsSession whether the broker is to keep the session after the connection. Where
+   *     nothing is subscribed to there is nothing to keep; and the embedded broker publishes the
+   *     will at once only if the session ends with the connection
    * @param receiveMaximum how many messages the broker may send before one is acknowledged
    * @throws MqttLinkException if it did not come about, with the reason in words
    */
   static PahoConnection connect(
       MqttSettings settings,
       Optional<Will> will,
+      boolean keepsSession,
       int receiveMaximum,
       int number,
       InstantSource clock,
@@ -98,7 +102,7 @@ final class PahoConnection {
     client.setManualAcks(true);
     client.setCallback(connection.new Callback());
     try {
-      IMqttToken token = client.connect(options(settings, will, receiveMaximum));
+      IMqttToken token = client.connect(options(settings, will, keepsSession, receiveMaximum));
       token.waitForCompletion(ANSWER_TIMEOUT_MS);
       connection.resumed.complete(token.getSessionPresent());
       return connection;
@@ -114,11 +118,13 @@ final class PahoConnection {
   }
 
   private static MqttConnectionOptions options(
-      MqttSettings settings, Optional<Will> will, int receiveMaximum) {
+      MqttSettings settings, Optional<Will> will, boolean keepsSession, int receiveMaximum) {
     MqttConnectionOptions options = new MqttConnectionOptions();
-    options.setCleanStart(false);
+    options.setCleanStart(!keepsSession);
     options.setSessionExpiryInterval(
-        Math.min(settings.sessionExpiry().toSeconds(), 0xffff_ffffL)); // that is: never
+        keepsSession
+            ? Math.min(settings.sessionExpiry().toSeconds(), 0xffff_ffffL) // the most is for ever
+            : 0L);
     options.setReceiveMaximum(receiveMaximum);
     options.setAutomaticReconnect(false);
     options.setUseSubscriptionIdentifiers(false);

@@ -20,6 +20,12 @@ class EmbeddedBrokerContractTest extends RestartContract {
     return EmbeddedBrokerProcess.start(folder);
   }
 
+  /** On a busy machine it can see the connection end before it has read the farewell. */
+  @Override
+  boolean heedsFarewell() {
+    return false;
+  }
+
   @Test
   void brokerKilledOutright_keepsAcknowledgedAndRetainedMessages() throws Exception {
     int count = 200;

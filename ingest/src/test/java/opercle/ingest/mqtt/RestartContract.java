@@ -82,6 +82,11 @@ abstract class RestartContract extends BrokerContract {
     await().atMost(PATIENCE).untilAsserted(() -> assertThat(threadsOf(name)).isEmpty());
   }
 
+  /** Whether the broker never publishes the will of a client that has taken leave. */
+  boolean heedsFarewell() {
+    return true;
+  }
+
   @Test
   void will_isPublishedWhenWeAreKilledAndNotWhenWeClose() throws Exception {
     try (SensorSubscriber subscriber = connected(builder().start());
@@ -95,7 +100,10 @@ abstract class RestartContract extends BrokerContract {
       child.kill();
 
       await().atMost(PATIENCE).until(() -> subscriber.messages() >= 1);
-      assertThat(sink.values()).containsExactly(7.5);
+      await().atMost(PATIENCE).until(() -> sink.values().contains(7.5));
+      if (heedsFarewell()) {
+        assertThat(sink.values()).containsExactly(7.5);
+      }
     }
   }
 
