@@ -230,10 +230,16 @@ public final class MqttLink implements AutoCloseable {
           subscribedBefore = true;
         }
         enterConnected(fresh);
-        backOff.reset();
+        long start = System.nanoTime();
         whileConnected(lost);
-      } catch (RuntimeException e) {
+        // Two programs with one client id push each other out for ever; at least not quickly.
+        if (System.nanoTime() - start > LONGEST_RETRY.toNanos()) {
+          backOff.reset();
+        }
+      } catch (MqttLinkException e) {
         noteTrouble(String.valueOf(e.getMessage()));
+      } catch (RuntimeException | Error e) { // the one thread must not end unseen
+        noteTrouble("the link to the MQTT broker %s failed: %s".formatted(settings, e));
       }
       leaveConnected();
       if (fresh != null) {
