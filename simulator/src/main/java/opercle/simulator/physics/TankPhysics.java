@@ -259,7 +259,7 @@ public final class TankPhysics {
       eddy.step(seconds);
     }
     double flow = line.diffuserLPerMin();
-    double stirring = Math.cbrt(flow / line.setLPerMin());
+    double stirring = flow > 0.0 ? Math.cbrt(flow / line.setLPerMin()) : 0.0;
     water.mix(seconds, stirring, cornerMixing);
     ledger.absorbedMg +=
         water.add(
