@@ -124,6 +124,10 @@ final class Scenarios {
               at(seconds(0), Kind.LINK_DISORDERED, EVERYWHERE, 0.03),
               at(seconds(0), Kind.LINK_REPEATS, EVERYWHERE, 0.03)),
           scenario(
+              "lid-open",
+              "The trailer tank's lid stands open for twenty minutes.",
+              at(seconds(120), Kind.SURFACE_STIRRED, TRANSPORT, 2.0).lasting(minutes(20))),
+          scenario(
               "rough-road",
               "The trailer is on the road: splashing, noisy probes, a brake now and then.",
               at(seconds(0), Kind.SURFACE_STIRRED, TRANSPORT, 2.0),
