@@ -20,6 +20,8 @@ import opercle.simulator.physics.Chance;
  */
 final class NightScript {
 
+  private static final Where ALL = new Where.Everywhere();
+
   private final Chance chance;
   private final Where where;
   private final Tank tank;
@@ -112,8 +114,6 @@ final class NightScript {
       default -> throw new IllegalArgumentException(kind + " is no supply fault");
     }
   }
-
-  private static final Where ALL = new Where.Everywhere();
 
   private void partialLoss(double at) {
     if (chance.happens(0.5)) {

@@ -65,7 +65,7 @@ public final class ProbePublisher implements AutoCloseable {
   private final SimulatedFarm farm;
   private final InstantSource clock;
   private final Publish publish;
-  private final Pace pace;
+  private Pace pace;
   private final CountDownLatch closing = new CountDownLatch(1);
   private @Nullable Thread thread;
   private Instant lastTick;
@@ -133,7 +133,8 @@ public final class ProbePublisher implements AutoCloseable {
     Instant now = clock.instant();
     Duration passed = Duration.between(lastTick, now);
     if (passed.isNegative()) {
-      return 0; // the clock was put back: wait until it has caught up
+      clockWasPutBack(now, passed.negated());
+      return 0;
     }
     lastTick = now;
     Instant notBefore = pace.farmTime(now.minus(BACKLOG));
@@ -149,6 +150,16 @@ public final class ProbePublisher implements AutoCloseable {
       send(messages);
     }
     return messages.size();
+  }
+
+  /** Waits out a small step back; after a large one the farm goes on from the new time. */
+  private void clockWasPutBack(Instant now, Duration by) {
+    if (by.compareTo(STALL) > 0) {
+      log.warn(
+          "The clock was put back by {} s; simulated readings go on from {}.", by.toSeconds(), now);
+      pace = new Pace(now, farm.now(), pace.speed());
+      lastTick = now;
+    }
   }
 
   /** A failure is told once, and its end once, not for each message. */

@@ -57,6 +57,14 @@ final class Scenarios {
               "The oxygen probe of holding tank h2 repeats one value.",
               at(seconds(60), Kind.PROBE_STUCK, HOLDING, 1.0)),
           scenario(
+              "probe-drifts",
+              "The oxygen probe of holding tank h2 drifts down by 2 mg/L in four hours.",
+              at(seconds(60), Kind.PROBE_DRIFTS, HOLDING, -2.0).over(Duration.ofHours(4))),
+          scenario(
+              "probe-silent",
+              "The oxygen probe of holding tank h2 falls silent.",
+              at(seconds(60), Kind.PROBE_SILENT, HOLDING, 1.0)),
+          scenario(
               "probe-fouled",
               "The oxygen probe of holding tank h3 is grown over within six hours.",
               at(seconds(60), Kind.PROBE_FOULED, OTHER_HOLDING, 0.6).over(Duration.ofHours(6))),
@@ -71,6 +79,18 @@ final class Scenarios {
               at(seconds(200), Kind.METER_SAYS_ZERO, HOLDING, 1.0).lasting(seconds(5)),
               at(minutes(10), Kind.METER_STUCK, HOLDING, 1.0)),
           scenario(
+              "partial-loss",
+              "The valve of holding tank h2 creeps shut: a fifth of its air is left.",
+              at(seconds(60), Kind.VALVE_SHUTS, HOLDING, 0.85).over(minutes(5))),
+          scenario(
+              "dead-corner",
+              "The far corner of holding tank h3 is no longer stirred; its two probes part.",
+              at(seconds(60), Kind.CORNER_STANDS_STILL, OTHER_HOLDING, 0.99)),
+          scenario(
+              "water-sours",
+              "The water of holding tank h2 turns sour within an hour: bacteria take its oxygen.",
+              at(seconds(60), Kind.WATER_SOURS, HOLDING, 60.0).over(Duration.ofHours(1))),
+          scenario(
               "fish-added",
               "Half as many fish again are put into holding tank h3.",
               at(seconds(120), Kind.FISH_ADDED, OTHER_HOLDING, 0.5)),
@@ -78,6 +98,20 @@ final class Scenarios {
               "feeding",
               "The fish of holding tank h3 are fed.",
               at(seconds(120), Kind.FISH_FED, OTHER_HOLDING, 1.7)),
+          scenario(
+              "handling",
+              "The fish of holding tank h3 are netted twice, an hour apart.",
+              at(seconds(120), Kind.FISH_HANDLED, OTHER_HOLDING, 1.8),
+              at(minutes(62), Kind.FISH_HANDLED, OTHER_HOLDING, 1.6)),
+          scenario(
+              "water-changed",
+              "A third of the water of holding tank h2 is changed for cooler.",
+              at(seconds(120), Kind.WATER_CHANGED, HOLDING, 0.33)),
+          scenario(
+              "flow-trimmed",
+              "The keeper turns the air of holding tank h2 down a little, and later up.",
+              at(seconds(120), Kind.FLOW_TRIMMED, HOLDING, -0.12).lasting(minutes(30)),
+              at(minutes(40), Kind.FLOW_TRIMMED, HOLDING, 0.2)),
           scenario(
               "warm-spell",
               "The air warms by 10 °C in six hours.",
@@ -89,6 +123,10 @@ final class Scenarios {
               at(minutes(20), Kind.LINK_DOWN, EVERYWHERE, 1.0).lasting(seconds(90)),
               at(seconds(0), Kind.LINK_DISORDERED, EVERYWHERE, 0.03),
               at(seconds(0), Kind.LINK_REPEATS, EVERYWHERE, 0.03)),
+          scenario(
+              "lid-open",
+              "The trailer tank's lid stands open for twenty minutes.",
+              at(seconds(120), Kind.SURFACE_STIRRED, TRANSPORT, 2.0).lasting(minutes(20))),
           scenario(
               "rough-road",
               "The trailer is on the road: splashing, noisy probes, a brake now and then.",

@@ -33,6 +33,8 @@ public final class SimulatedFarm {
 
   private static final double LOADING_STRESS_MOST = 2.5;
 
+  private static final long FRIGHT_FORGOTTEN_SECONDS = 12 * 3600L;
+
   /** Gives a tank its instruments. */
   @FunctionalInterface
   public interface FittingRule {
@@ -118,27 +120,47 @@ public final class SimulatedFarm {
     }
   }
 
-  /** Lives through the hours before the start, and frightens loads that came in during them. */
+  /** Fish that a load frightened before the start: how much, and when, s before the start. */
+  private record Fright(TankRig rig, double multiple, double fadeHours, long secondsAgo) {}
+
+  /** Lives through the hours before the start; loads that came in lately are still frightened. */
   private void settle(Instant start, long seed, int warmUpSeconds) {
-    Chance chance = Chance.of(seed, "loading");
-    for (TankRig rig : rigs) {
-      for (Tank.Load load : rig.physics.tank().loads()) {
-        double hoursAgo =
-            load.since().map(t -> Duration.between(t, start).toMinutes() / 60.0).orElse(1e9);
-        double fadeHours = chance.between(0.5, 1.5);
-        double multiple = chance.between(LOADING_STRESS_LEAST, LOADING_STRESS_MOST);
-        if (hoursAgo >= 0.0 && hoursAgo < 6.0) {
-          double hoursBeforeWarmUp = hoursAgo - warmUpSeconds / 3600.0;
-          rig.physics
-              .fish()
-              .stress(1.0 + (multiple - 1.0) * Math.exp(-hoursBeforeWarmUp / fadeHours), fadeHours);
-        }
+    List<Fright> frights = frights(start, Chance.of(seed, "loading"));
+    for (Fright fright : frights) {
+      long hadSeconds = fright.secondsAgo() - warmUpSeconds;
+      if (hadSeconds > 0) {
+        double left = Math.exp(-hadSeconds / 3600.0 / fright.fadeHours());
+        fright
+            .rig()
+            .physics
+            .fish()
+            .stress(1.0 + (fright.multiple() - 1.0) * left, fright.fadeHours());
       }
     }
-    for (int i = 0; i < warmUpSeconds; i++) {
+    for (int left = warmUpSeconds; left > 0; left--) {
+      for (Fright fright : frights) {
+        if (fright.secondsAgo() == left) {
+          fright.rig().physics.fish().stress(fright.multiple(), fright.fadeHours());
+        }
+      }
       stepPhysics();
     }
     rigs.forEach(rig -> rig.instruments.follow(STEP_SECONDS, rig.physics, weather));
+  }
+
+  private List<Fright> frights(Instant start, Chance chance) {
+    List<Fright> frights = new ArrayList<>();
+    for (TankRig rig : rigs) {
+      for (Tank.Load load : rig.physics.tank().loads()) {
+        double fadeHours = chance.between(0.5, 1.5);
+        double multiple = chance.between(LOADING_STRESS_LEAST, LOADING_STRESS_MOST);
+        load.since()
+            .map(since -> Duration.between(since, start).toSeconds())
+            .filter(ago -> ago > 0 && ago < FRIGHT_FORGOTTEN_SECONDS)
+            .ifPresent(ago -> frights.add(new Fright(rig, multiple, fadeHours, ago)));
+      }
+    }
+    return frights;
   }
 
   /** The farm that is simulated. */

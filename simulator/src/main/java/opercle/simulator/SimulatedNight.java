@@ -82,7 +82,7 @@ public final class SimulatedNight {
     description = new Farm("Night " + seed, chance.between(0.0, 400.0), tanks);
     NightScript.Drawn script = NightScript.draw(kind, drawn.tank(), options.length(), chance);
     onset = script.onset().map(start::plus);
-    fittings = options.fittings().orElseGet(() -> fittings(chance));
+    fittings = options.fittings().orElseGet(() -> fittings(kind, chance));
     farm =
         new SimulatedFarm(
             description,
@@ -107,10 +107,12 @@ public final class SimulatedNight {
     };
   }
 
-  private static Fittings fittings(Chance chance) {
+  private static Fittings fittings(NightKind kind, Chance chance) {
+    boolean aboutTheMeter =
+        kind == NightKind.METER_GLITCHES || kind == NightKind.LINE_STOPS_WHILE_METER_IS_STUCK;
     return new Fittings(
         chance.happens(0.25) ? 2 : 1,
-        chance.happens(0.7),
+        chance.happens(0.7) || aboutTheMeter,
         chance.happens(0.35),
         true,
         5.0,

@@ -3,6 +3,7 @@ package opercle.simulator;
 
 import java.util.ArrayList;
 import java.util.List;
+import java.util.OptionalInt;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Quantity;
 import opercle.simulator.physics.TankPhysics;
@@ -91,9 +92,9 @@ final class TankRig {
     physics.fish().stress(1.0 + share, FRIGHT_FADES_HOURS);
   }
 
-  private static java.util.OptionalInt scaled(Tank.Load load, double share) {
+  private static OptionalInt scaled(Tank.Load load, double share) {
     return load.count().isPresent()
-        ? java.util.OptionalInt.of((int) Math.max(1L, Math.round(share * load.count().getAsInt())))
+        ? OptionalInt.of((int) Math.max(1L, Math.round(share * load.count().getAsInt())))
         : load.count();
   }
 

@@ -109,16 +109,36 @@ class ProbePublisherTest {
   }
 
   @Test
-  void clockPutBack_waitsUntilItHasCaughtUp() {
+  void clockPutBackALittle_waitsUntilItHasCaughtUp() {
     try (ProbePublisher publisher =
         ProbePublisher.followingClock(farm(NOW), clock, this::publish)) {
       clock.advance(Duration.ofSeconds(10));
       publisher.tick();
-      clock.advance(Duration.ofSeconds(-8));
+      clock.advance(Duration.ofSeconds(-3));
 
       assertThat(publisher.tick()).isZero();
-      clock.advance(Duration.ofSeconds(9));
+      clock.advance(Duration.ofSeconds(5));
       assertThat(publisher.tick()).isPositive();
+    }
+  }
+
+  @Test
+  void clockPutBackByAnHour_goesOnWithTheNewTime() {
+    try (ProbePublisher publisher =
+        ProbePublisher.followingClock(farm(NOW), clock, this::publish)) {
+      clock.advance(Duration.ofSeconds(10));
+      publisher.tick();
+      clock.advance(Duration.ofHours(-1));
+      publisher.tick();
+      sent.clear();
+
+      clock.advance(Duration.ofSeconds(4));
+      publisher.tick();
+
+      double anHourAgo = NOW.plusSeconds(10).minus(Duration.ofHours(1)).getEpochSecond();
+      assertThat(baseTimes(sent))
+          .isNotEmpty()
+          .allMatch(t -> t > anHourAgo - 1.0 && t < anHourAgo + 4.0);
     }
   }
 

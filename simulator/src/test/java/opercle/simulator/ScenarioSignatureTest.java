@@ -217,4 +217,56 @@ class ScenarioSignatureTest {
     assertThat(r.stream().filter(x -> x.tank().equals("h3")))
         .noneMatch(x -> x.time().isAfter(minute(6)));
   }
+
+  @Test
+  void deadCorner_secondProbeFallsAwayFromTheFirst() {
+    List<Reading> r = farm("dead-corner").advance(minute(60));
+    double corner =
+        r.stream()
+            .filter(x -> x.tank().equals("h3") && x.quantity() == Quantity.OXYGEN)
+            .filter(x -> x.probe().equals("2") && x.time().isAfter(minute(55)))
+            .mapToDouble(Reading::value)
+            .average()
+            .orElse(Double.NaN);
+
+    assertThat(corner).isLessThan(mean(r, "h3", Quantity.OXYGEN, 55, 60) - 1.0);
+  }
+
+  @Test
+  void partialLoss_someFlowIsLeftAndOxygenSagsButBends() {
+    List<Reading> r = farm("partial-loss").advance(minute(150));
+
+    assertThat(mean(r, "h2", Quantity.GAS_FLOW, 10, 150)).isBetween(5.0, 30.0);
+    double first = mean(r, "h2", Quantity.OXYGEN, 10, 12) - mean(r, "h2", Quantity.OXYGEN, 38, 40);
+    double later =
+        mean(r, "h2", Quantity.OXYGEN, 120, 122) - mean(r, "h2", Quantity.OXYGEN, 148, 150);
+    assertThat(first).isGreaterThan(0.5);
+    assertThat(later).isLessThan(0.6 * first);
+  }
+
+  @Test
+  void waterSours_oxygenFallsWithGasAsBefore() {
+    List<Reading> r = farm("water-sours").advance(minute(120));
+
+    assertThat(mean(r, "h2", Quantity.GAS_FLOW, 60, 120)).isCloseTo(65.0, within(3.0));
+    assertThat(mean(r, "h2", Quantity.OXYGEN, 115, 120))
+        .isLessThan(mean(r, "h2", Quantity.OXYGEN, 0, 1) - 1.5);
+  }
+
+  @Test
+  void probeDrifts_saysLessWhileTheTankHolds() {
+    SimulatedFarm farm = farm("probe-drifts");
+    List<Reading> r = farm.advance(minute(250));
+
+    assertThat(mean(r, "h2", Quantity.OXYGEN, 245, 250))
+        .isCloseTo(farm.truth("h2").oxygenMgPerL() - 2.0, within(0.4));
+  }
+
+  @Test
+  void probeSilent_saysNothingMoreWhileTheMeterDoes() {
+    List<Reading> r = farm("probe-silent").advance(minute(20));
+
+    assertThat(mean(r, "h2", Quantity.OXYGEN, 2, 20)).isNaN();
+    assertThat(mean(r, "h2", Quantity.GAS_FLOW, 2, 20)).isCloseTo(65.0, within(3.0));
+  }
 }

@@ -8,6 +8,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Reading;
@@ -130,5 +131,46 @@ class SimulatedFarmTest {
     assertThatThrownBy(() -> Scenario.named("quite-night"))
         .hasMessageContaining("\"quite-night\"")
         .hasMessageContaining("quiet-night, gas-line-stops");
+  }
+
+  /** The first hours after loading are the hungry ones: 1.5 to 2.5 times routine, fading. */
+  @Test
+  void freshLoad_breathesMoreThanOneThatHasRested() {
+    Farm fresh = loadedBefore(Duration.ofMinutes(2));
+    Farm rested = loadedBefore(Duration.ofDays(3));
+
+    double freshMinutes = minutesWithoutGas(fresh);
+    double restedMinutes = minutesWithoutGas(rested);
+
+    assertThat(restedMinutes / freshMinutes).isBetween(1.25, 2.6);
+  }
+
+  private static Farm loadedBefore(Duration ago) {
+    Farm farm = Sallowmere.farm();
+    List<Tank> tanks = new ArrayList<>();
+    for (Tank t : farm.tanks()) {
+      List<Tank.Load> loads =
+          t.loads().stream()
+              .map(
+                  l -> new Tank.Load(l.species(), l.kg(), l.count(), Optional.of(START.minus(ago))))
+              .toList();
+      tanks.add(
+          new Tank(
+              t.id(),
+              t.name(),
+              t.kind(),
+              t.waterLitres(),
+              t.depthM(),
+              t.supply(),
+              loads,
+              t.floors()));
+    }
+    return new Farm(farm.name(), farm.altitudeM(), tanks);
+  }
+
+  private static double minutesWithoutGas(Farm farm) {
+    SimulatedFarm simulated = new SimulatedFarm(farm, Scenario.named("quiet-night"), 6L, START);
+    double from = simulated.truth("t1").oxygenMgPerL();
+    return simulated.minutesToFloor("t1", from - 3.0, true, Duration.ofHours(2)).orElse(Double.NaN);
   }
 }

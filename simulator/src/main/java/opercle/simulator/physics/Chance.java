@@ -61,7 +61,7 @@ public final class Chance {
 
   /** Between two positive bounds, every doubling equally likely. */
   public double logBetween(double low, double high) {
-    return low * Math.pow(high / low, uniform());
+    return low * StrictMath.pow(high / low, uniform());
   }
 
   /** Uniform in 0 … bound − 1. */
@@ -89,14 +89,14 @@ public final class Chance {
       v = 2.0 * uniform() - 1.0;
       s = u * u + v * v;
     } while (s >= 1.0 || s == 0.0);
-    double m = Math.sqrt(-2.0 * Math.log(s) / s);
+    double m = Math.sqrt(-2.0 * StrictMath.log(s) / s);
     spare = v * m;
     return u * m;
   }
 
   /** A factor with median 1 whose logarithm has the given standard deviation. */
   public double factor(double logSd) {
-    return Math.exp(logSd * normal());
+    return StrictMath.exp(logSd * normal());
   }
 
   private static long mix(long z) {

@@ -11,6 +11,9 @@ package opercle.simulator.physics;
  */
 public final class GasCylinder {
 
+  /** The highest pressure that the fit below was made for, bar gauge. */
+  static final double MOST_BAR = 230.0;
+
   private static final double BAR_CM3_PER_MOL_K = 83.14463;
   private static final double ATMOSPHERE_BAR = 1.01325;
 
@@ -33,9 +36,10 @@ public final class GasCylinder {
    * @param temperatureC −10 to 30 °C
    */
   public static GasCylinder at(double waterLitres, double gaugeBar, double temperatureC) {
-    if (!(gaugeBar >= 0.0 && gaugeBar <= 230.0)) {
+    if (!(gaugeBar >= 0.0 && gaugeBar <= MOST_BAR)) {
       throw new IllegalArgumentException(
-          "simulated cylinder: pressure %s bar is outside 0–230 bar gauge".formatted(gaugeBar));
+          "simulated cylinder: pressure %s bar is outside 0–%s bar gauge"
+              .formatted(gaugeBar, MOST_BAR));
     }
     double low = 0.0;
     double high = 0.015; // mol/cm³, beyond 230 bar at any of these temperatures

@@ -141,7 +141,7 @@ public final class GasLine {
               : Math.min(lineBar, backPressureBar);
       pores = 0.0;
     }
-    double pace = Math.max(0.05, (valve + pores + leak) / whole);
+    double pace = Math.max(0.05, (valve + pores + leak) / Math.max(1e-9, whole));
     lineBar += (targetBar - lineBar) * (1.0 - Math.exp(-seconds * pace / FILL_SECONDS));
     meterLPerMin = Math.max(0.0, valve * (reachesValveBar - lineBar));
     diffuserLPerMin =

@@ -2,6 +2,7 @@
 package opercle.simulator.physics;
 
 import opercle.analysis.farm.Tank;
+import opercle.analysis.water.AirPressure;
 import opercle.analysis.water.BensonKrause1984;
 import opercle.analysis.water.OxygenSolubility;
 
@@ -15,6 +16,17 @@ public final class TankPhysics {
   private static final OxygenSolubility SOLUBILITY = new BensonKrause1984();
   private static final double REFRESH_SECONDS = 20.0;
   private static final double KPA_PER_METRE = 9.81;
+
+  /** Water neither freezes nor gets warmer than the rates were measured for, °C. */
+  private static final double LEAST_C = 0.5;
+
+  private static final double MOST_C = 30.0;
+
+  /** What a surface exchanges that no plume stirs, against one that the set flow stirs. */
+  private static final double STILL_SURFACE = 0.6;
+
+  /** Oxygen at which bacteria take half of what they would, mg/L. Construction. */
+  private static final double BACTERIA_HALF_MG_PER_L = 0.5;
 
   /** How long a parcel of richer or poorer water takes past a probe, s. Construction. */
   private static final double EDDY_SECONDS = 15.0;
@@ -232,9 +244,12 @@ public final class TankPhysics {
     bacteriaFactor = factor;
   }
 
-  /** Replaces a share of the water by air-saturated water of another temperature. */
-  public void changeWater(double share, double freshC) {
-    double fresh = SOLUBILITY.saturationMgPerL(freshC, traits.salinityGPerKg(), 101.325);
+  /** Replaces a share of the water by water saturated at one atmosphere, at least 0.5 °C warm. */
+  public void changeWater(double share, double wantedC) {
+    double freshC = Math.max(LEAST_C, wantedC);
+    double fresh =
+        SOLUBILITY.saturationMgPerL(
+            freshC, traits.salinityGPerKg(), AirPressure.ONE_ATMOSPHERE_KPA);
     ledger.exchangedMg += water.exchange(share, fresh);
     temperatureC += share * (freshC - temperatureC);
     sinceRefresh = Double.POSITIVE_INFINITY;
@@ -259,7 +274,7 @@ public final class TankPhysics {
       eddy.step(seconds);
     }
     double flow = line.diffuserLPerMin();
-    double stirring = Math.cbrt(flow / line.setLPerMin());
+    double stirring = flow > 0.0 ? Math.cbrt(flow / line.setLPerMin()) : 0.0;
     water.mix(seconds, stirring, cornerMixing);
     ledger.absorbedMg +=
         water.add(
@@ -276,22 +291,32 @@ public final class TankPhysics {
 
   private void breatheAndExchange(double seconds, double stirring, double hourOfDay) {
     double demandMg = fish.demandMgPerMin(temperatureC, hourOfDay) * seconds / 60.0;
-    double crowd = Math.max(-0.3, Math.min(0.3, crowding.value()));
     double surfacePerS =
         traits.surfacePerHour()
             / 3600.0
             * surfaceFactor
-            * (0.6 + 0.4 * stirring)
+            * (STILL_SURFACE + (1.0 - STILL_SURFACE) * stirring)
             * Math.max(0.1, 1.0 + surfaceWander.value());
     for (int zone = 0; zone < 3; zone++) {
       double c = water.oxygenOf(zone);
       double litres = water.litresOf(zone);
       ledger.surfaceMg += water.add(zone, seconds * surfacePerS * litres * (airSaturation - c));
-      double part =
-          zone == TankWater.CORNER ? 0.2 + crowd * 0.5 : zone == 0 ? 0.2 : 0.6 - crowd * 0.5;
-      ledger.breathedMg -= water.add(zone, -demandMg * part * fish.shareMetAt(c));
-      ledger.bacteriaMg -= water.add(zone, -seconds * bacteriaMgPerLPerS * litres * c / (c + 0.5));
+      double breathed = -demandMg * shareOfFishIn(zone) * fish.shareMetAt(c);
+      double rotted = -seconds * bacteriaMgPerLPerS * litres * c / (c + BACTERIA_HALF_MG_PER_L);
+      ledger.breathedMg -= water.add(zone, breathed);
+      ledger.bacteriaMg -= water.add(zone, rotted);
     }
+  }
+
+  /** Fish spread as the water does, but that some keep moving between bulk and corner. */
+  private double shareOfFishIn(int zone) {
+    double moved = 0.5 * Math.max(-0.3, Math.min(0.3, crowding.value()));
+    double even = water.litresOf(zone) / water.litres();
+    return switch (zone) {
+      case TankWater.CORNER -> even + moved;
+      case TankWater.BULK -> even - moved;
+      default -> even;
+    };
   }
 
   /** What changes slowly, every twenty seconds. */
@@ -306,7 +331,7 @@ public final class TankPhysics {
       double surroundings = tank.kind() == Tank.Kind.HOLDING ? weather.shedC() : weather.outdoorC();
       double towards = surroundings + traits.warmerThanAirC();
       temperatureC += (towards - temperatureC) * elapsed / (traits.heatHours() * 3600.0);
-      temperatureC = Math.max(0.5, Math.min(30.0, temperatureC));
+      temperatureC = Math.max(LEAST_C, Math.min(MOST_C, temperatureC));
       supply.setAmbientC(weather.outdoorC());
     }
     airSaturation = saturationAgainstAir(weather);

@@ -46,7 +46,7 @@ public record TankTraits(
         holding ? chance.between(20.0, 40.0) : chance.between(40.0, 80.0),
         0.8 * (startC - surroundingsC),
         chance.logBetween(0.01, 0.03),
-        fullBar * chance.between(0.65, 0.95));
+        Math.min(GasCylinder.MOST_BAR, fullBar * chance.between(0.65, 0.95)));
   }
 
   /** The same at another temperature, which it tends to keep as it did its own. */

@@ -10,6 +10,7 @@ import opercle.simulator.physics.Chance;
  *
  * @param tauSeconds main lag at 20 °C, s; T90 / 2.303
  * @param secondTauSeconds a second, smaller lag before it (boundary layer, filter), s
+ * @param deadSeconds time that water takes to the probe (a flow cell, a sampling line), s
  * @param lagDoublesPerC degrees of cooling that double the main lag; 0: it does not change
  * @param noiseSd standard deviation of white noise, canonical unit
  * @param resolution step of the last digit, canonical unit
@@ -23,6 +24,7 @@ import opercle.simulator.physics.Chance;
 record ProbeTraits(
     double tauSeconds,
     double secondTauSeconds,
+    int deadSeconds,
     double lagDoublesPerC,
     double noiseSd,
     double resolution,
@@ -35,6 +37,8 @@ record ProbeTraits(
 
   /** T90 is this many time constants of a first-order lag: ln 10. */
   private static final double TAUS_PER_T90 = Math.log(10.0);
+
+  private static final int MOST_DEAD_SECONDS = 20;
 
   /** The main lag in water of a temperature, s. */
   double tauAt(double temperatureC) {
@@ -55,6 +59,7 @@ record ProbeTraits(
     return new ProbeTraits(
         t90 / TAUS_PER_T90,
         chance.between(1.5, 4.0),
+        chance.happens(0.6) ? 0 : 1 + chance.below(MOST_DEAD_SECONDS),
         12.0,
         noise,
         0.01,
@@ -70,6 +75,7 @@ record ProbeTraits(
     return new ProbeTraits(
         chance.between(3.0, 10.0),
         1.0,
+        0,
         0.0,
         chance.between(0.005, 0.02),
         chance.happens(0.3) ? 0.1 : 0.01,
@@ -86,6 +92,7 @@ record ProbeTraits(
     return new ProbeTraits(
         chance.between(0.5, 2.0),
         0.2,
+        0,
         0.0,
         set * chance.between(0.008, 0.02),
         set < 10.0 ? 0.01 : 0.1,
@@ -101,6 +108,7 @@ record ProbeTraits(
     return new ProbeTraits(
         0.5,
         0.1,
+        0,
         0.0,
         0.001,
         0.001,
@@ -114,7 +122,7 @@ record ProbeTraits(
 
   static ProbeTraits cylinderPressure(Chance chance) {
     return new ProbeTraits(
-        1.0, 0.1, 0.0, 0.2, 0.1, 1.0 + 0.003 * chance.normal(), 0.0, 30.0, 0.01, 0.0, 1000L);
+        1.0, 0.1, 0, 0.0, 0.2, 0.1, 1.0 + 0.003 * chance.normal(), 0.0, 30.0, 0.01, 0.0, 1000L);
   }
 
   private static long stamp(Chance chance) {

@@ -2,6 +2,7 @@
 package opercle.simulator.probe;
 
 import java.time.Instant;
+import java.util.Arrays;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
@@ -22,6 +23,8 @@ public final class SimulatedProbe {
   private final Chance chance;
   private final ProbeTrouble trouble = new ProbeTrouble();
   private long nextDueMs;
+  private final double[] inTheLine; // truths on their way to the probe, one for each step
+  private int lineIndex;
   private double first = Double.NaN;
   private double second = Double.NaN;
   private double lastSaid = Double.NaN;
@@ -33,6 +36,7 @@ public final class SimulatedProbe {
     this.traits = traits;
     this.chance = chance;
     dialect = Dialect.of(series);
+    inTheLine = new double[traits.deadSeconds()];
     nextDueMs = startMs + (long) (1000.0 * traits.intervalSeconds() * chance.uniform());
   }
 
@@ -55,18 +59,29 @@ public final class SimulatedProbe {
     return nextDueMs;
   }
 
-  /** Follows the truth for a step; the first truth it meets is where it stands. */
+  /**
+   * Follows the truth for a step of a second; the first truth it meets is where it stands.
+   *
+   * @param seconds length of the step, s; dead time is counted in steps
+   */
   void follow(double seconds, double truth, double temperatureC) {
     if (Double.isNaN(second)) {
+      Arrays.fill(inTheLine, truth);
       first = truth;
       second = truth;
       return;
+    }
+    double reaching = truth;
+    if (inTheLine.length > 0) {
+      reaching = inTheLine[lineIndex];
+      inTheLine[lineIndex] = truth;
+      lineIndex = (lineIndex + 1) % inTheLine.length;
     }
     if (!(Math.abs(temperatureC - tauAtC) < 0.25)) {
       tauAtC = temperatureC;
       tauSeconds = traits.tauAt(temperatureC);
     }
-    first += (truth - first) * -Math.expm1(-seconds / traits.secondTauSeconds());
+    first += (reaching - first) * -Math.expm1(-seconds / traits.secondTauSeconds());
     second += (first - second) * -Math.expm1(-seconds / (tauSeconds * trouble.lag()));
   }
 

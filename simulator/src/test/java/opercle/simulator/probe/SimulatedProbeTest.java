@@ -19,7 +19,7 @@ class SimulatedProbeTest {
 
   private static SimulatedProbe probe(double tau, double secondTau, double noiseSd) {
     ProbeTraits traits =
-        new ProbeTraits(tau, secondTau, 0.0, noiseSd, 0.001, 1.0, 0.0, 5.0, 0.02, 0.0, 1L);
+        new ProbeTraits(tau, secondTau, 0, 0.0, noiseSd, 0.001, 1.0, 0.0, 5.0, 0.02, 0.0, 1L);
     return new SimulatedProbe(OXYGEN, traits, 0L, new Chance(5));
   }
 
@@ -71,7 +71,8 @@ class SimulatedProbeTest {
 
   @Test
   void cold_doublesTheLagEveryTwelveDegrees() {
-    ProbeTraits traits = new ProbeTraits(10.0, 1.0, 12.0, 0.0, 0.01, 1.0, 0.0, 5.0, 0.02, 0.0, 1L);
+    ProbeTraits traits =
+        new ProbeTraits(10.0, 1.0, 0, 12.0, 0.0, 0.01, 1.0, 0.0, 5.0, 0.02, 0.0, 1L);
 
     assertThat(traits.tauAt(20.0)).isEqualTo(10.0);
     assertThat(traits.tauAt(8.0)).isCloseTo(20.0, within(1e-12));
@@ -123,5 +124,21 @@ class SimulatedProbeTest {
 
     double seconds = (last.time().toEpochMilli() - first.time().toEpochMilli()) / 1000.0;
     assertThat(seconds / 1000.0).isCloseTo(5.0, within(0.02));
+  }
+
+  @Test
+  void deadTime_nothingShowsBeforeTheWaterIsThere() {
+    ProbeTraits traits =
+        new ProbeTraits(1e-6, 1e-6, 12, 0.0, 0.0, 0.001, 1.0, 0.0, 5.0, 0.02, 0.0, 1L);
+    SimulatedProbe probe = new SimulatedProbe(OXYGEN, traits, 0L, new Chance(5));
+    probe.follow(1.0, 9.0, 12.0);
+    for (int t = 1; t <= 12; t++) {
+      probe.follow(1.0, 4.0, 12.0);
+      assertThat(said(probe)).as("after %s s", t).isEqualTo(9.0);
+    }
+
+    probe.follow(1.0, 4.0, 12.0);
+
+    assertThat(said(probe)).isEqualTo(4.0);
   }
 }
