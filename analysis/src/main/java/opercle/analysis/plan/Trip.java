@@ -157,19 +157,14 @@ final class Trip {
     double bubbles = world.help(BUBBLE_SHARE);
     double lid = world.help(LID_SHARE) * CARBON_DIOXIDE_OVER_OXYGEN;
     DoubleUnaryOperator stripping =
-        t ->
-            bubbles
-                    * WasteBuildUp.fullStrippingPerHour(
-                        flow.at(t), request.waterLitres(), way.temperatureC(t))
-                + lid * world.help(way.surfacePerHour(t));
+        t -> bubbles * flow.at(t) * way.strippingPerHourPerLPerMin(t) + lid * way.movingPerHour(t);
     Course course =
         Course.follow(
             START_CARBON_DIOXIDE_MG_PER_L,
             request.hours(),
             t ->
                 perOxygen * way.demandMgPerLPerHour(t)
-                    + stripping.applyAsDouble(t)
-                        * WasteBuildUp.airEquilibriumMgPerL(way.temperatureC(t)),
+                    + stripping.applyAsDouble(t) * way.airCarbonDioxideMgPerL(t),
             stripping);
     return course.highestMgPerL();
   }
