@@ -29,8 +29,8 @@ final class Alternatives {
     DoubleFunction<LoadPlanRequest> with =
         f -> request.toBuilder().load(request.load().times(f)).build();
     double kg = request.load().kg();
-    double least = Math.max(LEAST_FISH, LoadPlanRequest.LEAST_KG / kg);
-    double most = Math.min(MOST_FISH, LoadPlanRequest.MOST_KG / kg);
+    double least = Math.max(LEAST_FISH, 1.001 * LoadPlanRequest.LEAST_KG / kg);
+    double most = Math.min(MOST_FISH, 0.999 * LoadPlanRequest.MOST_KG / kg);
     if (!isNotTooMuch(with.apply(least), wanted)) {
       return OptionalDouble.empty();
     }

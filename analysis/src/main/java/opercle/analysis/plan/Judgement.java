@@ -128,7 +128,13 @@ final class Judgement {
               .formatted(Say.number(lowest), Say.number(keep));
     }
     return new Reason(
-        Topic.OXYGEN, verdict, Optional.of(outlook.lowestMgPerL()), keep, "mg/L", FLOORS, sentence);
+        Topic.OXYGEN,
+        verdict,
+        Optional.of(outlook.lowestMgPerL()),
+        lowest < critical ? critical : keep,
+        "mg/L",
+        FLOORS,
+        sentence);
   }
 
   private Reason gasFlow() {

@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import opercle.analysis.farm.Tank.Gas;
 import opercle.analysis.stock.Batch;
 import opercle.analysis.stock.Species;
+import opercle.analysis.water.Emerson1975;
 
 /**
  * Whether a load may travel, and why: the answer to a {@link LoadPlanRequest}.
@@ -38,6 +39,8 @@ public record LoadPlan(
 
   /** Oxygen per 100 kg of trout at 10 °C, L/min: a trade figure that was read. */
   public static final double TRADE_TROUT_L_PER_MIN_PER_100_KG = 2.0;
+
+  private static final double ARRIVAL_PH = 8.0;
 
   public LoadPlan {
     reasons = List.copyOf(reasons);
@@ -104,10 +107,18 @@ public record LoadPlan(
     if (request.gas() == Gas.OXYGEN) {
       notes.add(tradeRule(request, outlook));
     }
+    notes.add(unionised(request, outlook));
     notes.add(
         "The tank is taken to stand at %s mg/L when the fish go in, parked if the gas stops."
             .formatted(Say.number(outlook.targetMgPerL())));
     return notes.stream().distinct().toList();
+  }
+
+  /** Carbon dioxide keeps pH down on the way; the poisonous share comes when it leaves. */
+  private static String unionised(LoadPlanRequest request, Outlook outlook) {
+    double share = Emerson1975.fraction(ARRIVAL_PH, request.endTemperatureC(), 0.0);
+    return "If carbon dioxide leaves at arrival and pH goes to 8, %s mg N/L of the ammonia is un-ionised; damage may begin at 0.05 (extension sheet FA16, read). Mix the waters slowly."
+        .formatted(Say.number(share * outlook.tanMgPerL().likely()));
   }
 
   private static String tradeRule(LoadPlanRequest request, Outlook outlook) {

@@ -54,7 +54,7 @@ public final class LoadPlanText {
               case GO -> "In order";
             });
         for (Reason reason : reasons) {
-          paragraph("- ", reason.topic().words() + ": " + reason.sentence());
+          paragraph("- ", told(reason));
           if (verdict != Verdict.GO) {
             paragraph("  ", "Limit: " + reason.evidence() + ".");
           }
@@ -92,6 +92,13 @@ public final class LoadPlanText {
     heading("Safety");
     plan.cautions().forEach(c -> paragraph("- ", c));
     return out.toString();
+  }
+
+  private static String told(Reason reason) {
+    String topic = reason.topic().words();
+    return reason.sentence().startsWith(topic)
+        ? reason.sentence()
+        : topic + ": " + reason.sentence();
   }
 
   private static String asked(LoadPlanRequest request) {

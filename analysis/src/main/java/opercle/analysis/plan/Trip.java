@@ -3,6 +3,7 @@ package opercle.analysis.plan;
 
 import java.util.Arrays;
 import java.util.OptionalDouble;
+import java.util.function.DoubleUnaryOperator;
 import java.util.function.ToDoubleFunction;
 import opercle.analysis.Band;
 import opercle.analysis.balance.Course;
@@ -124,14 +125,11 @@ final class Trip {
     return Course.follow(
         startMgPerL,
         request.hours(),
-        (t, c) ->
-            way.onTheRoad(t, flow.at(t)).rateMgPerLPerHour(c)
-                - (c > 0.0
-                    ? way.demandMgPerLPerHour(t)
-                    : 0.0)); // nobody breathes what is not there
+        t -> way.onTheRoad(t, flow.at(t)).rateMgPerLPerHour(0.0) - way.demandMgPerLPerHour(t),
+        t -> way.onTheRoad(t, flow.at(t)).perHour());
   }
 
-  /** A step may end a hair below nothing; water cannot. */
+  /** What cannot be met is reckoned on below nothing; water has none to give. */
   private static double lowest(Course course) {
     return Math.max(0.0, course.lowestMgPerL());
   }
@@ -151,28 +149,23 @@ final class Trip {
 
   /** Oxygen taken from a litre over the trip, mg/L. */
   private double taken(Way way) {
-    return Course.follow(0.0, request.hours(), (t, unused) -> way.demandMgPerLPerHour(t))
-        .endMgPerL();
+    return Course.follow(0.0, request.hours(), way::demandMgPerLPerHour, t -> 0.0).endMgPerL();
   }
 
   private double carbonDioxide(World world, Way way, Flow flow) {
     double perOxygen = world.burden(WasteOutput.carbonDioxideMgPerMgOxygen());
     double bubbles = world.help(BUBBLE_SHARE);
     double lid = world.help(LID_SHARE) * CARBON_DIOXIDE_OVER_OXYGEN;
+    DoubleUnaryOperator stripping =
+        t -> bubbles * flow.at(t) * way.strippingPerHourPerLPerMin(t) + lid * way.movingPerHour(t);
     Course course =
         Course.follow(
             START_CARBON_DIOXIDE_MG_PER_L,
             request.hours(),
-            (t, x) -> {
-              double celsius = way.temperatureC(t);
-              double k =
-                  bubbles
-                          * WasteBuildUp.fullStrippingPerHour(
-                              flow.at(t), request.waterLitres(), celsius)
-                      + lid * world.help(way.surfacePerHour(t));
-              return perOxygen * way.demandMgPerLPerHour(t)
-                  - k * (x - WasteBuildUp.airEquilibriumMgPerL(celsius));
-            });
+            t ->
+                perOxygen * way.demandMgPerLPerHour(t)
+                    + stripping.applyAsDouble(t) * way.airCarbonDioxideMgPerL(t),
+            stripping);
     return course.highestMgPerL();
   }
 

@@ -1,12 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.plan;
 
-import opercle.analysis.Band;
 import opercle.analysis.balance.Exchange;
 import opercle.analysis.balance.FadingDemand;
+import opercle.analysis.balance.WasteBuildUp;
 import opercle.analysis.gas.SurfaceReaeration;
 import opercle.analysis.gas.Transfer;
-import opercle.analysis.stock.HandlingStress;
 import opercle.analysis.water.BensonKrause1984;
 import opercle.analysis.water.WaterConditions;
 
@@ -26,6 +25,9 @@ final class Way {
   private final double[] movingPerHour;
   private final double[] stillPerHour;
   private final double[] settledMgPerLPerHour;
+  private final double[] strippingPerHourPerLPerMin;
+  private final double[] airCarbonDioxideMgPerL;
+  private final FadingDemand handling;
 
   Way(World world, LoadPlanRequest request) {
     this.world = world;
@@ -37,6 +39,13 @@ final class Way {
     movingPerHour = new double[nodes];
     stillPerHour = new double[nodes];
     settledMgPerLPerHour = new double[nodes];
+    strippingPerHourPerLPerMin = new double[nodes];
+    airCarbonDioxideMgPerL = new double[nodes];
+    handling =
+        new FadingDemand(
+            1.0,
+            world.burden(request.handling().peak()),
+            world.burden(request.handling().fadeHours()));
     for (int i = 0; i < nodes; i++) {
       double share = nodes == 1 ? 0.0 : (double) i / (nodes - 1);
       fill(i, request.temperatureC() + share * request.riseC());
@@ -57,10 +66,9 @@ final class Way {
         world.burden(request.load().routineMgPerHour(temperatureC))
             * world.burden(request.feeding().oxygenMultiplier())
             / request.waterLitres();
-  }
-
-  double temperatureC(double hours) {
-    return request.temperatureC() + Math.min(1.0, hours / request.hours()) * request.riseC();
+    strippingPerHourPerLPerMin[i] =
+        WasteBuildUp.fullStrippingPerHour(1.0, request.waterLitres(), temperatureC);
+    airCarbonDioxideMgPerL[i] = WasteBuildUp.airEquilibriumMgPerL(temperatureC);
   }
 
   double airSaturationMgPerL(double hours) {
@@ -78,17 +86,13 @@ final class Way {
 
   /** What the fish take then, mg/L/h. */
   double demandMgPerLPerHour(double hours) {
-    return along(settledMgPerLPerHour, hours)
-        * world.burden(request.handling().multiplierAfter(hours));
+    return along(settledMgPerLPerHour, hours) * handling.atHours(hours);
   }
 
   /** What they will take from then on if the temperature stays: to ask how long is in hand. */
   FadingDemand demandFrom(double hours) {
-    HandlingStress handling = request.handling();
     return new FadingDemand(
-        along(settledMgPerLPerHour, hours),
-        world.burden(handling.multiplierAfter(hours)),
-        world.burden(handling.fadeHours()));
+        along(settledMgPerLPerHour, hours), handling.atHours(hours), handling.fadeHours());
   }
 
   /** Gas and surface on the road. */
@@ -105,9 +109,19 @@ final class Way {
     return Exchange.surfaceOnly(along(stillPerHour, hours), airSaturationMgPerL(hours));
   }
 
-  /** Surface transfer on the road, low to high, 1/h. */
-  Band surfacePerHour(double hours) {
-    return SurfaceReaeration.MOVING.kLaPerHour(temperatureC(hours));
+  /** Surface transfer for oxygen on the road, 1/h. */
+  double movingPerHour(double hours) {
+    return along(movingPerHour, hours);
+  }
+
+  /** The most carbon dioxide that each litre of gas a minute can strip, 1/h. */
+  double strippingPerHourPerLPerMin(double hours) {
+    return along(strippingPerHourPerLPerMin, hours);
+  }
+
+  /** Carbon dioxide in equilibrium with air, mg/L. */
+  double airCarbonDioxideMgPerL(double hours) {
+    return along(airCarbonDioxideMgPerL, hours);
   }
 
   private double along(double[] nodes, double hours) {

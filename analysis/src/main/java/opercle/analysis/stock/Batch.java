@@ -23,7 +23,7 @@ public record Batch(Species species, double kg, OptionalDouble countedMassKg) {
 
   public Batch {
     KG.require(kg);
-    countedMassKg.ifPresent(OxygenDemand.MASS::require);
+    countedMassKg.ifPresent(OxygenDemand::requireMass);
   }
 
   /** Fish that were weighed and not counted. */

@@ -29,15 +29,21 @@ public final class OxygenDemand {
   public static final double HIGHEST_C = 38.0;
 
   /** The smallest fish that an estimate is given for, kg. */
-  public static final double LIGHTEST_KG = 0.001;
+  public static final double LIGHTEST_KG = 0.0001;
 
   /** The largest fish that an estimate is given for, kg. */
   public static final double HEAVIEST_KG = 50.0;
 
   private static final ValidRange TEMPERATURE =
       new ValidRange("oxygen demand", "temperature", LOWEST_C, HIGHEST_C, "°C");
-  static final ValidRange MASS =
-      new ValidRange("oxygen demand", "mean mass", LIGHTEST_KG, HEAVIEST_KG, "kg");
+  private static final ValidRange MASS = // in grams, so that the smallest is a plain number
+      new ValidRange("oxygen demand", "mean mass", 1000.0 * LIGHTEST_KG, 1000.0 * HEAVIEST_KG, "g");
+
+  /** Body masses that the curves were drawn from; beyond them the band is widened by half. */
+  private static final double LIGHTEST_KNOWN_KG = 0.005;
+
+  private static final double HEAVIEST_KNOWN_KG = 15.0;
+  private static final double WIDENING_BEYOND_KNOWN_MASS = 1.5;
 
   private static final double WIDENING_PER_DEGREE = 0.04;
 
@@ -70,7 +76,7 @@ public final class OxygenDemand {
    */
   public static DemandEstimate routine(Species species, double meanMassKg, double temperatureC) {
     TEMPERATURE.require(temperatureC);
-    MASS.require(meanMassKg);
+    requireMass(meanMassKg);
     RoutineBasis basis = RoutineBasis.of(species);
     double likely = basis.likely().at(meanMassKg, temperatureC);
     Band band =
@@ -84,7 +90,17 @@ public final class OxygenDemand {
       notes.add(beyond(species, "routine", temperatureC, basis.lowestC(), basis.highestC()));
     }
     addBeyondSurvival(notes, species, temperatureC);
-    return new DemandEstimate(widened(band, outside), basis.evidence(), notes);
+    double massWidening = 1.0;
+    if (!(meanMassKg >= LIGHTEST_KNOWN_KG && meanMassKg <= HEAVIEST_KNOWN_KG)) {
+      massWidening = WIDENING_BEYOND_KNOWN_MASS;
+      notes.add(
+          "%s: fish of %s kg are beyond the %s–%s kg that the rate is known for; widened."
+              .formatted(species.commonName(), meanMassKg, LIGHTEST_KNOWN_KG, HEAVIEST_KNOWN_KG));
+    }
+    return new DemandEstimate(
+        widened(band, massWidening * (1.0 + WIDENING_PER_DEGREE * outside)),
+        basis.evidence(),
+        notes);
   }
 
   /**
@@ -97,7 +113,7 @@ public final class OxygenDemand {
    */
   public static DemandEstimate resting(Species species, double meanMassKg, double temperatureC) {
     TEMPERATURE.require(temperatureC);
-    MASS.require(meanMassKg);
+    requireMass(meanMassKg);
     return switch (species) {
       case COMMON_CARP -> measured(species, Ott1980.COMMON_CARP, meanMassKg, temperatureC);
       case RAINBOW_TROUT -> measured(species, Ott1980.RAINBOW_TROUT, meanMassKg, temperatureC);
@@ -123,11 +139,12 @@ public final class OxygenDemand {
     // A fifth either way: the spread between the studies of trout at 10 °C and between exponents.
     Band band = new Band(likely / 1.2, likely, likely * 1.2);
     return new DemandEstimate(
-        widened(band, outside), Evidence.read("Ott, Heisler & Ultsch 1980"), notes);
+        widened(band, 1.0 + WIDENING_PER_DEGREE * outside),
+        Evidence.read("Ott, Heisler & Ultsch 1980"),
+        notes);
   }
 
-  private static Band widened(Band band, double degreesOutside) {
-    double factor = 1.0 + WIDENING_PER_DEGREE * degreesOutside;
+  private static Band widened(Band band, double factor) {
     return new Band(band.low() / factor, band.likely(), band.high() * factor);
   }
 
@@ -160,5 +177,10 @@ public final class OxygenDemand {
               lethal.value().low(),
               lethal.value().high()));
     }
+  }
+
+  /** Refuses a mean body mass, kg, that no estimate is given for. */
+  static void requireMass(double meanMassKg) {
+    MASS.require(1000.0 * meanMassKg);
   }
 }

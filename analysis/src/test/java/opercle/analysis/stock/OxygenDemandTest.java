@@ -145,9 +145,17 @@ class OxygenDemandTest {
         .withMessage("oxygen demand: temperature 39 °C is outside -1–38 °C");
     assertThatIllegalArgumentException()
         .isThrownBy(() -> OxygenDemand.routine(Species.ROACH, 0.0, 10.0))
-        .withMessageContaining("mean mass 0 kg is outside");
+        .withMessage("oxygen demand: mean mass 0 g is outside 0.1–50000 g");
     assertThatIllegalArgumentException()
         .isThrownBy(() -> OxygenDemand.routine(Species.ROACH, Double.NaN, 10.0));
+  }
+
+  @Test
+  void routine_ofFry_isWidenedAndSaysSo() {
+    DemandEstimate fry = OxygenDemand.routine(Species.TENCH, 0.0005, 15.0);
+
+    assertThat(fry.notes()).hasSize(1).allSatisfy(n -> assertThat(n).contains("widened"));
+    assertThat(fry.mgPerKgPerHour().high() / fry.mgPerKgPerHour().likely()).isGreaterThan(2.5);
   }
 
   @Property
