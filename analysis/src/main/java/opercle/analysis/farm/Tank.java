@@ -111,9 +111,11 @@ public record Tank(
    */
   public record Load(Species species, double kg, OptionalInt count, Optional<Instant> since) {
 
-    /** Mean body mass, kg; 1 kg where the count is not known. */
+    /** Mean body mass, kg; the species' usual size where the count is not known. */
     public double meanMassKg() {
-      return count.isPresent() && count.getAsInt() > 0 ? kg / count.getAsInt() : 1.0;
+      return count.isPresent() && count.getAsInt() > 0
+          ? kg / count.getAsInt()
+          : species.usualMassKg();
     }
   }
 

@@ -69,7 +69,10 @@ final class PlanCommand implements Callable<Integer> {
         description = "Their mass together, kg.")
     private double kg;
 
-    @Option(names = "--count", paramLabel = "N", description = "How many; 1 kg each if left out.")
+    @Option(
+        names = "--count",
+        paramLabel = "N",
+        description = "How many; of the species' usual size if left out.")
     private @Nullable Integer count;
   }
 
