@@ -120,13 +120,13 @@ final class DemoCommand implements Callable<Integer> {
     Rejections rejections = new Rejections();
     MqttSettings mqtt = Services.settings(broker.uri());
     WatchService watch = services.watch(mqtt, past);
+    services.subscriber(
+        Services.named(mqtt, "serve"), List.of(), rejections, Optional.of(store), List.of(watch));
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
             new LocalFarm(farm, clock, watch, rejections),
             new StoredTraces(store));
-    services.subscriber(
-        Services.named(mqtt, "serve"), List.of(), rejections, Optional.of(store), List.of(watch));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

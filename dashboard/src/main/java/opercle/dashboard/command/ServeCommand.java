@@ -39,17 +39,18 @@ final class ServeCommand implements Callable<Integer> {
       SqliteReadings store = services.store(c.dataFolder());
       Rejections rejections = new Rejections();
       WatchService watch = services.watch(mqtt, services.recent(store));
-      DashboardServer pages =
-          services.dashboard(
-              new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
-              new LocalFarm(c.farm(), clock, watch, rejections),
-              new StoredTraces(store));
+      // Before the pages: what is published once they are up must not be missed.
       services.subscriber(
           Services.named(mqtt, "serve"),
           c.mappings(),
           rejections,
           Optional.of(store),
           List.of(watch));
+      DashboardServer pages =
+          services.dashboard(
+              new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
+              new LocalFarm(c.farm(), clock, watch, rejections),
+              new StoredTraces(store));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
           c.farm().tanks().size(),
