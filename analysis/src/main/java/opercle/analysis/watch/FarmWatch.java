@@ -97,6 +97,17 @@ public final class FarmWatch {
   }
 
   /**
+   * Somebody has done something at a tank that its readings will show. Events of tanks that the
+   * farm does not have are ignored.
+   */
+  public void note(TankEvent event) {
+    @Nullable TankWatch watch = watches.get(event.tank());
+    if (watch != null) {
+      watch.note(event);
+    }
+  }
+
+  /**
    * What is believed of one tank.
    *
    * @throws IllegalArgumentException if there is no such tank

@@ -29,6 +29,18 @@ final class Urgency {
     return belowCritical || isShort(asThingsGo) ? Priority.HIGH : Priority.MEDIUM;
   }
 
+  /** Oxygen falls, and something other than a lost supply is the likelier reason. */
+  static Priority ofUnexplainedFall(TimeInHand asThingsGo) {
+    return isShort(asThingsGo) ? Priority.HIGH : Priority.MEDIUM;
+  }
+
+  /** The cylinder will not last. */
+  static Priority ofCylinder(double minutes) {
+    return minutes < SHORT_MINUTES
+        ? Priority.HIGH
+        : minutes < 2.0 * 60.0 ? Priority.MEDIUM : Priority.LOW;
+  }
+
   /** A second pair of eyes is lost, another still watches. */
   static Priority ofLostRedundancy(TimeInHand ifGasStops) {
     return isShort(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
