@@ -49,6 +49,7 @@ final class Diagnosis {
    * @param bends whether the fall has slackened
    * @param rateOverDemand the fall's rate over the demand that the load is taken to have; NaN where
    *     that is not known
+   * @param rateError standard error of the rate, as a share of it
    */
   record Evidence(
       Flow flow,
@@ -58,7 +59,8 @@ final class Diagnosis {
       boolean temperatureMoved,
       boolean loggedEvent,
       boolean bends,
-      double rateOverDemand) {}
+      double rateOverDemand,
+      double rateError) {}
 
   /** One possible cause with its share of the odds. */
   record Suspect(Cause cause, double probability) {}
@@ -191,7 +193,7 @@ final class Diagnosis {
       case PROBE_BAD -> new Row(.08, AS_USUAL, AS_USUAL_TOO, .005, .02, .05);
       case TEMPERATURE_SWING -> new Row(.04, AS_USUAL, AS_USUAL_TOO, .30, .98, .10);
       case NEW_FISH -> new Row(.06, AS_USUAL, AS_USUAL_TOO, .70, .20, .95);
-      case SURGE -> new Row(.12, AS_USUAL, AS_USUAL_TOO, .60, .05, .90);
+      case SURGE -> new Row(2.0, AS_USUAL, AS_USUAL_TOO, .60, .05, .90);
     };
   }
 
@@ -236,21 +238,26 @@ final class Diagnosis {
       log += capped(c.isSupplyLost() ? 0.1 : 0.6);
     }
     if (!Double.isNaN(e.rateOverDemand())) {
-      log += capped(rateDensity(c, Math.log(Math.max(1e-3, e.rateOverDemand()))));
+      log += capped(rateDensity(c, e));
     }
     return log;
   }
 
   /** Density of the logarithm of rate over demand: full or partial loss, surge, slow drift. */
-  private static double rateDensity(Cause c, double x) {
+  private static double rateDensity(Cause c, Evidence e) {
+    double x = Math.log(Math.max(1e-3, e.rateOverDemand()));
+    double error = Math.min(0.7, e.rateError());
     if (c.isSupplyLost()) {
-      // Nothing falls faster than a lost supply and excited fish: what is faster speaks for nobody.
-      return 0.7 * normal(Math.min(x, 0.5), 0.0, 0.5) + 0.3 * normal(x, -0.8, 0.8);
+      // Much faster than the demand speaks less and less for it, but for nothing else much more.
+      return 0.7
+              * normal(Math.min(x, 0.5), 0.0, Math.hypot(0.5, error))
+              * Math.exp(Math.min(0.0, 0.5 - x))
+          + 0.3 * normal(x, -0.8, Math.hypot(0.8, error));
     }
     return switch (c) {
-      case SURGE, NEW_FISH -> normal(x, -1.1, 0.7);
-      case TEMPERATURE_SWING -> normal(x, -2.5, 0.8);
-      default -> 0.2;
+      case SURGE, NEW_FISH -> normal(x, -1.1, Math.hypot(0.5, error));
+      case TEMPERATURE_SWING -> normal(x, -2.5, Math.hypot(0.8, error));
+      default -> 0.06 + 0.5 * normal(x, -3.0, 1.0); // a probe fouls slowly
     };
   }
 
@@ -272,12 +279,23 @@ final class Diagnosis {
     return suspects;
   }
 
+  /** From here on it is called a lost supply: to call one something else is the dearer mistake. */
+  static final double LOST = 0.4;
+
   /** How likely it is that the water gets no gas, or not enough. */
   double supplyLost() {
     return suspects.stream()
         .filter(s -> s.cause().isSupplyLost())
         .mapToDouble(Suspect::probability)
         .sum();
+  }
+
+  /** What it comes to, in words that change only when it does. */
+  String gist() {
+    Suspect first = suspects.get(0);
+    return first.probability() >= 0.6
+        ? first.cause().words()
+        : supplyLost() >= LOST ? "supply lost" : "not clear";
   }
 
   /** The two likeliest, with odds, as a clause. */

@@ -6,7 +6,7 @@ package opercle.analysis.watch;
  *
  * <p>While it lasts its rate comes from a line through the readings since it began, whose memory
  * grows with it. It ends when oxygen has risen again by three tenths of what was lost (at least 0.3
- * mg/L), or when it has not fallen for ten minutes.
+ * mg/L), or when it has not fallen for ten minutes and is above the keep floor.
  *
  * @param since when it began
  * @param foundAt when it was found
@@ -79,8 +79,10 @@ record Fall(
    * Takes a reading.
    *
    * @param shortTrend the present, to tell whether it still falls
+   * @param noise the probe's, mg/L
+   * @param keepMgPerL the keep floor: what settles below it is not over
    */
-  Fall next(long now, double mgPerL, Trend shortTrend, double noise) {
+  Fall next(long now, double mgPerL, Trend shortTrend, double noise, double keepMgPerL) {
     Trend longer = trend.next(now, mgPerL, memory(Micros.seconds(now - since)));
     double lowest = Math.min(lowestMgPerL, mgPerL);
     double rise = shortTrend.fitted() - lowest;
@@ -90,7 +92,10 @@ record Fall(
     boolean falling =
         shortTrend.slopePerMinute() < -Math.max(LEVEL_PER_MINUTE, LEVEL_SHARE * firstRatePerMinute);
     long level = falling ? FALLING : levelSince == FALLING ? now : levelSince;
-    boolean levelled = level != FALLING && Micros.seconds(now - level) >= LEVEL_SECONDS;
+    boolean levelled =
+        level != FALLING
+            && Micros.seconds(now - level) >= LEVEL_SECONDS
+            && shortTrend.fitted() > keepMgPerL;
     return new Fall(
         since,
         foundAt,
@@ -120,7 +125,7 @@ record Fall(
   /** Standard error of that. */
   double slopeErrorPerMinute(double noise) {
     return hasLine()
-        ? Math.max(trend.slopeErrorPerMinute(noise), 0.03 * Math.abs(trend.slopePerMinute()))
+        ? Math.max(trend.slopeErrorPerMinute(noise), 0.05 * Math.abs(trend.slopePerMinute()))
         : firstRateSd;
   }
 

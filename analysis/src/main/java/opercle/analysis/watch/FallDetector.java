@@ -8,12 +8,13 @@ import java.util.List;
  * Detects that one probe's oxygen has begun to fall: {@link QuietWater} foretells, {@link Wander}
  * says how far off is ordinary, {@link Onsets} weighs the surprises.
  *
- * <p>A fall is found when the best onset's score passes a limit set for one false alarm in some 300
+ * <p>A fall is found when the best onset's score passes a limit set for one false alarm in some 150
  * tank-nights of twelve hours (detection notes, section 3: 5.1, 4.8 and 4.4 for one in 30 nights at
- * 1, 5 and 30 s; ten times fewer adds 2 ln 10 to the square). On top of that:
+ * 1, 5 and 30 s; five times fewer adds 2 ln 5 to the square, wander its own). On top of that:
  *
  * <ul>
- *   <li>one reading never suffices, so that a glitch wakes nobody;
+ *   <li>one reading never suffices, so that a glitch wakes nobody; and where this probe has shown
+ *       more readings far off than chance has it, two do not;
  *   <li>what fits a sudden step far better than a fall is not a fall: water cannot do that;
  *   <li>where the scores of this tank's ordinary life scatter more than the model says, the limit
  *       goes up with them, for short and long falls apart.
@@ -23,10 +24,31 @@ import java.util.List;
  */
 final class FallDetector {
 
+  /** A reading this far off is an outlier; chance has one in two thousand, by the normal law. */
+  private static final double OUTLIER = 3.5;
+
+  private static final double PRIOR_OUTLIERS = 0.2;
+  private static final double PRIOR_READINGS = 300.0;
+  private static final double OUTLIERS_MEMORY_READINGS = 8000.0;
+
+  /**
+   * Two low outliers in neighbouring readings, expected in a night, above which two prove nothing.
+   */
+  private static final double MOST_PAIRS_BY_CHANCE = 0.003;
+
+  /** However great a surprise, it counts as this many standard deviations. */
+  private static final double CLIP_SURPRISE = 6.0;
+
+  /** The same for a probe whose readings are ragged. */
+  private static final double RAGGED_CLIP = 3.5;
+
+  private static final double NIGHT_SECONDS = 12.0 * 3600.0;
+  private static final double THIRD_OPINION = 2.5;
+
   /** A slower fall is drift, (mg/L)/s: 0.02 (mg/L)/min. */
   private static final double SLOWEST = 0.02 / 60.0;
 
-  private static final double LIMIT_SQUARED_AT_1_S = 30.8;
+  private static final double LIMIT_SQUARED_AT_1_S = 29.6;
 
   /** Where the water wanders this much, scores forget so soon that chance gets twice the throws. */
   private static final double RESTLESS_RATIO = 1e-3;
@@ -40,10 +62,14 @@ final class FallDetector {
   /** While so much speaks for a fall, nothing is learned from it. */
   private static final double TOO_SUSPICIOUS_TO_LEARN = 3.5;
 
-  /** No fish breathe this fast, (mg/L)/s: such a fall must show for longer than a bubble does. */
-  private static final double HEADLONG = 4.0 / 60.0;
+  /**
+   * Hardly any fish breathe this fast, (mg/L)/s: such a fall must show for longer than a bubble
+   * does, and in three readings, for two cannot tell it from a step.
+   */
+  private static final double HEADLONG = 2.0 / 60.0;
 
   private static final double HEADLONG_SECONDS = 8.0;
+  private static final double HEADLONG_READINGS = 2.5;
 
   private static final int FEWEST_READINGS = 12;
 
@@ -51,7 +77,7 @@ final class FallDetector {
   private static final double PRIOR_SECONDS = 1800.0;
 
   /** A mean square score up to this is chance. */
-  private static final double ORDINARY = 1.3;
+  private static final double ORDINARY = 1.1;
 
   private static final double CLIP = 4.0;
 
@@ -63,6 +89,9 @@ final class FallDetector {
   private double previousSurprise;
   private double limit;
   private double skippedSeconds;
+  private double counted;
+  private double outliers;
+  private double interval = 1.0;
 
   /** Seconds, and score squared times seconds, of quiet life, for each of {@link Onsets#AGES}. */
   private final double[] quietSeconds = new double[Onsets.AGES.length];
@@ -92,6 +121,9 @@ final class FallDetector {
       double previousSurprise,
       double limit,
       double skippedSeconds,
+      double counted,
+      double outliers,
+      double interval,
       List<Double> quietSeconds,
       List<Double> quietSquares) {}
 
@@ -101,8 +133,11 @@ final class FallDetector {
    * @param dt seconds since the one before; ignored for the first
    * @param intervalSeconds seconds between readings as learned
    * @param temperatureC of the water; NaN where not known
+   * @param trusted whether the probe makes sense, so that its noise may be learned from
    */
-  void accept(double dt, double mgPerL, double intervalSeconds, double temperatureC) {
+  void accept(
+      double dt, double mgPerL, double intervalSeconds, double temperatureC, boolean trusted) {
+    interval = Math.max(1.0, intervalSeconds);
     if (readings == 0) {
       startAgain(mgPerL);
       readings = 1;
@@ -111,28 +146,42 @@ final class FallDetector {
     previousSurprise = water.surprise();
     double passed = dt + skippedSeconds;
     skippedSeconds = 0.0;
-    take(passed, mgPerL, intervalSeconds, temperatureC);
+    take(passed, mgPerL, temperatureC, trusted);
     readings++;
   }
 
-  private void take(double dt, double mgPerL, double intervalSeconds, double temperatureC) {
+  private void take(double dt, double mgPerL, double temperatureC, boolean trusted) {
     water.accept(dt, mgPerL, wander.noise(), wander.variancePerSecond());
-    onsets.accept(dt, water);
+    onsets.accept(dt, water, isRagged() ? RAGGED_CLIP : CLIP_SURPRISE);
     recent.add(dt, mgPerL, temperatureC);
-    if (onsets.score() < TOO_SUSPICIOUS_TO_LEARN || onsets.rate() < SLOWEST) {
+    boolean quiet = onsets.score() < TOO_SUSPICIOUS_TO_LEARN || onsets.rate() < SLOWEST;
+    if (quiet && trusted) {
       wander.accept(dt, mgPerL);
       calibrate(dt);
+      countOutlier();
     }
     double squared =
         LIMIT_SQUARED_AT_1_S
-            - 2.0 * Math.log(Math.max(1.0, intervalSeconds))
-            + 2.0 * Math.log1p(wander.ratio() / RESTLESS_RATIO);
+            - 2.0 * Math.log(interval)
+            + 3.0 * Math.log1p(wander.ratio() / RESTLESS_RATIO);
     limit = Math.sqrt(squared) * scatter();
   }
 
   /** A reading that says nothing was passed over, {@code dt} seconds after the one before. */
   void skip(double dt) {
     skippedSeconds += dt;
+  }
+
+  private void countOutlier() {
+    double kept = 1.0 - 1.0 / OUTLIERS_MEMORY_READINGS;
+    counted = kept * counted + 1.0;
+    outliers = kept * outliers + (Math.abs(water.surprise()) > OUTLIER ? 1.0 : 0.0);
+  }
+
+  /** Whether low outliers have come so often that two together in a night are no wonder. */
+  private boolean isRagged() {
+    double low = 0.5 * (outliers + PRIOR_OUTLIERS) / (counted + PRIOR_READINGS);
+    return NIGHT_SECONDS / interval * 2.0 * low * low > MOST_PAIRS_BY_CHANCE;
   }
 
   private void calibrate(double dt) {
@@ -162,12 +211,19 @@ final class FallDetector {
         && onsets.score() >= limit
         && onsets.rate() >= SLOWEST
         && hasSecondOpinion()
-        && (onsets.rate() < HEADLONG || onsets.age() >= HEADLONG_SECONDS)
+        && (onsets.rate() < HEADLONG || hasShownLongEnough())
         && !looksLikeStep(-1.0);
   }
 
+  private boolean hasShownLongEnough() {
+    return onsets.age() >= Math.max(HEADLONG_SECONDS, HEADLONG_READINGS * interval);
+  }
+
   private boolean hasSecondOpinion() {
-    return onsets.scoreWithoutStrongest() >= SECOND_OPINION
+    if (isRagged()) {
+      return onsets.scoreWithoutTwo() >= THIRD_OPINION;
+    }
+    return onsets.scoreWithoutOne() >= SECOND_OPINION
         || (water.surprise() <= -SECOND_OPINION && previousSurprise <= -SECOND_OPINION);
   }
 
@@ -247,6 +303,9 @@ final class FallDetector {
         previousSurprise,
         limit,
         skippedSeconds,
+        counted,
+        outliers,
+        interval,
         Arrays.stream(quietSeconds).boxed().toList(),
         Arrays.stream(quietSquares).boxed().toList());
   }
@@ -262,6 +321,9 @@ final class FallDetector {
     d.previousSurprise = s.previousSurprise();
     d.limit = s.limit();
     d.skippedSeconds = s.skippedSeconds();
+    d.counted = s.counted();
+    d.outliers = s.outliers();
+    d.interval = s.interval();
     for (int k = 0; k < d.quietSeconds.length; k++) {
       d.quietSeconds[k] = s.quietSeconds().get(k);
       d.quietSquares[k] = s.quietSquares().get(k);

@@ -52,7 +52,8 @@ final class Findings {
   boolean fallLooksLikeLostSupply() {
     @Nullable OxygenProbe faller = tank.falling();
     return faller != null
-        && tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent).supplyLost() >= 0.5;
+        && tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent).supplyLost()
+            >= Diagnosis.LOST;
   }
 
   private Finding gasLineStopped() {
@@ -92,6 +93,7 @@ final class Findings {
     boolean supply = cause == AlarmCause.GAS_NOT_REACHING_WATER;
     TimeInHand time = supply ? tank.supplyLost() : tank.asThingsGo();
     double rate = Math.max(0.0, -faller.slopePerMinute());
+    boolean bends = fall.bends(faller.trend, faller.noise());
     String fact =
         "oxygen falling "
             + Wording.rate(rate)
@@ -101,8 +103,10 @@ final class Findings {
             + diagnosis.words();
     return finding(
         cause,
-        supply ? Urgency.ofSupplyLoss(time) : Urgency.ofUnexplainedFall(time),
-        diagnosis.suspects().get(0).cause().words(),
+        supply
+            ? Urgency.ofFall(time, diagnosis.supplyLost(), fall.dropMgPerL(), bends)
+            : Urgency.ofUnexplainedFall(time, fall.dropMgPerL(), bends, loggedEvent),
+        diagnosis.gist(),
         time,
         fact,
         Wording.inHand(time),
@@ -256,14 +260,14 @@ final class Findings {
       }
     }
     boolean unwatched = blind && !trusted;
-    TimeInHand time = tank.ifGasStops();
+    TimeInHand time = new TimeInHand.Unknown("oxygen is not to be trusted");
     return finding(
         AlarmCause.PROBE_SUSPECT,
-        unwatched ? Priority.HIGH : trusted ? Priority.LOW : Urgency.ofLostRedundancy(time),
+        unwatched ? Priority.HIGH : trusted ? Priority.LOW : Priority.MEDIUM,
         names.toString(),
         time,
         unwatched ? names + "; nothing else watches the oxygen of this tank" : names.toString(),
-        Wording.ifGasStops(time),
+        "",
         unwatched ? "Look at the fish, then at the probe." : "Look at the probe.");
   }
 

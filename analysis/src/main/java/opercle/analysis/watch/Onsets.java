@@ -32,14 +32,12 @@ final class Onsets {
   /** Ages whose scores are watched for calibration, seconds, see {@link #scoreAtAge}. */
   static final double[] AGES = {40.0, 160.0, 640.0};
 
-  /** However great a surprise, it counts as this many standard deviations. */
-  private static final double CLIP = 6.0;
-
   private int count; // oldest first
   private final Onset[] onsets = new Onset[MOST];
 
   private double score;
-  private double scoreWithoutStrongest;
+  private double scoreWithoutOne;
+  private double scoreWithoutTwo;
   private double rate;
   private double rateSd;
   private double age;
@@ -55,6 +53,8 @@ final class Onsets {
     double b;
     double strongestA;
     double strongestB;
+    double secondA;
+    double secondB;
 
     void begin() {
       age = 0.0;
@@ -65,6 +65,8 @@ final class Onsets {
       b = 0.0;
       strongestA = 0.0;
       strongestB = 0.0;
+      secondA = 0.0;
+      secondB = 0.0;
     }
   }
 
@@ -77,7 +79,9 @@ final class Onsets {
       double a,
       double b,
       double strongestA,
-      double strongestB) {}
+      double strongestB,
+      double secondA,
+      double secondB) {}
 
   Onsets() {
     for (int i = 0; i < MOST; i++) {
@@ -89,21 +93,28 @@ final class Onsets {
   void start() {
     count = 0;
     score = 0.0;
-    scoreWithoutStrongest = 0.0;
+    scoreWithoutOne = 0.0;
+    scoreWithoutTwo = 0.0;
     begin();
   }
 
-  /** Takes the filter's newest surprise, {@code dt} seconds after the one before. */
-  void accept(double dt, QuietWater water) {
+  /**
+   * Takes the filter's newest surprise.
+   *
+   * @param dt seconds since the one before
+   * @param clip however great it is, it counts as this many standard deviations
+   */
+  void accept(double dt, QuietWater water, double clip) {
     double sd = water.foretoldSd();
-    double surprise = Math.max(-CLIP, Math.min(CLIP, water.surprise())) / sd;
+    double surprise = Math.max(-clip, Math.min(clip, water.surprise())) / sd;
     double weight = 1.0 / (sd * sd);
     double kept = water.driftKept();
     double levelGain = water.levelGain();
     double driftGain = water.driftGain();
     double decay = Math.exp(-dt / LAG_SECONDS);
     score = 0.0;
-    scoreWithoutStrongest = 0.0;
+    scoreWithoutOne = 0.0;
+    scoreWithoutTwo = 0.0;
     Arrays.fill(scoreAtAge, Double.NaN);
     for (int i = 0; i < count; i++) {
       Onset o = onsets[i];
@@ -117,8 +128,13 @@ final class Onsets {
       o.a += a;
       o.b += b;
       if (a > o.strongestA) {
+        o.secondA = o.strongestA;
+        o.secondB = o.strongestB;
         o.strongestA = a;
         o.strongestB = b;
+      } else if (a > o.secondA) {
+        o.secondA = a;
+        o.secondB = b;
       }
       o.level += levelGain * fall;
       o.drift += driftGain * fall;
@@ -130,14 +146,18 @@ final class Onsets {
       }
       if (z > score) {
         score = z;
-        double others = o.b - o.strongestB;
-        scoreWithoutStrongest = others > 0.0 ? (o.a - o.strongestA) / Math.sqrt(others) : 0.0;
+        scoreWithoutOne = ratio(o.a - o.strongestA, o.b - o.strongestB);
+        scoreWithoutTwo = ratio(o.a - o.strongestA - o.secondA, o.b - o.strongestB - o.secondB);
         rate = o.a / o.b;
         rateSd = 1.0 / Math.sqrt(o.b);
         age = o.age;
       }
     }
     begin();
+  }
+
+  private static double ratio(double a, double b) {
+    return b > 0.0 ? a / Math.sqrt(b) : 0.0;
   }
 
   private void begin() {
@@ -172,8 +192,13 @@ final class Onsets {
   }
 
   /** That fall's score without its most telling reading: a lone glitch leaves nothing here. */
-  double scoreWithoutStrongest() {
-    return scoreWithoutStrongest;
+  double scoreWithoutOne() {
+    return scoreWithoutOne;
+  }
+
+  /** That fall's score without its two most telling readings. */
+  double scoreWithoutTwo() {
+    return scoreWithoutTwo;
   }
 
   /** Score of the onset of about that age; NaN where there is none as old. */
@@ -201,7 +226,17 @@ final class Onsets {
     for (int i = 0; i < count; i++) {
       Onset o = onsets[i];
       all.add(
-          new Snapshot(o.age, o.lagLeft, o.level, o.drift, o.a, o.b, o.strongestA, o.strongestB));
+          new Snapshot(
+              o.age,
+              o.lagLeft,
+              o.level,
+              o.drift,
+              o.a,
+              o.b,
+              o.strongestA,
+              o.strongestB,
+              o.secondA,
+              o.secondB));
     }
     return List.copyOf(all);
   }
@@ -218,6 +253,8 @@ final class Onsets {
       o.b = s.b();
       o.strongestA = s.strongestA();
       o.strongestB = s.strongestB();
+      o.secondA = s.secondA();
+      o.secondB = s.secondB();
     }
     return onsets;
   }

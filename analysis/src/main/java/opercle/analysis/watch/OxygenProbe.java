@@ -52,7 +52,7 @@ final class OxygenProbe extends Probe {
     level = level.next(mgPerL, floors);
     @Nullable Fall going = fall;
     if (going != null) {
-      going = going.next(time, mgPerL, trend, detector.noise());
+      going = going.next(time, mgPerL, trend, detector.noise(), floors.keepMgPerL());
       if (going.ended()) {
         detector.startAgain(mgPerL);
         going = null;
@@ -67,10 +67,10 @@ final class OxygenProbe extends Probe {
       }
       case OVER -> detector.startAgain(mgPerL);
       case NONE -> {
-        detector.accept(dt, mgPerL, interval, temperatureC);
+        detector.accept(dt, mgPerL, interval, temperatureC, health.makesSense());
         if (health.accept(dt, mgPerL, detector, temperatureC)) {
           detector.startAgain(mgPerL);
-        } else if (detector.detects()) {
+        } else if (detector.detects() && health.believesFallTo(trend.fitted())) {
           foundFall(time, mgPerL, water);
         }
       }

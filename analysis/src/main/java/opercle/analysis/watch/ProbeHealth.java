@@ -45,6 +45,7 @@ final class ProbeHealth {
   private ProbeDoubt doubt = ProbeDoubt.NONE;
   private double doubtSeconds;
   private double levelBefore;
+  private double backSeconds;
   private double previous = Double.NaN;
   private double pairs;
   private double repeats;
@@ -64,6 +65,7 @@ final class ProbeHealth {
       ProbeDoubt doubt,
       double doubtSeconds,
       double levelBefore,
+      double backSeconds,
       double previous,
       double pairs,
       double repeats,
@@ -93,9 +95,9 @@ final class ProbeHealth {
         Math.abs(temperatureC - usualTemperatureC) >= OUT_OF_WATER_C; // false for NaN
     countRepeats(dt, mgPerL);
     boolean moved = weighStep(dt, mgPerL, detector, temperatureStepped);
-    settle(mgPerL, temperatureC);
+    boolean forgiven = settle(dt, mgPerL, temperatureC);
     previous = mgPerL;
-    return moved;
+    return moved || forgiven;
   }
 
   private boolean temperatureStepped(double dt, double temperatureC, double intervalSeconds) {
@@ -190,25 +192,27 @@ final class ProbeHealth {
     doubtSeconds = 0.0;
   }
 
-  private void settle(double mgPerL, double temperatureC) {
+  /** Whether a doubt has just ended. */
+  private boolean settle(double dt, double mgPerL, double temperatureC) {
     if (temperatureC < FREEZING_C) {
       doubt(ProbeDoubt.OUT_OF_WATER, mgPerL);
-      return;
+      return false;
     }
+    boolean back = Math.abs(mgPerL - levelBefore) < STEP_MG_PER_L / 2.0;
+    backSeconds = back ? backSeconds + dt : 0.0;
     boolean over =
         switch (doubt) {
           case NONE -> false;
           case STUCK -> run == 0.0;
           case READS_ZERO -> mgPerL > ZERO_MG_PER_L;
           case OUT_OF_WATER, JUMPED ->
-              doubtSeconds > FORGIVEN_AFTER_SECONDS
-                  || (doubtSeconds > STEP_SECONDS
-                      && Math.abs(mgPerL - levelBefore) < STEP_MG_PER_L / 2.0);
+              doubtSeconds > FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
           case JUMPING -> jumps < 1.0;
         };
     if (over) {
       doubt = ProbeDoubt.NONE;
     }
+    return over;
   }
 
   /** The keeper has cleaned, moved or calibrated it, or changed the water: start afresh. */
@@ -258,14 +262,22 @@ final class ProbeHealth {
     return Disturbance.PRESENT;
   }
 
+  /**
+   * Whether a fall that it shows is to be believed: one that began at a level it had jumped to only
+   * once it is well below the level before the jump.
+   */
+  boolean believesFallTo(double mgPerL) {
+    return doubt == ProbeDoubt.NONE || mgPerL < levelBefore - STEP_MG_PER_L;
+  }
+
   /** Why it is not to be trusted. */
   ProbeDoubt doubt() {
     return doubt;
   }
 
-  /** Whether the newest reading stands so far off that it may be a glitch or a step. */
-  boolean isOff() {
-    return off > 0;
+  /** Whether nothing speaks against it, not even the newest reading. */
+  boolean makesSense() {
+    return doubt == ProbeDoubt.NONE && off == 0;
   }
 
   Snapshot snapshot() {
@@ -273,6 +285,7 @@ final class ProbeHealth {
         doubt,
         doubtSeconds,
         levelBefore,
+        backSeconds,
         previous,
         pairs,
         repeats,
@@ -293,6 +306,7 @@ final class ProbeHealth {
     h.doubt = s.doubt();
     h.doubtSeconds = s.doubtSeconds();
     h.levelBefore = s.levelBefore();
+    h.backSeconds = s.backSeconds();
     h.previous = s.previous();
     h.pairs = s.pairs();
     h.repeats = s.repeats();

@@ -184,7 +184,8 @@ final class TankNow {
             temperatureMoved,
             loggedEvent,
             fall != null && fall.bends(faller.trend, faller.noise()),
-            demand == null ? Double.NaN : -faller.slopePerMinute() / demand.likely()),
+            demand == null ? Double.NaN : -faller.slopePerMinute() / demand.likely(),
+            faller.slopeErrorPerMinute() / Math.abs(faller.slopePerMinute())),
         tank.supply().source());
   }
 

@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
+import java.util.Map;
 import java.util.OptionalDouble;
 import java.util.Set;
 import opercle.analysis.Band;
@@ -13,6 +14,7 @@ import opercle.analysis.alarm.AlarmBook;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.farm.Tank;
+import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import org.jspecify.annotations.Nullable;
 
@@ -185,6 +187,83 @@ final class TankWatch {
 
   List<Alarm> standing() {
     return book.standing();
+  }
+
+  /** One probe as a value; the last two are of meters and of oxygen probes only. */
+  record ProbeSnapshot(
+      Quantity quantity,
+      String name,
+      Rhythm rhythm,
+      double value,
+      boolean silent,
+      @Nullable GasMeter meter,
+      OxygenProbe.@Nullable Snapshot oxygen) {}
+
+  /** The whole watch over a tank as a value. */
+  record Snapshot(
+      List<ProbeSnapshot> probes,
+      Map<AlarmCause, AlarmBook.Entry> book,
+      SlowChecks.Snapshot slow,
+      @Nullable AlarmCause fallCause,
+      long lastTick,
+      double tickSpacingSeconds,
+      long explainedSince,
+      long lastJudged,
+      Set<AlarmCause> judged,
+      long ignored) {}
+
+  Snapshot snapshot() {
+    List<ProbeSnapshot> all = new ArrayList<>();
+    for (Probe p : probes.all()) {
+      all.add(
+          new ProbeSnapshot(
+              p.quantity,
+              p.name,
+              p.rhythm,
+              p.value,
+              p.silent,
+              p instanceof MeterProbe m ? m.meter : null,
+              p instanceof OxygenProbe o ? o.snapshot() : null));
+    }
+    return new Snapshot(
+        List.copyOf(all),
+        book.snapshot(),
+        slow.snapshot(),
+        fallCause,
+        lastTick,
+        tickSpacingSeconds,
+        explainedSince,
+        lastJudged,
+        Set.copyOf(judged),
+        ignored);
+  }
+
+  /** Makes a watch that has heard nothing yet what another was at a {@link #snapshot()}. */
+  void restore(Snapshot s) {
+    for (ProbeSnapshot saved : s.probes()) {
+      @Nullable Probe p = probes.get(saved.quantity(), saved.name());
+      if (p != null) {
+        p.rhythm = saved.rhythm();
+        p.value = saved.value();
+        p.silent = saved.silent();
+        if (p instanceof MeterProbe m && saved.meter() != null) {
+          m.meter = saved.meter();
+        }
+        if (p instanceof OxygenProbe o && saved.oxygen() != null) {
+          o.restore(saved.oxygen());
+        }
+      }
+    }
+    book.restore(s.book());
+    slow = SlowChecks.of(s.slow());
+    fallCause = s.fallCause();
+    lastTick = s.lastTick();
+    tickSpacingSeconds = s.tickSpacingSeconds();
+    explainedSince = s.explainedSince();
+    lastJudged = s.lastJudged();
+    judged.clear();
+    judged.addAll(s.judged());
+    ignored = s.ignored();
   }
 
   /** Readings not taken: duplicates, late ones, and those of too many probes. */
