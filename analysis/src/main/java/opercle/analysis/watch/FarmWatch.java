@@ -97,6 +97,17 @@ public final class FarmWatch {
   }
 
   /**
+   * Somebody has done something at a tank that its readings will show. Events of tanks that the
+   * farm does not have are ignored.
+   */
+  public void note(TankEvent event) {
+    @Nullable TankWatch watch = watches.get(event.tank());
+    if (watch != null) {
+      watch.note(event);
+    }
+  }
+
+  /**
    * What is believed of one tank.
    *
    * @throws IllegalArgumentException if there is no such tank
@@ -116,6 +127,51 @@ public final class FarmWatch {
         .flatMap(w -> w.standing().stream())
         .sorted(MOST_URGENT_FIRST)
         .toList();
+  }
+
+  /**
+   * All that the watch has learned and all that stands, as a value: equal snapshots go on to say
+   * the same of the same readings.
+   */
+  public static final class Snapshot {
+    private final Map<String, TankWatch.Snapshot> tanks;
+
+    private Snapshot(Map<String, TankWatch.Snapshot> tanks) {
+      this.tanks = Map.copyOf(tanks);
+    }
+
+    @Override
+    public boolean equals(@Nullable Object other) {
+      return other instanceof Snapshot s && tanks.equals(s.tanks);
+    }
+
+    @Override
+    public int hashCode() {
+      return tanks.hashCode();
+    }
+  }
+
+  /** What the watch is now; unchanged by what it hears later. */
+  public Snapshot snapshot() {
+    Map<String, TankWatch.Snapshot> tanks = new LinkedHashMap<>();
+    watches.forEach((id, watch) -> tanks.put(id, watch.snapshot()));
+    return new Snapshot(tanks);
+  }
+
+  /**
+   * A watch that goes on from a snapshot. Tanks that the farm no longer has are left out, new ones
+   * start without a past.
+   */
+  public static FarmWatch restore(Farm farm, Snapshot snapshot) {
+    FarmWatch watch = new FarmWatch(farm);
+    watch.watches.forEach(
+        (id, tank) -> {
+          TankWatch.@Nullable Snapshot saved = snapshot.tanks.get(id);
+          if (saved != null) {
+            tank.restore(saved);
+          }
+        });
+    return watch;
   }
 
   /** Readings of tanks that the farm does not have. */

@@ -2,7 +2,7 @@
 package opercle.analysis.watch;
 
 /**
- * One gas meter: whether the line has stopped, against what is normal for this line. A value.
+ * One meter in the gas line: whether it has stopped, against what is normal for this line. A value.
  *
  * <p>Normal starts as the flow that the keeper set and is learned from the meter while gas flows,
  * so that gas turned down on purpose becomes normal within half an hour. It is never taken below
@@ -64,6 +64,11 @@ record GasMeter(
       learned = learn(learned, time, value);
     }
     return new GasMeter(learned, value, time, lows, flows, since, stopped);
+  }
+
+  /** The keeper has changed the gas on purpose: the next readings say what is normal. */
+  GasMeter relearn() {
+    return new GasMeter(0.0, flowLPerMin, last, 0, 0, 0, false);
   }
 
   private double learn(double learned, long time, double value) {

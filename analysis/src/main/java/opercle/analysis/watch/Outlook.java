@@ -27,24 +27,44 @@ final class Outlook {
   private Outlook() {}
 
   /**
-   * As things go: the observed slope goes on.
+   * As things go: the observed slope goes on; at the pessimistic end straight on, else with what
+   * the surface gives back as oxygen falls.
    *
    * @param slopePerMinute (mg/L)/min, negative when falling
    * @param slopeError its standard error
+   * @param fallFound whether a fall has been found, so that even a slow one is no accident
    */
   static TimeInHand asThingsGo(
-      double oxygenMgPerL, double floorMgPerL, double slopePerMinute, double slopeError) {
+      double oxygenMgPerL,
+      double floorMgPerL,
+      double slopePerMinute,
+      double slopeError,
+      boolean fallFound) {
     double height = oxygenMgPerL - floorMgPerL;
     if (height <= 0.0) {
       return new TimeInHand.Minutes(Band.exactly(0.0));
     }
     double fall = -slopePerMinute;
-    if (fall < Math.max(LEVEL_PER_MINUTE, 2.0 * slopeError) || height / fall > HORIZON_MINUTES) {
+    double least = fallFound ? slopeError : Math.max(LEVEL_PER_MINUTE, 2.0 * slopeError);
+    if (fall <= Math.max(least, height / HORIZON_MINUTES)) {
       return new TimeInHand.Holding();
     }
-    double slowest = Math.max(height / HORIZON_MINUTES, fall - EIGHTY_PERCENT * slopeError);
+    double slow = fall - EIGHTY_PERCENT * slopeError;
+    double fast = fall + EIGHTY_PERCENT * slopeError;
     return new TimeInHand.Minutes(
-        new Band(height / (fall + EIGHTY_PERCENT * slopeError), height / fall, height / slowest));
+        new Band(
+            height / fast,
+            slackening(height, fall, LIKELY_SURFACE_PER_HOUR / 60.0),
+            slackening(height, slow, HIGHEST_SURFACE_PER_HOUR / 60.0)));
+  }
+
+  /** Minutes to fall by a height at first at a rate, which the surface lessens as oxygen falls. */
+  private static double slackening(double height, double rate, double k) {
+    double settles = rate / k; // how far it would fall in the end
+    if (rate <= 0.0 || settles <= height) {
+      return HORIZON_MINUTES;
+    }
+    return Math.min(HORIZON_MINUTES, -Math.log1p(-height / settles) / k);
   }
 
   /**

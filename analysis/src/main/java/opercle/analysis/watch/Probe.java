@@ -4,7 +4,7 @@ package opercle.analysis.watch;
 import opercle.ingest.reading.Quantity;
 
 /** One probe of a tank and what has been made of its readings so far. Not thread-safe. */
-final class Probe {
+class Probe {
 
   final Quantity quantity;
   final String name;
@@ -17,15 +17,6 @@ final class Probe {
    * Whether it has been found silent; only a tick finds that, for it takes the receiver's clock.
    */
   boolean silent;
-
-  /** Of a gas meter only. */
-  GasMeter meter = GasMeter.NOT_HEARD;
-
-  /** Of an oxygen probe only, in mg/L, converted where it measures percent of saturation. */
-  OxygenTrend trend = OxygenTrend.NOT_HEARD;
-
-  /** Of an oxygen probe only. */
-  OxygenLevel level = OxygenLevel.NOT_HEARD;
 
   Probe(Quantity quantity, String name) {
     this.quantity = quantity;

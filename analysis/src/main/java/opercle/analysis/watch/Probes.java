@@ -17,6 +17,9 @@ final class Probes {
 
   private final Map<Quantity, List<Probe>> byQuantity = new EnumMap<>(Quantity.class);
   private final List<Probe> all = new ArrayList<>();
+  private final List<OxygenProbe> oxygen = new ArrayList<>();
+  private final List<MeterProbe> flows = new ArrayList<>();
+  private final List<MeterProbe> pressures = new ArrayList<>();
 
   /** The probe of that name, new if it has not spoken before; null where there are too many. */
   @Nullable Probe get(Quantity quantity, String name) {
@@ -29,14 +32,44 @@ final class Probes {
     if (probes.size() == MOST_PER_QUANTITY) {
       return null;
     }
-    Probe probe = new Probe(quantity, name);
+    Probe probe = create(quantity, name);
     probes.add(probe);
     all.add(probe);
     return probe;
   }
 
+  private Probe create(Quantity quantity, String name) {
+    switch (quantity) {
+      case OXYGEN, OXYGEN_SATURATION -> {
+        OxygenProbe probe = new OxygenProbe(quantity, name);
+        oxygen.add(probe);
+        return probe;
+      }
+      case GAS_FLOW, LINE_PRESSURE -> {
+        MeterProbe probe = new MeterProbe(quantity, name);
+        (quantity == Quantity.GAS_FLOW ? flows : pressures).add(probe);
+        return probe;
+      }
+      default -> {
+        return new Probe(quantity, name);
+      }
+    }
+  }
+
   List<Probe> all() {
     return all;
+  }
+
+  List<OxygenProbe> oxygen() {
+    return oxygen;
+  }
+
+  List<MeterProbe> flows() {
+    return flows;
+  }
+
+  List<MeterProbe> pressures() {
+    return pressures;
   }
 
   List<Probe> of(Quantity quantity) {
@@ -68,30 +101,36 @@ final class Probes {
   }
 
   /**
-   * The oxygen probe that speaks for the tank: the lowest of those with a fresh value, for it is
-   * the one to fear; null where none has.
+   * The oxygen probe that speaks for the tank: of those with a fresh value, the trusted before the
+   * doubtful, and of these the lowest, for it is the one to fear; null where none has.
    */
-  @Nullable Probe speaking(long now) {
-    @Nullable Probe lowest = null;
-    for (Probe p : all) {
-      if (p.measuresOxygen()
-          && p.trend.samples() > 0
-          && p.rhythm.isFresh(now)
-          && !repeatsFreshProbe(p, now)
-          && (lowest == null || p.trend.oxygenMgPerL() < lowest.trend.oxygenMgPerL())) {
-        lowest = p;
+  @Nullable OxygenProbe speaking(long now) {
+    @Nullable OxygenProbe best = null;
+    for (int i = 0; i < oxygen.size(); i++) {
+      OxygenProbe p = oxygen.get(i);
+      if (counts(p, now) && (best == null || speaksBefore(p, best))) {
+        best = p;
       }
     }
-    return lowest;
+    return best;
+  }
+
+  private static boolean speaksBefore(OxygenProbe p, OxygenProbe other) {
+    boolean trusted = p.doubt() == ProbeDoubt.NONE;
+    boolean otherTrusted = other.doubt() == ProbeDoubt.NONE;
+    return trusted == otherTrusted ? p.trend.newest() < other.trend.newest() : trusted;
+  }
+
+  /** Whether it has a fresh value of its own. */
+  boolean counts(OxygenProbe p, long now) {
+    return p.trend.samples() > 0 && p.rhythm.isFresh(now) && !repeatsFreshProbe(p, now);
   }
 
   /** The oxygen probe heard last, however long ago; null where none has spoken. */
-  @Nullable Probe lastSpeaking() {
-    @Nullable Probe latest = null;
-    for (Probe p : all) {
-      if (p.measuresOxygen()
-          && p.trend.samples() > 0
-          && (latest == null || p.rhythm.last() > latest.rhythm.last())) {
+  @Nullable OxygenProbe lastSpeaking() {
+    @Nullable OxygenProbe latest = null;
+    for (OxygenProbe p : oxygen) {
+      if (p.trend.samples() > 0 && (latest == null || p.rhythm.last() > latest.rhythm.last())) {
         latest = p;
       }
     }
@@ -99,7 +138,7 @@ final class Probes {
   }
 
   /** A percent reading beside the same probe's fresh mg/L reading says nothing new. */
-  private boolean repeatsFreshProbe(Probe p, long now) {
+  boolean repeatsFreshProbe(Probe p, long now) {
     if (p.quantity == Quantity.OXYGEN_SATURATION) {
       for (Probe other : of(Quantity.OXYGEN)) {
         if (other.name.equals(p.name) && other.rhythm.isFresh(now)) {

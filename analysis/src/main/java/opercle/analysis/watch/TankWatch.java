@@ -3,17 +3,16 @@ package opercle.analysis.watch;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.List;
-import java.util.Optional;
+import java.util.Map;
 import java.util.OptionalDouble;
-import java.util.function.Supplier;
+import java.util.Set;
 import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmBook;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
-import opercle.analysis.alarm.Finding;
-import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
@@ -37,33 +36,51 @@ final class TankWatch {
   /** A probe's clock may be this far off before the receiver's is believed instead. */
   private static final double CLOCK_TOLERANCE_SECONDS = 60.0;
 
+  /** What was done at a tank explains a fall for this long, seconds (common practice). */
+  private static final double EXPLAINS_SECONDS = 2700.0;
+
+  /** What the watch judges, in the order in which it is told. */
+  private static final List<AlarmCause> CAUSES =
+      List.of(
+          AlarmCause.GAS_LINE_STOPPED,
+          AlarmCause.GAS_NOT_REACHING_WATER,
+          AlarmCause.OXYGEN_FALLING,
+          AlarmCause.OXYGEN_LOW,
+          AlarmCause.PROBE_SILENT,
+          AlarmCause.PROBE_SUSPECT,
+          AlarmCause.CYLINDER_LOW,
+          AlarmCause.LOAD_TOO_HEAVY,
+          AlarmCause.WATER_WARM,
+          AlarmCause.OXYGEN_UNEVEN,
+          AlarmCause.OXYGEN_HIGH);
+
   private static final long NEVER = Long.MIN_VALUE;
 
   private Tank tank;
   private Tank.Floors floors;
+  private boolean stocked;
   private final Probes probes = new Probes();
   private final Water water;
   private final AlarmBook book;
+  private SlowChecks slow = new SlowChecks();
+
+  /**
+   * What the present fall was raised as; null while there is none, or the gas line has the alarm.
+   */
+  private @Nullable AlarmCause fallCause;
+
   private long lastTick = NEVER;
   private double tickSpacingSeconds;
+  private long explainedSince = NEVER;
   private long lastJudged = NEVER;
-  private Conditions judged = Conditions.NONE;
+  private Set<AlarmCause> present = EnumSet.noneOf(AlarmCause.class);
+  private Set<AlarmCause> judged = EnumSet.noneOf(AlarmCause.class);
   private long ignored;
-
-  /** What is the matter, without figures. */
-  private record Conditions(
-      boolean gasStopped, boolean belowKeep, boolean belowCritical, int silentProbes) {
-
-    static final Conditions NONE = new Conditions(false, false, false, 0);
-
-    boolean any() {
-      return gasStopped || belowKeep || silentProbes > 0;
-    }
-  }
 
   TankWatch(Tank tank, double altitudeM) {
     this.tank = tank;
     this.floors = tank.floorsInForce();
+    this.stocked = tank.isStocked();
     this.water = new Water(probes, altitudeM);
     this.book = new AlarmBook(tank.id());
   }
@@ -72,6 +89,7 @@ final class TankWatch {
   void describe(Tank description, double altitudeM) {
     this.tank = description;
     this.floors = description.floorsInForce();
+    this.stocked = description.isStocked();
     water.altitude(altitudeM);
   }
 
@@ -96,29 +114,30 @@ final class TankWatch {
 
   private void take(Probe probe) {
     long time = probe.rhythm.last();
-    switch (probe.quantity) {
-      case OXYGEN -> takeOxygen(probe, time, probe.value);
-      case OXYGEN_SATURATION -> {
-        OptionalDouble saturation = water.saturationMgPerL();
-        if (saturation.isPresent()) {
-          takeOxygen(probe, time, probe.value / 100.0 * saturation.getAsDouble());
-        }
+    if (probe instanceof OxygenProbe oxygen) {
+      double mgPerL = inMgPerL(oxygen);
+      if (!Double.isNaN(mgPerL)) {
+        oxygen.accept(time, mgPerL, floors, water);
       }
-      case GAS_FLOW -> probe.meter = probe.meter.next(time, probe.value, setFlow());
-      default -> {
-        // Kept as the newest value.
-      }
+    } else if (probe instanceof MeterProbe gas) {
+      gas.meter = gas.meter.next(time, gas.value, setFlow(gas));
     }
   }
 
-  private void takeOxygen(Probe probe, long time, double mgPerL) {
-    probe.trend = probe.trend.next(time, mgPerL, probe.rhythm.intervalSeconds());
-    probe.level = probe.level.next(mgPerL, floors);
+  private double inMgPerL(OxygenProbe probe) {
+    return switch (probe.quantity) {
+      case OXYGEN_SATURATION -> {
+        OptionalDouble saturation = water.saturationMgPerL();
+        yield saturation.isPresent() ? probe.value / 100.0 * saturation.getAsDouble() : Double.NaN;
+      }
+      default -> probe.value;
+    };
   }
 
   /** The flow that the keeper set is that of the tank: with several meters nobody knows whose. */
-  private double setFlow() {
-    return probes.of(Quantity.GAS_FLOW).size() == 1 ? tank.supply().flowLPerMin() : 0.0;
+  private double setFlow(MeterProbe gas) {
+    boolean only = probes.flows().size() == 1 && probes.flows().get(0) == gas;
+    return only ? tank.supply().flowLPerMin() : 0.0;
   }
 
   private long heardAt(long time) {
@@ -129,6 +148,21 @@ final class TankWatch {
     return Math.abs(Micros.seconds(time - lastTick)) <= tolerance
         ? Math.max(lastTick, time)
         : lastTick;
+  }
+
+  /** Somebody has done something at the tank that its readings will show. */
+  void note(TankEvent event) {
+    if (event.kind().explainsFall()) {
+      explainedSince = Micros.of(event.time());
+    }
+    if (event.kind().movesReadings()) {
+      probes.oxygen().forEach(OxygenProbe::startAgain);
+      fallCause = null;
+    }
+    if (event.kind() == TankEvent.Kind.GAS_CHANGED) {
+      probes.flows().forEach(p -> p.meter = p.meter.relearn());
+      probes.pressures().forEach(p -> p.meter = p.meter.relearn());
+    }
   }
 
   List<AlarmEvent> tick(Instant instant) {
@@ -155,297 +189,197 @@ final class TankWatch {
     return book.standing();
   }
 
+  /** One probe as a value; the last two are of meters and of oxygen probes only. */
+  record ProbeSnapshot(
+      Quantity quantity,
+      String name,
+      Rhythm rhythm,
+      double value,
+      boolean silent,
+      @Nullable GasMeter meter,
+      OxygenProbe.@Nullable Snapshot oxygen) {}
+
+  /** The whole watch over a tank as a value. */
+  record Snapshot(
+      List<ProbeSnapshot> probes,
+      Map<AlarmCause, AlarmBook.Entry> book,
+      SlowChecks.Snapshot slow,
+      @Nullable AlarmCause fallCause,
+      long lastTick,
+      double tickSpacingSeconds,
+      long explainedSince,
+      long lastJudged,
+      Set<AlarmCause> judged,
+      long ignored) {}
+
+  Snapshot snapshot() {
+    List<ProbeSnapshot> all = new ArrayList<>();
+    for (Probe p : probes.all()) {
+      all.add(
+          new ProbeSnapshot(
+              p.quantity,
+              p.name,
+              p.rhythm,
+              p.value,
+              p.silent,
+              p instanceof MeterProbe m ? m.meter : null,
+              p instanceof OxygenProbe o ? o.snapshot() : null));
+    }
+    return new Snapshot(
+        List.copyOf(all),
+        book.snapshot(),
+        slow.snapshot(),
+        fallCause,
+        lastTick,
+        tickSpacingSeconds,
+        explainedSince,
+        lastJudged,
+        Set.copyOf(judged),
+        ignored);
+  }
+
+  /** Makes a watch that has heard nothing yet what another was at a {@link #snapshot()}. */
+  void restore(Snapshot s) {
+    for (ProbeSnapshot saved : s.probes()) {
+      @Nullable Probe p = probes.get(saved.quantity(), saved.name());
+      if (p != null) {
+        p.rhythm = saved.rhythm();
+        p.value = saved.value();
+        p.silent = saved.silent();
+        if (p instanceof MeterProbe m && saved.meter() != null) {
+          m.meter = saved.meter();
+        }
+        if (p instanceof OxygenProbe o && saved.oxygen() != null) {
+          o.restore(saved.oxygen());
+        }
+      }
+    }
+    book.restore(s.book());
+    slow = SlowChecks.of(s.slow());
+    fallCause = s.fallCause();
+    lastTick = s.lastTick();
+    tickSpacingSeconds = s.tickSpacingSeconds();
+    explainedSince = s.explainedSince();
+    lastJudged = s.lastJudged();
+    judged.clear();
+    judged.addAll(s.judged());
+    ignored = s.ignored();
+  }
+
   /** Readings not taken: duplicates, late ones, and those of too many probes. */
   long ignoredReadings() {
     return ignored;
   }
 
-  // --- judging ---
-
   private List<AlarmEvent> judge(long now) {
-    Conditions conditions = conditions();
-    if (!conditions.any() && book.isEmpty()) {
-      judged = conditions;
+    lookAround(now);
+    if (present.isEmpty() && book.isEmpty()) {
+      judged.clear();
       return List.of();
     }
     double since = lastJudged == NEVER ? 0.0 : Micros.seconds(now - lastJudged);
-    if (conditions.equals(judged) && since >= 0.0 && since < REJUDGE_SECONDS) {
+    if (present.equals(judged) && since >= 0.0 && since < REJUDGE_SECONDS) {
       return List.of();
     }
-    judged = conditions;
     lastJudged = now;
     Instant instant = Micros.instant(now);
+    Findings findings = new Findings(here(now), slow, isExplained(now));
     List<AlarmEvent> events = new ArrayList<>(2);
-    report(
-        conditions.gasStopped(),
-        AlarmCause.GAS_LINE_STOPPED,
-        instant,
-        () -> gasStopped(now),
-        () -> allClear(AlarmCause.GAS_LINE_STOPPED, now, "gas is flowing again"),
-        events);
-    report(
-        conditions.belowKeep(),
-        AlarmCause.OXYGEN_LOW,
-        instant,
-        () -> oxygenLow(now, conditions.belowCritical()),
-        () -> allClear(AlarmCause.OXYGEN_LOW, now, "oxygen is above the keep floor again"),
-        events);
-    report(
-        conditions.silentProbes() > 0,
-        AlarmCause.PROBE_SILENT,
-        instant,
-        () -> probeSilent(now),
-        () -> allClear(AlarmCause.PROBE_SILENT, now, "all probes are heard again"),
-        events);
+    for (AlarmCause cause : CAUSES) {
+      (present.contains(cause)
+              ? book.present(instant, findings.of(cause))
+              : book.absent(instant, cause, () -> findings.allClear(cause)))
+          .ifPresent(events::add);
+    }
+    Set<AlarmCause> swap = judged;
+    judged = present;
+    present = swap;
     return events;
   }
 
-  private void report(
-      boolean present,
-      AlarmCause cause,
-      Instant now,
-      Supplier<Finding> finding,
-      Supplier<Finding> allClear,
-      List<AlarmEvent> events) {
-    (present ? book.present(now, finding.get()) : book.absent(now, cause, allClear))
-        .ifPresent(events::add);
-  }
-
-  /** Only a stocked tank has alarms. */
-  private Conditions conditions() {
+  /** What is the matter now. Only a stocked tank has alarms. */
+  private void lookAround(long now) {
+    present.clear();
     boolean gasStopped = false;
-    boolean belowKeep = false;
-    boolean belowCritical = false;
-    int silent = 0;
-    List<Probe> all = probes.all();
-    for (int i = 0; i < all.size(); i++) {
-      Probe p = all.get(i);
-      gasStopped |= p.meter.hasStopped();
-      belowKeep |= p.level.belowKeep();
-      belowCritical |= p.level.belowCritical();
-      silent += p.silent ? 1 : 0;
+    for (int i = 0; i < probes.flows().size(); i++) {
+      gasStopped |= probes.flows().get(i).meter.hasStopped();
     }
-    boolean any = gasStopped || belowKeep || belowCritical || silent > 0;
-    return any && tank.isStocked()
-        ? new Conditions(gasStopped, belowKeep, belowCritical, silent)
-        : Conditions.NONE;
-  }
-
-  private Finding gasStopped(long now) {
-    long since = Long.MAX_VALUE;
-    for (Probe p : probes.of(Quantity.GAS_FLOW)) {
-      if (p.meter.hasStopped()) {
-        since = Math.min(since, p.meter.lowSince());
+    if (slow.isDue(now)) {
+      slow.look(here(now), gasStopped);
+    }
+    if (!stocked) {
+      return;
+    }
+    if (gasStopped) {
+      present.add(AlarmCause.GAS_LINE_STOPPED);
+    }
+    boolean falling = false;
+    for (int i = 0; i < probes.oxygen().size(); i++) {
+      OxygenProbe p = probes.oxygen().get(i);
+      if (!probes.repeatsFreshProbe(p, now)) {
+        falling |= p.fall != null;
+        if (p.level.belowKeep()) {
+          present.add(AlarmCause.OXYGEN_LOW);
+        }
+        if (p.doubt() != ProbeDoubt.NONE) {
+          present.add(AlarmCause.PROBE_SUSPECT);
+        }
       }
     }
-    TimeInHand time = moreUrgent(asThingsGo(now), ifGasStops(now));
-    return finding(
-        AlarmCause.GAS_LINE_STOPPED,
-        Urgency.ofSupplyLoss(time),
-        "no gas flow",
-        now,
-        time,
-        "no gas flow for " + Wording.lasting(Micros.seconds(now - since)),
-        Wording.checkSupply(tank));
-  }
-
-  private Finding oxygenLow(long now, boolean belowCritical) {
-    TimeInHand time = asThingsGo(now);
-    double floor = belowCritical ? floors.criticalMgPerL() : floors.keepMgPerL();
-    double lowest = Double.NaN;
-    for (Probe p : probes.all()) {
-      boolean below = belowCritical ? p.level.belowCritical() : p.level.belowKeep();
-      if (below && !(p.trend.oxygenMgPerL() >= lowest)) {
-        lowest = p.trend.oxygenMgPerL();
+    lookAtFall(now, falling, gasStopped);
+    for (int i = 0; i < probes.all().size(); i++) {
+      if (probes.all().get(i).silent) {
+        present.add(AlarmCause.PROBE_SILENT);
       }
     }
-    return finding(
-        AlarmCause.OXYGEN_LOW,
-        Urgency.ofLowOxygen(belowCritical, time),
-        belowCritical ? "below the critical floor" : "below the keep floor",
-        now,
-        time,
-        "oxygen "
-            + Wording.oxygen(lowest)
-            + (belowCritical ? ", below the critical floor of " : ", below the keep floor of ")
-            + Wording.oxygen(floor),
-        "Give more gas and look at the fish.");
+    slow.addTo(present, now);
   }
 
-  private Finding probeSilent(long now) {
-    StringBuilder names = new StringBuilder();
-    double longest = 0.0;
-    boolean oxygenLost = false;
-    boolean oxygenHeard = false;
-    boolean supplyLost = false;
-    for (Probe p : probes.all()) {
-      oxygenHeard |= p.measuresOxygen() && !p.silent;
-      if (p.silent) {
-        names.append(names.isEmpty() ? "" : ", ").append(p.title());
-        longest = Math.max(longest, p.rhythm.quietSeconds(now));
-        oxygenLost |= p.measuresOxygen();
-        supplyLost |= p.quantity == Quantity.GAS_FLOW || p.quantity == Quantity.LINE_PRESSURE;
-      }
+  /** A fall has one alarm: the stopped line's if that was first, else the likelier of two. */
+  private void lookAtFall(long now, boolean falling, boolean gasStopped) {
+    if (!falling) {
+      fallCause = null;
+      return;
     }
-    boolean unwatched = oxygenLost && !oxygenHeard;
-    TimeInHand time = ifGasStops(now);
-    Priority priority =
-        unwatched
-            ? Priority.HIGH
-            : oxygenLost || supplyLost ? Urgency.ofLostRedundancy(time) : Priority.LOW;
-    String fact = names + " silent for " + Wording.lasting(longest);
-    String message =
-        Wording.sentences(
-            tank,
-            unwatched ? fact + "; nothing watches the oxygen of this tank now" : fact,
-            time instanceof TimeInHand.Minutes m
-                ? "About " + Wording.minutes(m.minutes().likely()) + " in hand if gas stops."
-                : "",
-            unwatched
-                ? "Look at the fish, then check probe, cable and power."
-                : "Check probe, cable and power.");
-    return new Finding(
-        AlarmCause.PROBE_SILENT,
-        priority,
-        names.toString(),
-        time.likelyMinutes(),
-        oxygenMgPerL(now),
-        message);
-  }
-
-  private Finding allClear(AlarmCause cause, long now, String fact) {
-    String oxygen =
-        oxygenMgPerL(now).isPresent()
-            ? ", oxygen " + Wording.oxygen(oxygenMgPerL(now).getAsDouble())
-            : "";
-    return new Finding(
-        cause,
-        Priority.LOW,
-        fact,
-        asThingsGo(now).likelyMinutes(),
-        oxygenMgPerL(now),
-        tank.name() + ": " + fact + oxygen + ".");
-  }
-
-  private Finding finding(
-      AlarmCause cause,
-      Priority priority,
-      String gist,
-      long now,
-      TimeInHand time,
-      String fact,
-      String action) {
-    return new Finding(
-        cause,
-        priority,
-        gist,
-        time.likelyMinutes(),
-        oxygenMgPerL(now),
-        Wording.sentences(tank, fact, Wording.inHand(time), action));
-  }
-
-  private static TimeInHand moreUrgent(TimeInHand a, TimeInHand b) {
-    if (a instanceof TimeInHand.Minutes m && b instanceof TimeInHand.Minutes n) {
-      return m.minutes().likely() <= n.minutes().likely() ? a : b;
+    if (fallCause == null && !gasStopped) {
+      fallCause =
+          new Findings(here(now), slow, isExplained(now)).fallLooksLikeLostSupply()
+              ? AlarmCause.GAS_NOT_REACHING_WATER
+              : AlarmCause.OXYGEN_FALLING;
     }
-    return a instanceof TimeInHand.Minutes ? a : b;
+    if (fallCause != null) {
+      present.add(fallCause);
+    }
   }
 
-  // --- state ---
+  private boolean isExplained(long now) {
+    if (explainedSince == NEVER) {
+      return false;
+    }
+    double since = Micros.seconds(now - explainedSince);
+    return since >= 0.0 && since <= EXPLAINS_SECONDS;
+  }
+
+  private TankNow here(long now) {
+    return new TankNow(tank, floors, probes, water, now);
+  }
 
   TankState state(Instant instant) {
-    long now = Micros.of(instant);
-    @Nullable Probe speaking = probes.speaking(now);
-    OptionalDouble oxygen = oxygenMgPerL(now);
-    OptionalDouble saturation = water.saturationMgPerL();
+    TankNow here = here(Micros.of(instant));
     @Nullable Band demand = water.demandMgPerKgPerHour(tank);
+    boolean watched = here.speaking() != null;
     return new TankState(
         tank.id(),
         instant,
-        newestReading(),
-        oxygen,
-        oxygen.isPresent() && saturation.isPresent()
-            ? OptionalDouble.of(100.0 * oxygen.getAsDouble() / saturation.getAsDouble())
-            : OptionalDouble.empty(),
-        probes.fresh(Quantity.TEMPERATURE, now),
-        gasFlow(now),
-        speaking != null && speaking.trend.hasSlope()
-            ? OptionalDouble.of(speaking.trend.slopePerMinute())
-            : OptionalDouble.empty(),
+        here.newestReading(),
+        here.oxygenMgPerL(),
+        here.saturationPercent(),
+        here.temperatureC(),
+        here.gasFlow(),
+        here.slopeMgPerLPerMin(),
         demand == null ? OptionalDouble.empty() : OptionalDouble.of(demand.likely()),
-        speaking == null ? unwatched() : asThingsGo(now),
-        speaking == null ? unwatched() : ifGasStops(now),
+        watched ? here.asThingsGo() : here.unwatched(),
+        watched ? here.ifGasStops() : here.unwatched(),
         book.standing());
-  }
-
-  private OptionalDouble oxygenMgPerL(long now) {
-    @Nullable Probe speaking = probes.speaking(now);
-    return speaking == null
-        ? OptionalDouble.empty()
-        : OptionalDouble.of(speaking.trend.oxygenMgPerL());
-  }
-
-  private Optional<Instant> newestReading() {
-    long newest = NEVER;
-    for (Probe p : probes.all()) {
-      newest = Math.max(newest, p.rhythm.hasSpoken() ? p.rhythm.last() : NEVER);
-    }
-    return newest == NEVER ? Optional.empty() : Optional.of(Micros.instant(newest));
-  }
-
-  private OptionalDouble gasFlow(long now) {
-    OptionalDouble sum = OptionalDouble.empty();
-    for (Probe p : probes.of(Quantity.GAS_FLOW)) {
-      if (p.rhythm.isFresh(now)) {
-        sum = OptionalDouble.of(sum.orElse(0.0) + p.value);
-      }
-    }
-    return sum;
-  }
-
-  private TimeInHand unwatched() {
-    if (probes.lastSpeaking() != null) {
-      return new TimeInHand.Unknown("no oxygen reading of late");
-    }
-    boolean percentOnly = !probes.of(Quantity.OXYGEN_SATURATION).isEmpty();
-    return new TimeInHand.Unknown(
-        percentOnly
-            ? "oxygen comes in percent and there is no usable water temperature"
-            : "no oxygen probe heard yet");
-  }
-
-  private TimeInHand asThingsGo(long now) {
-    @Nullable Probe p = probes.speaking(now);
-    if (p == null) {
-      return unwatched();
-    }
-    double floor = floors.criticalMgPerL();
-    if (!p.trend.hasSlope() && p.trend.oxygenMgPerL() > floor) {
-      return new TimeInHand.Unknown("too few readings for a trend");
-    }
-    return Outlook.asThingsGo(
-        p.trend.oxygenMgPerL(), floor, p.trend.slopePerMinute(), p.trend.slopeErrorPerMinute());
-  }
-
-  /** From the newest oxygen there is, however old; {@link #state} says so where it is stale. */
-  private TimeInHand ifGasStops(long now) {
-    @Nullable Probe fresh = probes.speaking(now);
-    @Nullable Probe p = fresh == null ? probes.lastSpeaking() : fresh;
-    if (p == null) {
-      return unwatched();
-    }
-    if (!tank.isStocked()) {
-      return new TimeInHand.Holding();
-    }
-    @Nullable Band demand = water.demandMgPerLPerMin(tank);
-    OptionalDouble saturation = water.saturationMgPerL();
-    if (demand == null || saturation.isEmpty()) {
-      return new TimeInHand.Unknown(
-          water.temperatureC().isPresent()
-              ? "water temperature outside 0–30 °C"
-              : "no water temperature");
-    }
-    return Outlook.ifGasStops(
-        p.trend.oxygenMgPerL(), floors.criticalMgPerL(), saturation.getAsDouble(), demand);
   }
 }

@@ -16,6 +16,11 @@ final class Urgency {
   private static final double CAN_WAIT_MINUTES = 4.0 * 60.0;
 
   private static final double SHORT_MINUTES = 30.0;
+  private static final double WAIT_AND_SEE_MINUTES = 45.0;
+  private static final double SURELY_LOST = 0.95;
+
+  /** A fall this deep that does not bend is hardly a surge (common practice). */
+  private static final double SURGE_MG_PER_L = 0.7;
 
   private Urgency() {}
 
@@ -27,6 +32,33 @@ final class Urgency {
   /** Oxygen is below the keep floor. */
   static Priority ofLowOxygen(boolean belowCritical, TimeInHand asThingsGo) {
     return belowCritical || isShort(asThingsGo) ? Priority.HIGH : Priority.MEDIUM;
+  }
+
+  /**
+   * Oxygen falls as if the supply were lost, but nothing else says so. While there is time enough
+   * and it may yet be a surge of demand that bends, it is worth knowing but not worth waking for.
+   *
+   * @param supplyLost how likely it is
+   * @param dropMgPerL how far it has fallen
+   * @param bends whether the fall slackens
+   */
+  static Priority ofFall(TimeInHand time, double supplyLost, double dropMgPerL, boolean bends) {
+    boolean mayBeSurge = supplyLost < SURELY_LOST && (dropMgPerL < SURGE_MG_PER_L || bends);
+    return mayBeSurge && atLeast(time, WAIT_AND_SEE_MINUTES) ? Priority.MEDIUM : ofSupplyLoss(time);
+  }
+
+  /** Oxygen falls, and something other than a lost supply is the likelier reason. */
+  static Priority ofUnexplainedFall(
+      TimeInHand asThingsGo, double dropMgPerL, boolean bends, boolean explained) {
+    boolean beyondSurge = dropMgPerL >= 2.0 * SURGE_MG_PER_L && !bends && !explained;
+    return isShort(asThingsGo) || beyondSurge ? Priority.HIGH : Priority.MEDIUM;
+  }
+
+  /** The cylinder will not last. */
+  static Priority ofCylinder(double minutes) {
+    return minutes < SHORT_MINUTES
+        ? Priority.HIGH
+        : minutes < 2.0 * 60.0 ? Priority.MEDIUM : Priority.LOW;
   }
 
   /** A second pair of eyes is lost, another still watches. */

@@ -21,7 +21,6 @@ final class Water {
 
   private static final double PROBE_ERROR_C = 0.5;
   private static final double HIGHEST_SATURATION_C = 40.0;
-  private static final double HIGHEST_DEMAND_C = 30.0;
 
   private final OxygenSolubility solubility = new BensonKrause1984();
   private final Probes probes;
@@ -43,6 +42,14 @@ final class Water {
 
   OptionalDouble temperatureC() {
     return probes.lastKnown(Quantity.TEMPERATURE);
+  }
+
+  /** Saturation at any temperature, mg/L, in this salinity and air pressure; NaN where unknown. */
+  double saturationAt(double temperatureC) {
+    return saturationOrNaN(
+        temperatureC,
+        Math.max(0.0, probes.lastKnown(Quantity.SALINITY).orElse(0.0)),
+        probes.lastKnown(Quantity.AIR_PRESSURE).orElse(altitudePressureKPa));
   }
 
   /** Saturation, mg/L; empty without a temperature or outside the formula's range. */
@@ -76,7 +83,7 @@ final class Water {
 
   /** What the load takes, mg/kg/h; null without a load, a temperature, or outside the range. */
   @Nullable Band demandMgPerKgPerHour(Tank tank) {
-    OptionalDouble t = within(HIGHEST_DEMAND_C);
+    OptionalDouble t = within(HIGHEST_SATURATION_C);
     double kg = tank.loadKg();
     if (t.isEmpty() || kg <= 0.0) {
       return null;
@@ -84,12 +91,22 @@ final class Water {
     Band sum = Band.exactly(0.0);
     for (Tank.Load load : tank.loads()) {
       if (load.kg() > 0.0) {
-        Band rate =
-            OxygenDemand.routineMgPerKgPerHour(load.species(), load.meanMassKg(), t.getAsDouble());
+        @Nullable Band rate = rateOrNull(load, t.getAsDouble());
+        if (rate == null) {
+          return null;
+        }
         sum = sum.plus(rate.times(load.kg() / kg));
       }
     }
     return sum;
+  }
+
+  private static @Nullable Band rateOrNull(Tank.Load load, double temperatureC) {
+    try {
+      return OxygenDemand.routineMgPerKgPerHour(load.species(), load.meanMassKg(), temperatureC);
+    } catch (IllegalArgumentException outsideRange) {
+      return null;
+    }
   }
 
   /** The same for the tank, (mg/L)/min. */

@@ -26,6 +26,13 @@ final class Wording {
     return "Oxygen is holding.";
   }
 
+  /** For an alarm that does not mean that gas has stopped. */
+  static String ifGasStops(TimeInHand time) {
+    return time instanceof TimeInHand.Minutes m
+        ? "About " + minutes(m.minutes().likely()) + " in hand if gas stops."
+        : "";
+  }
+
   /** Rounded down: nobody should count on a minute that may not be there. */
   static String minutes(double minutes) {
     if (minutes < 1.0) {
@@ -44,8 +51,17 @@ final class Wording {
     return minutes(seconds / 60.0);
   }
 
+  /** Rounded down, so that what is below a floor is not told as at it. */
   static String oxygen(double mgPerL) {
-    return String.format(Locale.ROOT, "%.1f mg/L", mgPerL);
+    return String.format(Locale.ROOT, "%.1f mg/L", Math.floor(10.0 * mgPerL + 1e-9) / 10.0);
+  }
+
+  static String rate(double mgPerLPerMinute) {
+    return String.format(Locale.ROOT, "%.2f mg/L a minute", mgPerLPerMinute);
+  }
+
+  static String celsius(double celsius) {
+    return String.format(Locale.ROOT, "%.1f °C", celsius);
   }
 
   /** What to look at first when gas has stopped. */

@@ -2,16 +2,16 @@
 package opercle.analysis.watch;
 
 /**
- * Oxygen of one probe: newest value, and the slope of an exponentially weighted least-squares line
- * through its past, which forgets with a time constant of a minute or six samples, whichever is
- * longer. A value; mg/L, seconds inside, times in microseconds since 1970.
+ * A quantity over time: newest value, and the slope of an exponentially weighted least-squares line
+ * through its past. A value; seconds inside, times in microseconds since 1970.
  *
  * <p>The sums are those of weighted linear regression with the origin of time kept at the newest
- * sample and that of oxygen at the first, so that they stay small however long the watch runs.
+ * sample and that of the quantity at the first, so that they stay small however long the watch
+ * runs.
  *
  * @param samples taken so far
  * @param last time of the newest
- * @param oxygenMgPerL the newest value
+ * @param newest the newest value
  * @param origin the first value
  * @param w sum of weights
  * @param ww sum of squared weights
@@ -21,10 +21,10 @@ package opercle.analysis.watch;
  * @param xy of products
  * @param yy of squares
  */
-record OxygenTrend(
+record Trend(
     long samples,
     long last,
-    double oxygenMgPerL,
+    double newest,
     double origin,
     double w,
     double ww,
@@ -34,28 +34,36 @@ record OxygenTrend(
     double xy,
     double yy) {
 
-  static final OxygenTrend NOT_HEARD = new OxygenTrend(0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0);
+  static final Trend NOT_HEARD = new Trend(0, 0, 0, 0, 0, 0, 0, 0, 0, 0, 0);
 
   private static final double SHORTEST_MEMORY_SECONDS = 60.0;
   private static final double MEMORY_INTERVALS = 6.0;
   private static final int FEWEST_SAMPLES = 5;
 
-  /** Takes a sample, later than the one before. */
-  OxygenTrend next(long time, double mgPerL, double intervalSeconds) {
+  /** The memory of a trend that shows the present: a minute or six samples, if that is longer. */
+  static double shortMemorySeconds(double intervalSeconds) {
+    return Math.max(SHORTEST_MEMORY_SECONDS, MEMORY_INTERVALS * intervalSeconds);
+  }
+
+  /**
+   * Takes a sample, later than the one before.
+   *
+   * @param memorySeconds time constant with which the past is forgotten
+   */
+  Trend next(long time, double value, double memorySeconds) {
     if (samples == 0) {
-      return new OxygenTrend(1, time, mgPerL, mgPerL, 1, 1, 0, 0, 0, 0, 0);
+      return new Trend(1, time, value, value, 1, 1, 0, 0, 0, 0, 0);
     }
     double dt = Micros.seconds(time - last);
-    double memory = Math.max(SHORTEST_MEMORY_SECONDS, MEMORY_INTERVALS * intervalSeconds);
-    double f = Math.exp(-dt / memory);
-    double v = mgPerL - origin;
+    double f = Math.exp(-dt / memorySeconds);
+    double v = value - origin;
     double xxShifted = xx - 2.0 * dt * x + dt * dt * w;
     double xShifted = x - dt * w;
     double xyShifted = xy - dt * y;
-    return new OxygenTrend(
+    return new Trend(
         samples + 1,
         time,
-        mgPerL,
+        value,
         origin,
         f * w + 1.0,
         f * f * ww + 1.0,
@@ -71,12 +79,12 @@ record OxygenTrend(
     return samples >= FEWEST_SAMPLES && spread() > 1e-6;
   }
 
-  /** Rate of change, (mg/L)/min; negative when falling. */
+  /** Rate of change per minute; negative when falling. */
   double slopePerMinute() {
     return 60.0 * (w * xy - x * y) / (w * spread());
   }
 
-  /** Standard error of the slope, (mg/L)/min, for noise without memory. */
+  /** Standard error of the slope, per minute, for noise without memory. */
   double slopeErrorPerMinute() {
     double slope = slopePerMinute() / 60.0;
     double residual = Math.max(0.0, yy - y * y / w - slope * slope * spread()) / w;
@@ -86,6 +94,25 @@ record OxygenTrend(
     // past,
     // where it is 1/4.
     return 60.0 * (ww / w) * Math.sqrt(unbiased / spread());
+  }
+
+  /**
+   * The same, where the noise of the probe is known: with few samples their own scatter misleads.
+   */
+  double slopeErrorPerMinute(double noise) {
+    return Math.max(slopeErrorPerMinute(), 60.0 * (ww / w) * noise / Math.sqrt(spread()));
+  }
+
+  /** The weighted mean of the past. */
+  double mean() {
+    return origin + y / w;
+  }
+
+  /** The line's value at the newest sample. */
+  double fitted() {
+    return samples < 2 || spread() <= 1e-6
+        ? newest
+        : origin + y / w - x / w * slopePerMinute() / 60.0;
   }
 
   private double spread() {

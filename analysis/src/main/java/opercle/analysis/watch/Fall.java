@@ -1,0 +1,148 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+/**
+ * A fall of oxygen that one probe shows, from its finding to its end. A value.
+ *
+ * <p>While it lasts its rate comes from a line through the readings since it began, whose memory
+ * grows with it. It ends when oxygen has risen again by three tenths of what was lost (at least 0.3
+ * mg/L), or when it has not fallen for ten minutes and is above the keep floor.
+ *
+ * @param since when it began
+ * @param foundAt when it was found
+ * @param fromMgPerL the quiet level that it began from
+ * @param firstRatePerMinute its rate when found, (mg/L)/min, positive
+ * @param firstRateSd standard deviation of that
+ * @param evidence score when found, standard deviations
+ * @param lowestMgPerL the lowest reading so far
+ * @param trend the line
+ * @param levelSince since when it has not been falling; {@link #FALLING} while it is
+ * @param ended whether it is over
+ */
+record Fall(
+    long since,
+    long foundAt,
+    double fromMgPerL,
+    double firstRatePerMinute,
+    double firstRateSd,
+    double evidence,
+    double lowestMgPerL,
+    Trend trend,
+    long levelSince,
+    boolean ended) {
+
+  static final long FALLING = Long.MIN_VALUE;
+
+  private static final double LEAST_RISE_MG_PER_L = 0.3;
+  private static final double RISE_SHARE = 0.3;
+  private static final double LEVEL_SECONDS = 600.0;
+  private static final double LEVEL_SHARE = 0.15;
+  private static final double LEVEL_PER_MINUTE = 0.01;
+  private static final double LONGEST_MEMORY_SECONDS = 900.0;
+
+  /** A line through the readings since the beginning needs this many. */
+  private static final int FEWEST_FOR_LINE = 4;
+
+  /** The fall that a detector has just found. */
+  static Fall found(long now, FallDetector detector) {
+    Recent recent = detector.recent();
+    double age = detector.age();
+    double lag = Math.min(Onsets.LAG_SECONDS, age / 3.0);
+    Trend trend = Trend.NOT_HEARD;
+    double lowest = Double.MAX_VALUE;
+    double before = 0.0;
+    int countBefore = 0;
+    for (int i = 0; i < recent.count(); i++) {
+      if (recent.age(i) <= age - lag) {
+        trend = trend.next(now - Micros.of(recent.age(i)), recent.value(i), memory(age));
+      }
+      if (recent.age(i) >= age) {
+        before += recent.value(i);
+        countBefore++;
+      }
+      lowest = Math.min(lowest, recent.value(i));
+    }
+    return new Fall(
+        now - Micros.of(age),
+        now,
+        countBefore > 0 ? before / countBefore : recent.value(0),
+        60.0 * detector.rate(),
+        60.0 * detector.rateSd(),
+        detector.score(),
+        lowest,
+        trend,
+        FALLING,
+        false);
+  }
+
+  /**
+   * Takes a reading.
+   *
+   * @param shortTrend the present, to tell whether it still falls
+   * @param noise the probe's, mg/L
+   * @param keepMgPerL the keep floor: what settles below it is not over
+   */
+  Fall next(long now, double mgPerL, Trend shortTrend, double noise, double keepMgPerL) {
+    Trend longer = trend.next(now, mgPerL, memory(Micros.seconds(now - since)));
+    double lowest = Math.min(lowestMgPerL, mgPerL);
+    double rise = shortTrend.fitted() - lowest;
+    double enough =
+        Math.max(Math.max(LEAST_RISE_MG_PER_L, 4.0 * noise), RISE_SHARE * (fromMgPerL - lowest));
+    boolean risen = rise >= enough && shortTrend.slopePerMinute() > 0.0;
+    boolean falling =
+        shortTrend.slopePerMinute() < -Math.max(LEVEL_PER_MINUTE, LEVEL_SHARE * firstRatePerMinute);
+    long level = falling ? FALLING : levelSince == FALLING ? now : levelSince;
+    boolean levelled =
+        level != FALLING
+            && Micros.seconds(now - level) >= LEVEL_SECONDS
+            && shortTrend.fitted() > keepMgPerL;
+    return new Fall(
+        since,
+        foundAt,
+        fromMgPerL,
+        firstRatePerMinute,
+        firstRateSd,
+        evidence,
+        lowest,
+        longer,
+        level,
+        risen || levelled);
+  }
+
+  private static double memory(double ageSeconds) {
+    return Math.max(20.0, Math.min(LONGEST_MEMORY_SECONDS, ageSeconds / 2.0));
+  }
+
+  private boolean hasLine() {
+    return trend.samples() >= FEWEST_FOR_LINE;
+  }
+
+  /** Rate of change now, (mg/L)/min; negative while falling. */
+  double slopePerMinute() {
+    return hasLine() ? trend.slopePerMinute() : -firstRatePerMinute;
+  }
+
+  /** Standard error of that. */
+  double slopeErrorPerMinute(double noise) {
+    return hasLine()
+        ? Math.max(trend.slopeErrorPerMinute(noise), 0.05 * Math.abs(trend.slopePerMinute()))
+        : firstRateSd;
+  }
+
+  /** What the water holds now, behind the probe's lag, mg/L. */
+  double oxygenMgPerL() {
+    double lag = Math.min(0.0, slopePerMinute()) / 60.0 * Onsets.LAG_SECONDS;
+    return (hasLine() ? trend.fitted() : trend.newest()) + lag;
+  }
+
+  /** How far it has fallen, mg/L. */
+  double dropMgPerL() {
+    return fromMgPerL - lowestMgPerL;
+  }
+
+  /** Whether it goes at less than six tenths of its first rate by now: it bends. */
+  boolean bends(Trend shortTrend, double noise) {
+    return shortTrend.slopePerMinute() - 2.0 * shortTrend.slopeErrorPerMinute(noise)
+        > -0.6 * firstRatePerMinute;
+  }
+}

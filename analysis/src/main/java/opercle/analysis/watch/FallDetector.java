@@ -1,0 +1,333 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import java.util.Arrays;
+import java.util.List;
+
+/**
+ * Detects that one probe's oxygen has begun to fall: {@link QuietWater} foretells, {@link Wander}
+ * says how far off is ordinary, {@link Onsets} weighs the surprises.
+ *
+ * <p>A fall is found when the best onset's score passes a limit set for one false alarm in some 150
+ * tank-nights of twelve hours (detection notes, section 3: 5.1, 4.8 and 4.4 for one in 30 nights at
+ * 1, 5 and 30 s; five times fewer adds 2 ln 5 to the square, wander its own). On top of that:
+ *
+ * <ul>
+ *   <li>one reading never suffices, so that a glitch wakes nobody; and where this probe has shown
+ *       more readings far off than chance has it, two do not;
+ *   <li>what fits a sudden step far better than a fall is not a fall: water cannot do that;
+ *   <li>where the scores of this tank's ordinary life scatter more than the model says, the limit
+ *       goes up with them, for short and long falls apart.
+ * </ul>
+ *
+ * <p>mg/L and seconds. Not thread-safe.
+ */
+final class FallDetector {
+
+  /** A reading this far off is an outlier; chance has one in two thousand, by the normal law. */
+  private static final double OUTLIER = 3.5;
+
+  private static final double PRIOR_OUTLIERS = 0.2;
+  private static final double PRIOR_READINGS = 300.0;
+  private static final double OUTLIERS_MEMORY_READINGS = 8000.0;
+
+  /**
+   * Two low outliers in neighbouring readings, expected in a night, above which two prove nothing.
+   */
+  private static final double MOST_PAIRS_BY_CHANCE = 0.003;
+
+  /** However great a surprise, it counts as this many standard deviations. */
+  private static final double CLIP_SURPRISE = 6.0;
+
+  /** The same for a probe whose readings are ragged. */
+  private static final double RAGGED_CLIP = 3.5;
+
+  private static final double NIGHT_SECONDS = 12.0 * 3600.0;
+  private static final double THIRD_OPINION = 2.5;
+
+  /** A slower fall is drift, (mg/L)/s: 0.02 (mg/L)/min. */
+  private static final double SLOWEST = 0.02 / 60.0;
+
+  private static final double LIMIT_SQUARED_AT_1_S = 29.6;
+
+  /** Where the water wanders this much, scores forget so soon that chance gets twice the throws. */
+  private static final double RESTLESS_RATIO = 1e-3;
+
+  /** What the other readings of a fall must say without the most telling one. */
+  private static final double SECOND_OPINION = 3.0;
+
+  /** Difference of squares that speaks for a step: odds of e⁴, or 50 to 1. */
+  private static final double STEP_ODDS = 8.0;
+
+  /** While so much speaks for a fall, nothing is learned from it. */
+  private static final double TOO_SUSPICIOUS_TO_LEARN = 3.5;
+
+  /**
+   * Hardly any fish breathe this fast, (mg/L)/s: such a fall must show for longer than a bubble
+   * does, and in three readings, for two cannot tell it from a step.
+   */
+  private static final double HEADLONG = 2.0 / 60.0;
+
+  private static final double HEADLONG_SECONDS = 8.0;
+  private static final double HEADLONG_READINGS = 2.5;
+
+  private static final int FEWEST_READINGS = 12;
+
+  private static final double MEMORY_SECONDS = 6.0 * 3600.0;
+  private static final double PRIOR_SECONDS = 1800.0;
+
+  /** A mean square score up to this is chance. */
+  private static final double ORDINARY = 1.1;
+
+  private static final double CLIP = 4.0;
+
+  private final Wander wander;
+  private final QuietWater water;
+  private final Onsets onsets;
+  private final Recent recent;
+  private int readings;
+  private double previousSurprise;
+  private double limit;
+  private double skippedSeconds;
+  private double counted;
+  private double outliers;
+  private double interval = 1.0;
+
+  /** Seconds, and score squared times seconds, of quiet life, for each of {@link Onsets#AGES}. */
+  private final double[] quietSeconds = new double[Onsets.AGES.length];
+
+  private final double[] quietSquares = new double[Onsets.AGES.length];
+
+  FallDetector() {
+    this(new Wander(), new QuietWater(), new Onsets(), new Recent());
+    Arrays.fill(quietSeconds, PRIOR_SECONDS);
+    Arrays.fill(quietSquares, PRIOR_SECONDS);
+  }
+
+  private FallDetector(Wander wander, QuietWater water, Onsets onsets, Recent recent) {
+    this.wander = wander;
+    this.water = water;
+    this.onsets = onsets;
+    this.recent = recent;
+  }
+
+  /** The whole of it as a value. */
+  record Snapshot(
+      Wander.Snapshot wander,
+      QuietWater.Snapshot water,
+      List<Onsets.Snapshot> onsets,
+      List<Recent.Snapshot> recent,
+      int readings,
+      double previousSurprise,
+      double limit,
+      double skippedSeconds,
+      double counted,
+      double outliers,
+      double interval,
+      List<Double> quietSeconds,
+      List<Double> quietSquares) {}
+
+  /**
+   * Takes a reading.
+   *
+   * @param dt seconds since the one before; ignored for the first
+   * @param intervalSeconds seconds between readings as learned
+   * @param temperatureC of the water; NaN where not known
+   * @param trusted whether the probe makes sense, so that its noise may be learned from
+   */
+  void accept(
+      double dt, double mgPerL, double intervalSeconds, double temperatureC, boolean trusted) {
+    interval = Math.max(1.0, intervalSeconds);
+    if (readings == 0) {
+      startAgain(mgPerL);
+      readings = 1;
+      return;
+    }
+    previousSurprise = water.surprise();
+    double passed = dt + skippedSeconds;
+    skippedSeconds = 0.0;
+    take(passed, mgPerL, temperatureC, trusted);
+    readings++;
+  }
+
+  private void take(double dt, double mgPerL, double temperatureC, boolean trusted) {
+    water.accept(dt, mgPerL, wander.noise(), wander.variancePerSecond());
+    onsets.accept(dt, water, isRagged() ? RAGGED_CLIP : CLIP_SURPRISE);
+    recent.add(dt, mgPerL, temperatureC);
+    boolean quiet = onsets.score() < TOO_SUSPICIOUS_TO_LEARN || onsets.rate() < SLOWEST;
+    if (quiet && trusted) {
+      wander.accept(dt, mgPerL);
+      calibrate(dt);
+      countOutlier();
+    }
+    double squared =
+        LIMIT_SQUARED_AT_1_S
+            - 2.0 * Math.log(interval)
+            + 3.0 * Math.log1p(wander.ratio() / RESTLESS_RATIO);
+    limit = Math.sqrt(squared) * scatter();
+  }
+
+  /** A reading that says nothing was passed over, {@code dt} seconds after the one before. */
+  void skip(double dt) {
+    skippedSeconds += dt;
+  }
+
+  private void countOutlier() {
+    double kept = 1.0 - 1.0 / OUTLIERS_MEMORY_READINGS;
+    counted = kept * counted + 1.0;
+    outliers = kept * outliers + (Math.abs(water.surprise()) > OUTLIER ? 1.0 : 0.0);
+  }
+
+  /** Whether low outliers have come so often that two together in a night are no wonder. */
+  private boolean isRagged() {
+    double low = 0.5 * (outliers + PRIOR_OUTLIERS) / (counted + PRIOR_READINGS);
+    return NIGHT_SECONDS / interval * 2.0 * low * low > MOST_PAIRS_BY_CHANCE;
+  }
+
+  private void calibrate(double dt) {
+    double forget = Math.exp(-dt / MEMORY_SECONDS);
+    double counted = Math.min(dt, 60.0);
+    for (int k = 0; k < quietSquares.length; k++) {
+      double z = onsets.scoreAtAge(k);
+      if (!Double.isNaN(z)) {
+        quietSeconds[k] = forget * quietSeconds[k] + counted;
+        quietSquares[k] = forget * quietSquares[k] + counted * Math.min(CLIP * CLIP, z * z);
+      }
+    }
+  }
+
+  /** Standard deviation of ordinary scores at the best onset's age, at least 1. */
+  private double scatter() {
+    int k = 0;
+    while (k < Onsets.AGES.length - 1 && onsets.age() > 2.0 * Onsets.AGES[k]) {
+      k++;
+    }
+    return Math.sqrt(Math.max(1.0, quietSquares[k] / quietSeconds[k] / ORDINARY));
+  }
+
+  /** Whether the newest reading shows that oxygen has begun to fall. */
+  boolean detects() {
+    return readings >= FEWEST_READINGS
+        && onsets.score() >= limit
+        && onsets.rate() >= SLOWEST
+        && hasSecondOpinion()
+        && (onsets.rate() < HEADLONG || hasShownLongEnough())
+        && !looksLikeStep(-1.0);
+  }
+
+  private boolean hasShownLongEnough() {
+    return onsets.age() >= Math.max(HEADLONG_SECONDS, HEADLONG_READINGS * interval);
+  }
+
+  private boolean hasSecondOpinion() {
+    if (isRagged()) {
+      return onsets.scoreWithoutTwo() >= THIRD_OPINION;
+    }
+    return onsets.scoreWithoutOne() >= SECOND_OPINION
+        || (water.surprise() <= -SECOND_OPINION && previousSurprise <= -SECOND_OPINION);
+  }
+
+  /**
+   * Whether the newest readings look like a sudden step rather than a slope: water cannot step.
+   *
+   * @param sign −1 for down, 1 for up
+   */
+  boolean looksLikeStep(double sign) {
+    double since = sign < 0.0 ? onsets.age() : 0.0;
+    return recent.stepOverSlope(sign, since, wander.noise()) > STEP_ODDS;
+  }
+
+  /** The level has changed for a known reason, or a fall is over: what was learned stays. */
+  void startAgain(double mgPerL) {
+    wander.startAgain(mgPerL);
+    water.start(mgPerL, wander.noise());
+    onsets.start();
+    recent.clear();
+    recent.add(0.0, mgPerL, Double.NaN);
+    previousSurprise = 0.0;
+    skippedSeconds = 0.0;
+  }
+
+  /** The quiet level as foretold, mg/L. */
+  double level() {
+    return water.level();
+  }
+
+  /** How far the newest reading was off, standard deviations. */
+  double surprise() {
+    return water.surprise();
+  }
+
+  /** Standard deviation of the probe's noise, mg/L. */
+  double noise() {
+    return wander.noise();
+  }
+
+  /** The newest readings. */
+  Recent recent() {
+    return recent;
+  }
+
+  /** Seconds since the fall began. */
+  double age() {
+    return onsets.age();
+  }
+
+  /** Its rate, (mg/L)/s, positive. */
+  double rate() {
+    return onsets.rate();
+  }
+
+  /** The standard deviation of that. */
+  double rateSd() {
+    return onsets.rateSd();
+  }
+
+  /** The evidence, standard deviations. */
+  double score() {
+    return onsets.score();
+  }
+
+  /** The evidence that suffices. */
+  double limit() {
+    return limit;
+  }
+
+  Snapshot snapshot() {
+    return new Snapshot(
+        wander.snapshot(),
+        water.snapshot(),
+        onsets.snapshot(),
+        recent.snapshot(),
+        readings,
+        previousSurprise,
+        limit,
+        skippedSeconds,
+        counted,
+        outliers,
+        interval,
+        Arrays.stream(quietSeconds).boxed().toList(),
+        Arrays.stream(quietSquares).boxed().toList());
+  }
+
+  static FallDetector of(Snapshot s) {
+    FallDetector d =
+        new FallDetector(
+            Wander.of(s.wander()),
+            QuietWater.of(s.water()),
+            Onsets.of(s.onsets()),
+            Recent.of(s.recent()));
+    d.readings = s.readings();
+    d.previousSurprise = s.previousSurprise();
+    d.limit = s.limit();
+    d.skippedSeconds = s.skippedSeconds();
+    d.counted = s.counted();
+    d.outliers = s.outliers();
+    d.interval = s.interval();
+    for (int k = 0; k < d.quietSeconds.length; k++) {
+      d.quietSeconds[k] = s.quietSeconds().get(k);
+      d.quietSquares[k] = s.quietSquares().get(k);
+    }
+    return d;
+  }
+}

@@ -1,0 +1,321 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import java.util.OptionalDouble;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.Finding;
+import opercle.analysis.alarm.Priority;
+import opercle.analysis.farm.Tank;
+import opercle.ingest.reading.Quantity;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What there is to say about a tank, cause by cause: a sentence of fact, the time in hand, and one
+ * action, with the priority that follows from them.
+ */
+final class Findings {
+
+  private final TankNow tank;
+  private final SlowChecks slow;
+  private final boolean loggedEvent;
+
+  /**
+   * For one instant.
+   *
+   * @param loggedEvent whether something that explains a fall was logged of late
+   */
+  Findings(TankNow tank, SlowChecks slow, boolean loggedEvent) {
+    this.tank = tank;
+    this.slow = slow;
+    this.loggedEvent = loggedEvent;
+  }
+
+  /** The finding for a cause that is present. */
+  Finding of(AlarmCause cause) {
+    return switch (cause) {
+      case GAS_LINE_STOPPED -> gasLineStopped();
+      case GAS_NOT_REACHING_WATER, OXYGEN_FALLING -> falling(cause);
+      case OXYGEN_LOW -> oxygenLow();
+      case OXYGEN_HIGH -> oxygenHigh();
+      case CYLINDER_LOW -> cylinderLow();
+      case WATER_WARM -> waterWarm();
+      case OXYGEN_UNEVEN -> oxygenUneven();
+      case PROBE_SILENT -> probeSilent();
+      case PROBE_SUSPECT -> probeSuspect();
+      case LOAD_TOO_HEAVY -> loadTooHeavy();
+      case HELD_TOO_LONG, WASTE_HIGH ->
+          throw new IllegalArgumentException("the watch does not judge " + cause.id());
+    };
+  }
+
+  /** Whether the fall that the tank shows looks like a lost supply rather than anything else. */
+  boolean fallLooksLikeLostSupply() {
+    @Nullable OxygenProbe faller = tank.falling();
+    return faller != null
+        && tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent).supplyLost()
+            >= Diagnosis.LOST;
+  }
+
+  private Finding gasLineStopped() {
+    long since = tank.now;
+    for (MeterProbe p : tank.probes().flows()) {
+      if (p.meter.hasStopped()) {
+        since = Math.min(since, p.meter.lowSince());
+      }
+    }
+    TimeInHand time = tank.supplyLost();
+    return finding(
+        AlarmCause.GAS_LINE_STOPPED,
+        Urgency.ofSupplyLoss(time),
+        "no gas flow",
+        time,
+        "no gas flow for " + Wording.lasting(Micros.seconds(tank.now - since)),
+        Wording.inHand(time),
+        Wording.checkSupply(tank.tank));
+  }
+
+  private Finding falling(AlarmCause cause) {
+    @Nullable OxygenProbe faller = tank.falling();
+    @Nullable Fall fall = faller == null ? null : faller.fall;
+    if (faller == null || fall == null) {
+      // The probe fell silent in the middle of a fall: the fall stands until it is heard to end.
+      TimeInHand time = tank.ifGasStops();
+      return finding(
+          cause,
+          Urgency.ofSupplyLoss(time),
+          "falling when last heard",
+          time,
+          "oxygen was falling when last heard",
+          Wording.inHand(time),
+          "Look at the fish.");
+    }
+    Diagnosis diagnosis = tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent);
+    boolean supply = cause == AlarmCause.GAS_NOT_REACHING_WATER;
+    TimeInHand time = supply ? tank.supplyLost() : tank.asThingsGo();
+    double rate = Math.max(0.0, -faller.slopePerMinute());
+    boolean bends = fall.bends(faller.trend, faller.noise());
+    String fact =
+        "oxygen falling "
+            + Wording.rate(rate)
+            + " for "
+            + Wording.lasting(Micros.seconds(tank.now - fall.since()))
+            + (supply ? " as if no gas reached the water; " : "; ")
+            + diagnosis.words();
+    return finding(
+        cause,
+        supply
+            ? Urgency.ofFall(time, diagnosis.supplyLost(), fall.dropMgPerL(), bends)
+            : Urgency.ofUnexplainedFall(time, fall.dropMgPerL(), bends, loggedEvent),
+        diagnosis.gist(),
+        time,
+        fact,
+        Wording.inHand(time),
+        diagnosis.action(tank.tank));
+  }
+
+  private Finding oxygenLow() {
+    boolean critical = false;
+    for (OxygenProbe p : tank.probes().oxygen()) {
+      critical |= p.level.belowCritical();
+    }
+    TimeInHand time = tank.asThingsGo();
+    double floor = critical ? tank.floors().criticalMgPerL() : tank.floors().keepMgPerL();
+    double lowest = Double.NaN;
+    for (OxygenProbe p : tank.probes().oxygen()) {
+      boolean below = critical ? p.level.belowCritical() : p.level.belowKeep();
+      if (below && !(p.trend.newest() >= lowest)) {
+        lowest = p.trend.newest();
+      }
+    }
+    return finding(
+        AlarmCause.OXYGEN_LOW,
+        Urgency.ofLowOxygen(critical, time),
+        critical ? "below the critical floor" : "below the keep floor",
+        time,
+        "oxygen "
+            + Wording.oxygen(lowest)
+            + (critical ? ", below the critical floor of " : ", below the keep floor of ")
+            + Wording.oxygen(floor),
+        Wording.inHand(time),
+        "Give more gas and look at the fish.");
+  }
+
+  private Finding oxygenHigh() {
+    String percent = Math.round(tank.saturationPercent().orElse(0.0)) + " %";
+    return finding(
+        AlarmCause.OXYGEN_HIGH,
+        Priority.LOW,
+        "supersaturated",
+        tank.asThingsGo(),
+        "oxygen at " + percent + " of saturation, more than it should need",
+        "",
+        "Turn the gas down a little, or look for bubbles on the probe.");
+  }
+
+  private Finding cylinderLow() {
+    double minutes = slow.cylinderMinutes();
+    return finding(
+        AlarmCause.CYLINDER_LOW,
+        Urgency.ofCylinder(minutes),
+        "cylinder low",
+        tank.ifGasStops(),
+        minutes < 1.0
+            ? "the cylinder is down to its reserve"
+            : "the cylinder lasts about " + Wording.minutes(minutes) + " more",
+        "",
+        "Have a full cylinder ready and change over in time.");
+  }
+
+  private Finding waterWarm() {
+    OptionalDouble celsius = tank.probes().lastKnown(Quantity.TEMPERATURE);
+    boolean warming = slow.isWarming(tank.now);
+    String now = Wording.celsius(celsius.orElse(Double.NaN));
+    return finding(
+        AlarmCause.WATER_WARM,
+        Priority.MEDIUM,
+        warming ? "warming fast" : "too warm",
+        tank.asThingsGo(),
+        warming
+            ? "water " + now + " and warming " + Wording.celsius(slow.warmingPerHour()) + " an hour"
+            : "water "
+                + now
+                + ", above the "
+                + Wording.celsius(SlowChecks.warmLimitC(tank.tank))
+                + " that this load should have at most",
+        "",
+        "Shade or cool it slowly, and give more gas.");
+  }
+
+  private Finding oxygenUneven() {
+    return finding(
+        AlarmCause.OXYGEN_UNEVEN,
+        Priority.MEDIUM,
+        "probes disagree",
+        tank.asThingsGo(),
+        "two oxygen probes are " + Wording.oxygen(SlowChecks.spread(tank)) + " apart",
+        Wording.inHand(tank.asThingsGo()),
+        "Look for a dead spot or a fouled probe.");
+  }
+
+  private Finding loadTooHeavy() {
+    TimeInHand time = tank.ifGasStops();
+    return finding(
+        AlarmCause.LOAD_TOO_HEAVY,
+        Priority.MEDIUM,
+        "supply too small",
+        time,
+        "oxygen stays below the keep floor with the gas on: the load takes more than it gets",
+        Wording.ifGasStops(time),
+        "Give more gas or take fish out.");
+  }
+
+  private Finding probeSilent() {
+    StringBuilder names = new StringBuilder();
+    double longest = 0.0;
+    boolean oxygenLost = false;
+    boolean oxygenHeard = false;
+    boolean supplyLost = false;
+    for (Probe p : tank.probes().all()) {
+      oxygenHeard |= p.measuresOxygen() && !p.silent;
+      if (p.silent) {
+        names.append(names.isEmpty() ? "" : ", ").append(p.title());
+        longest = Math.max(longest, p.rhythm.quietSeconds(tank.now));
+        oxygenLost |= p.measuresOxygen();
+        supplyLost |= p instanceof MeterProbe;
+      }
+    }
+    boolean unwatched = oxygenLost && !oxygenHeard;
+    TimeInHand time = tank.ifGasStops();
+    Priority priority =
+        unwatched
+            ? Priority.HIGH
+            : oxygenLost || supplyLost ? Urgency.ofLostRedundancy(time) : Priority.LOW;
+    String fact = names + " silent for " + Wording.lasting(longest);
+    return finding(
+        AlarmCause.PROBE_SILENT,
+        priority,
+        names.toString(),
+        time,
+        unwatched ? fact + "; nothing watches the oxygen of this tank now" : fact,
+        Wording.ifGasStops(time),
+        unwatched
+            ? "Look at the fish, then check probe, cable and power."
+            : "Check probe, cable and power.");
+  }
+
+  private Finding probeSuspect() {
+    StringBuilder names = new StringBuilder();
+    boolean blind = false;
+    boolean trusted = false;
+    for (OxygenProbe p : tank.probes().oxygen()) {
+      if (p.doubt() != ProbeDoubt.NONE) {
+        names
+            .append(names.isEmpty() ? "" : ", ")
+            .append(p.title())
+            .append(' ')
+            .append(p.doubt().words());
+        blind |= p.doubt().isBlind();
+      } else {
+        trusted |= tank.probes().counts(p, tank.now);
+      }
+    }
+    boolean unwatched = blind && !trusted;
+    TimeInHand time = new TimeInHand.Unknown("oxygen is not to be trusted");
+    return finding(
+        AlarmCause.PROBE_SUSPECT,
+        unwatched ? Priority.HIGH : trusted ? Priority.LOW : Priority.MEDIUM,
+        names.toString(),
+        time,
+        unwatched ? names + "; nothing else watches the oxygen of this tank" : names.toString(),
+        "",
+        unwatched ? "Look at the fish, then at the probe." : "Look at the probe.");
+  }
+
+  /** The words for the end of a cause. */
+  Finding allClear(AlarmCause cause) {
+    String fact =
+        switch (cause) {
+          case GAS_LINE_STOPPED -> "gas is flowing again";
+          case GAS_NOT_REACHING_WATER, OXYGEN_FALLING -> "oxygen is no longer falling";
+          case OXYGEN_LOW -> "oxygen is above the keep floor again";
+          case OXYGEN_HIGH -> "oxygen is no longer too high";
+          case CYLINDER_LOW -> "the cylinder has gas enough";
+          case WATER_WARM -> "the water is no longer too warm";
+          case OXYGEN_UNEVEN -> "the oxygen probes agree again";
+          case PROBE_SILENT -> "all probes are heard again";
+          case PROBE_SUSPECT -> "the oxygen probes make sense again";
+          case LOAD_TOO_HEAVY -> "the supply keeps up with the load again";
+          case HELD_TOO_LONG, WASTE_HIGH -> cause.id() + " is over";
+        };
+    OptionalDouble oxygen = tank.oxygenMgPerL();
+    return new Finding(
+        cause,
+        Priority.LOW,
+        fact,
+        tank.asThingsGo().likelyMinutes(),
+        oxygen,
+        tank.tank.name()
+            + ": "
+            + fact
+            + (oxygen.isPresent() ? ", oxygen " + Wording.oxygen(oxygen.getAsDouble()) : "")
+            + ".");
+  }
+
+  private Finding finding(
+      AlarmCause cause,
+      Priority priority,
+      String gist,
+      TimeInHand time,
+      String fact,
+      String inHand,
+      String action) {
+    Tank t = tank.tank;
+    return new Finding(
+        cause,
+        priority,
+        gist,
+        time.likelyMinutes(),
+        tank.oxygenMgPerL(),
+        Wording.sentences(t, fact, inHand, action));
+  }
+}

@@ -1,0 +1,174 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import opercle.analysis.farm.Tank;
+import opercle.ingest.reading.Quantity;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * One oxygen probe: its level against the floors, its trend, whether it shows a fall, and whether
+ * it is to be trusted. All in mg/L; a probe that measures percent is converted before. Not
+ * thread-safe.
+ */
+final class OxygenProbe extends Probe {
+
+  /** A fall of which the temperatures explain this much is no fall. */
+  private static final double WARMED_SHARE = 0.6;
+
+  private static final double SECOND_LOOKS_SECONDS = 3600.0;
+  private static final long NEVER = Long.MIN_VALUE;
+
+  /** The present trend: a minute or so. */
+  Trend trend = Trend.NOT_HEARD;
+
+  OxygenLevel level = OxygenLevel.NOT_HEARD;
+
+  /** The fall that goes on now; null where none does. */
+  @Nullable Fall fall;
+
+  /** When the temperature beside it last stood stepped. */
+  private long disturbedAt = NEVER;
+
+  /** When a fall across such a step was last sent back for a second look. */
+  private long secondLookAt = NEVER;
+
+  private FallDetector detector = new FallDetector();
+  private ProbeHealth health = new ProbeHealth();
+
+  OxygenProbe(Quantity quantity, String name) {
+    super(quantity, name);
+  }
+
+  /**
+   * Takes a reading.
+   *
+   * @param water what is known of the water
+   */
+  void accept(long time, double mgPerL, Tank.Floors floors, Water water) {
+    double temperatureC = water.temperatureC().orElse(Double.NaN);
+    double dt = trend.samples() == 0 ? 0.0 : Micros.seconds(time - trend.last());
+    double interval = rhythm.intervalSeconds();
+    trend = trend.next(time, mgPerL, Trend.shortMemorySeconds(interval));
+    level = level.next(mgPerL, floors);
+    @Nullable Fall going = fall;
+    if (going != null) {
+      going = going.next(time, mgPerL, trend, detector.noise(), floors.keepMgPerL());
+      if (going.ended()) {
+        detector.startAgain(mgPerL);
+        going = null;
+      }
+      fall = going;
+      return;
+    }
+    switch (health.disturbance(dt, temperatureC, interval)) {
+      case PRESENT -> {
+        disturbedAt = time;
+        detector.skip(dt);
+      }
+      case OVER -> detector.startAgain(mgPerL);
+      case NONE -> {
+        detector.accept(dt, mgPerL, interval, temperatureC, health.makesSense());
+        if (health.accept(dt, mgPerL, detector, temperatureC)) {
+          detector.startAgain(mgPerL);
+        } else if (detector.detects() && health.believesFallTo(trend.fitted())) {
+          foundFall(time, mgPerL, water);
+        }
+      }
+    }
+  }
+
+  /**
+   * Water that warms holds less, and a probe whose temperature swings reads anything: a fall that
+   * the temperatures since its beginning could explain is no fall.
+   */
+  private void foundFall(long time, double mgPerL, Water water) {
+    Fall found = Fall.found(time, detector);
+    double cold = water.saturationAt(detector.recent().coldest(detector.age()));
+    double warm = water.saturationAt(detector.recent().warmest(detector.age()));
+    double warmed = Double.isNaN(cold) || Double.isNaN(warm) ? 0.0 : mgPerL * (cold / warm - 1.0);
+    boolean explained = warmed > WARMED_SHARE * (found.fromMgPerL() - mgPerL);
+    boolean disturbed =
+        disturbedAt >= found.since()
+            && (secondLookAt == NEVER
+                || Micros.seconds(time - secondLookAt) >= SECOND_LOOKS_SECONDS);
+    if (disturbed) {
+      secondLookAt = time;
+    }
+    if (explained || disturbed) {
+      detector.startAgain(mgPerL);
+    } else {
+      fall = found;
+    }
+  }
+
+  /** The keeper has done something that moves its readings: what was learned stays. */
+  void startAgain() {
+    fall = null;
+    health.startAgain();
+    if (trend.samples() > 0) {
+      detector.startAgain(trend.newest());
+    }
+  }
+
+  /** Why it is not to be trusted. */
+  ProbeDoubt doubt() {
+    return health.doubt();
+  }
+
+  /** Standard deviation of its noise, mg/L. */
+  double noise() {
+    return detector.noise();
+  }
+
+  /** Evidence for a fall, and what would suffice, standard deviations. */
+  double evidence() {
+    return detector.score();
+  }
+
+  /** Rate of change now, (mg/L)/min. */
+  double slopePerMinute() {
+    @Nullable Fall f = fall;
+    return f != null ? f.slopePerMinute() : trend.slopePerMinute();
+  }
+
+  /** Standard error of that. */
+  double slopeErrorPerMinute() {
+    @Nullable Fall f = fall;
+    return f != null ? f.slopeErrorPerMinute(noise()) : trend.slopeErrorPerMinute(noise());
+  }
+
+  boolean hasSlope() {
+    return fall != null || trend.hasSlope();
+  }
+
+  /** What the water holds now: behind the lag while it falls, else the newest reading. */
+  double waterMgPerL() {
+    @Nullable Fall f = fall;
+    return f != null ? f.oxygenMgPerL() : trend.newest();
+  }
+
+  /** The whole of it as a value. */
+  record Snapshot(
+      Trend trend,
+      OxygenLevel level,
+      @Nullable Fall fall,
+      long disturbedAt,
+      long secondLookAt,
+      FallDetector.Snapshot detector,
+      ProbeHealth.Snapshot health) {}
+
+  Snapshot snapshot() {
+    return new Snapshot(
+        trend, level, fall, disturbedAt, secondLookAt, detector.snapshot(), health.snapshot());
+  }
+
+  void restore(Snapshot s) {
+    trend = s.trend();
+    level = s.level();
+    fall = s.fall();
+    disturbedAt = s.disturbedAt();
+    secondLookAt = s.secondLookAt();
+    detector = FallDetector.of(s.detector());
+    health = ProbeHealth.of(s.health());
+  }
+}

@@ -1,0 +1,43 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import java.util.Locale;
+
+/** Why an oxygen probe is not to be trusted. */
+enum ProbeDoubt {
+  /** Nothing speaks against it. */
+  NONE("", false),
+  /** It repeats one value, far longer than it ordinarily does. */
+  STUCK("repeats one value", true),
+  /** It reads nothing, out of water that held oxygen a moment before. */
+  READS_ZERO("reads zero all at once", true),
+  /** Oxygen and temperature stepped together, or it freezes. */
+  OUT_OF_WATER("seems to be out of the water", true),
+  /** It stepped further than water can between two readings. */
+  JUMPED("jumped further than water can", false),
+  /** One reading after another stands alone. */
+  JUMPING("keeps jumping", false);
+
+  private final String words;
+  private final boolean blind;
+
+  ProbeDoubt(String words, boolean blind) {
+    this.words = words;
+    this.blind = blind;
+  }
+
+  /** What it does, for a sentence that begins with the probe. */
+  String words() {
+    return words;
+  }
+
+  /** Whether it would not show a fall, were there one. */
+  boolean isBlind() {
+    return blind;
+  }
+
+  /** For logs and tests. */
+  String id() {
+    return name().toLowerCase(Locale.ROOT).replace('_', '-');
+  }
+}

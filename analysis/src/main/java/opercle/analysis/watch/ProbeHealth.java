@@ -1,0 +1,325 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+/**
+ * Whether one oxygen probe is to be trusted, from its own readings and the water's temperature.
+ *
+ * <ul>
+ *   <li>Stuck: a run of equal readings of a minute or more that would come about by chance once in
+ *       10⁹ such runs, given how often this probe repeats itself in ordinary life; a coarse probe
+ *       in still water may repeat itself for hours.
+ *   <li>Reads zero, jumped, out of the water: a reading far off what was foretold (eight standard
+ *       deviations, and half a milligram at least) and not the only one. Water cannot step: even a
+ *       lost supply is a fall. Together with a step of temperature it is the probe in air.
+ *   <li>Jumping: five lone readings like that within half an hour or so.
+ * </ul>
+ *
+ * <p>A jump is forgiven when the probe is back where it was, or after half an hour of sense. mg/L
+ * and seconds. Not thread-safe.
+ */
+final class ProbeHealth {
+
+  private static final double STEP_SDS = 8.0;
+  private static final double STEP_MG_PER_L = 0.5;
+  private static final int STEP_READINGS = 3;
+  private static final double STEP_SECONDS = 20.0;
+  private static final double ZERO_MG_PER_L = 0.1;
+  private static final double FREEZING_C = -1.0;
+  private static final double OUT_OF_WATER_C = 1.5;
+  private static final double LEAST_TEMPERATURE_STEP_C = 0.2;
+  private static final double TEMPERATURE_STEP_SCATTERS = 5.0;
+
+  /** A temperature that has stepped and stays is believed after this long, or so many readings. */
+  private static final double DISTURBED_SECONDS = 60.0;
+
+  private static final int DISTURBED_READINGS = 3;
+  private static final double TEMPERATURE_MEMORY_SECONDS = 300.0;
+  private static final double FORGIVEN_AFTER_SECONDS = 1800.0;
+  private static final double STUCK_SECONDS = 60.0;
+  private static final double STUCK_LOG_ODDS = Math.log(1e9);
+  private static final double FEWEST_PAIRS = 60.0;
+  private static final double MOST_JUMPS = 4.5;
+  private static final double JUMPS_MEMORY_SECONDS = 1800.0;
+  private static final double REPEATS_MEMORY = 5000.0;
+
+  private ProbeDoubt doubt = ProbeDoubt.NONE;
+  private double doubtSeconds;
+  private double levelBefore;
+  private double backSeconds;
+  private double previous = Double.NaN;
+  private double pairs;
+  private double repeats;
+  private double run;
+  private double runSeconds;
+  private int off;
+  private double offSeconds;
+  private double offSign;
+  private double jumps;
+  private double usualTemperatureC = Double.NaN;
+  private double temperatureScatterC;
+  private int disturbedReadings;
+  private double disturbedSeconds;
+
+  /** The whole of it as a value. */
+  record Snapshot(
+      ProbeDoubt doubt,
+      double doubtSeconds,
+      double levelBefore,
+      double backSeconds,
+      double previous,
+      double pairs,
+      double repeats,
+      double run,
+      double runSeconds,
+      int off,
+      double offSeconds,
+      double offSign,
+      double jumps,
+      double usualTemperatureC,
+      double temperatureScatterC,
+      int disturbedReadings,
+      double disturbedSeconds) {}
+
+  /**
+   * Takes a reading.
+   *
+   * @param dt seconds since the one before
+   * @param detector that has taken it, and knows what was foretold
+   * @param temperatureC of the water; NaN where not known
+   * @return whether the quiet level is to be taken anew from here, for the probe has moved
+   */
+  boolean accept(double dt, double mgPerL, FallDetector detector, double temperatureC) {
+    doubtSeconds += dt;
+    jumps *= Math.exp(-dt / JUMPS_MEMORY_SECONDS);
+    boolean temperatureStepped =
+        Math.abs(temperatureC - usualTemperatureC) >= OUT_OF_WATER_C; // false for NaN
+    countRepeats(dt, mgPerL);
+    boolean moved = weighStep(dt, mgPerL, detector, temperatureStepped);
+    boolean forgiven = settle(dt, mgPerL, temperatureC);
+    previous = mgPerL;
+    return moved || forgiven;
+  }
+
+  private boolean temperatureStepped(double dt, double temperatureC, double intervalSeconds) {
+    if (Double.isNaN(temperatureC)) {
+      return false;
+    }
+    if (Double.isNaN(usualTemperatureC)) {
+      usualTemperatureC = temperatureC;
+    }
+    double off = Math.abs(temperatureC - usualTemperatureC);
+    double stepC =
+        Math.max(LEAST_TEMPERATURE_STEP_C, TEMPERATURE_STEP_SCATTERS * temperatureScatterC);
+    boolean stepped = off >= stepC;
+    double memory = Math.max(TEMPERATURE_MEMORY_SECONDS, 3.0 * intervalSeconds);
+    double share = -Math.expm1(-dt / memory);
+    usualTemperatureC += share * (temperatureC - usualTemperatureC);
+    temperatureScatterC += 0.1 * share * (Math.min(off, stepC) - temperatureScatterC);
+    return stepped;
+  }
+
+  private void countRepeats(double dt, double mgPerL) {
+    boolean same = mgPerL == previous;
+    if (same) {
+      run++;
+      runSeconds += dt;
+    } else {
+      run = 0.0;
+      runSeconds = 0.0;
+    }
+    if (doubt != ProbeDoubt.STUCK) {
+      double forget = 1.0 - 1.0 / REPEATS_MEMORY;
+      pairs = forget * pairs + 1.0;
+      repeats = forget * repeats + (same ? 1.0 : 0.0);
+    }
+    // The run itself must not count as ordinary life, and without such a life nobody can tell.
+    double ordinaryPairs = Math.max(0.0, pairs - run);
+    double ordinary = (Math.max(0.0, repeats - run) + 1.0) / (ordinaryPairs + 2.0);
+    if (ordinaryPairs >= FEWEST_PAIRS
+        && runSeconds >= STUCK_SECONDS
+        && run * -Math.log(ordinary) >= STUCK_LOG_ODDS) {
+      doubt(ProbeDoubt.STUCK, mgPerL);
+    }
+  }
+
+  private boolean weighStep(
+      double dt, double mgPerL, FallDetector detector, boolean temperatureStepped) {
+    double surprise = detector.surprise();
+    double level = detector.level();
+    boolean far = Math.abs(surprise) >= STEP_SDS && Math.abs(mgPerL - level) >= STEP_MG_PER_L;
+    if (!far) {
+      if (off > 0 && off < STEP_READINGS) {
+        jumps++;
+      }
+      off = 0;
+      offSeconds = 0.0;
+      if (jumps > MOST_JUMPS && doubt == ProbeDoubt.NONE) {
+        doubt(ProbeDoubt.JUMPING, level);
+      }
+      return false;
+    }
+    if (off > 0 && offSign != Math.signum(surprise)) {
+      off = 0;
+      offSeconds = 0.0;
+      jumps++;
+    }
+    offSign = Math.signum(surprise);
+    offSeconds += off > 0 ? dt : 0.0;
+    off++;
+    if (off < STEP_READINGS || offSeconds < STEP_SECONDS) {
+      return false;
+    }
+    boolean zero = mgPerL <= ZERO_MG_PER_L;
+    boolean step = zero || detector.looksLikeStep(offSign);
+    if (!step && offSign < 0.0) {
+      return false; // a fall, which is the detector's business
+    }
+    off = 0;
+    offSeconds = 0.0;
+    if (zero) {
+      doubt(ProbeDoubt.READS_ZERO, level);
+    } else if (step) {
+      doubt(temperatureStepped ? ProbeDoubt.OUT_OF_WATER : ProbeDoubt.JUMPED, level);
+    }
+    return true;
+  }
+
+  private void doubt(ProbeDoubt newDoubt, double level) {
+    if (doubt == ProbeDoubt.NONE) {
+      levelBefore = level;
+    }
+    doubt = newDoubt;
+    doubtSeconds = 0.0;
+  }
+
+  /** Whether a doubt has just ended. */
+  private boolean settle(double dt, double mgPerL, double temperatureC) {
+    if (temperatureC < FREEZING_C) {
+      doubt(ProbeDoubt.OUT_OF_WATER, mgPerL);
+      return false;
+    }
+    boolean back = Math.abs(mgPerL - levelBefore) < STEP_MG_PER_L / 2.0;
+    backSeconds = back ? backSeconds + dt : 0.0;
+    boolean over =
+        switch (doubt) {
+          case NONE -> false;
+          case STUCK -> run == 0.0;
+          case READS_ZERO -> mgPerL > ZERO_MG_PER_L;
+          case OUT_OF_WATER, JUMPED ->
+              doubtSeconds > FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
+          case JUMPING -> jumps < 1.0;
+        };
+    if (over) {
+      doubt = ProbeDoubt.NONE;
+    }
+    return over;
+  }
+
+  /** The keeper has cleaned, moved or calibrated it, or changed the water: start afresh. */
+  void startAgain() {
+    doubt = ProbeDoubt.NONE;
+    off = 0;
+    offSeconds = 0.0;
+    jumps = 0.0;
+    run = 0.0;
+    runSeconds = 0.0;
+  }
+
+  /** What a step of the water's temperature does to an oxygen reading. */
+  enum Disturbance {
+    /** The temperature is as usual. */
+    NONE,
+    /** It has just stepped: the reading says nothing about oxygen. */
+    PRESENT,
+    /**
+     * It has settled, or has stayed stepped for so long that it is believed: take the level anew.
+     */
+    OVER
+  }
+
+  /**
+   * Looks at the temperature beside a reading, before anything is made of the reading. Water does
+   * not step in temperature, but probes come out of it, and a wrong temperature makes wrong
+   * milligrams.
+   */
+  Disturbance disturbance(double dt, double temperatureC, double intervalSeconds) {
+    boolean stepped = temperatureStepped(dt, temperatureC, intervalSeconds);
+    boolean was = disturbedReadings > 0;
+    if (!stepped) {
+      boolean shortOne = disturbedReadings < DISTURBED_READINGS;
+      disturbedReadings = 0;
+      disturbedSeconds = 0.0;
+      return was && !shortOne ? Disturbance.OVER : Disturbance.NONE;
+    }
+    disturbedSeconds += was ? dt : 0.0;
+    disturbedReadings++;
+    if (disturbedReadings > DISTURBED_READINGS && disturbedSeconds >= DISTURBED_SECONDS) {
+      usualTemperatureC = temperatureC;
+      disturbedReadings = 0;
+      disturbedSeconds = 0.0;
+      return Disturbance.OVER;
+    }
+    return Disturbance.PRESENT;
+  }
+
+  /**
+   * Whether a fall that it shows is to be believed: one that began at a level it had jumped to only
+   * once it is well below the level before the jump.
+   */
+  boolean believesFallTo(double mgPerL) {
+    return doubt == ProbeDoubt.NONE || mgPerL < levelBefore - STEP_MG_PER_L;
+  }
+
+  /** Why it is not to be trusted. */
+  ProbeDoubt doubt() {
+    return doubt;
+  }
+
+  /** Whether nothing speaks against it, not even the newest reading. */
+  boolean makesSense() {
+    return doubt == ProbeDoubt.NONE && off == 0;
+  }
+
+  Snapshot snapshot() {
+    return new Snapshot(
+        doubt,
+        doubtSeconds,
+        levelBefore,
+        backSeconds,
+        previous,
+        pairs,
+        repeats,
+        run,
+        runSeconds,
+        off,
+        offSeconds,
+        offSign,
+        jumps,
+        usualTemperatureC,
+        temperatureScatterC,
+        disturbedReadings,
+        disturbedSeconds);
+  }
+
+  static ProbeHealth of(Snapshot s) {
+    ProbeHealth h = new ProbeHealth();
+    h.doubt = s.doubt();
+    h.doubtSeconds = s.doubtSeconds();
+    h.levelBefore = s.levelBefore();
+    h.backSeconds = s.backSeconds();
+    h.previous = s.previous();
+    h.pairs = s.pairs();
+    h.repeats = s.repeats();
+    h.run = s.run();
+    h.runSeconds = s.runSeconds();
+    h.off = s.off();
+    h.offSeconds = s.offSeconds();
+    h.offSign = s.offSign();
+    h.jumps = s.jumps();
+    h.usualTemperatureC = s.usualTemperatureC();
+    h.temperatureScatterC = s.temperatureScatterC();
+    h.disturbedReadings = s.disturbedReadings();
+    h.disturbedSeconds = s.disturbedSeconds();
+    return h;
+  }
+}

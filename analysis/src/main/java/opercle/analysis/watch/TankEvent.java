@@ -1,0 +1,48 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import java.time.Instant;
+import java.util.Locale;
+
+/**
+ * Something that people did at a tank and that its readings will show.
+ *
+ * @param tank the tank's id
+ * @param kind what was done
+ * @param time when
+ */
+public record TankEvent(String tank, Kind kind, Instant time) {
+
+  /** What people do at a tank. */
+  public enum Kind {
+    /** Fish were put in: demand steps up and settles. */
+    FISH_ADDED,
+    /** Fish were taken out. */
+    FISH_REMOVED,
+    /** The fish were netted, sorted or treated. */
+    HANDLED,
+    /** The fish were fed. */
+    FED,
+    /** Water was let in or exchanged: oxygen and temperature may step. */
+    WATER_CHANGED,
+    /** A probe was cleaned, moved or calibrated: its readings may step. */
+    PROBE_CLEANED,
+    /** Gas was turned up or down on purpose. */
+    GAS_CHANGED;
+
+    /** The word in events and pages. */
+    public String id() {
+      return name().toLowerCase(Locale.ROOT).replace('_', '-');
+    }
+
+    /** Whether oxygen may fall for a while because of it, with nothing wrong. */
+    boolean explainsFall() {
+      return this == FISH_ADDED || this == HANDLED || this == FED || this == WATER_CHANGED;
+    }
+
+    /** Whether the readings may step because of it. */
+    boolean movesReadings() {
+      return this == WATER_CHANGED || this == PROBE_CLEANED;
+    }
+  }
+}

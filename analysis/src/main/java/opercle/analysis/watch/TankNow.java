@@ -1,0 +1,220 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import java.time.Instant;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import opercle.analysis.Band;
+import opercle.analysis.farm.Tank;
+import opercle.ingest.reading.Quantity;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * One tank at one instant: what its probes add up to. Made for the moment and thrown away. Not
+ * thread-safe.
+ */
+final class TankNow {
+
+  final Tank tank;
+  final long now;
+  private final Tank.Floors floors;
+  private final Probes probes;
+  private final Water water;
+  private final @Nullable OxygenProbe speaking;
+
+  TankNow(Tank tank, Tank.Floors floors, Probes probes, Water water, long now) {
+    this.tank = tank;
+    this.floors = floors;
+    this.probes = probes;
+    this.water = water;
+    this.now = now;
+    this.speaking = probes.speaking(now);
+  }
+
+  Tank.Floors floors() {
+    return floors;
+  }
+
+  Probes probes() {
+    return probes;
+  }
+
+  Water water() {
+    return water;
+  }
+
+  /** The oxygen probe that speaks for the tank; null where none does. */
+  @Nullable OxygenProbe speaking() {
+    return speaking;
+  }
+
+  OptionalDouble oxygenMgPerL() {
+    return speaking == null ? OptionalDouble.empty() : OptionalDouble.of(speaking.trend.newest());
+  }
+
+  OptionalDouble saturationPercent() {
+    OptionalDouble saturation = water.saturationMgPerL();
+    return speaking == null || saturation.isEmpty()
+        ? OptionalDouble.empty()
+        : OptionalDouble.of(100.0 * speaking.trend.newest() / saturation.getAsDouble());
+  }
+
+  OptionalDouble temperatureC() {
+    return probes.fresh(Quantity.TEMPERATURE, now);
+  }
+
+  OptionalDouble slopeMgPerLPerMin() {
+    return speaking != null && speaking.hasSlope()
+        ? OptionalDouble.of(speaking.slopePerMinute())
+        : OptionalDouble.empty();
+  }
+
+  Optional<Instant> newestReading() {
+    boolean any = false;
+    long newest = 0;
+    for (Probe p : probes.all()) {
+      if (p.rhythm.hasSpoken() && (!any || p.rhythm.last() > newest)) {
+        newest = p.rhythm.last();
+        any = true;
+      }
+    }
+    return any ? Optional.of(Micros.instant(newest)) : Optional.empty();
+  }
+
+  OptionalDouble gasFlow() {
+    OptionalDouble sum = OptionalDouble.empty();
+    for (Probe p : probes.flows()) {
+      if (p.rhythm.isFresh(now)) {
+        sum = OptionalDouble.of(sum.orElse(0.0) + p.value);
+      }
+    }
+    return sum;
+  }
+
+  /** Time in hand as things go. */
+  TimeInHand asThingsGo() {
+    if (speaking == null) {
+      return unwatched();
+    }
+    double oxygen = speaking.waterMgPerL();
+    double floor = floors.criticalMgPerL();
+    if (!speaking.hasSlope() && oxygen > floor) {
+      return new TimeInHand.Unknown("too few readings for a trend");
+    }
+    return Outlook.asThingsGo(
+        oxygen,
+        floor,
+        speaking.slopePerMinute(),
+        speaking.slopeErrorPerMinute(),
+        speaking.fall != null);
+  }
+
+  /** Time in hand if gas stops, from the newest oxygen there is, however old. */
+  TimeInHand ifGasStops() {
+    @Nullable OxygenProbe p = speaking != null ? speaking : probes.lastSpeaking();
+    if (p == null) {
+      return unwatched();
+    }
+    if (!tank.isStocked()) {
+      return new TimeInHand.Holding();
+    }
+    @Nullable Band demand = water.demandMgPerLPerMin(tank);
+    OptionalDouble saturation = water.saturationMgPerL();
+    if (demand == null || saturation.isEmpty()) {
+      return new TimeInHand.Unknown(
+          water.temperatureC().isPresent()
+              ? "water temperature outside what the formulas hold for"
+              : "no water temperature");
+    }
+    return Outlook.ifGasStops(
+        p.waterMgPerL(), floors.criticalMgPerL(), saturation.getAsDouble(), demand);
+  }
+
+  /** The two, whichever is shorter: for a tank whose supply is lost. */
+  TimeInHand supplyLost() {
+    TimeInHand a = asThingsGo();
+    TimeInHand b = ifGasStops();
+    if (a instanceof TimeInHand.Minutes m && b instanceof TimeInHand.Minutes n) {
+      return m.minutes().likely() <= n.minutes().likely() ? a : b;
+    }
+    return a instanceof TimeInHand.Minutes ? a : b;
+  }
+
+  TimeInHand unwatched() {
+    if (probes.lastSpeaking() != null) {
+      return new TimeInHand.Unknown("no oxygen reading of late");
+    }
+    return new TimeInHand.Unknown(
+        probes.of(Quantity.OXYGEN_SATURATION).isEmpty()
+            ? "no oxygen probe heard yet"
+            : "oxygen comes in percent and there is no usable water temperature");
+  }
+
+  /** The fall that the tank shows: the speaking probe's, else any trusted one's; null for none. */
+  @Nullable OxygenProbe falling() {
+    if (speaking != null && speaking.fall != null) {
+      return speaking;
+    }
+    for (OxygenProbe p : probes.oxygen()) {
+      if (p.fall != null && probes.counts(p, now)) {
+        return p;
+      }
+    }
+    return null;
+  }
+
+  /** What may be behind that fall. */
+  Diagnosis diagnosis(OxygenProbe faller, boolean temperatureMoved, boolean loggedEvent) {
+    int others = 0;
+    int othersFall = 0;
+    for (OxygenProbe p : probes.oxygen()) {
+      if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
+        others++;
+        othersFall += p.fall != null || p.evidence() > 2.0 ? 1 : 0;
+      }
+    }
+    @Nullable Fall fall = faller.fall;
+    @Nullable Band demand = water.demandMgPerLPerMin(tank);
+    return Diagnosis.of(
+        new Diagnosis.Evidence(
+            flow(),
+            pressure(),
+            others,
+            othersFall,
+            temperatureMoved,
+            loggedEvent,
+            fall != null && fall.bends(faller.trend, faller.noise()),
+            demand == null ? Double.NaN : -faller.slopePerMinute() / demand.likely(),
+            faller.slopeErrorPerMinute() / Math.abs(faller.slopePerMinute())),
+        tank.supply().source());
+  }
+
+  private Diagnosis.Flow flow() {
+    Diagnosis.Flow least = Diagnosis.Flow.NOT_MEASURED;
+    for (MeterProbe p : probes.flows()) {
+      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0) {
+        double ratio = p.meter.flowLPerMin() / p.meter.normalLPerMin();
+        Diagnosis.Flow flow =
+            ratio < 0.1
+                ? Diagnosis.Flow.NONE
+                : ratio < 0.75
+                    ? Diagnosis.Flow.LOW
+                    : ratio < 1.15 ? Diagnosis.Flow.NORMAL : Diagnosis.Flow.HIGH;
+        least = flow.compareTo(least) < 0 ? flow : least;
+      }
+    }
+    return least;
+  }
+
+  private Diagnosis.Pressure pressure() {
+    for (MeterProbe p : probes.pressures()) {
+      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0) {
+        double ratio = p.value / p.meter.normalLPerMin();
+        return ratio < 0.6
+            ? Diagnosis.Pressure.LOW
+            : ratio < 1.25 ? Diagnosis.Pressure.NORMAL : Diagnosis.Pressure.HIGH;
+      }
+    }
+    return Diagnosis.Pressure.NOT_MEASURED;
+  }
+}
