@@ -67,6 +67,8 @@ public final class FarmReader {
     List<Tank> tanks = tankSections.stream().map(FarmReader::tank).toList();
     if (!top.has("tanks")) {
       top.problem("tanks", "is missing: at least one tank");
+    } else if (tanks.isEmpty()) {
+      top.problem("tanks", "must hold at least one tank");
     }
     Set<String> seen = new HashSet<>();
     for (int i = 0; i < tanks.size(); i++) {
@@ -86,7 +88,7 @@ public final class FarmReader {
     if (!id.isEmpty() && !ID.matcher(id).matches()) {
       s.problem(
           "id",
-          "\"%s\" must be lower-case letters, digits, - and _ (it is part of MQTT topics)"
+          "\"%s\" must be lower-case letters, digits, - and _, at most 40 (it is part of MQTT topics)"
               .formatted(id));
     }
     Tank tank =

@@ -46,9 +46,13 @@ public final class AcknowledgementTopic {
     } catch (IOException e) {
       log.debug("{} holds no JSON", topic, e);
     }
-    if (by.isEmpty() || by.length() > LONGEST_NAME) {
+    boolean readable = by.codePoints().noneMatch(Character::isISOControl);
+    if (by.isEmpty() || by.length() > LONGEST_NAME || !readable) {
       log.warn(
-          "{}: an acknowledgement must name somebody, as {{\"by\": \"name\"}}; ignored", topic);
+          "{}: an acknowledgement must name somebody in at most {} letters, as {}; ignored",
+          topic,
+          LONGEST_NAME,
+          "{\"by\": \"name\"}");
       return Optional.empty();
     }
     return Optional.of(new Acknowledgement(alarm.get().tank(), alarm.get().cause(), by));

@@ -44,7 +44,7 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
     void publish(String topic, byte[] payload, boolean retained);
   }
 
-  private record Message(String topic, String payload, boolean retained) {}
+  private record Message(String topic, String payload, boolean retained, boolean mustArrive) {}
 
   private final Object lock = new Object();
   private final Topics topics;
@@ -72,9 +72,9 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
       for (AlarmEvent event : events) {
         String topic = topics.alarm(event.tank(), event.cause());
         boolean stands = event.state() != AlarmState.NORMAL;
-        alarms.add(new Message(topic, WatchJson.alarm(event), stands));
+        alarms.add(new Message(topic, WatchJson.alarm(event), stands, true));
         if (!stands) {
-          alarms.add(new Message(topic, "", true));
+          alarms.add(new Message(topic, "", true, true));
         }
       }
       while (alarms.size() > MOST_WAITING) {
@@ -95,7 +95,7 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
     }
   }
 
-  /** How many alarm events were given up because the broker was away for too long. */
+  /** How many alarm messages were given up because the broker was away for too long. */
   public long dropped() {
     synchronized (lock) {
       return dropped;
@@ -146,7 +146,7 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
       Iterator<TankState> oldest = states.values().iterator();
       TankState state = oldest.next();
       oldest.remove();
-      return new Message(topics.state(state.tank()), WatchJson.state(state), true);
+      return new Message(topics.state(state.tank()), WatchJson.state(state), true, false);
     }
   }
 
@@ -161,11 +161,14 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
       }
       return true;
     } catch (RuntimeException e) {
+      if (closing.getCount() == 0) {
+        return false; // cut off by close(); that is no trouble to tell of
+      }
       if (!failing) {
         failing = true;
         log.warn("cannot publish to the broker, will keep trying: {}", e.getMessage());
       }
-      if (isAlarm(message)) { // a state need not be kept: the next second brings a newer one
+      if (message.mustArrive()) { // a state need not be: the next second brings a newer one
         synchronized (lock) {
           alarms.addFirst(message);
         }
@@ -180,9 +183,5 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
     } catch (InterruptedException e) {
       return false;
     }
-  }
-
-  private static boolean isAlarm(Message message) {
-    return message.topic().contains("/alarm/");
   }
 }

@@ -68,7 +68,12 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   public void accept(List<Reading> batch) {
     synchronized (lock) {
       for (Reading reading : batch) {
-        tell(watch.accept(reading));
+        try {
+          tell(watch.accept(reading));
+        } catch (RuntimeException e) {
+          // Thrown on, the batch would be offered again for ever, and every tank be blind.
+          log.error("the watch stumbled over a reading of tank {}; it goes on", reading.tank(), e);
+        }
       }
     }
   }
@@ -76,6 +81,8 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   /**
    * A named person says that they have an alarm. One that does not stand, or is acknowledged
    * already, is left as it is.
+   *
+   * @throws IllegalArgumentException if there is no such tank or the name is blank
    */
   public void acknowledge(String tank, AlarmCause cause, String by) {
     synchronized (lock) {

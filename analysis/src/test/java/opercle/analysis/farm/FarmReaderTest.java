@@ -117,6 +117,12 @@ class FarmReaderTest {
   }
 
   @Test
+  void farmWithoutATank_isRefused() {
+    assertThatThrownBy(() -> FarmReader.parse("farm.yaml", "farm: Sallowmere\ntanks: []\n"))
+        .hasMessage("farm.yaml:2: tanks: must hold at least one tank");
+  }
+
+  @Test
   void idThatIsNoTopicLevel_isRefused() {
     assertThatThrownBy(() -> FarmReader.parse("farm.yaml", SALLOWMERE.replace("id: t1", "id: t/1")))
         .hasMessageContaining("tanks[1].id: \"t/1\" must be lower-case letters");

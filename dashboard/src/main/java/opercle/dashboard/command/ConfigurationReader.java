@@ -13,6 +13,7 @@ import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalInt;
+import java.util.Set;
 import java.util.stream.Collectors;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
@@ -64,9 +65,7 @@ final class ConfigurationReader {
     Optional<Section> dashboard = top.optionalSection("dashboard");
     String host = dashboard.map(ConfigurationReader::host).orElse("127.0.0.1");
     int port =
-        dashboard
-            .flatMap(s -> boxed(s.optionalWhole("port", "(a port number)", 0, 65535)))
-            .orElse(DEFAULT_PORT);
+        dashboard.flatMap(s -> boxed(s.optionalWhole("port", "", 0, 65535))).orElse(DEFAULT_PORT);
     dashboard.ifPresent(Section::finish);
     top.finish();
     problems.throwIfAny();
@@ -93,15 +92,16 @@ final class ConfigurationReader {
               brokerAddress(s),
               s.optionalText("user"),
               password(s, folder),
-              s.optionalText("caFile").map(folder::resolve),
+              caFile(s, folder),
               s.optionalText("clientId").orElse("opercle"));
+      if (s.has("passwordFile") && !s.has("user")) {
+        s.problem("passwordFile", "needs a user to go with it");
+      }
       if (s.has("port")) {
         s.problem("port", "goes with the embedded broker only; write the port into broker");
       }
     } else {
-      mqtt =
-          new Mqtt.Embedded(
-              s.optionalWhole("port", "(a port number)", 0, 65535).orElse(DEFAULT_MQTT_PORT));
+      mqtt = new Mqtt.Embedded(s.optionalWhole("port", "", 0, 65535).orElse(DEFAULT_MQTT_PORT));
     }
     s.finish();
     return mqtt;
@@ -114,7 +114,8 @@ final class ConfigurationReader {
         uri != null
             && ("tcp".equals(uri.getScheme()) || "ssl".equals(uri.getScheme()))
             && uri.getHost() != null
-            && uri.getPort() > 0;
+            && uri.getPort() > 0
+            && uri.getPort() <= 65535;
     if (!good) {
       s.problem(
           "broker",
@@ -122,7 +123,19 @@ final class ConfigurationReader {
               .formatted(text));
       return URI.create("tcp://localhost:1883");
     }
-    return Objects.requireNonNull(uri);
+    if (Objects.requireNonNull(uri).getRawUserInfo() != null) {
+      s.problem("broker", "must not hold a user or a password; use the keys user and passwordFile");
+      return URI.create("tcp://localhost:1883");
+    }
+    return uri;
+  }
+
+  private static Optional<Path> caFile(Section s, Path folder) {
+    Optional<String> file = s.optionalText("caFile");
+    if (file.isPresent() && !Files.isReadable(folder.resolve(file.get()))) {
+      s.problem("caFile", "there is no file %s that can be read".formatted(file.get()));
+    }
+    return file.map(folder::resolve);
   }
 
   private static @Nullable URI parseUri(String text) {
@@ -166,10 +179,25 @@ final class ConfigurationReader {
     try {
       return Optional.of(new TopicMapping(topic, tank, quantity, probe, value, time, unit, unitAt));
     } catch (IllegalArgumentException e) {
-      s.problem("topic", String.valueOf(e.getMessage()));
+      mappingProblem(s, String.valueOf(e.getMessage()));
       return Optional.empty();
     }
   }
+
+  /** The message begins with the field that it is about, where it is not the topic. */
+  private static void mappingProblem(Section s, String message) {
+    int colon = message.indexOf(": ");
+    String field = colon < 0 ? "" : message.substring(0, colon);
+    String key = field.equals("unit") && !s.has("unit") ? "unitAt" : field;
+    if (MAPPING_FIELDS.contains(field)) {
+      s.problem(key, message.substring(colon + 2));
+    } else {
+      s.problem("topic", message);
+    }
+  }
+
+  private static final Set<String> MAPPING_FIELDS =
+      Set.of("tank", "probe", "value", "time", "unit");
 
   private static String host(Section s) {
     String host = s.optionalText("host").orElse("127.0.0.1");

@@ -5,6 +5,8 @@ import java.io.FilterInputStream;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.PrintWriter;
+import java.util.Locale;
+import java.util.function.LongSupplier;
 
 /**
  * How far a long command has come, redrawn in place on standard error, where that is a terminal;
@@ -18,19 +20,21 @@ final class ProgressBar implements AutoCloseable {
   private final PrintWriter err;
   private final long total;
   private final boolean shown;
+  private final LongSupplier nanoTime;
   private long done;
   private long drawnAt;
 
-  ProgressBar(PrintWriter err, long total, boolean shown) {
+  ProgressBar(PrintWriter err, long total, boolean shown, LongSupplier nanoTime) {
     this.err = err;
     this.total = total;
     this.shown = shown;
-    this.drawnAt = System.nanoTime();
+    this.nanoTime = nanoTime;
+    this.drawnAt = nanoTime.getAsLong();
   }
 
   /** A bar that shows itself if standard error is a terminal. */
   static ProgressBar onTerminal(PrintWriter err, long total) {
-    return new ProgressBar(err, total, standardErrorIsATerminal());
+    return new ProgressBar(err, total, standardErrorIsATerminal(), System::nanoTime);
   }
 
   /** The same stream; what is read from it moves the bar. */
@@ -60,7 +64,7 @@ final class ProgressBar implements AutoCloseable {
   void advance(long by) {
     done += by;
     if (shown) {
-      long now = System.nanoTime();
+      long now = nanoTime.getAsLong();
       if (now - drawnAt >= REDRAW_NANOS) {
         drawnAt = now;
         draw();
@@ -71,21 +75,36 @@ final class ProgressBar implements AutoCloseable {
   private void draw() {
     double share = total <= 0 ? 1.0 : Math.min(1.0, (double) done / total);
     int filled = (int) Math.round(share * WIDTH);
-    err.printf("\r[%s%s] %3.0f %%", "#".repeat(filled), "-".repeat(WIDTH - filled), share * 100);
+    err.printf(
+        Locale.ROOT,
+        "\r[%s%s] %3.0f %%",
+        "#".repeat(filled),
+        "-".repeat(WIDTH - filled),
+        share * 100);
+    err.flush();
+  }
+
+  /** Writes a line of its own, whether or not the bar is shown. */
+  void say(String line) {
+    wipe();
+    err.println(line);
     err.flush();
   }
 
   @Override
   public void close() {
+    wipe();
+  }
+
+  private void wipe() {
     if (shown) {
       err.print("\r" + " ".repeat(WIDTH + 10) + "\r");
       err.flush();
     }
   }
 
-  // Java has no isatty for standard error alone (System.console() asks about input and output); the
-  // shell
-  // command has, and inherits the stream from us.
+  // Java has no isatty for standard error alone: System.console() asks about input and output. The
+  // shell's command has, and inherits the stream from us.
   private static boolean standardErrorIsATerminal() {
     try {
       Process test =

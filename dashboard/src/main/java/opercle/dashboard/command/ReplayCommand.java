@@ -10,6 +10,7 @@ import java.io.PrintWriter;
 import java.io.UncheckedIOException;
 import java.io.Writer;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
@@ -81,6 +82,27 @@ final class ReplayCommand implements Callable<Integer> {
             farm,
             Optional.ofNullable(statesSeconds).map(Duration::ofSeconds),
             line -> writeLine(out, line));
+    long taken;
+    try {
+      taken = feed(replay, farm, err);
+    } finally {
+      out.flush(); // whole lines, even where the trace breaks off
+    }
+    if (complaints > MOST_COMPLAINTS) {
+      err.printf("%s: %d more rows could not be used%n", traceFile, complaints - MOST_COMPLAINTS);
+    }
+    if (taken == 0) {
+      throw unusable(traceFile.toString(), "holds no reading that can be used");
+    }
+    replay.finish();
+    out.flush();
+    if (System.out.checkError()) {
+      throw unusable("standard output", "could not be written to the end");
+    }
+    return 0;
+  }
+
+  private long feed(Replay replay, Farm farm, PrintWriter err) throws IOException {
     long taken = 0;
     try (InputStream file = open(traceFile);
         ProgressBar progress = ProgressBar.onTerminal(err, Files.size(traceFile));
@@ -89,41 +111,36 @@ final class ReplayCommand implements Callable<Integer> {
                 traceFile.toString(),
                 new InputStreamReader(progress.counting(file), StandardCharsets.UTF_8),
                 farm.tankIds()::contains,
-                problem -> complain(replay, problem, err))) {
+                problem -> complain(replay, problem, progress))) {
       for (Reading reading = trace.next(); reading != null; reading = trace.next()) {
         replay.accept(reading);
         taken++;
       }
     }
-    if (complaints > MOST_COMPLAINTS) {
-      err.printf("%s: %d more rows could not be used%n", traceFile, complaints - MOST_COMPLAINTS);
-    }
-    if (taken == 0) {
-      throw new UnusableInputException(
-          new Problem(traceFile.toString(), 0, "", "holds no reading that can be used"));
-    }
-    replay.finish();
-    out.flush();
-    return 0;
+    return taken;
   }
 
   private static InputStream open(Path file) throws IOException {
     if (Files.isDirectory(file)) {
-      throw new UnusableInputException(
-          new Problem(file.toString(), 0, "", "is a folder, not a trace"));
+      throw unusable(file.toString(), "is a folder, not a trace");
     }
     try {
       return Files.newInputStream(file);
     } catch (NoSuchFileException e) {
-      throw new UnusableInputException(
-          new Problem(file.toString(), 0, "", "there is no such file"));
+      throw unusable(file.toString(), "there is no such file");
+    } catch (AccessDeniedException e) {
+      throw unusable(file.toString(), "cannot be read: this user may not");
     }
   }
 
-  private void complain(Replay replay, Problem problem, PrintWriter err) {
+  private static UnusableInputException unusable(String source, String message) {
+    return new UnusableInputException(new Problem(source, 0, "", message));
+  }
+
+  private void complain(Replay replay, Problem problem, ProgressBar progress) {
     replay.reject();
     if (++complaints <= MOST_COMPLAINTS) {
-      err.println(problem);
+      progress.say(problem.toString());
     }
   }
 

@@ -18,9 +18,13 @@ final class RunningParts implements AutoCloseable {
   private final Deque<AutoCloseable> parts = new ArrayDeque<>();
   private boolean closed;
 
-  /** Keeps a part that has just been started. */
+  /** Keeps a part that has just been started; where all has ended meanwhile, stops it at once. */
   synchronized <T extends AutoCloseable> T add(T part) {
-    parts.push(part);
+    if (closed) {
+      stop(part);
+    } else {
+      parts.push(part);
+    }
     return part;
   }
 
@@ -51,13 +55,15 @@ final class RunningParts implements AutoCloseable {
       return;
     }
     closed = true;
-    for (AutoCloseable part : parts) {
-      try {
-        part.close();
-      } catch (Exception e) {
-        log.warn("could not stop {} cleanly", part.getClass().getSimpleName(), e);
-      }
-    }
+    parts.forEach(RunningParts::stop);
     parts.clear();
+  }
+
+  private static void stop(AutoCloseable part) {
+    try {
+      part.close();
+    } catch (Exception e) {
+      log.warn("could not stop {} cleanly", part.getClass().getSimpleName(), e);
+    }
   }
 }

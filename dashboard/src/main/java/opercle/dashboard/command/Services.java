@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.publish.AcknowledgementTopic;
+import opercle.analysis.publish.AcknowledgementTopic.Acknowledgement;
 import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
 import opercle.analysis.publish.Topics;
@@ -35,12 +36,16 @@ import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.reading.Series;
 import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.SqliteReadings;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Starts the parts that the commands are made of, each once, and hands them to {@link RunningParts}
  * to be stopped. The commands differ only in which parts they start.
  */
 final class Services {
+
+  private static final Logger log = LoggerFactory.getLogger(Services.class);
 
   /**
    * How much of the past the watch is shown at a start: enough to know what is normal for each
@@ -105,11 +110,27 @@ final class Services {
             List.of(topics.acknowledgeFilter(), topics.alarmFilter()),
             message -> {
               stale.heard(message);
-              AcknowledgementTopic.read(topics, message.topic(), message.payload())
-                  .ifPresent(a -> watch.acknowledge(a.tank(), a.cause(), a.by()));
+              acknowledge(watch, message);
             }));
     parts.add(() -> status.farewell(link));
     return watch;
+  }
+
+  private void acknowledge(WatchService watch, TopicListener.Message message) {
+    Optional<Acknowledgement> read =
+        AcknowledgementTopic.read(topics, message.topic(), message.payload());
+    if (read.isEmpty()) {
+      return;
+    }
+    Acknowledgement given = read.get();
+    if (message.retained()) {
+      // It was given for some earlier alarm, and must not silence the next one.
+      log.warn("{}: an acknowledgement must not be retained; ignored", message.topic());
+    } else if (farm.tank(given.tank()).isEmpty()) {
+      log.warn("{}: the farm has no such tank; ignored", message.topic());
+    } else {
+      watch.acknowledge(given.tank(), given.cause(), given.by());
+    }
   }
 
   /** The front door: from the broker to the sinks. */

@@ -2,6 +2,7 @@
 package opercle.dashboard.command;
 
 import java.io.PrintWriter;
+import java.io.UncheckedIOException;
 import java.net.URI;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -13,6 +14,8 @@ import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.settings.Problem;
+import opercle.ingest.settings.UnusableInputException;
 import opercle.simulator.ProbePublisher;
 import opercle.simulator.Sallowmere;
 import opercle.simulator.Scenario;
@@ -36,6 +39,9 @@ import picocli.CommandLine.Spec;
 final class SimulateCommand implements Callable<Integer> {
 
   private static final double FASTEST = 10_000.0;
+
+  /** A year. */
+  private static final long LONGEST_MINUTES = 366L * 24 * 60;
 
   @Spec private CommandSpec spec;
 
@@ -132,12 +138,26 @@ final class SimulateCommand implements Callable<Integer> {
       throw new ParameterException(spec.commandLine(), "--scenario: " + e.getMessage(), e);
     }
     if (target.trace != null) {
-      long rows = TraceWriter.write(simulated, Duration.ofMinutes(minutes), target.trace);
+      if (minutes < 1 || minutes > LONGEST_MINUTES) {
+        throw new ParameterException(
+            spec.commandLine(),
+            "--minutes must be 1 to " + LONGEST_MINUTES + " but was " + minutes);
+      }
+      long rows = write(simulated, target.trace);
       out.printf("%d readings of %d minutes written to %s%n", rows, minutes, target.trace);
       out.flush();
       return 0;
     }
     return publish(simulated, out);
+  }
+
+  private long write(SimulatedFarm farm, Path trace) {
+    try {
+      return TraceWriter.write(farm, Duration.ofMinutes(minutes), trace);
+    } catch (UncheckedIOException e) {
+      throw new UnusableInputException(
+          new Problem(trace.toString(), 0, "", "cannot be written: " + e.getCause()));
+    }
   }
 
   private int publish(SimulatedFarm farm, PrintWriter out) {

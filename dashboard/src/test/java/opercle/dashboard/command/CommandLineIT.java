@@ -97,6 +97,27 @@ class CommandLineIT {
             "{\"type\":\"summary\",\"readings\":2,\"rejected\":2,\"alarms\":0,\"seconds\":15}");
   }
 
+  /** An open quote swallows the rest of a file, until it is too much. */
+  @Test
+  void replay_traceThatBreaksOff_leavesOnlyWholeLines() throws Exception {
+    Files.writeString(folder.resolve("farm.yaml"), FARM);
+    StringBuilder trace = new StringBuilder("time,tank,quantity,value\n");
+    for (int i = 0; i < 5_000; i++) {
+      trace.append(1_773_454_267 + i).append(",h1,oxygen,9.0\n");
+    }
+    trace.append("1773460000,h1,\"oxygen,9.0\n").append("x".repeat(20_000_000));
+    Files.writeString(folder.resolve("trip.csv"), trace);
+
+    Outcome outcome = run("replay", "--farm", "farm.yaml", "trip.csv", "--states", "5");
+
+    assertThat(outcome.exitCode()).isEqualTo(2);
+    assertThat(outcome.err().lines()).singleElement().asString().contains("trip.csv", "5002");
+    assertThat(outcome.out()).endsWith("}\n");
+    assertThat(outcome.out().lines())
+        .hasSizeGreaterThan(900)
+        .allSatisfy(l -> assertThat(new ObjectMapper().readTree(l).isObject()).isTrue());
+  }
+
   @Test
   void brokenFarm_isOneLineForEachProblem_andExitCode2() throws Exception {
     Files.writeString(
@@ -123,6 +144,8 @@ class CommandLineIT {
         "serve --config no.yaml | no.yaml: there is no such file",
         "simulate --broker tcp://localhost:1883 --scenario picnic | picnic",
         "simulate --broker http://localhost | http",
+        "simulate --trace nowhere/x.csv | nowhere/x.csv: cannot be written",
+        "simulate --trace x.csv --minutes -5 | --minutes must be 1 to",
         "plan --water-litres 500 --species unicorn --kg 1 --temperature 5 --minutes 5 --gas air --diffuser ceramic | unicorn",
         "plan --water-litres -5 --species tench --kg 1 --temperature 5 --minutes 5 --gas air --diffuser ceramic | -5",
         "dance | dance",

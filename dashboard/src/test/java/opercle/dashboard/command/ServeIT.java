@@ -17,6 +17,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.Set;
 import java.util.TreeSet;
 import java.util.concurrent.CompletableFuture;
@@ -82,10 +83,10 @@ class ServeIT {
 
   @Test
   void embeddedBroker_bareNumberAndSenmlFromARealPublisher_moveTheRightTank() throws Exception {
-    int port = LocalMosquitto.freePort();
     try (OpercleProcess opercle =
-        OpercleProcess.start("serve", "--config", configuration("{ port: %d }".formatted(port)))) {
-      bareNumberAndSenmlMoveTheRightTank(opercle, URI.create("tcp://127.0.0.1:" + port));
+        OpercleProcess.start("serve", "--config", configuration("{ port: 0 }"))) {
+      String broker = opercle.awaitLine("probes publish to (tcp://[^,]+),").group(1);
+      bareNumberAndSenmlMoveTheRightTank(opercle, URI.create(broker));
     }
   }
 
@@ -137,8 +138,11 @@ class ServeIT {
         for (int i = 0; i < 30_000; i++) {
           Instant time = start.plusMillis(i);
           String pack =
-              "[{\"bt\":%.3f,\"u\":\"mg/l\",\"v\":%.2f}]"
-                  .formatted(time.toEpochMilli() / 1000.0, 8.0 + i % 100 / 100.0);
+              String.format(
+                  Locale.ROOT,
+                  "[{\"bt\":%.3f,\"u\":\"mg/l\",\"v\":%.2f}]",
+                  time.toEpochMilli() / 1000.0,
+                  8.0 + i % 100 / 100.0);
           published.add(
               probe
                   .publish("tanks/h1/oxygen", pack.getBytes(StandardCharsets.UTF_8), 1, false)
@@ -180,6 +184,11 @@ class ServeIT {
         analyse.awaitLine("Connected to the MQTT broker .* as opercle-analyse");
         try (OpercleProcess dashboard = OpercleProcess.start("dashboard", "--config", config)) {
           URI pages = dashboard.pages();
+          // No such tank: it must not stop the acknowledgement that is meant.
+          LocalMosquitto.publish(
+              broker.uri(),
+              "opercle/Sallowmere/tank/h9/alarm/oxygen-low/acknowledge",
+              "{\"by\":\"Robin\"}");
           LocalMosquitto.publish(broker.uri(), "tanks/h1/oxygen", "4.0", "-q", "1");
           LocalMosquitto.publish(broker.uri(), "tanks/h1/oxygen", "4.0", "-q", "1");
           await()

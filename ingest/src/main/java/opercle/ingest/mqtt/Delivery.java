@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.ingest.mqtt;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.util.Optional;
 
@@ -14,7 +15,8 @@ import java.util.Optional;
  * @param packetId the MQTT packet identifier, 0 with QoS 0
  * @param retained whether the broker had kept the message for new subscribers
  * @param brokerArrival when the broker took the message, where the broker says so (see {@link
- *     EmbeddedBroker#ARRIVAL_PROPERTY})
+ *     EmbeddedBroker#ARRIVAL_PROPERTY}). At another broker a client may write such a note itself;
+ *     one from more than a day ahead is left out, as it would put all later readings in its shade
  * @param received when this program took it
  * @param connection counts the connections of one link, from 1
  * @param resumed whether that connection went on with an earlier session, so that its first
@@ -33,6 +35,13 @@ record Delivery(
     int connection,
     boolean resumed,
     Runnable acknowledgement) {
+
+  private static final Duration NOTE_FURTHEST_AHEAD = Duration.ofDays(1);
+
+  Delivery {
+    Instant latest = received.plus(NOTE_FURTHEST_AHEAD);
+    brokerArrival = brokerArrival.filter(note -> note.isBefore(latest));
+  }
 
   /**
    * Tells the broker that the message is in safe hands. Never throws: if its connection is gone,

@@ -212,8 +212,9 @@ public final class EmbeddedBroker implements AutoCloseable {
     try {
       configuration.addAcceptorConfiguration(
           "mqtt",
-          "tcp://%s:%d?protocols=MQTT&defaultMqttSessionExpiryInterval=%d"
-              .formatted(host, port, MQTT3_SESSION_EXPIRY_S));
+          address(host, port)
+              + "?protocols=MQTT&defaultMqttSessionExpiryInterval="
+              + MQTT3_SESSION_EXPIRY_S);
     } catch (Exception e) {
       throw new BrokerStartException(
           "the MQTT broker cannot listen on %s:%d: %s".formatted(host, port, e.getMessage()), e);
@@ -228,7 +229,12 @@ public final class EmbeddedBroker implements AutoCloseable {
 
   /** Where clients on this machine find it. */
   public URI uri() {
-    return URI.create("tcp://%s:%d".formatted(host, port));
+    return URI.create(address(host, port));
+  }
+
+  /** Put together without a format, which in some countries writes digits that no URI has. */
+  private static String address(String host, int port) {
+    return "tcp://" + host + ":" + port;
   }
 
   /** Stops it; clients are cut off, and sessions and messages stay in the journal. */

@@ -55,7 +55,11 @@ public final class MqttLink implements AutoCloseable {
   private boolean closing;
 
   /** What is subscribed to and who gets it. */
-  private record Inbox(List<String> filters, int receiveMaximum, Consumer<Delivery> listener) {}
+  private record Inbox(
+      List<String> filters,
+      boolean keepsSession,
+      int receiveMaximum,
+      Consumer<Delivery> listener) {}
 
   private MqttLink(
       MqttSettings settings, Optional<Will> will, Optional<Inbox> inbox, InstantSource clock) {
@@ -83,16 +87,19 @@ public final class MqttLink implements AutoCloseable {
   /**
    * Opens a link that subscribes at QoS 1 as well.
    *
+   * @param keepsSession whether the broker is to keep for us what comes while we are away; if not,
+   *     each connection begins anew, retained messages included
    * @param receiveMaximum how many messages the broker may send before one is acknowledged
    * @param listener gets each message on a thread of the library; must not wait for the link
    */
   static MqttLink subscribe(
       MqttSettings settings,
       List<String> filters,
+      boolean keepsSession,
       int receiveMaximum,
       InstantSource clock,
       Consumer<Delivery> listener) {
-    Inbox inbox = new Inbox(List.copyOf(filters), receiveMaximum, listener);
+    Inbox inbox = new Inbox(List.copyOf(filters), keepsSession, receiveMaximum, listener);
     return start(new MqttLink(settings, Optional.empty(), Optional.of(inbox), clock));
   }
 
@@ -255,8 +262,9 @@ public final class MqttLink implements AutoCloseable {
 
   private PahoConnection connect(int number, LostFlag lost) {
     int receiveMaximum = inbox.map(Inbox::receiveMaximum).orElse(MOST_UNACKNOWLEDGED);
+    boolean keepsSession = inbox.map(Inbox::keepsSession).orElse(false);
     return PahoConnection.connect(
-        settings, will, inbox.isPresent(), receiveMaximum, number, clock, lost);
+        settings, will, keepsSession, receiveMaximum, number, clock, lost);
   }
 
   private void enterConnected(PahoConnection fresh) {

@@ -113,7 +113,8 @@ public record MqttSettings(
     }
     int usualPort = normal.equals("tcp") ? 1883 : 8883;
     int port = broker.getPort() < 0 ? usualPort : broker.getPort();
-    return URI.create("%s://%s:%d".formatted(normal, broker.getHost(), port));
+    // Not by a format, which in some countries writes digits that no URI has.
+    return URI.create(normal + "://" + broker.getHost() + ":" + port);
   }
 
   @Override

@@ -255,8 +255,9 @@ final class PahoConnection {
   private void acknowledge(int packetId) {
     try {
       client.messageArrivedComplete(packetId, 1);
-    } catch (MqttException e) {
-      // The connection has ended; the broker will send the message again.
+    } catch (MqttException | RuntimeException e) {
+      // The connection has ended; the broker will send the message again. Once the client is closed
+      // the library has nothing left to acknowledge with, and throws a NullPointerException.
     }
   }
 

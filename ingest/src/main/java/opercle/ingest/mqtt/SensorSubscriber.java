@@ -17,6 +17,7 @@ import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.ReadingSink;
+import opercle.ingest.reading.Rejection;
 import opercle.ingest.store.ArrivalLog;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -85,7 +86,12 @@ public final class SensorSubscriber implements AutoCloseable {
     thread.start();
     this.link =
         MqttLink.subscribe(
-            builder.settings, builder.filters(), RECEIVE_MAXIMUM, builder.clock, this::enqueue);
+            builder.settings,
+            builder.filters(),
+            true,
+            RECEIVE_MAXIMUM,
+            builder.clock,
+            this::enqueue);
   }
 
   /** Starts the description of a subscriber. */
@@ -253,13 +259,23 @@ public final class SensorSubscriber implements AutoCloseable {
 
   private void decode(Delivery delivery, List<Reading> into) {
     Instant arrived = arrivalTimes.timeOf(delivery);
-    // A retained message may be old: its arrival means something only if the broker noted it.
-    Decoded decoded =
-        delivery.retained() && delivery.brokerArrival().isEmpty()
-            ? decoder.decodeRetained(delivery.topic(), delivery.payload(), arrived)
-            : decoder.decode(delivery.topic(), delivery.payload(), arrived);
-    into.addAll(decoded.readings());
-    decoded.rejections().forEach(rejections::add);
+    try {
+      // A retained message may be old: its arrival means something only if the broker noted it.
+      Decoded decoded =
+          delivery.retained() && delivery.brokerArrival().isEmpty()
+              ? decoder.decodeRetained(delivery.topic(), delivery.payload(), arrived)
+              : decoder.decode(delivery.topic(), delivery.payload(), arrived);
+      into.addAll(decoded.readings());
+      decoded.rejections().forEach(rejections::add);
+    } catch (RuntimeException e) { // a fault of ours; the messages after this one must still come
+      LOG.error("A message on {} could not be decoded and is given up.", delivery.topic(), e);
+      rejections.add(
+          new Rejection(
+              Rejection.Reason.MALFORMED,
+              delivery.topic(),
+              "the message could not be decoded: " + e,
+              arrived));
+    }
   }
 
   /** Tries until it works; false if closing came first. */

@@ -4,15 +4,22 @@ package opercle.ingest.mqtt;
 import java.time.InstantSource;
 import java.util.List;
 import java.util.function.Consumer;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Listens to topics that carry no readings: states, acknowledgements.
  *
- * <p>A message is acknowledged as soon as the listener has returned, so one that must not be lost
- * does not belong here. The listener is called on one thread of the client library and must not
- * wait for the network; what it throws is the link's trouble, so it should throw nothing.
+ * <p>The broker keeps nothing for a listener that is away: states from the night before would only
+ * pile up there. On each connection the retained messages come anew; anything else that was
+ * published meanwhile is missed, so what must not be lost does not belong here.
+ *
+ * <p>The listener is called on one thread of the client library and must not wait for the network.
+ * A message that it throws at is logged and given up; the next one comes all the same.
  */
 public final class TopicListener implements AutoCloseable {
+
+  private static final Logger LOG = LoggerFactory.getLogger(TopicListener.class);
 
   private static final int RECEIVE_MAXIMUM = 1_000;
 
@@ -39,13 +46,20 @@ public final class TopicListener implements AutoCloseable {
         MqttLink.subscribe(
             settings,
             filters,
+            false,
             RECEIVE_MAXIMUM,
             InstantSource.system(),
-            delivery -> {
-              listener.accept(
-                  new Message(delivery.topic(), delivery.payload(), delivery.retained()));
-              delivery.acknowledge();
-            }));
+            delivery -> hear(delivery, listener)));
+  }
+
+  private static void hear(Delivery delivery, Consumer<Message> listener) {
+    try {
+      listener.accept(new Message(delivery.topic(), delivery.payload(), delivery.retained()));
+    } catch (RuntimeException e) {
+      // Thrown on, it would end the connection, and the message would come again for ever.
+      LOG.error("a message on {} could not be dealt with and is given up", delivery.topic(), e);
+    }
+    delivery.acknowledge();
   }
 
   /** How the link to the broker stands. */

@@ -11,13 +11,17 @@ package opercle.ingest.settings;
  */
 public record Problem(String source, int line, String key, String message) {
 
-  /** One line: {@code farm.yaml:12: tanks[2].supply.gas: …}. */
+  private static final int LONGEST_SHOWN = 500;
+
+  /**
+   * One line: {@code farm.yaml:12: tanks[2].supply.gas: …}. Whatever the file holds: control
+   * characters are shown as the replacement character, and what is very long is cut.
+   */
   @Override
   public String toString() {
-    return source
-        + (line > 0 ? ":" + line : "")
-        + ": "
-        + (key.isEmpty() ? "" : key + ": ")
-        + message;
+    String text =
+        source + (line > 0 ? ":" + line : "") + ": " + (key.isEmpty() ? "" : key + ": ") + message;
+    String shown = text.length() > LONGEST_SHOWN ? text.substring(0, LONGEST_SHOWN) + "…" : text;
+    return shown.replaceAll("\\p{Cntrl}", "\uFFFD");
   }
 }

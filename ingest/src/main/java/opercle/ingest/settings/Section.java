@@ -88,7 +88,7 @@ public final class Section {
             });
   }
 
-  /** A required number within limits; {@code unit} is for the message. */
+  /** A required number within limits; {@code unit} is for the message, empty if there is none. */
   public double number(String key, String unit, double low, double high) {
     OptionalDouble value = optionalNumber(key, unit, low, high);
     if (value.isEmpty() && !values.containsKey(key)) {
@@ -110,18 +110,18 @@ public final class Section {
       String comma = text.get().replace(',', '.');
       problem(
           key,
-          "\"%s\" is not a number of %s%s"
+          "\"%s\" is not a number%s%s"
               .formatted(
                   text.get(),
-                  unit,
+                  unit.isEmpty() ? "" : " of " + unit,
                   comma.equals(text.get()) ? "" : " (did you mean " + comma + "?)"));
       return OptionalDouble.empty();
     }
     if (!(value >= low && value <= high)) {
       problem(
           key,
-          "%s %s is outside %s to %s %s"
-              .formatted(plain(value), unit, plain(low), plain(high), unit));
+          "%s is outside %s to %s"
+              .formatted(with(unit, plain(value)), plain(low), with(unit, plain(high))));
       return OptionalDouble.empty();
     }
     return OptionalDouble.of(value);
@@ -131,7 +131,11 @@ public final class Section {
   public OptionalInt optionalWhole(String key, String unit, int low, int high) {
     OptionalDouble value = optionalNumber(key, unit, low, high);
     if (value.isPresent() && value.getAsDouble() != Math.rint(value.getAsDouble())) {
-      problem(key, plain(value.getAsDouble()) + " must be a whole number of " + unit);
+      problem(
+          key,
+          plain(value.getAsDouble())
+              + " must be a whole number"
+              + (unit.isEmpty() ? "" : " of " + unit));
       return OptionalInt.empty();
     }
     return value.isPresent() ? OptionalInt.of((int) value.getAsDouble()) : OptionalInt.empty();
@@ -288,6 +292,10 @@ public final class Section {
 
   private static int lineOf(Node node) {
     return node.getStartMark().map(m -> m.getLine() + 1).orElse(0);
+  }
+
+  private static String with(String unit, String number) {
+    return unit.isEmpty() ? number : number + " " + unit;
   }
 
   private static String plain(double value) {

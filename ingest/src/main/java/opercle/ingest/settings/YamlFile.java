@@ -3,6 +3,7 @@ package opercle.ingest.settings;
 
 import java.io.IOException;
 import java.nio.charset.CharacterCodingException;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
@@ -31,6 +32,9 @@ public final class YamlFile {
     } catch (NoSuchFileException e) {
       throw new UnusableInputException(
           new Problem(file.toString(), 0, "", "there is no such file"));
+    } catch (AccessDeniedException e) {
+      throw new UnusableInputException(
+          new Problem(file.toString(), 0, "", "cannot be read: this user may not"));
     } catch (CharacterCodingException e) {
       throw new UnusableInputException(
           new Problem(file.toString(), 0, "", "is not UTF-8 text; save it as UTF-8"));

@@ -129,6 +129,24 @@ class ArrivalTimesTest {
     assertThat(times.takeUnrecorded()).isEmpty();
   }
 
+  @Test
+  void noteFromFarAhead_isAStrangersAndDoesNotCount() {
+    Delivery noted =
+        new Delivery(
+            "a",
+            new byte[0],
+            1,
+            1,
+            false,
+            Optional.of(Instant.parse("2100-01-01T00:00:00Z")),
+            START,
+            1,
+            false,
+            () -> {});
+
+    assertThat(times.timeOf(noted)).isEqualTo(START);
+  }
+
   /** What was recorded is all that a new process knows. */
   private void restart() {
     log.addAll(times.takeUnrecorded());

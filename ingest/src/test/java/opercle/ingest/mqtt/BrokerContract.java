@@ -14,8 +14,10 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicInteger;
+import java.util.function.Consumer;
 import java.util.stream.IntStream;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.reading.Quantity;
@@ -100,6 +102,32 @@ abstract class BrokerContract {
                   Instant.parse("2026-03-14T02:11:07.500Z"),
                   15.0));
       assertThat(subscriber.rejections().total()).isEqualTo(1);
+    }
+  }
+
+  /**
+   * The tank's name is asked for while decoding; what throws there stands for any fault of ours.
+   */
+  @Test
+  void faultInDecodingOneMessage_isCountedAndTheNextOneIsTaken() throws Exception {
+    AtomicInteger asked = new AtomicInteger();
+    PayloadDecoder faulty =
+        new PayloadDecoder(
+            tank -> {
+              if (tank.equals(name) && asked.incrementAndGet() == 1) {
+                throw new IllegalStateException("a fault of ours");
+              }
+              return tank.equals(name);
+            },
+            List.of());
+    try (SensorSubscriber subscriber =
+        connected(SensorSubscriber.builder(settings(), faulty).sink(sink).start())) {
+      send("oxygen", "8.1");
+      send("oxygen", "8.2");
+
+      await().atMost(PATIENCE).until(() -> sink.values().contains(8.2));
+      assertThat(sink.values()).containsExactly(8.2);
+      assertThat(subscriber.rejections().latest().get(0).detail()).contains("a fault of ours");
     }
   }
 
@@ -217,6 +245,50 @@ abstract class BrokerContract {
         .atMost(PATIENCE)
         .untilAsserted(() -> assertThat(threadsOf(name)).as("threads left").isEmpty());
     assertThat(probe.offer(topic("ph"), new byte[0], 1, false)).isCompletedExceptionally();
+  }
+
+  @Test
+  void listenerThatThrowsAtAMessage_hearsTheNextOneAllTheSame() throws Exception {
+    List<String> heard = new CopyOnWriteArrayList<>();
+    try (TopicListener listener =
+        TopicListener.open(
+            settings(),
+            List.of("other/" + name),
+            message -> {
+              heard.add(new String(message.payload(), UTF_8));
+              if (heard.size() == 1) {
+                throw new IllegalStateException("no such tank");
+              }
+            })) {
+      await().atMost(PATIENCE).until(() -> listener.linkState().connected());
+      Instant since = listener.linkState().since();
+      probe.publish("other/" + name, "first".getBytes(UTF_8), 1, false).get();
+      probe.publish("other/" + name, "second".getBytes(UTF_8), 1, false).get();
+
+      await().atMost(PATIENCE).until(() -> heard.contains("second"));
+      assertThat(heard).containsExactly("first", "second");
+      assertThat(listener.linkState().since()).as("never cut off").isEqualTo(since);
+    }
+  }
+
+  @Test
+  void listenerThatReturns_hearsWhatIsRetainedAndNothingThatWasMissed() throws Exception {
+    String topic = "other/" + name;
+    List<String> heard = new CopyOnWriteArrayList<>();
+    Consumer<TopicListener.Message> hear =
+        m -> heard.add(new String(m.payload(), UTF_8) + (m.retained() ? ", retained" : ""));
+    probe.publish(topic, "kept".getBytes(UTF_8), 1, true).get();
+    for (int start = 1; start <= 2; start++) {
+      try (TopicListener listener = TopicListener.open(settings(), List.of(topic), hear)) {
+        int times = start;
+        await().atMost(PATIENCE).until(() -> heard.size() >= times);
+        assertThat(listener.linkState().trouble()).isEmpty();
+      }
+      probe.publish(topic, "missed".getBytes(UTF_8), 1, false).get();
+    }
+
+    assertThat(heard).containsExactly("kept, retained", "kept, retained");
+    probe.publish(topic, new byte[0], 1, true).get();
   }
 
   @Test

@@ -10,7 +10,7 @@ import org.testcontainers.DockerClientFactory;
 import org.testcontainers.containers.GenericContainer;
 import org.testcontainers.utility.DockerImageName;
 
-/** With the Mosquitto image, where there is an engine for containers. */
+/** With the Mosquitto image, where a Docker engine runs. */
 class ContainerContractTest extends BrokerContract {
 
   private static final int PORT = 1883;
@@ -18,7 +18,7 @@ class ContainerContractTest extends BrokerContract {
   @Override
   TestBroker startBroker(Path folder) {
     if (!DockerClientFactory.instance().isDockerAvailable()) {
-      String reason = "no container engine answers";
+      String reason = "no Docker engine answers";
       if ("1".equals(System.getenv("OPERCLE_REQUIRE_CONTAINERS"))) {
         fail(reason + ", and OPERCLE_REQUIRE_CONTAINERS=1");
       }

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThatIllegalArgumentException
 
 import java.net.URI;
 import java.time.Duration;
+import java.util.Locale;
 import java.util.Optional;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -31,6 +32,19 @@ class MqttSettingsTest {
         .isThrownBy(() -> MqttSettings.of(broker, "ingest"))
         .withMessageStartingWith("broker must")
         .withMessageNotContaining("secret");
+  }
+
+  /** In Egypt's Arabic a format writes other digits, which no URI has. */
+  @Test
+  void broker_isTheSameInEveryCountry() {
+    Locale usual = Locale.getDefault();
+    try {
+      Locale.setDefault(new Locale.Builder().setLanguage("ar").setRegion("EG").build());
+      assertThat(MqttSettings.of(URI.create("tcp://pump-house"), "ingest").broker())
+          .hasToString("tcp://pump-house:1883");
+    } finally {
+      Locale.setDefault(usual);
+    }
   }
 
   @Test

@@ -56,10 +56,33 @@ class SectionTest {
 
   @Test
   void number_outsideItsLimits_namesValueLimitsAndUnit() {
-    parse("\nport: 70000").optionalWhole("port", "port number", 0, 65535);
+    parse("\nkg: 70000").number("kg", "kg", 0, 500);
 
-    assertThat(told())
-        .isEqualTo("opercle.yaml:2: port: 70000 port number is outside 0 to 65535 port number");
+    assertThat(told()).isEqualTo("opercle.yaml:2: kg: 70000 kg is outside 0 to 500 kg");
+  }
+
+  @Test
+  void numberWithoutAUnit_isSpokenOfWithoutOne() {
+    parse("\nport: 70000").optionalWhole("port", "", 0, 65535);
+    parse("port: http").optionalWhole("port", "", 0, 65535);
+    parse("\n\nport: 80.5").optionalWhole("port", "", 0, 65535);
+
+    assertThat(told().lines())
+        .containsExactly(
+            "opercle.yaml:1: port: \"http\" is not a number",
+            "opercle.yaml:2: port: 70000 is outside 0 to 65535",
+            "opercle.yaml:3: port: 80.5 must be a whole number");
+  }
+
+  @Test
+  void problemWithAHostileValue_isOneShortLine() {
+    String shown =
+        new Problem("t.csv", 3, "tank", "\"a\n\u001b[31m\" " + "x".repeat(9999)).toString();
+
+    assertThat(shown)
+        .startsWith("t.csv:3: tank: \"a\uFFFD\uFFFD[31m\" xxx")
+        .hasSizeLessThan(510)
+        .doesNotContain("\n", "\u001b");
   }
 
   @Test

@@ -1,0 +1,151 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.io.IOException;
+import java.net.URI;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Optional;
+import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.settings.UnusableInputException;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+class ConfigurationReaderTest {
+
+  @TempDir Path folder;
+
+  @BeforeEach
+  void describeTheFarm() throws IOException {
+    Files.writeString(
+        folder.resolve("farm.yaml"),
+        """
+        farm: Sallowmere
+        tanks:
+          - id: h1
+            kind: holding
+            waterLitres: 1500
+            supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+        """);
+    Files.writeString(folder.resolve("password.txt"), "tench\n");
+    Files.writeString(folder.resolve("ca.pem"), "");
+  }
+
+  private Configuration read(String yaml) throws IOException {
+    return ConfigurationReader.read(Files.writeString(folder.resolve("opercle.yaml"), yaml));
+  }
+
+  @Test
+  void farmAlone_isEnough() throws IOException {
+    Configuration c = read("farm: farm.yaml\n");
+
+    assertThat(c.farm().tankIds()).containsExactly("h1");
+    assertThat(c.dataFolder()).isEqualTo(folder.resolve("opercle-data"));
+    assertThat(c.mqtt()).isEqualTo(new Mqtt.Embedded(1883));
+    assertThat(c.mappings()).isEmpty();
+    assertThat(c.dashboardHost()).isEqualTo("127.0.0.1");
+    assertThat(c.dashboardPort()).isEqualTo(8080);
+  }
+
+  @Test
+  void everything_isRead_withPathsRelativeToTheFile() throws IOException {
+    Configuration c =
+        read(
+            """
+            farm: farm.yaml
+            dataFolder: data
+            mqtt:
+              broker: "ssl://broker.example:8883"
+              user: opercle
+              passwordFile: password.txt
+              caFile: ca.pem
+              clientId: yard
+            mappings:
+              - { topic: shed/+/water, tank: "{1}", quantity: oxygen, value: /do, time: /ts, unitAt: /u }
+            dashboard: { host: localhost, port: 0 }
+            """);
+
+    assertThat(c.dataFolder()).isEqualTo(folder.resolve("data"));
+    assertThat(c.existingBroker("ingest"))
+        .isEqualTo(
+            new Mqtt.Existing(
+                URI.create("ssl://broker.example:8883"),
+                Optional.of("opercle"),
+                Optional.of("tench"),
+                Optional.of(folder.resolve("ca.pem")),
+                "yard"));
+    assertThat(c.mappings())
+        .containsExactly(
+            new TopicMapping(
+                "shed/+/water",
+                "{1}",
+                Quantity.OXYGEN,
+                "1",
+                "/do",
+                Optional.of("/ts"),
+                Optional.empty(),
+                Optional.of("/u")));
+    assertThat(c.dashboardPort()).isZero();
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "mqtt: { prot: 1884 } | mqtt.prot: unknown key (did you mean port?)",
+        "mqtt: { port: 70000 } | mqtt.port: 70000 is outside 0 to 65535",
+        "mqtt: { broker: localhost } | mqtt.broker: \"localhost\" must be an address such as",
+        "mqtt: { broker: 'http://localhost:1883' } | mqtt.broker: \"http://localhost:1883\" must be",
+        "mqtt: { broker: 'tcp://localhost:99999' } | mqtt.broker: \"tcp://localhost:99999\" must be",
+        "mqtt: { broker: 'tcp://a:1883', port: 1 } | mqtt.port: goes with the embedded broker only",
+        "mqtt: { broker: 'tcp://a:1883', passwordFile: password.txt } | mqtt.passwordFile: needs a user",
+        "mqtt: { broker: 'tcp://a:1883', user: u, passwordFile: no.txt } | mqtt.passwordFile: there is no such file: no.txt",
+        "mqtt: { broker: 'tcp://a:1883', caFile: no.pem } | mqtt.caFile: there is no file no.pem",
+        "mappings: [{ topic: 'a#', tank: h1, quantity: ph }] | mappings[0].topic: topic filter \"a#\"",
+        "mappings: [{ topic: a, tank: '{1}', quantity: ph }] | mappings[0].tank: {1} asks for a +",
+        "mappings: [{ topic: a, tank: h1, quantity: ph, value: v }] | mappings[0].value: \"v\" is not a JSON Pointer",
+        "mappings: [{ topic: a, tank: h1, quantity: ph, unitAt: u }] | mappings[0].unitAt: \"u\" is not a JSON Pointer",
+        "mappings: [{ topic: a, tank: h1, quantity: ph, unit: lb }] | mappings[0].unit: ph has no unit \"lb\"",
+        "mappings: [{ topic: a, tank: h1, quantity: oxigen }] | mappings[0].quantity: \"oxigen\" is not one of",
+        "dashboard: { host: 0.0.0.0 } | dashboard.host: \"0.0.0.0\" can be reached from outside",
+        "dashboard: { port: http } | dashboard.port: \"http\" is not a number",
+        "colour: red | colour: unknown key",
+      })
+  void brokenLine_isNamedWithFileLineKeyAndValue(String line, String told) {
+    assertThatThrownBy(() -> read("farm: farm.yaml\n" + line.strip() + "\n"))
+        .isInstanceOf(UnusableInputException.class)
+        .hasMessageStartingWith(folder.resolve("opercle.yaml") + ":2: " + told.strip())
+        .extracting(e -> String.valueOf(e.getMessage()).lines().count())
+        .isEqualTo(1L);
+  }
+
+  @Test
+  void passwordInTheAddress_isRefusedWithoutShowingIt() {
+    assertThatThrownBy(() -> read("farm: farm.yaml\nmqtt: { broker: 'tcp://me:tench@a:1883' }\n"))
+        .hasMessageContaining("mqtt.broker: must not hold a user or a password")
+        .hasMessageNotContaining("tench");
+  }
+
+  @Test
+  void problemsOfBothFiles_areAllTold() throws IOException {
+    Files.writeString(folder.resolve("farm.yaml"), "farm: Sallowmere\ntanks: []\n");
+
+    assertThatThrownBy(() -> read("farm: farm.yaml\nport: 1\n"))
+        .hasMessageContaining("farm.yaml:2: tanks: must hold at least one tank")
+        .hasMessageContaining("opercle.yaml:2: port: unknown key");
+  }
+
+  @Test
+  void farmThatIsNotThere_isNamed() {
+    assertThatThrownBy(() -> read("farm: fram.yaml\n"))
+        .hasMessageContaining("opercle.yaml:1: farm: there is no file fram.yaml beside this one");
+  }
+}

@@ -1,0 +1,216 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import static java.nio.charset.StandardCharsets.UTF_8;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.awaitility.Awaitility.await;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicReference;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.publish.Topics;
+import opercle.analysis.publish.WatchJson;
+import opercle.analysis.publish.WatchListener;
+import opercle.analysis.watch.TankState;
+import opercle.analysis.watch.TimeInHand;
+import opercle.ingest.mqtt.EmbeddedBroker;
+import opercle.ingest.mqtt.MqttLink;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.TopicListener;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** What the services say to each other over a broker, seen from the broker's side. */
+class OverMqttTest {
+
+  private static final Duration PATIENCE = Duration.ofSeconds(30);
+  private static final Instant START = Instant.parse("2026-03-14T02:00:00Z");
+  private static final String ALARM = "opercle/Sallowmere/tank/h1/alarm/oxygen-low";
+  private static final String END = "end of the test";
+
+  @TempDir static Path folder;
+  private static EmbeddedBroker broker;
+
+  private final Topics topics = new Topics("Sallowmere");
+  private final AtomicReference<Instant> now = new AtomicReference<>(START);
+  private final List<String> heard = new CopyOnWriteArrayList<>();
+  private MqttLink link;
+  private TopicListener listener;
+
+  @BeforeAll
+  static void startBroker() {
+    broker = EmbeddedBroker.start(folder, 0);
+  }
+
+  @AfterAll
+  static void stopBroker() {
+    broker.close();
+  }
+
+  @BeforeEach
+  void connect() {
+    link = MqttLink.open(MqttSettings.of(broker.uri(), "over-mqtt-out"));
+    listener =
+        TopicListener.open(
+            MqttSettings.of(broker.uri(), "over-mqtt-in"),
+            List.of("opercle/#", END),
+            m -> {
+              if (!m.retained()) {
+                heard.add(m.topic() + " " + new String(m.payload(), UTF_8));
+              }
+            });
+    await().atMost(PATIENCE).until(() -> listener.linkState().connected());
+    await().atMost(PATIENCE).until(() -> link.state().connected());
+  }
+
+  @AfterEach
+  void disconnect() {
+    link.close();
+    listener.close();
+  }
+
+  /** Everything that the link was given before this has arrived when it returns. */
+  private List<String> heardUntilNow() throws Exception {
+    heard.remove(END + " ");
+    link.publish(END, new byte[0], 1, false).get(30, TimeUnit.SECONDS);
+    await().atMost(PATIENCE).until(() -> heard.contains(END + " "));
+    return heard.stream().filter(h -> !h.startsWith(END)).toList();
+  }
+
+  private static TankState state(Instant time, OptionalDouble oxygen, Alarm... standing) {
+    OptionalDouble none = OptionalDouble.empty();
+    return new TankState(
+        "h1",
+        time,
+        Optional.of(time),
+        oxygen,
+        none,
+        none,
+        none,
+        none,
+        none,
+        new TimeInHand.Holding(),
+        new TimeInHand.Unknown("no water temperature"),
+        List.of(standing));
+  }
+
+  private static Alarm oxygenLow() {
+    return new Alarm(
+        "h1",
+        AlarmCause.OXYGEN_LOW,
+        Priority.HIGH,
+        AlarmState.UNACKNOWLEDGED,
+        START,
+        Optional.empty(),
+        "Holding 1: oxygen 4.0 mg/L.");
+  }
+
+  private StaleAlarms inheriting() {
+    StaleAlarms stale = new StaleAlarms(topics, now::get, link);
+    stale.heard(new TopicListener.Message(ALARM, "{}".getBytes(UTF_8), true));
+    return stale;
+  }
+
+  @Test
+  void inheritedAlarm_isTakenAwayOnlyWhenTwoMinutesHaveProvenItGone() throws Exception {
+    StaleAlarms stale = inheriting();
+
+    now.set(START.plusSeconds(119));
+    stale.states(List.of(state(START, OptionalDouble.of(9.0))));
+    assertThat(heardUntilNow()).isEmpty();
+
+    now.set(START.plusSeconds(120));
+    stale.states(List.of(state(START, OptionalDouble.empty())));
+    assertThat(heardUntilNow()).as("no oxygen reading proves nothing").isEmpty();
+
+    stale.states(List.of(state(START, OptionalDouble.of(9.0))));
+    stale.states(List.of(state(START, OptionalDouble.of(9.0))));
+    assertThat(heardUntilNow()).containsExactly(ALARM + " ");
+  }
+
+  @Test
+  void inheritedAlarmThatStands_isLeftToTheAnnouncer() throws Exception {
+    StaleAlarms stale = inheriting();
+    now.set(START.plusSeconds(200));
+
+    stale.states(List.of(state(START, OptionalDouble.of(4.0), oxygenLow())));
+    stale.states(List.of(state(START, OptionalDouble.of(9.0))));
+
+    assertThat(heardUntilNow()).isEmpty();
+  }
+
+  @Test
+  void alarmOfThisRun_isNeverTakenForAnInheritedOne() throws Exception {
+    StaleAlarms stale = new StaleAlarms(topics, now::get, link);
+    stale.heard(new TopicListener.Message(ALARM, "{}".getBytes(UTF_8), false));
+    stale.heard(new TopicListener.Message(ALARM, new byte[0], true));
+    now.set(START.plusSeconds(200));
+
+    stale.states(List.of(state(START, OptionalDouble.of(9.0))));
+
+    assertThat(heardUntilNow()).isEmpty();
+  }
+
+  @Test
+  void monitor_saysOnlineOnceForEachConnectionAndOfflineAtTheEnd() throws Exception {
+    MonitorStatus status = new MonitorStatus(topics, now::get);
+    assertThat(status.will().topic()).isEqualTo("opercle/Sallowmere/monitor");
+    assertThat(status.will().retained()).isTrue();
+    assertThat(new String(status.will().payload(), UTF_8))
+        .isEqualTo("{\"status\":\"offline\",\"startedAt\":\"2026-03-14T02:00:00.000Z\"}");
+    WatchListener listening = status.on(link);
+    now.set(START.plusSeconds(1));
+
+    listening.states(List.of());
+    listening.states(List.of());
+    status.farewell(link);
+
+    assertThat(heardUntilNow())
+        .containsExactly(
+            "opercle/Sallowmere/monitor {\"status\":\"online\",\"time\":\"2026-03-14T02:00:01.000Z\"}",
+            "opercle/Sallowmere/monitor {\"status\":\"offline\",\"time\":\"2026-03-14T02:00:01.000Z\"}");
+  }
+
+  @Test
+  void remoteFarm_showsTheNewestStateUntilItIsTooOld() {
+    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    TankState told = state(START, OptionalDouble.of(4.0), oxygenLow());
+    farm.heard(stateMessage(WatchJson.state(told)));
+    farm.heard(stateMessage("offline"));
+    farm.heard(stateMessage("{}"));
+    farm.heard(stateMessage(""));
+
+    assertThat(farm.states()).containsExactly(told);
+
+    now.set(START.plusSeconds(15));
+    assertThat(farm.states()).isEmpty();
+  }
+
+  private TopicListener.Message stateMessage(String payload) {
+    return new TopicListener.Message(topics.state("h1"), payload.getBytes(UTF_8), true);
+  }
+
+  @Test
+  void remoteFarm_sendsAcknowledgementsToTheWatch() throws Exception {
+    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+
+    farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin");
+
+    assertThat(heardUntilNow()).containsExactly(ALARM + "/acknowledge {\"by\":\"Robin\"}");
+  }
+}
