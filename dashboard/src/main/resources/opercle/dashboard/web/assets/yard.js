@@ -5,10 +5,11 @@ import { keyed, say } from './dom.js';
 import { ask } from './feed.js';
 import { begin, change, current } from './live.js';
 import { askName, knownName } from './name.js';
-import { recalled, summary, worstFirst } from './state.js';
+import { recalled, summary, urgency, worstFirst } from './state.js';
 import { tankCard } from './tank-card.js';
 
 const SORT_EVERY = 5000;
+const SETTLED = 60_000; // minutes go up and down a little: cards do not hop for that
 const HANDS_OFF = 3000; // cards stay where they are this long after a touch
 const HOUR_EVERY = 60_000;
 
@@ -17,26 +18,42 @@ const heading = document.getElementById('summary');
 const nameButton = document.getElementById('who');
 let order = [];
 let touched = -HANDS_OFF;
+let sorted = 0;
 
 function draw(state, at) {
   const tanks = new Map(state.tanks.map((tank) => [tank.id, tank]));
   if (order.length !== tanks.size || order.some((id) => !tanks.has(id))) {
-    order = worstFirst(state.tanks).map((tank) => tank.id);
+    arrange(state.tanks);
   }
   keyed(cards, order.map((id) => tanks.get(id)), (tank) => tank.id, (tank) => tankCard(tank.id),
     (card, tank) => card.draw(state, tank, at));
-  const words = summary(state.tanks);
+  const words = summary(state, at);
   say(heading, words);
   document.title = state.farm ? `${words} · ${state.farm}` : words;
   say(nameButton, knownName() ? `You are ${knownName()}` : 'Say who you are');
 }
 
+function arrange(tanks) {
+  order = worstFirst(tanks).map((tank) => tank.id);
+  sorted = performance.now();
+}
+
+/** Whether a tank stands below one that is less urgent, or has stood long enough to be sorted anew. */
+function isDue() {
+  const place = new Map(order.map((id, i) => [id, i]));
+  const ranks = [...current().tanks]
+    .sort((a, b) => place.get(a.id) - place.get(b.id))
+    .map(urgency);
+  return ranks.some((rank, i) => i > 0 && rank < ranks[i - 1])
+    || performance.now() - sorted > SETTLED;
+}
+
 function sort() {
   const focused = document.activeElement;
-  if (performance.now() - touched < HANDS_OFF || document.querySelector('dialog[open]')) {
+  if (performance.now() - touched < HANDS_OFF || document.querySelector('dialog[open]') || !isDue()) {
     return;
   }
-  order = worstFirst(current().tanks).map((tank) => tank.id);
+  arrange(current().tanks);
   draw(current(), Date.now());
   if (focused !== document.activeElement) {
     focused.focus({ preventScroll: true }); // moving a card takes the focus off its button
