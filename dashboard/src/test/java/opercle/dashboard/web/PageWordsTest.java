@@ -82,7 +82,8 @@ class PageWordsTest {
         "t('a','none','holding',20), t('b','none','holding',10) | b a",
         "t('a','none','holding'), t('b','none','unknown') | b a",
         // hours in hand are no reason to stand above a tank that is lost sooner without gas
-        "t('a','none','holding',90), t('b','none',30,20), t('c','none','unknown') | b c a"
+        "t('a','none','holding',90), t('b','none',30,20), t('c','none','unknown') | b c a",
+        "t('a','none','holding',17), t('b','none',500,90) | a b"
       })
   void tanks_areSorted_worstFirst(String tanks, String order) {
     String script =
@@ -96,6 +97,18 @@ class PageWordsTest {
         """;
 
     assertThat(browser.run(script.formatted(tanks))).isEqualTo(order);
+  }
+
+  @ParameterizedTest
+  @CsvSource({"high none, false", "none high, true", "medium low none none, false"})
+  void order_isWrong_onceAnAlarmStandsBelowALesserOne(String priorities, boolean wrong) {
+    String call =
+        """
+        m.isOutOfOrder('%s'.split(' ').map(priority => ({state: {
+          alarms: priority === 'none' ? [] : [{priority, state: 'unacknowledged'}]}})))
+        """;
+
+    assertThat(module("state", call.formatted(priorities).strip())).isEqualTo(wrong);
   }
 
   @ParameterizedTest

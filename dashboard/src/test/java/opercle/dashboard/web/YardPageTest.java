@@ -171,6 +171,7 @@ class YardPageTest {
     browser.until("values age", () -> card("h1").matches("(?s).*newest reading [2-9] s ago.*"));
     assertThat(browser.find("body").getDomAttribute("data-lost")).isEqualTo("true");
     assertThat(browser.text("h1")).isEqualTo("Nothing is known now");
+    assertThat(browser.driver().getTitle()).startsWith("Lost the server");
   }
 
   @Test

@@ -82,6 +82,12 @@ function frame(at) {
   document.body.dataset.lost = String(state.lostAt > 0);
 }
 
+/** Names the page in its tab, which may be all that is seen of it. */
+export function entitle(words) {
+  const lostWords = state.lostAt ? 'Lost the server · ' : '';
+  document.title = `${lostWords}${words}${state.farm ? ` · ${state.farm}` : ''}`;
+}
+
 /** A page about one thing must not hide that another tank needs somebody. */
 function sayElsewhere(news) {
   const notice = document.getElementById('elsewhere');

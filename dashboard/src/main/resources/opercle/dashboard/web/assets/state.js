@@ -7,7 +7,7 @@ import { minutesWords, RANKS as RANK_WORDS } from './words.js';
 const RANKS = ['high', 'medium', 'low', 'none'];
 const HOUR = 3_600_000;
 const POINT_EVERY = 20_000;
-const HOURS_IN_HAND = 360; // minutes
+const HOURS_IN_HAND = 180; // minutes
 
 /** What is older than this is stale, seconds, unless the watch still stands by it. */
 const STALE_AFTER = 60;
@@ -149,13 +149,22 @@ const inOrder = (hand) => {
 };
 
 /** How urgent a tank is, in steps; less is more urgent. */
-export const urgency = (tank) => 2 * RANKS.indexOf(rank(tank)) + (isCalm(tank) ? 1 : 0);
+const urgency = (tank) => 2 * RANKS.indexOf(rank(tank)) + (isCalm(tank) ? 1 : 0);
 
-/** Worst first: by alarm, then by time in hand, then by time in hand if gas stops. */
+/** Whether an alarm stands below a lesser one in this order. */
+export const isOutOfOrder = (tanks) => {
+  const ranks = tanks.map((tank) => RANKS.indexOf(rank(tank)));
+  return ranks.some((r, i) => i > 0 && r < ranks[i - 1]);
+};
+
+/**
+ * Worst first: by alarm, then by time in hand, then by time in hand if gas stops. Of calm tanks the
+ * last alone counts: whether a slow trend comes to 8 h or to none is a matter of its noise.
+ */
 export function worstFirst(tanks) {
   const key = (t) => {
     const { hand, ifStops } = inHand(t);
-    return [urgency(t), inOrder(hand), inOrder(ifStops)];
+    return [urgency(t), isCalm(t) ? 0 : inOrder(hand), inOrder(ifStops)];
   };
   return tanks
     .map((tank) => ({ tank, key: key(tank) }))

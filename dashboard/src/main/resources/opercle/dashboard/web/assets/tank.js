@@ -6,7 +6,7 @@ import { el, keyed, say, show } from './dom.js';
 import { facts } from './facts.js';
 import { ask } from './feed.js';
 import { handPart } from './hand.js';
-import { begin, current } from './live.js';
+import { begin, current, entitle } from './live.js';
 import { age, alarmsOf, farmTime, isStale, rank, rankWords, urgent } from './state.js';
 import { followed, lastHours, moved, zoomed } from './span.js';
 import { traceChart } from './trace-chart.js';
@@ -79,7 +79,7 @@ function draw(state, at) {
   say(document.getElementById('summary'), tank.name);
   const elsewhere = urgent(state.tanks.filter(isElsewhere));
   const here = rank(tank) === 'none' ? tank.name : `${rankWords(tank)}: ${tank.name}`;
-  document.title = `${elsewhere ? `${elsewhere.words} · ` : ''}${here} · ${state.farm}`;
+  entitle(elsewhere ? `${elsewhere.words} · ${here}` : here);
   say(rankShape, RANKS[rank(tank)].shape);
   say(rankWord, rankWords(tank));
   say(ageText, since === undefined ? 'no reading' : `newest reading ${ageWords(since)}`);

@@ -3,9 +3,9 @@
 
 import { keyed, say } from './dom.js';
 import { ask } from './feed.js';
-import { begin, change, current } from './live.js';
+import { begin, change, current, entitle } from './live.js';
 import { askName, knownName } from './name.js';
-import { recalled, summary, urgency, worstFirst } from './state.js';
+import { isOutOfOrder, recalled, summary, worstFirst } from './state.js';
 import { tankCard } from './tank-card.js';
 
 const SORT_EVERY = 5000;
@@ -29,7 +29,7 @@ function draw(state, at) {
     (card, tank) => card.draw(state, tank, at));
   const words = summary(state, at);
   say(heading, words);
-  document.title = state.farm ? `${words} · ${state.farm}` : words;
+  entitle(words);
   say(nameButton, knownName() ? `You are ${knownName()}` : 'Say who you are');
 }
 
@@ -38,14 +38,10 @@ function arrange(tanks) {
   sorted = performance.now();
 }
 
-/** Whether a tank stands below one that is less urgent, or has stood long enough to be sorted anew. */
+/** Alarms are put first at once; anything else can wait a little. */
 function isDue() {
-  const place = new Map(order.map((id, i) => [id, i]));
-  const ranks = [...current().tanks]
-    .sort((a, b) => place.get(a.id) - place.get(b.id))
-    .map(urgency);
-  return ranks.some((rank, i) => i > 0 && rank < ranks[i - 1])
-    || performance.now() - sorted > SETTLED;
+  const tanks = order.map((id) => current().tanks.find((tank) => tank.id === id));
+  return tanks.every(Boolean) && isOutOfOrder(tanks) || performance.now() - sorted > SETTLED;
 }
 
 function sort() {
