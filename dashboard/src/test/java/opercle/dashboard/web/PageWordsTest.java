@@ -100,6 +100,19 @@ class PageWordsTest {
   }
 
   @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "{} | Not watched",
+        "{time: 'x', alarms: []} | Not watched",
+        "{time: 'x', newestReading: 'x', alarms: []} | No alarm",
+        "{alarms: [{priority: 'high', state: 'unacknowledged'}]} | Act now"
+      })
+  void rank_ofATankNeverHeard_isNotThatThereIsNoAlarm(String state, String words) {
+    assertThat(module("state", "m.rankWords({state: " + state + "})")).isEqualTo(words);
+  }
+
+  @ParameterizedTest
   @CsvSource({"high none, false", "none high, true", "medium low none none, false"})
   void order_isWrong_onceAnAlarmStandsBelowALesserOne(String priorities, boolean wrong) {
     String call =

@@ -109,9 +109,10 @@ export const alarmsOf = (tank) => [...tank.state.alarms ?? []]
 export const rank = (tank) =>
   RANKS[Math.min(...alarmsOf(tank).map((a) => RANKS.indexOf(rankOf(a))), RANKS.length - 1)];
 
-/** The rank in words. Silence of the watch itself is not "no alarm". */
+/** The rank in words. A tank that nothing was heard of has no alarm only because nobody looks. */
 export const rankWords = (tank) =>
-  (tank.state.time === undefined ? 'Not watched' : RANK_WORDS[rank(tank)].word);
+  (rank(tank) === 'none' && tank.state.newestReading === undefined
+    ? 'Not watched' : RANK_WORDS[rank(tank)].word);
 
 /**
  * Time in hand as it is to be shown: as things go, and if gas stops. Oxygen takes minutes to show
