@@ -11,10 +11,10 @@ import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
 import java.util.Map;
-import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Files from the jar: the pages' scripts and styles, and the chart library. For any thread.
@@ -35,7 +35,8 @@ final class Assets {
 
   private record Asset(String content, String type, String tag) {}
 
-  private final Map<String, Optional<Asset>> read = new ConcurrentHashMap<>();
+  /** Only what exists is kept, so that asking for nonsense does not fill the memory. */
+  private final Map<String, Asset> read = new ConcurrentHashMap<>();
 
   void routes(RoutesConfig routes) {
     routes.get("/assets/{file}", ctx -> answer(ctx, Pages.FOLDER + "/assets"));
@@ -45,12 +46,13 @@ final class Assets {
   private void answer(Context ctx, String folder) {
     String file = ctx.pathParam("file");
     Matcher name = FILE.matcher(file);
-    Optional<Asset> found =
+    @Nullable Asset asset =
         name.matches()
             ? read.computeIfAbsent(folder + "/" + file, path -> read(path, name.group(2)))
-            : Optional.empty();
-    Asset asset =
-        found.orElseThrow(() -> Problem.notFound("There is nothing at %s.".formatted(ctx.path())));
+            : null;
+    if (asset == null) {
+      throw Problem.notFound("There is nothing at %s.".formatted(ctx.path()));
+    }
     ctx.header("Cache-Control", "no-cache").header("ETag", asset.tag());
     if (asset.tag().equals(ctx.header("If-None-Match"))) {
       ctx.status(304);
@@ -59,14 +61,14 @@ final class Assets {
     }
   }
 
-  private static Optional<Asset> read(String path, String ending) {
+  private static @Nullable Asset read(String path, String ending) {
     try (InputStream in = Assets.class.getResourceAsStream(path)) {
       if (in == null) {
-        return Optional.empty();
+        return null;
       }
       byte[] content = in.readAllBytes();
       String text = new String(content, StandardCharsets.UTF_8);
-      return Optional.of(new Asset(text, TYPES.getOrDefault(ending, ""), tag(content)));
+      return new Asset(text, TYPES.getOrDefault(ending, ""), tag(content));
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     }

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
+import java.util.Locale;
 import java.util.Set;
+import java.util.stream.Collectors;
 
 /**
  * Where the dashboard listens, and under which names it may be called.
@@ -11,7 +13,7 @@ import java.util.Set;
  * @param port TCP port, 0–65535; 0 takes any free one
  * @param names host names that browsers may use besides addresses, {@code localhost} and names that
  *     exist only in a local network (without a dot, or under {@code .local}, {@code .internal},
- *     {@code .home.arpa}); lower case, without port
+ *     {@code .home.arpa}); without port, upper and lower case alike
  */
 public record DashboardSettings(String host, int port, Set<String> names) {
 
@@ -19,7 +21,10 @@ public record DashboardSettings(String host, int port, Set<String> names) {
   public static final String LOOPBACK = "127.0.0.1";
 
   public DashboardSettings {
-    names = Set.copyOf(names);
+    names =
+        names.stream()
+            .map(name -> name.toLowerCase(Locale.ROOT))
+            .collect(Collectors.toUnmodifiableSet());
     if (host.isBlank()) {
       throw new IllegalArgumentException("dashboard host must not be blank");
     }

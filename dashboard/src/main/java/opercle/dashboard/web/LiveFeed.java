@@ -34,6 +34,8 @@ import org.slf4j.LoggerFactory;
  */
 final class LiveFeed implements AutoCloseable {
 
+  static final String CONTENT_TYPE = "text/event-stream;charset=utf-8";
+
   private static final Logger LOG = LoggerFactory.getLogger(LiveFeed.class);
 
   /**
@@ -90,7 +92,7 @@ final class LiveFeed implements AutoCloseable {
       response.getOutputStream().write(problem.json());
       return;
     }
-    response.setContentType("text/event-stream;charset=utf-8");
+    response.setContentType(CONTENT_TYPE);
     response.setHeader("Cache-Control", "no-store");
     response.setHeader("X-Accel-Buffering", "no"); // asks a proxy before us not to hold events back
     var async = request.startAsync();

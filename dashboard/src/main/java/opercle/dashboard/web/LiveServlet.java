@@ -25,4 +25,10 @@ final class LiveServlet extends HttpServlet {
       throws IOException {
     feed.open(request, response);
   }
+
+  /** Whoever asks for the headers alone is not a listener: nothing would ever be sent to them. */
+  @Override
+  protected void doHead(HttpServletRequest request, HttpServletResponse response) {
+    response.setContentType(LiveFeed.CONTENT_TYPE);
+  }
 }

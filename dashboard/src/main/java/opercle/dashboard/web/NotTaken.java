@@ -17,7 +17,6 @@ public record NotTaken(Map<Rejection.Reason, Long> counts, List<Rejection> lates
   public static final NotTaken NOTHING = new NotTaken(Map.of(), List.of());
 
   public NotTaken {
-
     counts = Map.copyOf(counts);
     latest = List.copyOf(latest);
   }

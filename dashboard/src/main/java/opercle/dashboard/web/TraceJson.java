@@ -8,6 +8,8 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.Comparator;
 import java.util.List;
+import java.util.Map;
+import java.util.NavigableMap;
 import java.util.Optional;
 import java.util.TreeMap;
 import opercle.analysis.farm.Tank;
@@ -38,8 +40,9 @@ final class TraceJson {
   }
 
   /**
-   * One tank's trace. With oxygen comes the level at saturation, mg/L, for the temperature measured
-   * at the time.
+   * One tank's trace. With oxygen comes the level at saturation, mg/L, for the temperature,
+   * salinity and air pressure measured at the time; where nothing measures the latter two, for
+   * fresh water and the farm's altitude.
    */
   ObjectNode trace(Tank tank, TraceQuery query) {
     ObjectNode node = NODES.objectNode();
@@ -88,17 +91,37 @@ final class TraceJson {
 
   private ArrayNode saturation(Tank tank, TraceQuery query) {
     ArrayNode points = NODES.arrayNode();
-    Optional<Series> thermometer = series(tank, Quantity.TEMPERATURE).stream().findFirst();
-    double pressureKPa = AirPressure.atAltitudeKPa(live.farm().altitudeM());
-    for (Bucket b : thermometer.map(s -> buckets(s, query)).orElse(List.of())) {
+    double altitudeKPa = AirPressure.atAltitudeKPa(live.farm().altitudeM());
+    NavigableMap<Instant, Double> salinities = means(tank, Quantity.SALINITY, query);
+    NavigableMap<Instant, Double> pressures = means(tank, Quantity.AIR_PRESSURE, query);
+    for (Bucket b : firstProbe(tank, Quantity.TEMPERATURE, query)) {
+      double salinity = latest(salinities, b.start()).orElse(FRESH_WATER_G_PER_KG);
+      double pressureKPa = latest(pressures, b.start()).orElse(altitudeKPa);
       try {
-        double mgPerL = solubility.saturationMgPerL(b.mean(), FRESH_WATER_G_PER_KG, pressureKPa);
+        double mgPerL = solubility.saturationMgPerL(b.mean(), Math.max(0.0, salinity), pressureKPa);
         points.addArray().add(b.start().getEpochSecond()).add(Json.rounded(mgPerL));
       } catch (IllegalArgumentException outsideTheFormula) {
         // a thermometer out of the water: the curve has a gap there
       }
     }
     return points;
+  }
+
+  private NavigableMap<Instant, Double> means(Tank tank, Quantity quantity, TraceQuery query) {
+    var means = new TreeMap<Instant, Double>();
+    firstProbe(tank, quantity, query).forEach(b -> means.put(b.start(), b.mean()));
+    return means;
+  }
+
+  private static Optional<Double> latest(NavigableMap<Instant, Double> values, Instant at) {
+    return Optional.ofNullable(values.floorEntry(at)).map(Map.Entry::getValue);
+  }
+
+  private List<Bucket> firstProbe(Tank tank, Quantity quantity, TraceQuery query) {
+    return series(tank, quantity).stream()
+        .findFirst()
+        .map(s -> buckets(s, query))
+        .orElse(List.of());
   }
 
   private List<Series> series(Tank tank, Quantity quantity) {

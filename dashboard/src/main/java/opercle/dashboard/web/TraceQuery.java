@@ -22,6 +22,8 @@ record TraceQuery(Quantity quantity, Optional<String> probe, Instant from, Insta
 
   private static final Duration USUAL_SPAN = Duration.ofHours(24);
   private static final Duration LONGEST_SPAN = Duration.ofDays(31);
+  private static final Instant EARLIEST = Instant.EPOCH;
+  private static final Instant LATEST = Instant.parse("2200-01-01T00:00:00Z");
   private static final int USUAL_POINTS = 600;
   private static final int MOST_POINTS = 2000;
 
@@ -67,12 +69,18 @@ record TraceQuery(Quantity quantity, Optional<String> probe, Instant from, Insta
     return one(parameters, field)
         .map(
             text -> {
+              Instant instant;
               try {
-                return Instant.parse(text);
+                instant = Instant.parse(text);
               } catch (DateTimeParseException e) {
                 throw Problem.badRequest(
                     "%s: '%s' is not a time such as 2026-03-14T02:11:07Z.".formatted(field, text));
               }
+              if (instant.isBefore(EARLIEST) || instant.isAfter(LATEST)) {
+                throw Problem.badRequest(
+                    "%s: %s is not between %s and %s.".formatted(field, text, EARLIEST, LATEST));
+              }
+              return instant;
             });
   }
 

@@ -35,7 +35,7 @@ class DashboardServerTest {
   private final FakeFarm farm = FakeFarm.troubled();
   private final DashboardServer server =
       DashboardServer.start(
-          new DashboardSettings(DashboardSettings.LOOPBACK, 0, Set.of("fish.example.org")),
+          new DashboardSettings(DashboardSettings.LOOPBACK, 0, Set.of("Fish.example.org")),
           farm,
           new FakeTraces());
   private final HttpClient client = HttpClient.newHttpClient();
@@ -146,6 +146,17 @@ class DashboardServerTest {
   }
 
   @Test
+  void headOfTheLiveStream_isNotAListener() throws Exception {
+    HttpRequest head = request("/live").method("HEAD", HttpRequest.BodyPublishers.noBody()).build();
+
+    HttpResponse<String> answer = send(head);
+
+    assertThat(answer.headers().firstValue("Content-Type").orElse(""))
+        .startsWith("text/event-stream");
+    assertThat(server.listening()).isZero();
+  }
+
+  @Test
   void trace_ofOneProbe_leavesOthersOut() throws Exception {
     assertThat(JSON.readTree(get("/api/v1/tanks/h2/trace?probe=2").body()).path("probes"))
         .isEmpty();
@@ -165,6 +176,12 @@ class DashboardServerTest {
             + " from: 2026-03-14T03:00:00Z is not before to: 2026-03-14T02:00:00Z.",
         "from=2025-03-14T03:00:00Z |"
             + " from, to: 2025-03-14T03:00:00Z to 2026-03-14T02:11:07Z is longer than 31 days.",
+        "to=-1000000000-01-01T00:00:00Z |"
+            + " to: -1000000000-01-01T00:00:00Z is not between 1970-01-01T00:00:00Z and"
+            + " 2200-01-01T00:00:00Z.",
+        "from=9999-03-14T03:00:00Z |"
+            + " from: 9999-03-14T03:00:00Z is not between 1970-01-01T00:00:00Z and"
+            + " 2200-01-01T00:00:00Z.",
         "points=5&points=6 | points: is given 2 times."
       })
   void trace_withABadQuestion_saysWhichFieldAndLimit(String query, String detail) throws Exception {

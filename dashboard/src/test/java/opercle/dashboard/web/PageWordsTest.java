@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
@@ -38,7 +39,9 @@ class PageWordsTest {
     "99.9, 99 min",
     "100, 1 h 40",
     "190.2, 3 h 10",
-    "1439, 23 h 59",
+    "359.9, 5 h 59",
+    "360, 6 h",
+    "1439, 23 h",
     "1440, over a day"
   })
   void minutes_areCut_neverRoundedUp(String minutes, String words) {
@@ -77,7 +80,10 @@ class PageWordsTest {
         "t('a','none','holding'), t('b','high','holding'), t('c','none',9) | b c a",
         "t('a','low',3), t('b','medium',50), t('c','medium',40) | c b a",
         "t('a','none','holding',20), t('b','none','holding',10) | b a",
-        "t('a','none','holding'), t('b','none','unknown') | b a"
+        "t('a','none','holding'), t('b','none','unknown') | b a",
+        // hours in hand are no reason to stand above a tank that is lost sooner without gas
+        "t('a','none','holding',90), t('b','none',30,20), t('c','none','unknown') | b c a",
+        "t('a','none','holding',17), t('b','none',500,90) | a b"
       })
   void tanks_areSorted_worstFirst(String tanks, String order) {
     String script =
@@ -91,6 +97,97 @@ class PageWordsTest {
         """;
 
     assertThat(browser.run(script.formatted(tanks))).isEqualTo(order);
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "{} | Not watched",
+        "{time: 'x', alarms: []} | Not watched",
+        "{time: 'x', newestReading: 'x', alarms: []} | No alarm",
+        "{alarms: [{priority: 'high', state: 'unacknowledged'}]} | Act now"
+      })
+  void rank_ofATankNeverHeard_isNotThatThereIsNoAlarm(String state, String words) {
+    assertThat(module("state", "m.rankWords({state: " + state + "})")).isEqualTo(words);
+  }
+
+  @ParameterizedTest
+  @CsvSource({"high none, false", "none high, true", "medium low none none, false"})
+  void order_isWrong_onceAnAlarmStandsBelowALesserOne(String priorities, boolean wrong) {
+    String call =
+        """
+        m.isOutOfOrder('%s'.split(' ').map(priority => ({state: {
+          alarms: priority === 'none' ? [] : [{priority, state: 'unacknowledged'}]}})))
+        """;
+
+    assertThat(module("state", call.formatted(priorities).strip())).isEqualTo(wrong);
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "t('A','holding') | All tanks are holding",
+        "t('A','holding'), t('B',500) | No alarms; 8 h or more in hand",
+        "t('A','holding'), t('B','unknown') | Too little is known of B",
+        "t('A','holding'), {...t('B','unknown'), loads: []} | All tanks are holding",
+        "{...t('A'), state: {}}, {...t('B'), state: {}} | Too little is known of 2 tanks",
+        "t('A','holding'), t('B','holding',a('low')) | When you can, look at B",
+        "t('A','holding'), t('B','holding',a('high','returned-unacknowledged')) |"
+            + " When you can, look at B",
+        "t('A','unknown'), t('B','holding',a('medium')) | Go and look at B",
+        "t('A','holding',a('high')), t('B','holding',a('medium')) | A needs you now",
+        "t('A','holding',a('high','acknowledged')) | Somebody has A",
+        "...[] | This farm has no tanks"
+      })
+  void summary_saysTheWorst_andNeverMoreThanIsKnown(String tanks, String words) {
+    assertThat(summary(tanks, 0)).isEqualTo(words);
+  }
+
+  @Test
+  void summary_withoutTheServer_doesNotReassure() {
+    assertThat(summary("t('A','holding')", 1)).isEqualTo("Nothing is known now");
+    assertThat(summary("t('A','holding',a('high'))", 1)).isEqualTo("A needs you now");
+  }
+
+  private static Object summary(String tanks, int lostAt) {
+    String script =
+        """
+        const a = (priority, state = 'unacknowledged') => [{priority, state, cause: 'x'}];
+        const t = (name, h, alarms = []) => ({id: name, name, loads: [{kg: 1}], state: {
+          time: '1970-01-01T00:00:01Z', newestReading: '1970-01-01T00:00:01Z', oxygenMgPerL: 9,
+          timeInHand: typeof h === 'number' ? {is: 'minutes', likely: h} : {is: h}, alarms}});
+        const m = await import('/assets/state.js');
+        return m.summary(
+          {...m.start(), version: '1', now: 1000, heardAt: 1000, lostAt: %d, tanks: [%s]}, 1000);
+        """;
+    return browser.run(script.formatted(lostAt, tanks));
+  }
+
+  @ParameterizedTest
+  @CsvSource({
+    "30, 30, 9, false",
+    "90, 1, 9, false", // a probe that speaks every few minutes, and that the watch stands by
+    "90, 1, undefined, true",
+    "90, 90, 9, true", // the watch itself is silent
+    "700, 1, 9, true"
+  })
+  void reading_isStale_onceTheWatchNoLongerStandsByIt(
+      int reading, int watched, String oxygen, boolean stale) {
+    String call =
+        """
+        m.isStale({now: 1e6, heardAt: 0}, {state: {time: new Date(1e6 - 1000 * %d),
+          newestReading: new Date(1e6 - 1000 * %d), oxygenMgPerL: %s}}, 0)
+        """;
+
+    assertThat(module("state", call.formatted(watched, reading, oxygen).strip())).isEqualTo(stale);
+  }
+
+  @ParameterizedTest
+  @CsvSource({"-0.02, 0.0 L/min", "2.46, 2.5 L/min", "45.2, 45 L/min", "undefined, not measured"})
+  void flow_isSaid_withoutAMinusBeforeNought(String lPerMin, String words) {
+    assertThat(module("words", "m.flowWords(" + lPerMin + ")")).isEqualTo(words);
   }
 
   @ParameterizedTest

@@ -3,6 +3,11 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.time.Instant;
+import java.util.List;
+import opercle.ingest.reading.Series;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
@@ -14,6 +19,19 @@ import org.openqa.selenium.interactions.Actions;
 
 /** A tank's own page, and the page of what was not taken, in a real browser. */
 class TankPageTest {
+
+  private static final Traces BROKEN =
+      new Traces() {
+        @Override
+        public List<Series> series(String tank) {
+          throw new UncheckedIOException(new IOException("the disk is full"));
+        }
+
+        @Override
+        public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
+          return List.of();
+        }
+      };
 
   private static Browser browser;
 
@@ -44,7 +62,7 @@ class TankPageTest {
     look("h2");
 
     assertThat(browser.text("h1")).isEqualTo("Holding 2");
-    assertThat(browser.text("#now")).contains("31 min", "if gas stops: 31 min", "Act now");
+    assertThat(browser.text("#now")).contains("31 min", "24 to 40 min likely", "Act now");
     assertThat(browser.text("#facts"))
         .contains(
             "280 kg of common carp, 112 fish of about 2.5 kg",
@@ -67,6 +85,32 @@ class TankPageTest {
     farm.set(FakeFarm.holding("h2", 7.9, 80.0, 13.1, 44.0, 52.0));
 
     browser.until("oxygen moves", () -> browser.text("#now").contains("7.9 mg/L"));
+  }
+
+  @Test
+  void otherTank_thatNeedsSomebody_isSaidHereToo() {
+    look("h1");
+
+    assertThat(browser.text("#elsewhere")).isEqualTo("Holding 2 needs you now");
+    assertThat(browser.find("#elsewhere a").getDomAttribute("href")).isEqualTo("/tank/h2");
+    assertThat(browser.driver().getTitle()).startsWith("Holding 2 needs you now");
+    PageChecks.accessible(browser);
+
+    look("h2");
+    assertThat(browser.find("#elsewhere").isDisplayed()).isFalse();
+  }
+
+  @Test
+  void tracesThatCannotBeRead_areSaidToBeOld() {
+    server.close();
+    try (var broken = DashboardServer.start(DashboardSettings.onLoopback(0), farm, BROKEN)) {
+      browser.go("http://127.0.0.1:" + broken.port() + "/tank/h2");
+
+      browser.until(
+          "it is said",
+          () -> browser.text("#trouble").startsWith("These traces are not the newest."));
+    }
+    assertThat(browser.complaints()).allMatch(c -> c.contains("500") || c.contains("ERR_"));
   }
 
   @Test
@@ -110,6 +154,8 @@ class TankPageTest {
         .perform();
 
     browser.until("the span is another", () -> pressed().isEmpty());
+    new Actions(browser.driver()).doubleClick(browser.find(".u-over")).perform();
+    browser.until("the usual span is back", () -> pressed().equals("24 h"));
   }
 
   @Test

@@ -94,6 +94,18 @@ class YardPageTest {
   }
 
   @Test
+  void gasThatStopped_countsAtOnce_thoughOxygenHardlyFallsYet() {
+    look();
+
+    farm.set(FakeFarm.falling("h1", 9.0, -0.01, new Band(420.0, 640.0, 1300.0), 0.1), GAS_STOPPED);
+
+    browser.until("it is said", () -> card("h1").contains("Act now"));
+    assertThat(card("h1"))
+        .contains("12 min", "8 to 17 min likely")
+        .doesNotContain("10 h", "if gas");
+  }
+
+  @Test
   void acknowledging_asksForTheNameOnce_andTellsTheFarm() {
     farm.set(FakeFarm.falling("h1", 7.2, -0.13, new Band(24.0, 31.5, 40.0), 0.0), GAS_STOPPED);
     look();
@@ -145,6 +157,7 @@ class YardPageTest {
 
     browser.until("all are stale", () -> browser.all(".card[data-stale=true]").size() == 5);
     assertThat(card("h1")).contains("stale", "newest reading 3 min ago");
+    assertThat(browser.text("h1")).isEqualTo("Too little is known of 5 tanks");
   }
 
   @Test
@@ -157,6 +170,8 @@ class YardPageTest {
         "the loss is said", () -> browser.text("#lost-words").startsWith("Lost the server."));
     browser.until("values age", () -> card("h1").matches("(?s).*newest reading [2-9] s ago.*"));
     assertThat(browser.find("body").getDomAttribute("data-lost")).isEqualTo("true");
+    assertThat(browser.text("h1")).isEqualTo("Nothing is known now");
+    assertThat(browser.driver().getTitle()).startsWith("Lost the server");
   }
 
   @Test

@@ -13,7 +13,7 @@ export function alarmList() {
   const root = el('div', { class: 'alarm-part' }, list, warning);
 
   function draw(tank, alarms) {
-    keyed(list, alarms, (alarm) => alarm.cause, () => item(tank), (node, alarm) =>
+    keyed(list, alarms, (alarm) => alarm.cause, item, (node, alarm) =>
       node.draw(tank, alarm));
     const words = caution(tank, alarms);
     say(warning, words);

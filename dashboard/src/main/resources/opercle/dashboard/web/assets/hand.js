@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Time in hand: the big figure, what it would be if the gas stopped, and a rule of time under both.
 
-import { el, say, svg } from './dom.js';
+import { el, say, show, svg } from './dom.js';
+import { inHand } from './state.js';
 import { handLabel, handWords, ifStopsWords } from './words.js';
 
 const WIDTH = 320;
@@ -28,15 +29,18 @@ export function handPart() {
     spread, stopped, likely);
   const root = el('div', { class: 'hand' }, figure, label, ifStops, rule);
 
-  function draw({ timeInHand, timeInHandIfGasStops }) {
-    say(figure, handWords(timeInHand));
-    say(label, handLabel(timeInHand));
-    say(ifStops, ifStopsWords(timeInHandIfGasStops));
-    mark(likely, timeInHand);
-    mark(stopped, timeInHandIfGasStops);
-    const known = timeInHand?.is === 'minutes';
-    spread.setAttribute('x', known ? place(timeInHand.low) : 0);
-    spread.setAttribute('width', known ? Math.max(1, place(timeInHand.high) - place(timeInHand.low)) : 0);
+  function draw(tank) {
+    const now = inHand(tank);
+    say(figure, handWords(now.hand));
+    figure.classList.toggle('said', now.hand?.is !== 'minutes');
+    say(label, handLabel(now.hand));
+    say(ifStops, ifStopsWords(now.ifStops));
+    show(ifStops, 'ifStops' in now);
+    mark(likely, now.hand);
+    mark(stopped, now.ifStops);
+    const known = now.hand?.is === 'minutes';
+    spread.setAttribute('x', known ? place(now.hand.low) : 0);
+    spread.setAttribute('width', known ? Math.max(1, place(now.hand.high) - place(now.hand.low)) : 0);
   }
   return { root, draw };
 }

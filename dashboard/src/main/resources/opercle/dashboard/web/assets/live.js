@@ -3,7 +3,9 @@
 
 import { say, show } from './dom.js';
 import { ask, listen } from './feed.js';
-import { described, farmTime, heard, lost, needsDescription, raised, start } from './state.js';
+import {
+  described, farmTime, heard, lost, needsDescription, raised, start, urgent,
+} from './state.js';
 import { ageWords, causeWords, clockWords, RANKS } from './words.js';
 
 let state = start();
@@ -17,11 +19,16 @@ export function change(step, ...rest) {
   state = step(state, ...rest);
 }
 
-/** Starts; `drawPage(state, at)` is called once a second and at every event. */
-export function begin(drawPage) {
+/**
+ * Starts; `drawPage(state, at)` is called once a second and at every event.
+ *
+ * @param isElsewhere which tanks this page does not show: their alarms are said at its top
+ */
+export function begin(drawPage, isElsewhere = () => false) {
   draw = () => {
     const at = Date.now();
     frame(at);
+    sayElsewhere(urgent(state.tanks.filter(isElsewhere)));
     drawPage(state, at);
   };
   describe();
@@ -73,6 +80,24 @@ function frame(at) {
   say(document.getElementById('lost-words'), state.lostAt ? 'Lost the server. These figures are old: look at the tanks.' : '');
   show(notice, state.lostAt > 0);
   document.body.dataset.lost = String(state.lostAt > 0);
+}
+
+/** Names the page in its tab, which may be all that is seen of it. */
+export function entitle(words) {
+  const lostWords = state.lostAt ? 'Lost the server · ' : '';
+  document.title = `${lostWords}${words}${state.farm ? ` · ${state.farm}` : ''}`;
+}
+
+/** A page about one thing must not hide that another tank needs somebody. */
+function sayElsewhere(news) {
+  const notice = document.getElementById('elsewhere');
+  if (notice) {
+    notice.dataset.rank = news?.rank ?? 'none';
+    say(notice.firstElementChild, news?.words ?? '');
+    notice.firstElementChild.href =
+      news?.tanks.length === 1 ? `/tank/${encodeURIComponent(news.tanks[0].id)}` : '/';
+    show(notice, news !== undefined);
+  }
 }
 
 function readOut(before) {

@@ -45,6 +45,6 @@ async function refresh() {
   }
 }
 
-begin(() => {});
+begin(() => {}, () => true);
 refresh();
 setInterval(refresh, 5000);

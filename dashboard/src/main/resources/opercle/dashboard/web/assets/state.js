@@ -2,12 +2,21 @@
 // What the page knows, and what follows from it. Pure: no clock, no network, no document.
 // Times are milliseconds; `at` is the browser's clock, `now` the farm's.
 
+import { minutesWords, RANKS as RANK_WORDS } from './words.js';
+
 const RANKS = ['high', 'medium', 'low', 'none'];
 const HOUR = 3_600_000;
 const POINT_EVERY = 20_000;
+const HOURS_IN_HAND = 180; // minutes
 
-/** A tank whose newest reading is older than this is stale, seconds. */
-export const STALE_AFTER = 60;
+/** What is older than this is stale, seconds, unless the watch still stands by it. */
+const STALE_AFTER = 60;
+
+/** What is older than this is stale whatever anybody says: a transport tank may be lost by then. */
+const STALE_FOR_SURE = 600;
+
+/** With these the supply is lost: what holds then is the time in hand without it. */
+const SUPPLY_LOST = new Set(['gas-line-stopped', 'gas-not-reaching-water']);
 
 /** Before anything was heard. */
 export const start = () => ({
@@ -74,20 +83,63 @@ export function age(state, tank, at) {
     : Math.max(0, (farmTime(state, at) - Date.parse(newest)) / 1000);
 }
 
+/**
+ * Whether what is shown of a tank is too old to go by. A probe that speaks every few minutes is not
+ * stale in between: the watch knows its pace, and gives no oxygen once it is late.
+ */
 export function isStale(state, tank, at) {
   const seconds = age(state, tank, at);
-  return seconds === undefined || seconds > STALE_AFTER;
+  if (seconds === undefined || seconds > STALE_FOR_SURE) {
+    return true;
+  }
+  const watched = (farmTime(state, at) - Date.parse(tank.state.time)) / 1000 <= STALE_AFTER;
+  const stoodBy = watched && tank.state.oxygenMgPerL !== undefined;
+  return seconds > STALE_AFTER && !stoodBy;
 }
-
-export const alarmsOf = (tank) => tank.state.alarms ?? [];
 
 /** An alarm whose cause has gone is not urgent any more, but still owes an answer. */
 export const rankOf = (alarm) =>
   alarm.state === 'returned-unacknowledged' ? 'low' : alarm.priority;
 
+/** The alarms of a tank, the most urgent first. */
+export const alarmsOf = (tank) => [...tank.state.alarms ?? []]
+  .sort((a, b) => RANKS.indexOf(rankOf(a)) - RANKS.indexOf(rankOf(b)));
+
 /** The rank of a tank's most urgent alarm. */
 export const rank = (tank) =>
   RANKS[Math.min(...alarmsOf(tank).map((a) => RANKS.indexOf(rankOf(a))), RANKS.length - 1)];
+
+/** The rank in words. A tank that nothing was heard of has no alarm only because nobody looks. */
+export const rankWords = (tank) =>
+  (rank(tank) === 'none' && tank.state.newestReading === undefined
+    ? 'Not watched' : RANK_WORDS[rank(tank)].word);
+
+/**
+ * Time in hand as it is to be shown: as things go, and if gas stops. Oxygen takes minutes to show
+ * the loss of the gas; once that is known, the shorter of the two is the one that holds, and
+ * "if gas stops" has come true.
+ */
+export function inHand(tank) {
+  const { timeInHand: hand, timeInHandIfGasStops: ifStops } = tank.state;
+  const lost = alarmsOf(tank).some(({ cause, state }) =>
+    SUPPLY_LOST.has(cause) && state !== 'returned-unacknowledged');
+  return lost ? { hand: shorter(hand, ifStops) } : { hand, ifStops };
+}
+
+function shorter(a, b) {
+  if (a?.is === 'minutes' && b?.is === 'minutes') {
+    return a.likely <= b.likely ? a : b;
+  }
+  return [a, b].find((hand) => hand?.is === 'minutes')
+    ?? [a, b].find((hand) => hand?.is !== 'holding') ?? a;
+}
+
+/** A tank that asks for nothing: no alarm, and hours in hand. */
+export const isCalm = (tank) => {
+  const { hand } = inHand(tank);
+  return rank(tank) === 'none'
+    && (hand?.is === 'holding' || hand?.is === 'minutes' && hand.likely >= HOURS_IN_HAND);
+};
 
 const inOrder = (hand) => {
   switch (hand?.is) {
@@ -97,11 +149,24 @@ const inOrder = (hand) => {
   }
 };
 
-/** Worst first: by alarm, then by time in hand, then by time in hand if gas stops. */
+/** How urgent a tank is, in steps; less is more urgent. */
+const urgency = (tank) => 2 * RANKS.indexOf(rank(tank)) + (isCalm(tank) ? 1 : 0);
+
+/** Whether an alarm stands below a lesser one in this order. */
+export const isOutOfOrder = (tanks) => {
+  const ranks = tanks.map((tank) => RANKS.indexOf(rank(tank)));
+  return ranks.some((r, i) => i > 0 && r < ranks[i - 1]);
+};
+
+/**
+ * Worst first: by alarm, then by time in hand, then by time in hand if gas stops. Of calm tanks the
+ * last alone counts: whether a slow trend comes to 8 h or to none is a matter of its noise.
+ */
 export function worstFirst(tanks) {
-  const key = (t) => [
-    RANKS.indexOf(rank(t)), inOrder(t.state.timeInHand), inOrder(t.state.timeInHandIfGasStops),
-  ];
+  const key = (t) => {
+    const { hand, ifStops } = inHand(t);
+    return [urgency(t), isCalm(t) ? 0 : inOrder(hand), inOrder(ifStops)];
+  };
   return tanks
     .map((tank) => ({ tank, key: key(tank) }))
     .sort((a, b) => {
@@ -111,28 +176,61 @@ export function worstFirst(tanks) {
     .map(({ tank }) => tank);
 }
 
-/** The one sentence at the head of the page. */
-export function summary(tanks) {
-  if (tanks.length === 0) {
-    return 'Asking after the tanks';
-  }
-  const open = (wanted) =>
-    tanks.filter((t) =>
-      alarmsOf(t).some((a) => rankOf(a) === wanted && a.state !== 'acknowledged'));
-  const [now, look] = [open('high'), open('medium')];
+const open = (tanks, wanted) =>
+  tanks.filter((t) => alarmsOf(t).some((a) => rankOf(a) === wanted && a.state !== 'acknowledged'));
+
+const oneOrMany = (tanks, one, many) =>
+  tanks.length === 1 ? one(tanks[0].name) : many(`${tanks.length} tanks`);
+
+/** What somebody must get up for: a rank, its tanks and a sentence; undefined if nothing is. */
+export function urgent(tanks) {
+  const [now, look] = [open(tanks, 'high'), open(tanks, 'medium')];
   if (now.length > 0) {
-    return now.length === 1 ? `${now[0].name} needs you now` : `${now.length} tanks need you now`;
+    return { rank: 'high', tanks: now,
+      words: oneOrMany(now, (name) => `${name} needs you now`, (some) => `${some} need you now`) };
   }
   if (look.length > 0) {
-    return look.length === 1
-      ? `Go and look at ${look[0].name}` : `${look.length} tanks to go and look at`;
+    return { rank: 'medium', tanks: look,
+      words: oneOrMany(look, (name) => `Go and look at ${name}`, (some) => `${some} to go and look at`) };
+  }
+  return undefined;
+}
+
+/** The one sentence at the head of the page. It never says more than is known. */
+export function summary(state, at) {
+  const { tanks } = state;
+  if (state.version === '') {
+    return 'Asking after the tanks';
+  }
+  if (tanks.length === 0) {
+    return 'This farm has no tanks';
+  }
+  const now = urgent(tanks);
+  if (now) {
+    return now.words;
+  }
+  if (state.lostAt) {
+    return 'Nothing is known now';
+  }
+  const stocked = tanks.filter((t) => t.loads.some((load) => load.kg > 0));
+  const dark = stocked.filter((t) =>
+    isStale(state, t, at) || !['minutes', 'holding'].includes(inHand(t).hand?.is));
+  if (dark.length > 0) {
+    return `Too little is known of ${oneOrMany(dark, (name) => name, (some) => some)}`;
+  }
+  const low = open(tanks, 'low');
+  if (low.length > 0) {
+    return `When you can, look at ${oneOrMany(low, (name) => name, (some) => some)}`;
   }
   const held = tanks.filter((t) => alarmsOf(t).some((a) => a.state === 'acknowledged'));
   if (held.length > 0) {
-    return `Somebody has ${held.length === 1 ? held[0].name : `${held.length} tanks`}`;
+    return `Somebody has ${oneOrMany(held, (name) => name, (some) => some)}`;
   }
-  return tanks.every((t) => t.state.timeInHand?.is === 'holding')
-    ? 'All tanks are holding' : 'No alarms';
+  const hands = stocked.map((t) => inHand(t).hand).filter((hand) => hand.is === 'minutes');
+  if (hands.length > 0) {
+    return `No alarms; ${minutesWords(Math.min(...hands.map((hand) => hand.likely)))} or more in hand`;
+  }
+  return stocked.length > 0 ? 'All tanks are holding' : 'No fish in any tank';
 }
 
 /** Alarms that are in one state and were not in the other: what must be read out. */

@@ -5,7 +5,7 @@ import { alarmList } from './alarm-list.js';
 import { el, say, show } from './dom.js';
 import { handPart } from './hand.js';
 import { lastHour } from './last-hour.js';
-import { alarmsOf, age, farmTime, isStale, rank } from './state.js';
+import { alarmsOf, age, farmTime, isCalm, isStale, rank, rankWords } from './state.js';
 import { valuesPart } from './values.js';
 import { ageWords, loadWords, RANKS } from './words.js';
 
@@ -30,17 +30,17 @@ export function tankCard(id) {
   root.draw = (state, tank, at) => {
     const seconds = age(state, tank, at);
     const old = isStale(state, tank, at);
-    const { word: rankWord, shape: rankShape } = RANKS[rank(tank)];
     root.dataset.rank = rank(tank);
     root.dataset.open = String(alarmsOf(tank).some((alarm) => alarm.state !== 'acknowledged'));
     root.dataset.stale = String(old);
+    root.dataset.calm = String(isCalm(tank) && !old);
     say(link, tank.name);
-    say(shape, rankShape);
-    say(word, rankWord);
+    say(shape, RANKS[rank(tank)].shape);
+    say(word, rankWords(tank));
     say(load, loadWords(tank));
-    say(ageText, seconds === undefined ? 'no reading yet' : `newest reading ${ageWords(seconds)}`);
+    say(ageText, seconds === undefined ? 'no reading' : `newest reading ${ageWords(seconds)}`);
     show(stale, old);
-    hand.draw(tank.state);
+    hand.draw(tank);
     values.draw(tank.state);
     hour.draw(state.hours[tank.id] ?? [], tank.floors, farmTime(state, at) / 1000);
     alarms.draw(tank, alarmsOf(tank));

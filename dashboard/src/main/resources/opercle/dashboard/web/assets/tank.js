@@ -6,8 +6,8 @@ import { el, keyed, say, show } from './dom.js';
 import { facts } from './facts.js';
 import { ask } from './feed.js';
 import { handPart } from './hand.js';
-import { begin, current } from './live.js';
-import { age, alarmsOf, farmTime, isStale, rank } from './state.js';
+import { begin, current, entitle } from './live.js';
+import { age, alarmsOf, farmTime, isStale, rank, rankWords, urgent } from './state.js';
 import { followed, lastHours, moved, zoomed } from './span.js';
 import { traceChart } from './trace-chart.js';
 import { traceTable } from './trace-table.js';
@@ -31,12 +31,15 @@ const band = el('div', { class: 'band' }, el('p', { class: 'rank' }, rankShape, 
 const now = document.getElementById('now');
 const main = document.getElementById('tank');
 const details = document.getElementById('table');
+const trouble = document.getElementById('trouble');
+const isElsewhere = (other) => other.id !== id;
 now.append(band, el('div', { class: 'body' }, hand.root, alarms.root, values.root));
 document.getElementById('facts').append(list);
 
 let tank;
 let span;
 let settling;
+let asked = 0;
 
 const seconds = () => farmTime(current(), Date.now()) / 1000;
 const stretch = {
@@ -60,8 +63,12 @@ const traces = [
 ].map((what) => ({ ...what, chart: traceChart(what, stretch) }));
 
 function draw(state, at) {
-  tank = state.tanks.find((t) => t.id === id);
+  tank = state.tanks.find((t) => t.id === id) ?? tank;
   if (!tank) {
+    return;
+  }
+  if (!state.tanks.some((t) => t.id === id)) {
+    say(document.getElementById('summary'), `${tank.name} is not in the farm any more`);
     return;
   }
   const old = isStale(state, tank, at);
@@ -70,12 +77,14 @@ function draw(state, at) {
   now.dataset.rank = rank(tank);
   now.dataset.open = String(alarmsOf(tank).some((alarm) => alarm.state !== 'acknowledged'));
   say(document.getElementById('summary'), tank.name);
-  document.title = `${tank.name} · ${state.farm}`;
+  const elsewhere = urgent(state.tanks.filter(isElsewhere));
+  const here = rank(tank) === 'none' ? tank.name : `${rankWords(tank)}: ${tank.name}`;
+  entitle(elsewhere ? `${elsewhere.words} · ${here}` : here);
   say(rankShape, RANKS[rank(tank)].shape);
-  say(rankWord, RANKS[rank(tank)].word);
-  say(ageText, since === undefined ? 'no reading yet' : `newest reading ${ageWords(since)}`);
+  say(rankWord, rankWords(tank));
+  say(ageText, since === undefined ? 'no reading' : `newest reading ${ageWords(since)}`);
   show(stale, old);
-  hand.draw(tank.state);
+  hand.draw(tank);
   values.draw(tank.state);
   alarms.draw(tank, alarmsOf(tank));
   keyed(list, facts(tank), ([heading]) => heading,
@@ -111,15 +120,21 @@ function look(wanted) {
 
 async function fetchTraces() {
   const { from, to } = span;
+  const mine = ++asked;
   const iso = (s) => new Date(s * 1000).toISOString();
   try {
-    await Promise.all(traces.map(async ({ quantity, chart }) => {
+    const answers = await Promise.all(traces.map(({ quantity }) => {
       const query = new URLSearchParams({ quantity, from: iso(from), to: iso(to), points: POINTS });
-      chart.take(await ask(`/api/v1/tanks/${encodeURIComponent(id)}/trace?${query}`), POINTS);
+      return ask(`/api/v1/tanks/${encodeURIComponent(id)}/trace?${query}`);
     }));
-    drawTable();
-  } catch {
-    // the traces stay as they are; the page says by itself when the server is lost
+    if (mine === asked) { // a slow answer must not replace a later one
+      traces.forEach(({ chart }, i) => chart.take(answers[i], POINTS));
+      drawTable();
+      show(trouble, false);
+    }
+  } catch (error) {
+    say(trouble, `These traces are not the newest. ${error.message}`);
+    show(trouble, true);
   }
 }
 
@@ -150,4 +165,4 @@ document.getElementById('spans').append(
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root));
 details.addEventListener('toggle', drawTable);
 setInterval(() => span?.following && fetchTraces(), REFRESH);
-begin(draw);
+begin(draw, isElsewhere);

@@ -33,6 +33,7 @@ export function traceChart(what, stretch) {
     chart?.destroy();
     chart = new uPlot(options(), data, surface);
     fingers(chart.over, stretch);
+    chart.over.addEventListener('dblclick', stretch.onReset);
   }
 
   function options() {
@@ -102,7 +103,9 @@ export function traceChart(what, stretch) {
     const at = saturation ? saturation.findIndex((v, i) => v !== null && u.data[0][i] >= stretch.span().from) : -1;
     if (at >= 0) {
       ctx.fillStyle = quiet;
-      ctx.fillText('saturated', bbox.left + 6 * ratio, u.valToPos(saturation[at], 'y', true) - 3 * ratio);
+      const room = bbox.left + bbox.width - ctx.measureText('saturated').width - 4 * ratio;
+      const x = Math.min(Math.max(bbox.left + 6 * ratio, u.valToPos(u.data[0][at], 'x', true)), room);
+      ctx.fillText('saturated', x, u.valToPos(saturation[at], 'y', true) - 3 * ratio);
     }
     ctx.restore();
   }

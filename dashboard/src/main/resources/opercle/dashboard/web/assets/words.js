@@ -42,6 +42,9 @@ export function minutesWords(minutes) {
   }
   if (minutes < 24 * 60) {
     const hours = Math.floor(minutes / 60);
+    if (hours >= 6) {
+      return `${hours} h`; // nothing here is known to the minute so far ahead
+    }
     return `${hours} h ${String(Math.floor(minutes % 60)).padStart(2, '0')}`;
   }
   return 'over a day';
@@ -64,7 +67,7 @@ export function handLabel(hand) {
         ? 'in hand: at the critical floor'
         : `in hand, ${spanWords(hand)} likely`;
     case 'holding': return 'oxygen is not running out';
-    default: return hand?.why ?? 'nothing heard from this tank yet';
+    default: return hand?.why ?? 'nothing is known of this tank now';
   }
 }
 
@@ -107,7 +110,10 @@ export function trendWords(slope) {
 export const NOT_MEASURED = 'not measured';
 
 const figure = (value, decimals, unit) =>
-  value === undefined ? NOT_MEASURED : `${value.toFixed(decimals)} ${unit}`;
+  value === undefined ? NOT_MEASURED : `${fixed(value, decimals)} ${unit}`;
+
+/** A meter a little under nought says nought, not "-0.0". */
+const fixed = (value, decimals) => value.toFixed(decimals).replace(/^-(?=0(\.0*)?$)/, '');
 
 export const oxygenWords = (mgPerL) => figure(mgPerL, 1, 'mg/L');
 export const percentWords = (percent) => (percent === undefined ? '' : `${percent.toFixed(0)} %`);

@@ -3,12 +3,13 @@
 
 import { keyed, say } from './dom.js';
 import { ask } from './feed.js';
-import { begin, change, current } from './live.js';
+import { begin, change, current, entitle } from './live.js';
 import { askName, knownName } from './name.js';
-import { recalled, summary, worstFirst } from './state.js';
+import { isOutOfOrder, recalled, summary, worstFirst } from './state.js';
 import { tankCard } from './tank-card.js';
 
 const SORT_EVERY = 5000;
+const SETTLED = 60_000; // minutes go up and down a little: cards do not hop for that
 const HANDS_OFF = 3000; // cards stay where they are this long after a touch
 const HOUR_EVERY = 60_000;
 
@@ -17,26 +18,38 @@ const heading = document.getElementById('summary');
 const nameButton = document.getElementById('who');
 let order = [];
 let touched = -HANDS_OFF;
+let sorted = 0;
 
 function draw(state, at) {
   const tanks = new Map(state.tanks.map((tank) => [tank.id, tank]));
   if (order.length !== tanks.size || order.some((id) => !tanks.has(id))) {
-    order = worstFirst(state.tanks).map((tank) => tank.id);
+    arrange(state.tanks);
   }
   keyed(cards, order.map((id) => tanks.get(id)), (tank) => tank.id, (tank) => tankCard(tank.id),
     (card, tank) => card.draw(state, tank, at));
-  const words = summary(state.tanks);
+  const words = summary(state, at);
   say(heading, words);
-  document.title = state.farm ? `${words} · ${state.farm}` : words;
+  entitle(words);
   say(nameButton, knownName() ? `You are ${knownName()}` : 'Say who you are');
+}
+
+function arrange(tanks) {
+  order = worstFirst(tanks).map((tank) => tank.id);
+  sorted = performance.now();
+}
+
+/** Alarms are put first at once; anything else can wait a little. */
+function isDue() {
+  const tanks = order.map((id) => current().tanks.find((tank) => tank.id === id));
+  return tanks.every(Boolean) && isOutOfOrder(tanks) || performance.now() - sorted > SETTLED;
 }
 
 function sort() {
   const focused = document.activeElement;
-  if (performance.now() - touched < HANDS_OFF || document.querySelector('dialog[open]')) {
+  if (performance.now() - touched < HANDS_OFF || document.querySelector('dialog[open]') || !isDue()) {
     return;
   }
-  order = worstFirst(current().tanks).map((tank) => tank.id);
+  arrange(current().tanks);
   draw(current(), Date.now());
   if (focused !== document.activeElement) {
     focused.focus({ preventScroll: true }); // moving a card takes the focus off its button
