@@ -49,13 +49,14 @@ final class AssessmentText {
         "n: nights played. Judged are those in which the critical floor is reached. Delays are those of",
         "the watch's calls of high priority, from the true onset; a night without a call is later than",
         "any. left: median share of the time in hand still left at the call. any: median delay of calls",
-        "of every priority. limit: least mean delay possible on oxygen alone, median over the nights.");
-    row("%-35s %4s %7s %6s %6s %4s", "", "n", "noticed", "named", "missed", "open");
+        "of every priority. limit: least mean delay possible on oxygen alone where the fall begins with",
+        "the onset, median over the nights.");
+    row("%-35s %3s %7s %6s %6s %4s", "", "n", "noticed", "named", "missed", "open");
     continueRow(" %6s %6s %5s %6s %6s", "median", "95 %", "left", "any", "limit");
     for (FaultRow f : rows) {
       Summary watch = summary(f, Detector.WATCH);
       row(
-          "%-35s %4d %7s %6s %6d %4d",
+          "%-35s %3d %7s %6s %6d %4d",
           f.kind(),
           f.nights(),
           ratio(watch.noticed(), watch.judged()),
@@ -75,7 +76,8 @@ final class AssessmentText {
   private void besideTheRules(List<FaultRow> rows) {
     heading(
         "The same beside plain rules: noticed of judged, median delay",
-        "The meter's rule is judged in nights with a meter.");
+        "The meter's rule is judged in nights with a meter. What calls often notices much by luck: see",
+        "its false alarms below.");
     row("%-35s", "");
     for (Detector d : Detector.values()) {
       continueRow(" %15s", d.title());

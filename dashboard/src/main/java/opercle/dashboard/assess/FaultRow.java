@@ -18,7 +18,8 @@ import opercle.dashboard.assess.Detection.Outcome;
  * @param detectors how each detector did
  * @param anyPriority the watch, were its alarms of every priority counted
  * @param limitSeconds median over the nights of the least mean delay possible on oxygen alone, for
- *     each night's own fall, noise, lag and sampling
+ *     each night's own fall, noise, lag and sampling; empty where the fall comes on later than the
+ *     event
  */
 record FaultRow(
     String kind,
@@ -89,7 +90,7 @@ record FaultRow(
   private static OptionalDouble limitSeconds(NightRecord night) {
     OptionalDouble fall = night.steepestMgPerLPerMin();
     int probes = night.fittings().oxygenProbes();
-    if (fall.isEmpty() || probes == 0) {
+    if (fall.isEmpty() || probes == 0 || !Signature.fallsFromTheOnset(night.kind())) {
       return OptionalDouble.empty();
     }
     return OptionalDouble.of(

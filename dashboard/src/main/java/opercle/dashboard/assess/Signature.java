@@ -111,4 +111,14 @@ final class Signature {
       default -> false;
     };
   }
+
+  /**
+   * Whether the fall begins with the onset at its full rate, as the detection limit takes it to.
+   */
+  static boolean fallsFromTheOnset(NightKind kind) {
+    return switch (kind) {
+      case PARTIAL_LOSS, BUBBLES_COARSEN, LOAD_TOO_HEAVY -> true;
+      default -> losesAllGasAtOnset(kind);
+    };
+  }
 }
