@@ -40,6 +40,7 @@ final class AssessmentJson {
               .put("what", row.what())
               .put("nights", row.nights());
       row.shares().forEach((verdict, share) -> node.put(verdict.id(), share));
+      put(node, "medianHighOverLow", row.medianSpread());
     }
     ObjectNode called = json.putObject("firstCalled");
     assessment.confusion().rows().forEach((kind, row) -> counts(called.putObject(kind.id()), row));

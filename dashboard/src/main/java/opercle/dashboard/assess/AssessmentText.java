@@ -145,16 +145,20 @@ final class AssessmentText {
     heading(
         "Time in hand: did the stated band hold the true time to the critical floor?",
         "Percent of harmful nights, each weighing the same; meant: 80 % held. if gas stops: nights",
-        "that lose all gas at once.");
+        "that lose all gas at once. wide: high bound over low bound, median of all bands stated.");
     row("%-28s %6s", "", "nights");
     for (Calibration.Verdict v : Calibration.Verdict.values()) {
       continueRow(" %9s", v.title());
     }
+    continueRow(" %8s", "wide");
     for (Calibration c : rows) {
       row("%-28s %6d", c.what(), c.nights());
       for (double share : c.shares().values()) {
         continueRow(" %9s", c.nights() > 0 ? percent(OptionalDouble.of(share)) : NEVER);
       }
+      continueRow(
+          " %8s",
+          c.medianSpread().isPresent() ? "× " + number(c.medianSpread().getAsDouble()) : NEVER);
     }
   }
 

@@ -7,6 +7,7 @@ import java.util.EnumMap;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.OptionalDouble;
 import java.util.function.Function;
 import opercle.analysis.watch.TimeInHand;
 import opercle.dashboard.assess.NightRecord.Look;
@@ -18,8 +19,11 @@ import opercle.dashboard.assess.NightRecord.Look;
  * @param what which of the two times, and when
  * @param nights that had one
  * @param shares of each verdict, adding up to 1
+ * @param medianSpread median of high over low bound of the bands stated, above zero: a band that
+ *     always holds because it is wide helps nobody
  */
-record Calibration(String what, int nights, Map<Verdict, Double> shares) {
+record Calibration(
+    String what, int nights, Map<Verdict, Double> shares, OptionalDouble medianSpread) {
 
   /** How a stated time in hand compares with the true one. */
   enum Verdict {
@@ -81,15 +85,20 @@ record Calibration(String what, int nights, Map<Verdict, Double> shares) {
       shares.put(verdict, 0.0);
     }
     List<NightRecord> looked = nights.stream().filter(n -> !looks.apply(n).isEmpty()).toList();
+    List<Double> spreads = new ArrayList<>();
     for (NightRecord night : looked) {
       List<Look> ofNight = looks.apply(night);
       double weight = 1.0 / (looked.size() * ofNight.size());
       for (Look look : ofNight) {
         double trueMinutes = night.minutesToHarm(look.at()).orElseThrow();
         shares.merge(judge(stated.apply(look), trueMinutes), weight, Double::sum);
+        if (stated.apply(look) instanceof TimeInHand.Minutes m && m.minutes().low() > 0.0) {
+          spreads.add(m.minutes().high() / m.minutes().low());
+        }
       }
     }
-    return new Calibration(what, looked.size(), shares);
+    return new Calibration(
+        what, looked.size(), shares, Quantiles.median(spreads.stream().mapToDouble(d -> d)));
   }
 
   private static List<Look> atTheAlarm(NightRecord night) {

@@ -54,6 +54,7 @@ class CalibrationTest {
     assertThat(c.shares().get(Verdict.HELD)).isEqualTo(1.0 / 3.0, offset(1e-9));
     assertThat(c.shares().get(Verdict.TOO_LONG)).isEqualTo(1.0 / 6.0, offset(1e-9));
     assertThat(c.shares().get(Verdict.SAID_NOTHING)).isEqualTo(0.5, offset(1e-9));
+    assertThat(c.medianSpread()).hasValue(2.0); // of 2, 3 and 10/9
   }
 
   @Test
