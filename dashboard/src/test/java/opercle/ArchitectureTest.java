@@ -9,6 +9,8 @@ import com.tngtech.archunit.core.importer.Location;
 import com.tngtech.archunit.junit.AnalyzeClasses;
 import com.tngtech.archunit.junit.ArchTest;
 import com.tngtech.archunit.lang.ArchRule;
+import opercle.simulator.SimulatedNight;
+import opercle.simulator.Truth;
 
 /**
  * The walls of docs/architecture.md: which way dependencies run, and what thinking may not touch.
@@ -68,6 +70,16 @@ class ArchitectureTest {
               "opercle.analysis.balance..",
               "opercle.analysis.publish..",
               "opercle.analysis.trace..");
+
+  /** A watch that could look up what really happens would be found very good. */
+  @ArchTest
+  static final ArchRule truth_isForTheSimulatorAndTheAssessmentAlone =
+      noClasses()
+          .that()
+          .resideOutsideOfPackages("opercle.simulator..", "opercle.dashboard.assess..")
+          .should()
+          .dependOnClassesThat()
+          .belongToAnyOf(Truth.class, SimulatedNight.class);
 
   @ArchTest
   static final ArchRule thinking_touchesNoWorld =

@@ -33,7 +33,8 @@ import picocli.CommandLine.ScopeType;
       SimulateCommand.class,
       ReplayCommand.class,
       PlanCommand.class,
-      WaterCommand.class
+      WaterCommand.class,
+      AssessCommand.class
     },
     footer = {
       "",

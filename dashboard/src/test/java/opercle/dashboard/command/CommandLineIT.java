@@ -47,7 +47,8 @@ class CommandLineIT {
         "simulate",
         "replay",
         "plan",
-        "water"
+        "water",
+        "assess"
       })
   void everyCommand_hasHelp(String command) throws Exception {
     Outcome outcome = run(command, "--help");
