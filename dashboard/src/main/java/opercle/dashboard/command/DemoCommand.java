@@ -23,6 +23,7 @@ import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.store.SqliteReadings;
@@ -117,15 +118,19 @@ final class DemoCommand implements Callable<Integer> {
     store.accept(past);
     EmbeddedBroker broker = started(starting);
 
-    Rejections rejections = new Rejections();
     MqttSettings mqtt = Services.settings(broker.uri());
     WatchService watch = services.watch(mqtt, past);
-    services.subscriber(
-        Services.named(mqtt, "serve"), List.of(), rejections, Optional.of(store), List.of(watch));
+    SensorSubscriber subscriber =
+        services.subscriber(
+            Services.named(mqtt, "serve"),
+            List.of(),
+            new Rejections(),
+            Optional.of(store),
+            List.of(watch));
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
-            new LocalFarm(farm, clock, watch, rejections),
+            new LocalFarm(farm, clock, watch, subscriber),
             new StoredTraces(store));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =

@@ -3,6 +3,7 @@ package opercle.dashboard.command;
 
 import java.time.Instant;
 import java.time.InstantSource;
+import java.util.ArrayList;
 import java.util.List;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.farm.Farm;
@@ -10,6 +11,7 @@ import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.NotTaken;
+import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
 
 /**
@@ -18,9 +20,9 @@ import opercle.ingest.payload.Rejections;
  * @param farm its description
  * @param clock the watch's clock
  * @param watch the watch
- * @param rejections what was not taken at the front door
+ * @param subscriber the front door
  */
-record LocalFarm(Farm farm, InstantSource clock, WatchService watch, Rejections rejections)
+record LocalFarm(Farm farm, InstantSource clock, WatchService watch, SensorSubscriber subscriber)
     implements LiveFarm {
 
   @Override
@@ -40,6 +42,15 @@ record LocalFarm(Farm farm, InstantSource clock, WatchService watch, Rejections 
 
   @Override
   public NotTaken notTaken() {
+    Rejections rejections = subscriber.rejections();
     return new NotTaken(rejections.counts(), rejections.latest());
+  }
+
+  @Override
+  public List<String> troubles() {
+    List<String> troubles = new ArrayList<>();
+    subscriber.linkState().trouble().ifPresent(t -> troubles.add("No readings arrive: " + t + "."));
+    subscriber.trouble().ifPresent(t -> troubles.add("Readings wait at the broker: " + t + "."));
+    return troubles;
   }
 }

@@ -8,6 +8,7 @@ import java.time.Instant;
 import java.time.InstantSource;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.farm.Farm;
@@ -70,10 +71,13 @@ final class RemoteFarm implements LiveFarm {
     return clock.instant();
   }
 
+  /**
+   * The newest states, old ones too: an alarm that stands must not vanish because the watch is
+   * away.
+   */
   @Override
   public List<TankState> states() {
-    Instant oldest = clock.instant().minus(TOO_OLD);
-    return newest.values().stream().filter(s -> s.time().isAfter(oldest)).toList();
+    return List.copyOf(newest.values());
   }
 
   @Override
@@ -89,5 +93,18 @@ final class RemoteFarm implements LiveFarm {
   @Override
   public NotTaken notTaken() {
     return NotTaken.NOTHING;
+  }
+
+  @Override
+  public List<String> troubles() {
+    Optional<String> lost = link.state().trouble();
+    if (lost.isPresent()) {
+      return List.of("No news of the tanks arrives: " + lost.get() + ".");
+    }
+    Instant oldest = clock.instant().minus(TOO_OLD);
+    boolean silent = newest.values().stream().allMatch(state -> state.time().isBefore(oldest));
+    return silent
+        ? List.of("The watch is silent. What stands here is old: look at the tanks.")
+        : List.of();
   }
 }

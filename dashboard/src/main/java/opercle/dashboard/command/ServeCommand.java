@@ -11,6 +11,7 @@ import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
 import opercle.ingest.store.SqliteReadings;
 import org.slf4j.Logger;
@@ -37,19 +38,19 @@ final class ServeCommand implements Callable<Integer> {
       Services services = new Services(parts, c.farm(), clock);
       MqttSettings mqtt = settings(services, c);
       SqliteReadings store = services.store(c.dataFolder());
-      Rejections rejections = new Rejections();
       WatchService watch = services.watch(mqtt, services.recent(store));
       // Before the pages: what is published once they are up must not be missed.
-      services.subscriber(
-          Services.named(mqtt, "serve"),
-          c.mappings(),
-          rejections,
-          Optional.of(store),
-          List.of(watch));
+      SensorSubscriber subscriber =
+          services.subscriber(
+              Services.named(mqtt, "serve"),
+              c.mappings(),
+              new Rejections(),
+              Optional.of(store),
+              List.of(watch));
       DashboardServer pages =
           services.dashboard(
               new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
-              new LocalFarm(c.farm(), clock, watch, rejections),
+              new LocalFarm(c.farm(), clock, watch, subscriber),
               new StoredTraces(store));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",

@@ -53,6 +53,8 @@ final class FarmJson {
     node.put("now", live.now().toString());
     node.put("version", version(farm));
     node.put("notTaken", live.notTaken().total());
+    ArrayNode troubles = node.putArray("troubles");
+    live.troubles().forEach(troubles::add);
     ObjectNode tanks = node.putObject("tanks");
     for (Tank tank : farm.tanks()) {
       tanks.set(tank.id(), state(states.get(tank.id())));

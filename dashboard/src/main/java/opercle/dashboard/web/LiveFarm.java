@@ -36,4 +36,10 @@ public interface LiveFarm {
 
   /** What was sent but not taken, since the start. */
   NotTaken notTaken();
+
+  /**
+   * What keeps readings from arriving or from being kept just now, each a sentence for the keeper:
+   * a lost broker, a store that takes nothing. Empty when all is well.
+   */
+  List<String> troubles();
 }

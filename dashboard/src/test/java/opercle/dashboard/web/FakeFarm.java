@@ -35,6 +35,7 @@ final class FakeFarm implements LiveFarm {
   private final Map<String, TankState> states = new LinkedHashMap<>();
   private Instant now = NIGHT;
   private NotTaken notTaken = NotTaken.NOTHING;
+  private List<String> troubles = List.of();
 
   FakeFarm(List<Tank> tanks) {
     this.farm = new Farm("Sallowmere", 40.0, tanks);
@@ -133,6 +134,15 @@ final class FakeFarm implements LiveFarm {
 
   synchronized void notTaken(NotTaken newest) {
     notTaken = newest;
+  }
+
+  synchronized void troubles(String... sentences) {
+    troubles = List.of(sentences);
+  }
+
+  @Override
+  public synchronized List<String> troubles() {
+    return troubles;
   }
 
   @Override

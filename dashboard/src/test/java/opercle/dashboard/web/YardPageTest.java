@@ -71,6 +71,20 @@ class YardPageTest {
   }
 
   @Test
+  void storeThatTakesNothing_isSaidAtTheTop_untilItIsWellAgain() {
+    look();
+    assertThat(browser.find("#trouble").isDisplayed()).isFalse();
+
+    farm.troubles("Readings are not being stored: the disk is full.");
+    browser.until("the trouble is said", () -> browser.find("#trouble").isDisplayed());
+    assertThat(browser.text("#trouble"))
+        .isEqualTo("Readings are not being stored: the disk is full.");
+
+    farm.troubles();
+    browser.until("the trouble is over", () -> !browser.find("#trouble").isDisplayed());
+  }
+
+  @Test
   void holdingFarm_saysSo_inOneSentence() {
     look();
 

@@ -20,7 +20,7 @@ const SUPPLY_LOST = new Set(['gas-line-stopped', 'gas-not-reaching-water']);
 
 /** Before anything was heard. */
 export const start = () => ({
-  farm: '', version: '', now: 0, heardAt: 0, lostAt: 0, notTaken: 0, tanks: [], hours: {},
+  farm: '', version: '', now: 0, heardAt: 0, lostAt: 0, notTaken: 0, troubles: [], tanks: [], hours: {},
 });
 
 /** After the answer of /api/v1/tanks. */
@@ -44,6 +44,7 @@ export function heard(state, event, at) {
     heardAt: at,
     lostAt: 0,
     notTaken: event.notTaken,
+    troubles: event.troubles,
     tanks: state.tanks.map((tank) => ({ ...tank, state: event.tanks[tank.id] ?? {} })),
     hours: grown(state, event, now),
   };
