@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.plan;
 
+import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.Band;
 
@@ -20,12 +21,16 @@ import opercle.analysis.Band;
  * @param lowestMgPerL the lowest oxygen on the way at the flow in use
  * @param highestMgPerL the highest
  * @param settledMgPerL where oxygen settles at the end of the trip at the flow in use
- * @param gasUsedLitres gas for the trip at the flow in use
+ * @param gasUsedLitres gas for the trip: at the flow that the keeper sets, or at what each world
+ *     needs
  * @param gasUsableLitres gas in the cylinders above the reserve, where they were given
- * @param enduranceMinutes how long that lasts at the likely flow in use
+ * @param enduranceMinutes how long that lasts at the same flows; infinite where none is drawn
  * @param inHandAtLoadingMinutes from the target to the critical floor, were the gas to stop as the
  *     fish go in
- * @param inHandAfterAnHourMinutes the same an hour later
+ * @param inHandAfterAnHourMinutes the same an hour later (at the end of a shorter trip), from the
+ *     likely oxygen of then where that is under the target
+ * @param inHandAtEndMinutes the same at the end of the trip: less, where the water has warmed or
+ *     the flow does not hold
  * @param tanMgPerL total ammonia gathered at the end, mg/L as nitrogen
  * @param carbonDioxideMgPerL highest carbon dioxide on the way, mg/L
  */
@@ -43,8 +48,19 @@ public record Outlook(
     Band settledMgPerL,
     Band gasUsedLitres,
     OptionalDouble gasUsableLitres,
-    OptionalDouble enduranceMinutes,
+    Optional<Band> enduranceMinutes,
     Band inHandAtLoadingMinutes,
     Band inHandAfterAnHourMinutes,
+    Band inHandAtEndMinutes,
     Band tanMgPerL,
-    Band carbonDioxideMgPerL) {}
+    Band carbonDioxideMgPerL) {
+
+  /** The shortest of the three times in hand, by its likely figure. */
+  Band shortestInHandMinutes() {
+    Band shorter =
+        inHandAfterAnHourMinutes.likely() < inHandAtLoadingMinutes.likely()
+            ? inHandAfterAnHourMinutes
+            : inHandAtLoadingMinutes;
+    return inHandAtEndMinutes.likely() < shorter.likely() ? inHandAtEndMinutes : shorter;
+  }
+}

@@ -2,6 +2,7 @@
 package opercle.analysis.plan;
 
 import java.util.Arrays;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.DoubleUnaryOperator;
 import java.util.function.ToDoubleFunction;
@@ -77,6 +78,9 @@ final class Trip {
     Course hardCourse = oxygen(hard, target, flow);
     double end = request.hours();
     OptionalDouble usable = usableLitres();
+    Draw draw = draw(flowNow, flowLater, limit);
+    double heldLater = Math.min(target, Math.max(0.0, likelyCourse.atHours(later)));
+    double heldAtEnd = Math.min(target, Math.max(0.0, likelyCourse.endMgPerL()));
     return new Outlook(
         request.load().kg() / request.waterLitres(),
         perKg(0.0),
@@ -90,13 +94,12 @@ final class Trip {
         spread(
             easyCourse.highestMgPerL(), likelyCourse.highestMgPerL(), hardCourse.highestMgPerL()),
         spread(steady(easy, end, flow), steady(likely, end, flow), steady(hard, end, flow)),
-        gasUsed(flow, flowNow, flowLater),
+        draw.litresOver(request.minutes()),
         usable,
-        usable.isPresent()
-            ? OptionalDouble.of(flow.minutesFor(usable.getAsDouble()))
-            : OptionalDouble.empty(),
+        usable.isPresent() ? Optional.of(draw.minutesFor(usable.getAsDouble())) : Optional.empty(),
         acrossWorlds(way -> minutesInHand(way, target, 0.0)),
-        acrossWorlds(way -> minutesInHand(way, target, later)),
+        acrossWorlds(way -> minutesInHand(way, heldLater, later)),
+        acrossWorlds(way -> minutesInHand(way, heldAtEnd, end)),
         WasteBuildUp.tanMgPerL(0.0, acrossWorlds(this::taken), request.feeding()),
         spread(
             carbonDioxide(World.EASY, easy, flow),
@@ -174,14 +177,29 @@ final class Trip {
         way -> way.demandMgPerLPerHour(hours) * request.waterLitres() / request.load().kg());
   }
 
-  private Band gasUsed(Flow flow, Band flowNow, Band flowLater) {
+  /** Gas that leaves the cylinder; of a set flow all of it, also what is too much for the tank. */
+  private Draw draw(Band flowNow, Band flowLater, double limit) {
     if (request.flowLPerMin().isPresent()) {
-      return Band.exactly(flow.litresOver(request.minutes()));
+      Flow set = Flow.steady(request.flowLPerMin().getAsDouble());
+      return new Draw(set, set, set);
     }
-    return new Band(
-        new Flow(flowNow.low(), flowLater.low()).litresOver(request.minutes()),
-        new Flow(flowNow.likely(), flowLater.likely()).litresOver(request.minutes()),
-        new Flow(flowNow.high(), flowLater.high()).litresOver(request.minutes()));
+    return new Draw(
+        new Flow(Math.min(limit, flowNow.low()), Math.min(limit, flowLater.low())),
+        new Flow(Math.min(limit, flowNow.likely()), Math.min(limit, flowLater.likely())),
+        new Flow(Math.min(limit, flowNow.high()), Math.min(limit, flowLater.high())));
+  }
+
+  /** The flow in the three worlds, least first. */
+  private record Draw(Flow least, Flow likely, Flow most) {
+
+    Band litresOver(double minutes) {
+      return new Band(
+          least.litresOver(minutes), likely.litresOver(minutes), most.litresOver(minutes));
+    }
+
+    Band minutesFor(double litres) {
+      return new Band(most.minutesFor(litres), likely.minutesFor(litres), least.minutesFor(litres));
+    }
   }
 
   private OptionalDouble usableLitres() {
