@@ -177,9 +177,14 @@ final class Alternatives {
             now,
             "L/min",
             wanted,
-            "another flow: %s L/min for the first hour, then %s"
+            "another flow: %s L/min for the first hour, then %s%s"
                 .formatted(
-                    Say.number(now), Say.number(outlook.flowAfterAnHourLPerMin().likely()))));
+                    Say.number(now),
+                    Say.number(outlook.flowAfterAnHourLPerMin().likely()),
+                    outlook.flowRises()
+                        ? ", rising evenly to %s at the end"
+                            .formatted(Say.number(outlook.flowAtEndLPerMin().likely()))
+                        : "")));
   }
 
   private static Verdict verdict(LoadPlanRequest changed) {

@@ -15,7 +15,10 @@ final class GasJudgement {
 
   /** Whether this gas through this diffuser can hold the target without stirring up the tank. */
   static Reason flow(LoadPlanRequest request, Outlook outlook) {
-    Band need = outlook.flowNowLPerMin();
+    Band need =
+        outlook.flowAtEndLPerMin().likely() > outlook.flowNowLPerMin().likely()
+            ? outlook.flowAtEndLPerMin()
+            : outlook.flowNowLPerMin();
     double limit = outlook.flowLimitLPerMin();
     Evidence evidence = Evidence.derived("transfer of this diffuser at this depth; limit ours");
     Verdict verdict = Verdict.GO;
@@ -38,19 +41,23 @@ final class GasJudgement {
     } else if (request.flowLPerMin().isPresent()
         && request.flowLPerMin().getAsDouble() < need.likely()) {
       sentence =
-          "You set %s L/min; holding %s mg/L at loading takes %s."
+          "You set %s L/min; holding %s mg/L takes up to %s."
               .formatted(
                   Say.number(request.flowLPerMin().getAsDouble()),
                   Say.number(outlook.targetMgPerL()),
                   Say.number(need.likely()));
     } else {
       sentence =
-          "Holding %s mg/L takes %s L/min at loading, %s %s; the tank takes up to %s."
+          "Holding %s mg/L takes %s L/min at loading, %s %s%s; the tank takes up to %s."
               .formatted(
                   Say.number(outlook.targetMgPerL()),
-                  Say.number(need.likely()),
+                  Say.number(outlook.flowNowLPerMin().likely()),
                   Say.number(outlook.flowAfterAnHourLPerMin().likely()),
                   request.laterInWords(),
+                  outlook.flowRises()
+                      ? " and %s at the end"
+                          .formatted(Say.number(outlook.flowAtEndLPerMin().likely()))
+                      : "",
                   Say.number(limit));
     }
     return new Reason(

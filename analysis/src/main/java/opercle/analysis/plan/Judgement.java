@@ -80,18 +80,24 @@ final class Judgement {
         minutes.equals(outlook.inHandAtLoadingMinutes())
             ? "at loading"
             : minutes.equals(outlook.inHandAtEndMinutes()) ? "at the end" : "after an hour";
-    String said =
-        Double.isInfinite(minutes.likely())
-            ? "If the gas stops, the surface alone should keep oxygen above the critical floor of"
-                + " %s mg/L%s;"
-                    .formatted(
-                        floor,
-                        Double.isInfinite(minutes.low())
-                            ? ""
-                            : " (at worst it falls there in %s)"
-                                .formatted(Say.minutes(minutes.low())))
-            : "If the gas stops %s, %s to the critical floor of %s mg/L (as little as %s);"
-                .formatted(when, Say.minutes(minutes.likely()), floor, Say.minutes(minutes.low()));
+    String said;
+    if (minutes.likely() == 0.0) {
+      said =
+          "Even with the gas on, oxygen is at the critical floor of %s mg/L %s;"
+              .formatted(floor, when);
+    } else if (Double.isInfinite(minutes.likely())) {
+      String worst =
+          Double.isInfinite(minutes.low())
+              ? ""
+              : " (at worst it falls there in %s)".formatted(Say.minutes(minutes.low()));
+      said =
+          "If the gas stops, the surface alone should keep oxygen above the critical floor of %s mg/L%s;"
+              .formatted(floor, worst);
+    } else {
+      said =
+          "If the gas stops %s, %s to the critical floor of %s mg/L (as little as %s);"
+              .formatted(when, Say.minutes(minutes.likely()), floor, Say.minutes(minutes.low()));
+    }
     String then = " getting it going again takes you %s.".formatted(Say.minutes(response));
     String advice =
         switch (verdict) {

@@ -66,6 +66,9 @@ public final class LoadPlanText {
     heading("Gas to set (likely; low–high)");
     row("as the fish go in", outlook.flowNowLPerMin(), "L/min");
     row(later, outlook.flowAfterAnHourLPerMin(), "L/min");
+    if (outlook.flowRises()) {
+      row("rising to the end", outlook.flowAtEndLPerMin(), "L/min");
+    }
     paragraph(
         "  ",
         "Watch the oxygen meter and turn to hold %s mg/L: the diffuser decides."

@@ -36,6 +36,7 @@ public final class LoadPlanTree {
     tree.put("targetMgPerL", outlook.targetMgPerL());
     tree.put("flowNowLPerMin", band(outlook.flowNowLPerMin()));
     tree.put("flowAfterAnHourLPerMin", band(outlook.flowAfterAnHourLPerMin()));
+    tree.put("flowAtEndLPerMin", band(outlook.flowAtEndLPerMin()));
     tree.put("tradeFlowLPerMin", plan.tradeFlowLPerMin());
     tree.put("flowLimitLPerMin", outlook.flowLimitLPerMin());
     tree.put("lowestOxygenMgPerL", band(outlook.lowestMgPerL()));

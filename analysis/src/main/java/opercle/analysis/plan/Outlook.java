@@ -15,8 +15,11 @@ import opercle.analysis.Band;
  * @param demandAfterAnHourMgPerKgPerHour an hour later, at the temperature of then
  * @param airSaturationMgPerL 100 % of air saturation at loading, mg/L
  * @param targetMgPerL the oxygen that the plan holds, mg/L
- * @param flowNowLPerMin gas that holds it at loading; infinite where this gas cannot
+ * @param flowNowLPerMin gas that holds it from loading through the first hour; infinite where this
+ *     gas cannot
  * @param flowAfterAnHourLPerMin gas that holds it an hour later
+ * @param flowAtEndLPerMin gas that holds it at the end, where the water may be warmer; no less than
+ *     an hour after loading
  * @param flowLimitLPerMin the most gas that the tank can take, L/min
  * @param lowestMgPerL the lowest oxygen on the way at the flow in use
  * @param highestMgPerL the highest
@@ -42,6 +45,7 @@ public record Outlook(
     double targetMgPerL,
     Band flowNowLPerMin,
     Band flowAfterAnHourLPerMin,
+    Band flowAtEndLPerMin,
     double flowLimitLPerMin,
     Band lowestMgPerL,
     Band highestMgPerL,
@@ -54,6 +58,11 @@ public record Outlook(
     Band inHandAtEndMinutes,
     Band tanMgPerL,
     Band carbonDioxideMgPerL) {
+
+  /** Whether the flow to set goes on rising after the first hour. */
+  boolean flowRises() {
+    return flowAtEndLPerMin.likely() > flowAfterAnHourLPerMin.likely();
+  }
 
   /** The shortest of the three times in hand, by its likely figure. */
   Band shortestInHandMinutes() {

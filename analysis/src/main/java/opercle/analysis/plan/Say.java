@@ -37,7 +37,7 @@ final class Say {
     if (Double.isInfinite(minutes)) {
       return "no end";
     }
-    if (minutes == 0.0) {
+    if (minutes < 0.05) {
       return "0 min";
     }
     if (minutes > 4320.0) {

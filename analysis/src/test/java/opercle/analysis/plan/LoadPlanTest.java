@@ -165,6 +165,21 @@ class LoadPlanTest {
     assertThat(reason(plan, Topic.TIME_IN_HAND).sentence()).contains("at the end");
   }
 
+  /** The plan's own flow must hold what it says it holds, also where the fish warm up. */
+  @Property(tries = 40)
+  void plannedFlow_holdsTheTarget_howeverTheWaterWarms(
+      @ForAll @DoubleRange(min = 5.0, max = 200.0) double kg,
+      @ForAll @DoubleRange(min = 2.0, max = 12.0) double temperatureC,
+      @ForAll @DoubleRange(min = 0.0, max = 16.0) double riseC,
+      @ForAll @DoubleRange(min = 10.0, max = 900.0) double minutes) {
+    Outlook outlook =
+        Trip.outlook(
+            easy().load(carp(kg)).temperatureC(temperatureC).riseC(riseC).minutes(minutes).build());
+
+    assertThat(outlook.lowestMgPerL().likely()).isGreaterThan(outlook.targetMgPerL() - 0.2);
+    assertThat(outlook.settledMgPerL().likely()).isGreaterThan(outlook.targetMgPerL() - 0.2);
+  }
+
   @Test
   void largestLoad_doesNotHangOnHowMuchWasAskedFor() {
     FishLoad carp = FishLoad.of(Batch.ofKg(Species.COMMON_CARP, 1.0));
@@ -446,6 +461,7 @@ class LoadPlanTest {
                 o.demandAfterAnHourMgPerKgPerHour(),
                 o.flowNowLPerMin(),
                 o.flowAfterAnHourLPerMin(),
+                o.flowAtEndLPerMin(),
                 o.lowestMgPerL(),
                 o.highestMgPerL(),
                 o.settledMgPerL(),
