@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis;
 
-import java.util.Locale;
+import java.math.BigDecimal;
+import java.math.MathContext;
 
 /**
  * The range in which a formula holds for one of its quantities. A value outside it, or NaN, is
@@ -34,11 +35,14 @@ public record ValidRange(String formula, String quantity, double low, double hig
         .formatted(formula, quantity, plain(value), suffix, plain(low), plain(high), suffix);
   }
 
-  /** Digits as a person writes them: 40, not 40.0; 50.6625 and −0.5 as they are. */
-  private static String plain(double value) {
-    if (value == Math.rint(value) && Math.abs(value) < 1e9) {
-      return String.format(Locale.ROOT, "%.0f", value);
+  /** Digits as a person writes them: 40, not 40.0; 50.6625 and -0.5 as they are; seven at most. */
+  private String plain(double value) {
+    if (!Double.isFinite(value)) {
+      return Double.toString(value);
     }
-    return Double.toString(value);
+    BigDecimal rounded = BigDecimal.valueOf(value).round(new MathContext(7));
+    boolean isOnALimit = rounded.doubleValue() == low || rounded.doubleValue() == high;
+    BigDecimal told = isOnALimit ? BigDecimal.valueOf(value) : rounded;
+    return told.signum() == 0 ? "0" : told.stripTrailingZeros().toPlainString();
   }
 }

@@ -32,6 +32,15 @@ class ValidRangeTest {
         .hasMessage("some formula: temperature 55 °C is outside -0.5–40 °C");
   }
 
+  /** A worked-out value has seven digits, but never so few that it looks to be inside. */
+  @Test
+  void require_valueOfManyDigitsOutside_isToldInAFew() {
+    assertThatThrownBy(() -> WARMTH.require(57.72829233454436))
+        .hasMessage("some formula: temperature 57.72829 °C is outside -0.5–40 °C");
+    assertThatThrownBy(() -> WARMTH.require(40.00000000001))
+        .hasMessage("some formula: temperature 40.00000000001 °C is outside -0.5–40 °C");
+  }
+
   @Test
   void require_pureNumberOutside_hasNoUnit() {
     ValidRange ph = new ValidRange("some formula", "pH", 6.0, 10.0, "");

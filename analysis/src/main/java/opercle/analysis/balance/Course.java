@@ -63,6 +63,20 @@ public final class Course {
     return levels[levels.length - 1];
   }
 
+  /** At a time within the course, by straight lines between steps, mg/L; the end's after it. */
+  public double atHours(double hours) {
+    double x = hours / stepHours;
+    if (!(x >= 0.0)) {
+      throw new IllegalArgumentException(
+          "course of a concentration: hours must be >= 0 but was " + hours);
+    }
+    if (x >= levels.length - 1) {
+      return endMgPerL();
+    }
+    int i = (int) x;
+    return levels[i] + (x - i) * (levels[i + 1] - levels[i]);
+  }
+
   /** The lowest on the way, mg/L. */
   public double lowestMgPerL() {
     return Arrays.stream(levels).min().orElseThrow();

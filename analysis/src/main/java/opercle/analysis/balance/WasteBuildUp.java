@@ -4,6 +4,7 @@ package opercle.analysis.balance;
 import opercle.analysis.Band;
 import opercle.analysis.stock.Feeding;
 import opercle.analysis.stock.WasteOutput;
+import opercle.analysis.water.Weiss1974;
 
 /**
  * How ammonia and carbon dioxide gather in a tank's water from what the fish breathe.
@@ -16,9 +17,9 @@ import opercle.analysis.stock.WasteOutput;
  * </pre>
  *
  * <p>A bubble can carry away no more than it holds in equilibrium with the water, H litres' worth
- * of water for each litre of gas (Henry's constant after Weiss 1974, from memory); s is the share
- * of that it reaches. Fine bubbles of oxygen, a litre or two a minute, hardly strip; a blower does.
- * Both are worked out from oxygen taken, so the same fish are counted once. Pure.
+ * of water for each litre of gas ({@link Weiss1974}); s is the share of that it reaches. Fine
+ * bubbles of oxygen, a litre or two a minute, hardly strip; a blower does. Both are worked out from
+ * oxygen taken, so the same fish are counted once. Pure.
  */
 public final class WasteBuildUp {
 
@@ -57,14 +58,15 @@ public final class WasteBuildUp {
   public static double fullStrippingPerHour(
       double flowLPerMin, double waterLitres, double temperatureC) {
     double kelvin = temperatureC + 273.15;
-    double gasOverWater = 1.0 / (weiss1974(kelvin) * GAS_CONSTANT_L_ATM * kelvin);
+    double gasOverWater =
+        1.0 / (Weiss1974.molPerLAtm(temperatureC, 0.0) * GAS_CONSTANT_L_ATM * kelvin);
     double litresInTheWater = flowLPerMin * kelvin / 288.15; // at the water's temperature
     return 60.0 * litresInTheWater * gasOverWater / waterLitres;
   }
 
   /** Carbon dioxide of water in equilibrium with air, mg/L; about 1 at 10 °C. */
   public static double airEquilibriumMgPerL(double temperatureC) {
-    return IN_AIR * weiss1974(temperatureC + 273.15) * CARBON_DIOXIDE_MG_PER_MOL;
+    return IN_AIR * Weiss1974.molPerLAtm(temperatureC, 0.0) * CARBON_DIOXIDE_MG_PER_MOL;
   }
 
   /**
@@ -113,11 +115,5 @@ public final class WasteBuildUp {
         carbonDioxideMgPerL(startMgPerL, given.high(), stripped.low(), temperatureC, hours);
     return new Band(
         Math.min(likely, Math.min(little, much)), likely, Math.max(likely, Math.max(little, much)));
-  }
-
-  /** Solubility of carbon dioxide in fresh water, mol/(L·atm): Weiss 1974, Mar. Chem. 2:203–215. */
-  private static double weiss1974(double kelvin) {
-    double t = kelvin / 100.0;
-    return Math.exp(-58.0931 + 90.5069 / t + 22.2940 * Math.log(t));
   }
 }

@@ -13,8 +13,10 @@ import opercle.analysis.farm.Tank.Diffuser;
 final class Alternatives {
 
   private static final int HALVINGS = 12;
-  private static final double MOST_FISH = 64.0;
-  private static final double LEAST_FISH = 1.0 / 256.0;
+
+  /** Thirty doublings halved so often leave a factor of 1.0002. */
+  private static final int LOAD_HALVINGS = 17;
+
   private static final double MOST_WATER = 10.0;
   private static final double COOLEST_C = 2.0;
 
@@ -29,19 +31,13 @@ final class Alternatives {
     DoubleFunction<LoadPlanRequest> with =
         f -> request.toBuilder().load(request.load().times(f)).build();
     double kg = request.load().kg();
-    double least = Math.max(LEAST_FISH, 1.001 * LoadPlanRequest.LEAST_KG / kg);
-    double most = Math.min(MOST_FISH, 0.999 * LoadPlanRequest.MOST_KG / kg);
-    if (!isNotTooMuch(with.apply(least), wanted)) {
+    double good = 1.001 * LoadPlanRequest.LEAST_KG / kg;
+    double bad = 0.999 * LoadPlanRequest.MOST_KG / kg;
+    if (!isNotTooMuch(with.apply(good), wanted)) {
       return OptionalDouble.empty();
     }
-    double good = least;
-    double bad = Math.min(most, 2.0 * least);
-    while (bad < most && isNotTooMuch(with.apply(bad), wanted)) {
-      good = bad;
-      bad = Math.min(most, 2.0 * bad);
-    }
-    for (int i = 0; i < HALVINGS; i++) {
-      double middle = 0.5 * (good + bad);
+    for (int i = 0; i < LOAD_HALVINGS; i++) {
+      double middle = Math.sqrt(good * bad); // from a gram to a thousand tonnes: by factors
       if (isNotTooMuch(with.apply(middle), wanted)) {
         good = middle;
       } else {
@@ -181,9 +177,14 @@ final class Alternatives {
             now,
             "L/min",
             wanted,
-            "another flow: %s L/min for the first hour, then %s"
+            "another flow: %s L/min for the first hour, then %s%s"
                 .formatted(
-                    Say.number(now), Say.number(outlook.flowAfterAnHourLPerMin().likely()))));
+                    Say.number(now),
+                    Say.number(outlook.flowAfterAnHourLPerMin().likely()),
+                    outlook.flowRises()
+                        ? ", rising evenly to %s at the end"
+                            .formatted(Say.number(outlook.flowAtEndLPerMin().likely()))
+                        : "")));
   }
 
   private static Verdict verdict(LoadPlanRequest changed) {

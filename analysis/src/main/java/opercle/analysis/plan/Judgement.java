@@ -15,6 +15,7 @@ import opercle.analysis.stock.Figure;
 import opercle.analysis.stock.OxygenLimits;
 import opercle.analysis.stock.Species;
 import opercle.analysis.stock.TemperatureLimits;
+import opercle.analysis.water.BensonKrause1984;
 
 /**
  * Holds an {@link Outlook} against the limits. Every topic gives a reason, also when it speaks for
@@ -22,11 +23,9 @@ import opercle.analysis.stock.TemperatureLimits;
  *
  * <p>The verdict goes by the likely figures, with the margins named below; the wide bands are
  * shown, and decide only on the time in hand, where being wrong cannot be put right on the road.
+ * What concerns flow and cylinder is judged by {@link GasJudgement}.
  */
 final class Judgement {
-
-  /** Gas for half as long again as the trip, above the reserve (<i>common practice</i>). */
-  static final double GAS_MARGIN = 1.5;
 
   private static final double CO2_CARE = 20.0;
   private static final double CO2_STOP = 40.0;
@@ -51,9 +50,9 @@ final class Judgement {
     List<Reason> reasons = new ArrayList<>();
     reasons.add(judgement.timeInHand());
     reasons.add(judgement.oxygen());
-    reasons.add(judgement.gasFlow());
+    reasons.add(GasJudgement.flow(request, outlook));
     if (request.gas() == Gas.OXYGEN) {
-      reasons.add(judgement.cylinder());
+      reasons.add(GasJudgement.cylinder(request, outlook));
     }
     reasons.add(judgement.temperature());
     reasons.add(judgement.warming());
@@ -70,23 +69,43 @@ final class Judgement {
   }
 
   private Reason timeInHand() {
-    Band minutes = outlook.inHandAtLoadingMinutes();
+    Band minutes = outlook.shortestInHandMinutes();
     double response = request.responseMinutes();
     Verdict verdict =
         minutes.likely() < response
             ? Verdict.DO_NOT_GO
             : minutes.low() < response ? Verdict.GO_WITH_CARE : Verdict.GO;
-    String said =
-        "If the gas stops at loading, %s to the critical floor of %s mg/L (as little as %s);"
-            .formatted(
-                Say.minutes(minutes.likely()),
-                Say.number(request.load().criticalFloorMgPerL()),
-                Say.minutes(minutes.low()));
+    String floor = Say.number(request.load().criticalFloorMgPerL());
+    String when =
+        minutes.equals(outlook.inHandAtLoadingMinutes())
+            ? "at loading"
+            : minutes.equals(outlook.inHandAtEndMinutes()) ? "at the end" : "after an hour";
+    String said;
+    if (minutes.likely() == 0.0) {
+      said =
+          "Even with the gas on, oxygen is at the critical floor of %s mg/L %s;"
+              .formatted(floor, when);
+    } else if (Double.isInfinite(minutes.likely())) {
+      String worst =
+          Double.isInfinite(minutes.low())
+              ? ""
+              : " (at worst it falls there in %s)".formatted(Say.minutes(minutes.low()));
+      said =
+          "If the gas stops, the surface alone should keep oxygen above the critical floor of %s mg/L%s;"
+              .formatted(floor, worst);
+    } else {
+      said =
+          "If the gas stops %s, %s to the critical floor of %s mg/L (as little as %s);"
+              .formatted(when, Say.minutes(minutes.likely()), floor, Say.minutes(minutes.low()));
+    }
     String then = " getting it going again takes you %s.".formatted(Say.minutes(response));
     String advice =
         switch (verdict) {
           case GO -> "";
-          case GO_WITH_CARE -> " Keep a second cylinder connected.";
+          case GO_WITH_CARE ->
+              request.gas() == Gas.OXYGEN
+                  ? " Keep a second cylinder connected."
+                  : " Keep a spare blower, or oxygen, ready.";
           case DO_NOT_GO -> " You would be too late.";
         };
     return new Reason(
@@ -121,11 +140,22 @@ final class Judgement {
       sentence =
           "Oxygen dips to %s mg/L before the fish settle; the keep floor is %s. More gas at first."
               .formatted(Say.number(lowest), Say.number(keep));
+    } else if (settled < keep) {
+      verdict = Verdict.GO_WITH_CARE;
+      sentence =
+          "Oxygen stays at %s mg/L or more, but is on its way to %s at the end; the keep floor is %s. More gas, or no delay on the road."
+              .formatted(Say.number(lowest), Say.number(settled), Say.number(keep));
     } else {
       verdict = Verdict.GO;
       sentence =
           "Oxygen stays at %s mg/L or more; the keep floor is %s."
               .formatted(Say.number(lowest), Say.number(keep));
+    }
+    double worst = outlook.lowestMgPerL().low();
+    if (worst < keep && verdict != Verdict.DO_NOT_GO) {
+      sentence +=
+          " If the fish breathe hard and the diffuser is poor, this flow lets it fall to %s: watch the meter and turn the gas up."
+              .formatted(Say.number(worst));
     }
     return new Reason(
         Topic.OXYGEN,
@@ -135,82 +165,6 @@ final class Judgement {
         "mg/L",
         FLOORS,
         sentence);
-  }
-
-  private Reason gasFlow() {
-    Band need = outlook.flowNowLPerMin();
-    double limit = outlook.flowLimitLPerMin();
-    Evidence evidence = Evidence.derived("transfer of this diffuser at this depth; limit ours");
-    Verdict verdict = Verdict.GO;
-    String sentence;
-    if (Double.isInfinite(need.likely())) {
-      verdict = Verdict.DO_NOT_GO;
-      sentence =
-          "No flow of %s holds %s mg/L in this load."
-              .formatted(request.gas().id(), Say.number(outlook.targetMgPerL()));
-    } else if (need.likely() > limit) {
-      verdict = Verdict.DO_NOT_GO;
-      sentence =
-          "It needs %s L/min; more than %s blows the fish about in this tank."
-              .formatted(Say.number(need.likely()), Say.number(limit));
-    } else if (request.flowLPerMin().orElse(0.0) > limit) {
-      verdict = Verdict.GO_WITH_CARE;
-      sentence =
-          "%s L/min blows the fish about in this tank; reckoned with %s."
-              .formatted(Say.number(request.flowLPerMin().getAsDouble()), Say.number(limit));
-    } else if (request.flowLPerMin().isPresent()
-        && request.flowLPerMin().getAsDouble() < need.likely()) {
-      sentence =
-          "You set %s L/min; holding %s mg/L at loading takes %s."
-              .formatted(
-                  Say.number(request.flowLPerMin().getAsDouble()),
-                  Say.number(outlook.targetMgPerL()),
-                  Say.number(need.likely()));
-    } else {
-      sentence =
-          "Holding %s mg/L takes %s L/min at loading, %s after an hour."
-              .formatted(
-                  Say.number(outlook.targetMgPerL()),
-                  Say.number(need.likely()),
-                  Say.number(outlook.flowAfterAnHourLPerMin().likely()));
-    }
-    return new Reason(
-        Topic.GAS_FLOW, verdict, Optional.of(need), limit, "L/min", evidence, sentence);
-  }
-
-  private Reason cylinder() {
-    double needed = GAS_MARGIN * request.minutes();
-    Evidence evidence =
-        Evidence.commonPractice("gas for half as long again as the trip, above the reserve");
-    if (outlook.enduranceMinutes().isEmpty()) {
-      return new Reason(
-          Topic.CYLINDER,
-          Verdict.GO_WITH_CARE,
-          Optional.empty(),
-          needed,
-          "min",
-          evidence,
-          "No cylinder was given, so nobody has checked that the gas lasts: it takes about %s L."
-              .formatted(Say.number(outlook.gasUsedLitres().likely())));
-    }
-    double minutes = outlook.enduranceMinutes().getAsDouble();
-    Verdict verdict =
-        minutes < request.minutes()
-            ? Verdict.DO_NOT_GO
-            : minutes < needed ? Verdict.GO_WITH_CARE : Verdict.GO;
-    return new Reason(
-        Topic.CYLINDER,
-        verdict,
-        Optional.of(Band.exactly(minutes)),
-        needed,
-        "min",
-        evidence,
-        "The gas lasts %s down to %s bar; the trip is %s, with half as much again %s."
-            .formatted(
-                Say.minutes(minutes),
-                Say.number(request.reserveBar()),
-                Say.minutes(request.minutes()),
-                Say.minutes(needed)));
   }
 
   private Reason temperature() {
@@ -243,11 +197,11 @@ final class Judgement {
         verdict,
         Optional.of(Band.exactly(change)),
         WARMING_CARE,
-        "K",
+        "°C",
         Evidence.commonPractice("transfers within 1–2 °C cautious, several for adults"),
         change == 0.0
             ? "The water keeps its temperature."
-            : "The water changes by %s K on the way%s"
+            : "The water changes by %s °C on the way%s"
                 .formatted(
                     Say.number(change),
                     verdict == Verdict.GO ? "." : ": shade or insulate the tank."));
@@ -319,7 +273,10 @@ final class Judgement {
   }
 
   private Reason supersaturation() {
-    double percentPerMgPerL = 100.0 / outlook.airSaturationMgPerL();
+    // Warm water holds least, so the same oxygen is most there.
+    double saturation =
+        new BensonKrause1984().saturationMgPerL(request.warmestC(), 0.0, request.pressureKPa());
+    double percentPerMgPerL = 100.0 / saturation;
     Band percent = outlook.highestMgPerL().times(percentPerMgPerL);
     Verdict verdict =
         over(

@@ -98,11 +98,12 @@ public record LoadPlan(
     notes.addAll(request.load().notes(request.temperatureC()));
     notes.addAll(request.load().notes(request.endTemperatureC()));
     notes.add("Handling: %s.".formatted(request.handling().evidence()));
+    notes.add("Food and ammonia: %s.".formatted(request.feeding().evidence()));
     notes.add(
         String.format(
             Locale.ROOT,
             "100 %% of air saturation is %.1f mg/L here. The trade says near 13 at 5 °C and 9 at"
-                + " 20 °C; the table says 12.8 and 9.1.",
+                + " 20 °C; the published table says 12.77 and 9.09.",
             outlook.airSaturationMgPerL()));
     if (request.gas() == Gas.OXYGEN) {
       notes.add(tradeRule(request, outlook));

@@ -138,6 +138,11 @@ public record LoadPlanRequest(
     return minutes / 60.0;
   }
 
+  /** When the plan looks again: an hour after loading, or at the end of a shorter trip. */
+  String laterInWords() {
+    return minutes < 60.0 ? "at the end" : "after an hour";
+  }
+
   /** A request for these fish in that much water; everything else as usual until it is said. */
   public static Builder of(FishLoad load, double waterLitres) {
     return new Builder(load, waterLitres);

@@ -4,6 +4,7 @@ package opercle.analysis.plan;
 import java.util.List;
 import java.util.stream.Collectors;
 import opercle.analysis.Band;
+import opercle.analysis.farm.Tank.Gas;
 import opercle.analysis.stock.Batch;
 
 /**
@@ -41,8 +42,10 @@ public final class LoadPlanText {
   private String render(LoadPlan plan) {
     LoadPlanRequest request = plan.request();
     Outlook outlook = plan.outlook();
+    String later = request.laterInWords();
     line(plan.verdict().words());
     paragraph("", asked(request));
+    paragraph("", equipment(request));
 
     for (Verdict verdict : List.of(Verdict.DO_NOT_GO, Verdict.GO_WITH_CARE, Verdict.GO)) {
       List<Reason> reasons = plan.reasons().stream().filter(r -> r.verdict() == verdict).toList();
@@ -55,28 +58,32 @@ public final class LoadPlanText {
             });
         for (Reason reason : reasons) {
           paragraph("- ", told(reason));
-          if (verdict != Verdict.GO) {
-            paragraph("  ", "Limit: " + reason.evidence() + ".");
-          }
+          paragraph("  ", "Limit: " + reason.evidence() + ".");
         }
       }
     }
 
     heading("Gas to set (likely; low–high)");
     row("as the fish go in", outlook.flowNowLPerMin(), "L/min");
-    row("after an hour", outlook.flowAfterAnHourLPerMin(), "L/min");
+    row(later, outlook.flowAfterAnHourLPerMin(), "L/min");
+    if (outlook.flowRises()) {
+      row("rising to the end", outlook.flowAtEndLPerMin(), "L/min");
+    }
     paragraph(
         "  ",
         "Watch the oxygen meter and turn to hold %s mg/L: the diffuser decides."
             .formatted(Say.number(outlook.targetMgPerL())));
 
-    heading("If the gas stops (likely; low–high)");
-    row("as the fish go in", outlook.inHandAtLoadingMinutes(), "min in hand");
-    row("after an hour", outlook.inHandAfterAnHourMinutes(), "min in hand");
+    heading("Time in hand if the gas stops (likely; low–high)");
+    time("as the fish go in", outlook.inHandAtLoadingMinutes());
+    time(later, outlook.inHandAfterAnHourMinutes());
+    if (request.minutes() > 60.0) {
+      time("at the end", outlook.inHandAtEndMinutes());
+    }
 
     heading("The fish breathe (likely; low–high)");
     row("as they go in", outlook.demandNowMgPerKgPerHour(), "mg/kg/h");
-    row("after an hour", outlook.demandAfterAnHourMgPerKgPerHour(), "mg/kg/h");
+    row(later, outlook.demandAfterAnHourMgPerKgPerHour(), "mg/kg/h");
 
     heading("What would do");
     paragraph("  ", largest(plan));
@@ -121,6 +128,28 @@ public final class LoadPlanText {
             request.diffuser().id().replace('-', ' '));
   }
 
+  private static String equipment(LoadPlanRequest request) {
+    String flow =
+        request.flowLPerMin().isPresent()
+            ? "set to %s L/min".formatted(Say.number(request.flowLPerMin().getAsDouble()))
+            : "as planned below";
+    String cylinders =
+        request
+            .cylinders()
+            .filter(c -> request.gas() == Gas.OXYGEN)
+            .map(
+                c ->
+                    " %s × %s L at %s bar, %s bar to stay in reserve."
+                        .formatted(
+                            c.count(),
+                            Say.number(c.waterLitres()),
+                            Say.number(c.bar()),
+                            Say.number(request.reserveBar())))
+            .orElse("");
+    return "%s m of water over the diffuser, flow %s.%s"
+        .formatted(Say.number(request.depthM()), flow, cylinders);
+  }
+
   private static String batch(Batch batch) {
     String size =
         batch.countedMassKg().isPresent()
@@ -157,6 +186,12 @@ public final class LoadPlanText {
     paragraph(
         "  ",
         "%-18s %s %s (%s)".formatted(label, Say.number(band.likely()), unit, Say.range(band)));
+  }
+
+  private void time(String label, Band minutes) {
+    paragraph(
+        "  ",
+        "%-18s %s (%s)".formatted(label, Say.minutes(minutes.likely()), Say.minutesRange(minutes)));
   }
 
   /** Wraps at spaces; lines after the first are indented as far as the first one's text. */

@@ -3,6 +3,7 @@ package opercle.analysis.plan;
 
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.OptionalDouble;
 import opercle.analysis.Band;
@@ -35,15 +36,18 @@ public final class LoadPlanTree {
     tree.put("targetMgPerL", outlook.targetMgPerL());
     tree.put("flowNowLPerMin", band(outlook.flowNowLPerMin()));
     tree.put("flowAfterAnHourLPerMin", band(outlook.flowAfterAnHourLPerMin()));
+    tree.put("flowAtEndLPerMin", band(outlook.flowAtEndLPerMin()));
     tree.put("tradeFlowLPerMin", plan.tradeFlowLPerMin());
+    tree.put("flowLimitLPerMin", outlook.flowLimitLPerMin());
     tree.put("lowestOxygenMgPerL", band(outlook.lowestMgPerL()));
     tree.put("highestOxygenMgPerL", band(outlook.highestMgPerL()));
     tree.put("settledOxygenMgPerL", band(outlook.settledMgPerL()));
     tree.put("gasUsedLitres", band(outlook.gasUsedLitres()));
     tree.put("gasUsableLitres", orNull(outlook.gasUsableLitres()));
-    tree.put("enduranceMinutes", orNull(outlook.enduranceMinutes()));
+    tree.put("enduranceMinutes", outlook.enduranceMinutes().map(LoadPlanTree::band).orElse(null));
     tree.put("timeInHandIfGasStopsMinutes", band(outlook.inHandAtLoadingMinutes()));
     tree.put("timeInHandIfGasStopsAfterAnHourMinutes", band(outlook.inHandAfterAnHourMinutes()));
+    tree.put("timeInHandIfGasStopsAtTheEndMinutes", band(outlook.inHandAtEndMinutes()));
     tree.put("tanMgPerL", band(outlook.tanMgPerL()));
     tree.put("carbonDioxideMgPerL", band(outlook.carbonDioxideMgPerL()));
     tree.put("largestGoKg", orNull(plan.largestGoKg()));
@@ -70,6 +74,9 @@ public final class LoadPlanTree {
     tree.put("cylinder", request.cylinders().map(LoadPlanTree::cylinders).orElse(null));
     tree.put("reserveBar", request.reserveBar());
     tree.put("responseMinutes", request.responseMinutes());
+    tree.put("handlingPeak", band(request.handling().peak()));
+    tree.put("handlingFadeHours", band(request.handling().fadeHours()));
+    tree.put("feeding", request.feeding().name().toLowerCase(Locale.ROOT));
     tree.put("pressureKPa", request.pressureKPa());
     return tree;
   }

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.plan;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.util.Locale;
 import opercle.analysis.Band;
 
@@ -9,7 +11,7 @@ final class Say {
 
   private Say() {}
 
-  /** A number with about two figures: 0.22, 4.5, 38, 1320. */
+  /** A number with about two figures: 0.004, 0.22, 4.5, 38, 1320. */
   static String number(double value) {
     if (Double.isInfinite(value)) {
       return "no end";
@@ -18,6 +20,9 @@ final class Say {
       return "0";
     }
     double size = Math.abs(value);
+    if (size < 0.0095) { // two decimals would say that there is nothing
+      return BigDecimal.valueOf(value).round(new MathContext(1)).toPlainString();
+    }
     String format = size < 0.995 ? "%.2f" : size < 19.95 ? "%.1f" : "%.0f";
     return String.format(Locale.ROOT, format, value);
   }
@@ -27,15 +32,26 @@ final class Say {
     return number(band.low()) + "–" + number(band.high());
   }
 
-  /** Whole minutes, hours where they are many, for instance {@code 38 min}, {@code 7.5 h}. */
+  /** Whole minutes, or hours or days where they are many: {@code 38 min}, {@code 7.5 h}. */
   static String minutes(double minutes) {
     if (Double.isInfinite(minutes)) {
       return "no end";
+    }
+    if (minutes < 0.05) {
+      return "0 min";
+    }
+    if (minutes > 4320.0) {
+      return number(minutes / 1440.0) + " days";
     }
     if (minutes >= 180.0) {
       return number(minutes / 60.0) + " h";
     }
     return String.format(Locale.ROOT, minutes < 10.0 ? "%.1f min" : "%.0f min", minutes);
+  }
+
+  /** Low to high of a time, for instance {@code 43 min–6.4 h}. */
+  static String minutesRange(Band minutes) {
+    return minutes(minutes.low()) + "–" + minutes(minutes.high());
   }
 
   static String degrees(double celsius) {

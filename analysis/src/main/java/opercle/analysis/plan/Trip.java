@@ -2,6 +2,7 @@
 package opercle.analysis.plan;
 
 import java.util.Arrays;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.DoubleUnaryOperator;
 import java.util.function.ToDoubleFunction;
@@ -20,7 +21,8 @@ import opercle.analysis.stock.WasteOutput;
  * <p>The tank is taken to stand at the target when the fish go in. The target is air saturation
  * with oxygen (raised a little where that is under the load's keep floor), and with air halfway
  * from the keep floor to what air can give. Unless the keeper sets a flow, the plan's own is used:
- * what the likely world needs at loading for the first hour, then what it needs an hour later.
+ * what the likely world needs in the first hour, then what it needs an hour after loading, rising
+ * evenly to what it needs at the end.
  */
 final class Trip {
 
@@ -64,19 +66,23 @@ final class Trip {
   private Outlook outlook() {
     double later = Math.min(1.0, request.hours());
     double target = targetMgPerL();
-    Band flowNow = acrossWorlds(way -> flowToHold(way, target, 0.0));
+    double end = request.hours();
+    Band flowNow =
+        acrossWorlds(way -> Math.max(flowToHold(way, target, 0.0), flowToHold(way, target, later)));
     Band flowLater = acrossWorlds(way -> flowToHold(way, target, later));
+    // Nobody is asked to turn the gas down again while the fish settle.
+    Band flowAtEnd =
+        acrossWorlds(way -> Math.max(flowToHold(way, target, later), flowToHold(way, target, end)));
     double limit = GAS_PER_WATER_PER_MINUTE * request.waterLitres();
-    Flow flow =
-        request.flowLPerMin().isPresent()
-            ? Flow.steady(Math.min(limit, request.flowLPerMin().getAsDouble()))
-            : new Flow(Math.min(limit, flowNow.likely()), Math.min(limit, flowLater.likely()));
+    Draw draw = draw(flowNow, flowLater, flowAtEnd, limit);
+    Flow flow = draw.likely().atMost(limit);
 
     Course easyCourse = oxygen(easy, target, flow);
     Course likelyCourse = oxygen(likely, target, flow);
     Course hardCourse = oxygen(hard, target, flow);
-    double end = request.hours();
     OptionalDouble usable = usableLitres();
+    double heldLater = Math.min(target, Math.max(0.0, likelyCourse.atHours(later)));
+    double heldAtEnd = Math.min(target, Math.max(0.0, likelyCourse.endMgPerL()));
     return new Outlook(
         request.load().kg() / request.waterLitres(),
         perKg(0.0),
@@ -85,18 +91,18 @@ final class Trip {
         target,
         flowNow,
         flowLater,
+        flowAtEnd,
         limit,
         spread(lowest(easyCourse), lowest(likelyCourse), lowest(hardCourse)),
         spread(
             easyCourse.highestMgPerL(), likelyCourse.highestMgPerL(), hardCourse.highestMgPerL()),
         spread(steady(easy, end, flow), steady(likely, end, flow), steady(hard, end, flow)),
-        gasUsed(flow, flowNow, flowLater),
+        draw.litresOver(request.minutes()),
         usable,
-        usable.isPresent()
-            ? OptionalDouble.of(flow.minutesFor(usable.getAsDouble()))
-            : OptionalDouble.empty(),
+        usable.isPresent() ? Optional.of(draw.minutesFor(usable.getAsDouble())) : Optional.empty(),
         acrossWorlds(way -> minutesInHand(way, target, 0.0)),
-        acrossWorlds(way -> minutesInHand(way, target, later)),
+        acrossWorlds(way -> minutesInHand(way, heldLater, later)),
+        acrossWorlds(way -> minutesInHand(way, heldAtEnd, end)),
         WasteBuildUp.tanMgPerL(0.0, acrossWorlds(this::taken), request.feeding()),
         spread(
             carbonDioxide(World.EASY, easy, flow),
@@ -174,14 +180,30 @@ final class Trip {
         way -> way.demandMgPerLPerHour(hours) * request.waterLitres() / request.load().kg());
   }
 
-  private Band gasUsed(Flow flow, Band flowNow, Band flowLater) {
+  /** Gas that leaves the cylinder; of a set flow all of it, also what is too much for the tank. */
+  private Draw draw(Band now, Band later, Band atEnd, double limit) {
     if (request.flowLPerMin().isPresent()) {
-      return Band.exactly(flow.litresOver(request.minutes()));
+      Flow set = Flow.steady(request.flowLPerMin().getAsDouble());
+      return new Draw(set, set, set);
     }
-    return new Band(
-        new Flow(flowNow.low(), flowLater.low()).litresOver(request.minutes()),
-        new Flow(flowNow.likely(), flowLater.likely()).litresOver(request.minutes()),
-        new Flow(flowNow.high(), flowLater.high()).litresOver(request.minutes()));
+    double minutes = request.minutes();
+    return new Draw(
+        new Flow(now.low(), later.low(), atEnd.low(), minutes).atMost(limit),
+        new Flow(now.likely(), later.likely(), atEnd.likely(), minutes).atMost(limit),
+        new Flow(now.high(), later.high(), atEnd.high(), minutes).atMost(limit));
+  }
+
+  /** The flow in the three worlds, least first. */
+  private record Draw(Flow least, Flow likely, Flow most) {
+
+    Band litresOver(double minutes) {
+      return new Band(
+          least.litresOver(minutes), likely.litresOver(minutes), most.litresOver(minutes));
+    }
+
+    Band minutesFor(double litres) {
+      return new Band(most.minutesFor(litres), likely.minutesFor(litres), least.minutesFor(litres));
+    }
   }
 
   private OptionalDouble usableLitres() {

@@ -58,7 +58,7 @@ public final class TemperatureLimits {
     return new Figure(
         Band.exactly(upperLethalC(species).value().low() - MARGIN_K),
         "°C",
-        Evidence.commonPractice("5 K under the upper lethal temperature"));
+        Evidence.commonPractice("5 °C under the upper lethal temperature"));
   }
 
   private static Figure lethal(double low, double likely, double high) {

@@ -54,13 +54,28 @@ public record TotalGasPressure(double totalKPa, double airKPa) {
    */
   public static TotalGasPressure inTank(
       WaterConditions water, double oxygenMgPerL, double nitrogenShare) {
+    return inTank(water, oxygenMgPerL, nitrogenShare, 0.0);
+  }
+
+  /**
+   * The same with carbon dioxide, by {@link Weiss1974}.
+   *
+   * @param freeCarbonDioxideMgPerL free carbon dioxide, mg/L
+   */
+  public static TotalGasPressure inTank(
+      WaterConditions water,
+      double oxygenMgPerL,
+      double nitrogenShare,
+      double freeCarbonDioxideMgPerL) {
     double vapour = BensonKrause1980.vapourPressureKPa(water.temperatureC());
     double nitrogen =
         NITROGEN.require(nitrogenShare)
             * NITROGEN_AND_ARGON_IN_AIR
             * (water.pressureKPa() - vapour);
     double oxygen = new OxygenSaturation().tensionKPa(oxygenMgPerL, water);
-    return of(nitrogen, oxygen, 0.0, vapour, water.pressureKPa());
+    double carbonDioxide =
+        Weiss1974.tensionKPa(freeCarbonDioxideMgPerL, water.temperatureC(), water.salinityGPerKg());
+    return of(nitrogen, oxygen, carbonDioxide, vapour, water.pressureKPa());
   }
 
   /** ΔP, kPa: how far the dissolved gases are above the air; negative below. */

@@ -260,6 +260,8 @@ class OxygenBalanceTest {
     assertThat(falling.minutesToFloor(4.0)).isCloseTo(90.0, within(1e-6));
     assertThat(falling.minutesToFloor(1.0)).isInfinite();
     assertThat(falling.minutesToFloor(10.0)).isZero();
+    assertThat(falling.atHours(0.501)).isCloseTo(10.0 - 4.0 * 0.501, within(1e-9));
+    assertThat(falling.atHours(9.0)).isEqualTo(falling.endMgPerL());
   }
 
   /** A step of half a minute at 450 1/h once ran away: a deep ceramic plate, driven hard. */

@@ -47,6 +47,38 @@ class LoadPlanTextTest {
     assertThat(text).contains("Limit: ").contains("(common").contains("Oxygen feeds fire");
   }
 
+  /** Each reason, also one that speaks for going, has its source; the equipment is said. */
+  @Test
+  void text_givesEveryReasonItsSource_andSaysTheEquipment() {
+    String flat = LoadPlanText.of(HEAVY).replaceAll("\\s+", " ");
+
+    assertThat(HEAVY.reasons())
+        .allSatisfy(
+            r -> assertThat(flat).contains(r.sentence()).contains("Limit: " + r.evidence() + "."));
+    assertThat(flat).contains("1 × 10.0 L at 200 bar, 50 bar to stay in reserve.");
+  }
+
+  /** A handful of fish: nothing is 0.00, and what never ends is not said in numbers. */
+  @Test
+  void text_ofATinyLoad_readsLikeASentence() {
+    String text =
+        LoadPlanText.of(
+            LoadPlan.of(
+                LoadPlanRequest.of(FishLoad.of(Batch.ofKg(Species.ROACH, 0.05)), 500.0)
+                    .minutes(30.0)
+                    .cylinders(Cylinders.one(10.0, 200.0))
+                    .build()));
+    String flat = text.replaceAll("\\s+", " ");
+
+    assertThat(flat)
+        .contains("the surface alone should keep oxygen above the critical floor")
+        .contains("at the end")
+        .doesNotContain("0.00 ")
+        .doesNotContain("0.00,")
+        .doesNotContain("after an hour")
+        .doesNotContain("no end min");
+  }
+
   @ParameterizedTest
   @ValueSource(ints = {40, 60, 80, 120})
   void text_keepsToItsWidth(int width) {

@@ -31,6 +31,15 @@ class TotalGasPressureTest {
         .isCloseTo(-5.4, within(0.1));
   }
 
+  /** 20 mg/L at 10 °C is 0.0085 atm by Henry's constant of Weiss (1974). */
+  @Test
+  void inTank_withCarbonDioxide_isItsTensionMore() {
+    double without = TotalGasPressure.inTank(WATER, 10.0, 1.0).totalKPa();
+    double with = TotalGasPressure.inTank(WATER, 10.0, 1.0, 20.0).totalKPa();
+
+    assertThat(with - without).isCloseTo(0.858, within(0.005));
+  }
+
   @Test
   void of_parts_addsThem() {
     TotalGasPressure gas = TotalGasPressure.of(80.0, 25.0, 1.0, 1.2, 101.2);

@@ -19,7 +19,9 @@ import opercle.analysis.plan.LoadPlanText;
 import opercle.analysis.plan.LoadPlanTree;
 import opercle.analysis.plan.Verdict;
 import opercle.analysis.stock.Batch;
+import opercle.analysis.stock.Feeding;
 import opercle.analysis.stock.FishLoad;
+import opercle.analysis.stock.HandlingStress;
 import opercle.analysis.stock.Species;
 import opercle.analysis.water.AirPressure;
 import opercle.ingest.settings.Nearest;
@@ -107,7 +109,10 @@ final class PlanCommand implements Callable<Integer> {
       description = "ceramic, porous-hose, perforated-pipe or air-stone.")
   private String diffuser;
 
-  @Option(names = "--depth", paramLabel = "M", description = "Water over the diffuser, m.")
+  @Option(
+      names = "--depth",
+      paramLabel = "M",
+      description = "Water over the diffuser, m; 0.7 if left out.")
   private @Nullable Double depthM;
 
   @Option(
@@ -129,16 +134,32 @@ final class PlanCommand implements Callable<Integer> {
   private @Nullable Double cylinderBar;
 
   @Option(
+      names = "--cylinders",
+      paramLabel = "N",
+      defaultValue = "1",
+      description = "How many such cylinders feed the tank one after the other.")
+  private int cylinders;
+
+  @Option(
       names = "--reserve-bar",
       paramLabel = "BAR",
-      description = "What is to be left in it at the end, bar.")
+      description = "What is to be left in each at the end, bar; 50 if left out.")
   private @Nullable Double reserveBar;
 
   @Option(
       names = "--response-minutes",
       paramLabel = "M",
-      description = "How long it takes you to notice, stop and get gas flowing again.")
+      description =
+          "How long it takes you to notice, stop and get gas flowing again; 10 if left out.")
   private @Nullable Double responseMinutes;
+
+  @Option(names = "--fed", description = "The fish were fed within the last two days.")
+  private boolean fed;
+
+  @Option(
+      names = "--exhausted",
+      description = "The fish were chased, crowded or short of oxygen before loading.")
+  private boolean exhausted;
 
   @Option(
       names = "--altitude",
@@ -192,8 +213,14 @@ final class PlanCommand implements Callable<Integer> {
     if (responseMinutes != null) {
       request.responseMinutes(responseMinutes);
     }
+    if (fed) {
+      request.feeding(Feeding.FED);
+    }
+    if (exhausted) {
+      request.handling(HandlingStress.EXHAUSTED);
+    }
     if (cylinderLitres != null && cylinderBar != null) {
-      request.cylinders(Cylinders.one(cylinderLitres, cylinderBar));
+      request.cylinders(new Cylinders(cylinderLitres, cylinderBar, cylinders));
     } else if (cylinderLitres != null || cylinderBar != null) {
       throw new ParameterException(
           spec.commandLine(),

@@ -1,17 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
-import com.fasterxml.jackson.core.JsonGenerator;
-import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.io.PrintWriter;
-import java.io.StringWriter;
-import java.util.Locale;
 import java.util.concurrent.Callable;
 import opercle.analysis.water.AirPressure;
 import opercle.analysis.water.WaterConditions;
-import opercle.analysis.water.WaterProperties;
-import opercle.analysis.water.WaterProperties.AmmoniaShare;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.ArgGroup;
 import picocli.CommandLine.Command;
@@ -20,8 +14,13 @@ import picocli.CommandLine.Option;
 import picocli.CommandLine.ParameterException;
 import picocli.CommandLine.Spec;
 
-/** {@code water}: what one water can hold. */
-@Command(name = "water", description = "Oxygen saturation of a water, and what goes with it.")
+/** {@code water}: what one water can hold, and what its own readings say. */
+@Command(
+    name = "water",
+    description = {
+      "Oxygen saturation of a water, and what goes with it.",
+      "Give its readings as well to see percent, gas pressure, ammonia and carbon dioxide."
+    })
 final class WaterCommand implements Callable<Integer> {
 
   @Spec private CommandSpec spec;
@@ -41,6 +40,30 @@ final class WaterCommand implements Callable<Integer> {
   private double salinityGPerKg;
 
   @ArgGroup private @Nullable Pressure pressure;
+
+  @Option(
+      names = "--oxygen",
+      paramLabel = "MG_PER_L",
+      description = "Oxygen measured, mg/L: tells percent, tension and total gas pressure.")
+  private @Nullable Double oxygenMgPerL;
+
+  @Option(
+      names = "--ph",
+      paramLabel = "PH",
+      description = "pH measured, 6 to 10: tells the un-ionised share of ammonia.")
+  private @Nullable Double pH;
+
+  @Option(
+      names = "--tan",
+      paramLabel = "MG_PER_L",
+      description = "Total ammonia measured, mg/L as nitrogen; with --ph.")
+  private @Nullable Double tanMgPerL;
+
+  @Option(
+      names = "--alkalinity",
+      paramLabel = "MG_PER_L",
+      description = "Alkalinity, mg/L as CaCO3; with --ph up to 8.5: tells free carbon dioxide.")
+  private @Nullable Double alkalinityMgPerL;
 
   @Option(names = "--json", description = "The same as JSON.")
   private boolean json;
@@ -68,94 +91,35 @@ final class WaterCommand implements Callable<Integer> {
 
   @Override
   public Integer call() throws IOException {
-    WaterProperties water;
+    WaterReport report;
     try {
-      double kPa = pressure == null ? AirPressure.ONE_ATMOSPHERE_KPA : pressure.pressureKPa();
-      water = WaterProperties.of(new WaterConditions(temperatureC, salinityGPerKg, kPa));
+      report = report();
     } catch (IllegalArgumentException e) {
       throw new ParameterException(spec.commandLine(), String.valueOf(e.getMessage()), e);
     }
     PrintWriter out = spec.commandLine().getOut();
-    if (json) {
-      out.println(asJson(water));
-    } else {
-      print(water, out);
-    }
+    out.println(json ? report.asJson() : report.asText());
     out.flush();
     return 0;
   }
 
-  private static void print(WaterProperties w, PrintWriter out) {
-    WaterConditions c = w.conditions();
-    line(
-        out,
-        "Water at %s °C, %s g/kg salt, air pressure %.2f kPa",
-        plain(c.temperatureC()),
-        plain(c.salinityGPerKg()),
-        c.pressureKPa());
-    line(out, "");
-    line(
-        out,
-        "  oxygen at 100 %% saturation     %7.2f mg/L   (Benson & Krause 1984)",
-        w.saturationMgPerL());
-    line(
-        out,
-        "    second opinion               %7.2f mg/L   (Garcia & Gordon 1992)",
-        w.secondOpinionMgPerL());
-    line(out, "  under pure oxygen              %7.1f mg/L", w.pureOxygenMgPerL());
-    line(out, "  oxygen tension at saturation   %7.2f kPa", w.oxygenTensionKPa());
-    line(out, "  water vapour                   %7.3f kPa", w.vapourPressureKPa());
-    line(out, "");
-    line(out, "  un-ionised share of ammonia (Emerson 1975)");
-    for (AmmoniaShare share : w.ammonia()) {
-      line(out, "    at pH %.1f                     %7.3f %%", share.pH(), share.fraction() * 100);
-    }
-  }
-
-  private static void line(PrintWriter out, String format, Object... values) {
-    out.println(String.format(Locale.ROOT, format, values));
-  }
-
-  private static String plain(double value) {
-    return value == Math.rint(value) ? Long.toString((long) value) : Double.toString(value);
-  }
-
-  private static String asJson(WaterProperties w) throws IOException {
-    StringWriter text = new StringWriter();
-    try (JsonGenerator g =
-        new ObjectMapper().getFactory().createGenerator(text).useDefaultPrettyPrinter()) {
-      g.writeStartObject();
-      g.writeNumberField("temperatureC", w.conditions().temperatureC());
-      g.writeNumberField("salinityGPerKg", w.conditions().salinityGPerKg());
-      number(g, "pressureKPa", w.conditions().pressureKPa(), 3);
-      number(g, "saturationMgPerL", w.saturationMgPerL(), 4);
-      number(g, "secondOpinionMgPerL", w.secondOpinionMgPerL(), 4);
-      number(g, "secondOpinionUmolPerKg", w.secondOpinionUmolPerKg(), 2);
-      number(g, "pureOxygenMgPerL", w.pureOxygenMgPerL(), 2);
-      number(g, "oxygenTensionKPa", w.oxygenTensionKPa(), 3);
-      number(g, "vapourPressureKPa", w.vapourPressureKPa(), 4);
-      g.writeArrayFieldStart("unionisedAmmonia");
-      for (AmmoniaShare share : w.ammonia()) {
-        g.writeStartObject();
-        g.writeNumberField("pH", share.pH());
-        number(g, "fraction", share.fraction(), 6);
-        g.writeEndObject();
+  private WaterReport report() {
+    double kPa = pressure == null ? AirPressure.ONE_ATMOSPHERE_KPA : pressure.pressureKPa();
+    WaterReport report = new WaterReport(new WaterConditions(temperatureC, salinityGPerKg, kPa));
+    Double freeCarbonDioxide = null;
+    if (pH != null) {
+      report.addAmmonia(pH, tanMgPerL);
+      if (alkalinityMgPerL != null) {
+        freeCarbonDioxide = report.addCarbonDioxide(pH, alkalinityMgPerL);
       }
-      g.writeEndArray();
-      g.writeObjectFieldStart("sources");
-      g.writeStringField("saturationMgPerL", "Benson & Krause 1984");
-      g.writeStringField("secondOpinionMgPerL", "Garcia & Gordon 1992");
-      g.writeStringField("vapourPressureKPa", "Benson & Krause 1980");
-      g.writeStringField("unionisedAmmonia", "Emerson et al. 1975");
-      g.writeEndObject();
-      g.writeEndObject();
+    } else if (tanMgPerL != null) {
+      throw new IllegalArgumentException("--tan needs --ph beside it");
+    } else if (alkalinityMgPerL != null) {
+      throw new IllegalArgumentException("--alkalinity needs --ph beside it");
     }
-    return text.toString();
-  }
-
-  private static void number(JsonGenerator g, String key, double value, int decimals)
-      throws IOException {
-    g.writeFieldName(key);
-    g.writeNumber(String.format(Locale.ROOT, "%." + decimals + "f", value));
+    if (oxygenMgPerL != null) {
+      report.addOxygen(oxygenMgPerL, freeCarbonDioxide);
+    }
+    return report;
   }
 }
