@@ -187,7 +187,7 @@ class OverMqttTest {
   }
 
   @Test
-  void remoteFarm_showsTheNewestStateUntilItIsTooOld() {
+  void remoteFarm_keepsWhatStandsButSaysThatTheWatchIsSilent() {
     RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
     TankState told = state(START, OptionalDouble.of(4.0), oxygenLow());
     farm.heard(stateMessage(WatchJson.state(told)));
@@ -196,9 +196,11 @@ class OverMqttTest {
     farm.heard(stateMessage(""));
 
     assertThat(farm.states()).containsExactly(told);
+    assertThat(farm.troubles()).isEmpty();
 
-    now.set(START.plusSeconds(15));
-    assertThat(farm.states()).isEmpty();
+    now.set(START.plusSeconds(16));
+    assertThat(farm.states()).containsExactly(told);
+    assertThat(farm.troubles()).singleElement().asString().startsWith("The watch is silent.");
   }
 
   private TopicListener.Message stateMessage(String payload) {
