@@ -21,8 +21,8 @@ final class Outlook {
   /** Half width of the middle 80 % of a normal distribution, in standard deviations. */
   private static final double EIGHTY_PERCENT = 1.2816;
 
-  /** A slower fall than this counts as level, (mg/L)/min: 0.6 mg/L in an hour. */
-  private static final double LEVEL_PER_MINUTE = 0.01;
+  /** Unless a fall has been found, a slower one counts as level, (mg/L)/min. */
+  private static final double LEVEL_PER_MINUTE = 0.02;
 
   private Outlook() {}
 
