@@ -38,7 +38,7 @@ record Fall(
   private static final double LEVEL_SECONDS = 600.0;
   private static final double LEVEL_SHARE = 0.15;
   private static final double LEVEL_PER_MINUTE = 0.01;
-  private static final double LONGEST_MEMORY_SECONDS = 900.0;
+  private static final double LONGEST_MEMORY_SECONDS = 1800.0;
 
   /** A line through the readings since the beginning needs this many. */
   private static final int FEWEST_FOR_LINE = 4;
@@ -110,7 +110,7 @@ record Fall(
   }
 
   private static double memory(double ageSeconds) {
-    return Math.max(20.0, Math.min(LONGEST_MEMORY_SECONDS, ageSeconds / 2.0));
+    return Math.max(20.0, Math.min(LONGEST_MEMORY_SECONDS, ageSeconds));
   }
 
   private boolean hasLine() {

@@ -116,7 +116,7 @@ final class FallDetector {
       Wander.Snapshot wander,
       QuietWater.Snapshot water,
       List<Onsets.Snapshot> onsets,
-      List<Recent.Snapshot> recent,
+      Recent.Snapshot recent,
       int readings,
       double previousSurprise,
       double limit,

@@ -58,6 +58,11 @@ final class Outlook {
             slackening(height, slow, HIGHEST_SURFACE_PER_HOUR / 60.0)));
   }
 
+  /** What the surface of a still tank likely gives for a deficit in mg/L, (mg/L)/min. */
+  static double surfacePerMinute(double deficitMgPerL) {
+    return LIKELY_SURFACE_PER_HOUR / 60.0 * deficitMgPerL;
+  }
+
   /** Minutes to fall by a height at first at a rate, which the surface lessens as oxygen falls. */
   private static double slackening(double height, double rate, double k) {
     double settles = rate / k; // how far it would fall in the end

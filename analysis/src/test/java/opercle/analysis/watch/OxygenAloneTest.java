@@ -72,7 +72,27 @@ class OxygenAloneTest {
   }
 
   @Test
-  void splitLine_isNamedWherePressureFallsAndFlowDoesNot() {
+  void splitLine_showsInThePressureBeforeAnythingFalls() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      pressure(0.4);
+      oxygen(9.0);
+    }
+    for (int i = 0; i < 3; i++) {
+      gas(2.7);
+      pressure(0.02);
+      oxygen(9.0);
+    }
+
+    AlarmEvent event = first(AlarmCause.GAS_NOT_REACHING_WATER);
+    assertThat(event.time()).isEqualTo(SallowmereTanks.at(3610));
+    assertThat(event.message())
+        .contains("line pressure is gone (0.02 bar) for 10 s")
+        .contains("hose split or off");
+  }
+
+  @Test
+  void splitLine_withHalfThePressureLeft_isNamedWhenOxygenFalls() {
     for (int i = 0; i < 720; i++) {
       gas(2.5);
       pressure(0.4);
@@ -80,12 +100,31 @@ class OxygenAloneTest {
     }
     for (int i = 0; i < 60; i++) {
       gas(2.7);
-      pressure(0.05);
+      pressure(0.18);
       oxygen(9.0 - 0.2 * i * 5.0 / 60.0);
     }
 
     assertThat(first(AlarmCause.GAS_NOT_REACHING_WATER).message())
         .contains("likeliest hose split or off after the meter");
+  }
+
+  @Test
+  void demand_isLearnedWhileTheGasIsKnownToBeOff() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      oxygen(9.0);
+    }
+    double books =
+        watch.state(TANK, SallowmereTanks.at(second)).demandMgPerKgPerHour().orElseThrow();
+    for (int i = 0; i < 120; i++) {
+      gas(0.0);
+      oxygen(9.0 - 0.3 * i * 5.0 / 60.0);
+    }
+
+    // 0.3 (mg/L)/min in 650 L for 140 kg.
+    assertThat(watch.state(TANK, SallowmereTanks.at(second)).demandMgPerKgPerHour().orElseThrow())
+        .isGreaterThan(books)
+        .isBetween(83.0, 89.0);
   }
 
   @Test
