@@ -24,6 +24,9 @@ final class Outlook {
   /** Unless a fall has been found, a slower one counts as level, (mg/L)/min. */
   private static final double LEVEL_PER_MINUTE = 0.02;
 
+  /** The probe's lag is known no better than this, minutes. */
+  private static final double LAG_ERROR_MINUTES = 0.1;
+
   private Outlook() {}
 
   /**
@@ -53,9 +56,9 @@ final class Outlook {
     double fast = fall + EIGHTY_PERCENT * slopeError;
     return new TimeInHand.Minutes(
         new Band(
-            height / fast,
+            Math.max(0.0, height / fast - LAG_ERROR_MINUTES),
             slackening(height, fall, LIKELY_SURFACE_PER_HOUR / 60.0),
-            slackening(height, slow, HIGHEST_SURFACE_PER_HOUR / 60.0)));
+            slackening(height, slow, HIGHEST_SURFACE_PER_HOUR / 60.0) + LAG_ERROR_MINUTES));
   }
 
   /** What the surface of a still tank likely gives for a deficit in mg/L, (mg/L)/min. */
