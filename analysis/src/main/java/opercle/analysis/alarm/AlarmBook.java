@@ -50,6 +50,9 @@ public final class AlarmBook {
   private static final Duration CHANGES_AT_MOST_EVERY = Duration.ofMinutes(1);
   private static final Duration LOWER_PRIORITY_AFTER = Duration.ofMinutes(5);
 
+  /** Where no time in hand has been told, one of less than half of this is news, minutes. */
+  private static final double LONG_MINUTES = 120.0;
+
   private static final Comparator<Alarm> MOST_URGENT_FIRST =
       Comparator.comparing(Alarm::priority).thenComparing(Alarm::since).thenComparing(Alarm::cause);
 
@@ -299,7 +302,7 @@ public final class AlarmBook {
   }
 
   private static boolean halved(OptionalDouble told, OptionalDouble now) {
-    return now.isPresent() && (told.isEmpty() || now.getAsDouble() <= told.getAsDouble() / 2.0);
+    return now.isPresent() && now.getAsDouble() <= told.orElse(LONG_MINUTES) / 2.0;
   }
 
   private static boolean elapsed(Duration delay, Instant from, Instant to) {

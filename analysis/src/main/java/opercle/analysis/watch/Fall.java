@@ -38,7 +38,10 @@ record Fall(
   private static final double LEVEL_SECONDS = 600.0;
   private static final double LEVEL_SHARE = 0.15;
   private static final double LEVEL_PER_MINUTE = 0.01;
-  private static final double LONGEST_MEMORY_SECONDS = 900.0;
+  private static final double LONGEST_MEMORY_SECONDS = 1800.0;
+
+  /** How far a probe is behind the water, give or take: T90 of 10 to 60 s (detection notes). */
+  private static final double LAG_SECONDS = 15.0;
 
   /** A line through the readings since the beginning needs this many. */
   private static final int FEWEST_FOR_LINE = 4;
@@ -110,7 +113,7 @@ record Fall(
   }
 
   private static double memory(double ageSeconds) {
-    return Math.max(20.0, Math.min(LONGEST_MEMORY_SECONDS, ageSeconds / 2.0));
+    return Math.max(20.0, Math.min(LONGEST_MEMORY_SECONDS, ageSeconds));
   }
 
   private boolean hasLine() {
@@ -125,13 +128,13 @@ record Fall(
   /** Standard error of that. */
   double slopeErrorPerMinute(double noise) {
     return hasLine()
-        ? Math.max(trend.slopeErrorPerMinute(noise), 0.05 * Math.abs(trend.slopePerMinute()))
+        ? Math.max(trend.slopeErrorPerMinute(noise), 0.04 * Math.abs(trend.slopePerMinute()))
         : firstRateSd;
   }
 
   /** What the water holds now, behind the probe's lag, mg/L. */
   double oxygenMgPerL() {
-    double lag = Math.min(0.0, slopePerMinute()) / 60.0 * Onsets.LAG_SECONDS;
+    double lag = Math.min(0.0, slopePerMinute()) / 60.0 * LAG_SECONDS;
     return (hasLine() ? trend.fitted() : trend.newest()) + lag;
   }
 

@@ -56,8 +56,8 @@ final class FallDetector {
   /** What the other readings of a fall must say without the most telling one. */
   private static final double SECOND_OPINION = 3.0;
 
-  /** Difference of squares that speaks for a step: odds of e⁴, or 50 to 1. */
-  private static final double STEP_ODDS = 8.0;
+  /** Difference of squares that speaks for a step: odds of e², or 7 to 1. */
+  private static final double STEP_ODDS = 4.0;
 
   /** While so much speaks for a fall, nothing is learned from it. */
   private static final double TOO_SUSPICIOUS_TO_LEARN = 3.5;
@@ -116,7 +116,7 @@ final class FallDetector {
       Wander.Snapshot wander,
       QuietWater.Snapshot water,
       List<Onsets.Snapshot> onsets,
-      List<Recent.Snapshot> recent,
+      Recent.Snapshot recent,
       int readings,
       double previousSurprise,
       double limit,

@@ -78,6 +78,10 @@ final class Findings {
     @Nullable OxygenProbe faller = tank.falling();
     @Nullable Fall fall = faller == null ? null : faller.fall;
     if (faller == null || fall == null) {
+      @Nullable MeterProbe line = lineWithoutPressure();
+      if (line != null) {
+        return pressureLost(line);
+      }
       // The probe fell silent in the middle of a fall: the fall stands until it is heard to end.
       TimeInHand time = tank.ifGasStops();
       return finding(
@@ -91,7 +95,7 @@ final class Findings {
     }
     Diagnosis diagnosis = tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent);
     boolean supply = cause == AlarmCause.GAS_NOT_REACHING_WATER;
-    TimeInHand time = supply ? tank.supplyLost() : tank.asThingsGo();
+    TimeInHand time = tank.asThingsGo(); // what it does says more than what it might do
     double rate = Math.max(0.0, -faller.slopePerMinute());
     boolean bends = fall.bends(faller.trend, faller.noise());
     String fact =
@@ -111,6 +115,31 @@ final class Findings {
         fact,
         Wording.inHand(time),
         diagnosis.action(tank.tank));
+  }
+
+  private @Nullable MeterProbe lineWithoutPressure() {
+    for (MeterProbe p : tank.probes().pressures()) {
+      if (p.meter.hasStopped()) {
+        return p;
+      }
+    }
+    return null;
+  }
+
+  private Finding pressureLost(MeterProbe line) {
+    TimeInHand time = tank.supplyLost();
+    return finding(
+        AlarmCause.GAS_NOT_REACHING_WATER,
+        Urgency.ofSupplyLoss(time),
+        "line pressure lost",
+        time,
+        "line pressure is gone ("
+            + Wording.bar(line.value)
+            + ") for "
+            + Wording.lasting(Micros.seconds(tank.now - line.meter.lowSince()))
+            + " and the meter shows no stop: hose split or off, likely",
+        Wording.inHand(time),
+        "Look for bubbles, then follow the hose from meter to diffuser.");
   }
 
   private Finding oxygenLow() {

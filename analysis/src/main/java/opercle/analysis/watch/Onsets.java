@@ -4,6 +4,7 @@ package opercle.analysis.watch;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Generalised likelihood ratio of "a steady fall began at that moment" against "nothing began", for
@@ -42,6 +43,7 @@ final class Onsets {
   private double rateSd;
   private double age;
   private final double[] scoreAtAge = new double[AGES.length];
+  private final int[] youngest = new int[AGES.length];
 
   /** One moment; mutable, for it is touched with every reading. */
   private static final class Onset {
@@ -115,7 +117,10 @@ final class Onsets {
     score = 0.0;
     scoreWithoutOne = 0.0;
     scoreWithoutTwo = 0.0;
-    Arrays.fill(scoreAtAge, Double.NaN);
+    Arrays.fill(youngest, -1);
+    @Nullable Onset best = null;
+    double bestA = 0.0;
+    double bestB = 1.0;
     for (int i = 0; i < count; i++) {
       Onset o = onsets[i];
       o.age += dt;
@@ -138,20 +143,29 @@ final class Onsets {
       }
       o.level += levelGain * fall;
       o.drift += driftGain * fall;
-      double z = o.a / Math.sqrt(o.b);
+      if (o.a > 0.0 && o.a * o.a * bestB > bestA * bestA * o.b) {
+        bestA = o.a;
+        bestB = o.b;
+        best = o;
+      }
       for (int k = 0; k < AGES.length; k++) {
         if (o.age >= AGES[k]) {
-          scoreAtAge[k] = z; // oldest first, so that the youngest of that age stays
+          youngest[k] = i; // oldest first, so that the youngest of that age stays
         }
       }
-      if (z > score) {
-        score = z;
-        scoreWithoutOne = ratio(o.a - o.strongestA, o.b - o.strongestB);
-        scoreWithoutTwo = ratio(o.a - o.strongestA - o.secondA, o.b - o.strongestB - o.secondB);
-        rate = o.a / o.b;
-        rateSd = 1.0 / Math.sqrt(o.b);
-        age = o.age;
-      }
+    }
+    if (best != null) {
+      score = ratio(best.a, best.b);
+      scoreWithoutOne = ratio(best.a - best.strongestA, best.b - best.strongestB);
+      scoreWithoutTwo =
+          ratio(best.a - best.strongestA - best.secondA, best.b - best.strongestB - best.secondB);
+      rate = best.a / best.b;
+      rateSd = 1.0 / Math.sqrt(best.b);
+      age = best.age;
+    }
+    for (int k = 0; k < AGES.length; k++) {
+      scoreAtAge[k] =
+          youngest[k] < 0 ? Double.NaN : ratio(onsets[youngest[k]].a, onsets[youngest[k]].b);
     }
     begin();
   }
@@ -173,9 +187,9 @@ final class Onsets {
     if (onsets[0].age < OLDEST_SECONDS) {
       double least = Double.MAX_VALUE;
       for (int i = 1; i < count - 1; i++) {
-        double gap = (onsets[i - 1].age - onsets[i + 1].age) / (onsets[i].age + 1e-9);
-        if (gap < least) {
-          least = gap;
+        double gap = onsets[i - 1].age - onsets[i + 1].age;
+        if (gap < least * onsets[i].age) {
+          least = gap / onsets[i].age;
           drop = i;
         }
       }

@@ -21,8 +21,11 @@ final class Outlook {
   /** Half width of the middle 80 % of a normal distribution, in standard deviations. */
   private static final double EIGHTY_PERCENT = 1.2816;
 
-  /** A slower fall than this counts as level, (mg/L)/min: 0.6 mg/L in an hour. */
-  private static final double LEVEL_PER_MINUTE = 0.01;
+  /** Unless a fall has been found, a slower one counts as level, (mg/L)/min. */
+  private static final double LEVEL_PER_MINUTE = 0.02;
+
+  /** The probe's lag is known no better than this, minutes. */
+  private static final double LAG_ERROR_MINUTES = 0.1;
 
   private Outlook() {}
 
@@ -53,9 +56,14 @@ final class Outlook {
     double fast = fall + EIGHTY_PERCENT * slopeError;
     return new TimeInHand.Minutes(
         new Band(
-            height / fast,
+            Math.max(0.0, height / fast - LAG_ERROR_MINUTES),
             slackening(height, fall, LIKELY_SURFACE_PER_HOUR / 60.0),
-            slackening(height, slow, HIGHEST_SURFACE_PER_HOUR / 60.0)));
+            slackening(height, slow, HIGHEST_SURFACE_PER_HOUR / 60.0) + LAG_ERROR_MINUTES));
+  }
+
+  /** What the surface of a still tank likely gives for a deficit in mg/L, (mg/L)/min. */
+  static double surfacePerMinute(double deficitMgPerL) {
+    return LIKELY_SURFACE_PER_HOUR / 60.0 * deficitMgPerL;
   }
 
   /** Minutes to fall by a height at first at a rate, which the surface lessens as oxygen falls. */

@@ -15,6 +15,11 @@ final class OxygenProbe extends Probe {
   /** A fall of which the temperatures explain this much is no fall. */
   private static final double WARMED_SHARE = 0.6;
 
+  /** After a longer gap the level is taken anew: who knows what happened in it. */
+  private static final double LONG_GAP_SECONDS = 600.0;
+
+  private static final double LONG_GAP_INTERVALS = 10.0;
+
   private static final double SECOND_LOOKS_SECONDS = 3600.0;
   private static final long NEVER = Long.MIN_VALUE;
 
@@ -51,6 +56,10 @@ final class OxygenProbe extends Probe {
     trend = trend.next(time, mgPerL, Trend.shortMemorySeconds(interval));
     level = level.next(mgPerL, floors);
     @Nullable Fall going = fall;
+    if (going == null && dt > Math.max(LONG_GAP_SECONDS, LONG_GAP_INTERVALS * interval)) {
+      detector.startAgain(mgPerL);
+      return;
+    }
     if (going != null) {
       going = going.next(time, mgPerL, trend, detector.noise(), floors.keepMgPerL());
       if (going.ended()) {
@@ -60,7 +69,7 @@ final class OxygenProbe extends Probe {
       fall = going;
       return;
     }
-    switch (health.disturbance(dt, temperatureC, interval)) {
+    switch (health.disturbance(dt, mgPerL, detector.level(), temperatureC, interval)) {
       case PRESENT -> {
         disturbedAt = time;
         detector.skip(dt);

@@ -35,6 +35,10 @@ final class ProbeHealth {
   private static final int DISTURBED_READINGS = 3;
   private static final double TEMPERATURE_MEMORY_SECONDS = 300.0;
   private static final double FORGIVEN_AFTER_SECONDS = 1800.0;
+
+  /** For so long after somebody was at the probe, a step is no wonder. */
+  private static final double STEPS_EXPECTED_SECONDS = 600.0;
+
   private static final double STUCK_SECONDS = 60.0;
   private static final double STUCK_LOG_ODDS = Math.log(1e9);
   private static final double FEWEST_PAIRS = 60.0;
@@ -44,6 +48,7 @@ final class ProbeHealth {
 
   private ProbeDoubt doubt = ProbeDoubt.NONE;
   private double doubtSeconds;
+  private double expectedSeconds;
   private double levelBefore;
   private double backSeconds;
   private double previous = Double.NaN;
@@ -64,6 +69,7 @@ final class ProbeHealth {
   record Snapshot(
       ProbeDoubt doubt,
       double doubtSeconds,
+      double expectedSeconds,
       double levelBefore,
       double backSeconds,
       double previous,
@@ -90,11 +96,10 @@ final class ProbeHealth {
    */
   boolean accept(double dt, double mgPerL, FallDetector detector, double temperatureC) {
     doubtSeconds += dt;
+    expectedSeconds -= dt;
     jumps *= Math.exp(-dt / JUMPS_MEMORY_SECONDS);
-    boolean temperatureStepped =
-        Math.abs(temperatureC - usualTemperatureC) >= OUT_OF_WATER_C; // false for NaN
     countRepeats(dt, mgPerL);
-    boolean moved = weighStep(dt, mgPerL, detector, temperatureStepped);
+    boolean moved = weighStep(dt, mgPerL, detector);
     boolean forgiven = settle(dt, mgPerL, temperatureC);
     previous = mgPerL;
     return moved || forgiven;
@@ -142,8 +147,7 @@ final class ProbeHealth {
     }
   }
 
-  private boolean weighStep(
-      double dt, double mgPerL, FallDetector detector, boolean temperatureStepped) {
+  private boolean weighStep(double dt, double mgPerL, FallDetector detector) {
     double surprise = detector.surprise();
     double level = detector.level();
     boolean far = Math.abs(surprise) >= STEP_SDS && Math.abs(mgPerL - level) >= STEP_MG_PER_L;
@@ -178,8 +182,8 @@ final class ProbeHealth {
     offSeconds = 0.0;
     if (zero) {
       doubt(ProbeDoubt.READS_ZERO, level);
-    } else if (step) {
-      doubt(temperatureStepped ? ProbeDoubt.OUT_OF_WATER : ProbeDoubt.JUMPED, level);
+    } else if (step && expectedSeconds <= 0.0) {
+      doubt(ProbeDoubt.JUMPED, level);
     }
     return true;
   }
@@ -217,6 +221,7 @@ final class ProbeHealth {
 
   /** The keeper has cleaned, moved or calibrated it, or changed the water: start afresh. */
   void startAgain() {
+    expectedSeconds = STEPS_EXPECTED_SECONDS;
     doubt = ProbeDoubt.NONE;
     off = 0;
     offSeconds = 0.0;
@@ -242,7 +247,9 @@ final class ProbeHealth {
    * not step in temperature, but probes come out of it, and a wrong temperature makes wrong
    * milligrams.
    */
-  Disturbance disturbance(double dt, double temperatureC, double intervalSeconds) {
+  Disturbance disturbance(
+      double dt, double mgPerL, double level, double temperatureC, double intervalSeconds) {
+    double fromUsualC = Math.abs(temperatureC - usualTemperatureC);
     boolean stepped = temperatureStepped(dt, temperatureC, intervalSeconds);
     boolean was = disturbedReadings > 0;
     if (!stepped) {
@@ -253,6 +260,11 @@ final class ProbeHealth {
     }
     disturbedSeconds += was ? dt : 0.0;
     disturbedReadings++;
+    if (fromUsualC >= OUT_OF_WATER_C
+        && Math.abs(mgPerL - level) >= STEP_MG_PER_L
+        && disturbedReadings >= STEP_READINGS) {
+      doubt(ProbeDoubt.OUT_OF_WATER, level);
+    }
     if (disturbedReadings > DISTURBED_READINGS && disturbedSeconds >= DISTURBED_SECONDS) {
       usualTemperatureC = temperatureC;
       disturbedReadings = 0;
@@ -284,6 +296,7 @@ final class ProbeHealth {
     return new Snapshot(
         doubt,
         doubtSeconds,
+        expectedSeconds,
         levelBefore,
         backSeconds,
         previous,
@@ -305,6 +318,7 @@ final class ProbeHealth {
     ProbeHealth h = new ProbeHealth();
     h.doubt = s.doubt();
     h.doubtSeconds = s.doubtSeconds();
+    h.expectedSeconds = s.expectedSeconds();
     h.levelBefore = s.levelBefore();
     h.backSeconds = s.backSeconds();
     h.previous = s.previous();

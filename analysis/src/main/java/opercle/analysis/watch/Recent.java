@@ -21,44 +21,57 @@ final class Recent {
   /** Of the quiet before a change, this many readings are looked at: older ones have wandered. */
   private static final int BEFORE = 6;
 
-  private final double[] ages = new double[MOST];
+  private final double[] times = new double[MOST];
   private final double[] values = new double[MOST];
   private final double[] temperatures = new double[MOST]; // NaN where not known
-  private int count; // oldest first
+  private double clock; // seconds since it began
+  private int count;
+  private int oldest;
 
-  /** One reading as a value. */
-  record Snapshot(double age, double mgPerL, double temperatureC) {}
+  /** One reading as a value; seconds since the first that was kept. */
+  record Entry(double time, double mgPerL, double temperatureC) {}
+
+  /** The whole of it as a value, oldest first. */
+  record Snapshot(double clock, List<Entry> entries) {}
 
   void add(double dt, double mgPerL, double temperatureC) {
+    clock += dt;
+    int at = slot(count);
     if (count == MOST) {
-      System.arraycopy(ages, 1, ages, 0, MOST - 1);
-      System.arraycopy(values, 1, values, 0, MOST - 1);
-      System.arraycopy(temperatures, 1, temperatures, 0, MOST - 1);
-      count--;
+      oldest = slot(1);
+    } else {
+      count++;
     }
-    for (int i = 0; i < count; i++) {
-      ages[i] += dt;
-    }
-    ages[count] = 0.0;
-    values[count] = mgPerL;
-    temperatures[count] = temperatureC;
-    count++;
+    times[at] = clock;
+    values[at] = mgPerL;
+    temperatures[at] = temperatureC;
+  }
+
+  private int slot(int i) {
+    return (oldest + i) % MOST;
   }
 
   void clear() {
+    clock = 0.0;
     count = 0;
+    oldest = 0;
   }
 
   int count() {
     return count;
   }
 
+  /** Seconds between a reading and the newest; the first is the oldest. */
   double age(int i) {
-    return ages[i];
+    return clock - times[slot(i)];
   }
 
   double value(int i) {
-    return values[i];
+    return values[slot(i)];
+  }
+
+  private double temperature(int i) {
+    return temperatures[slot(i)];
   }
 
   /**
@@ -70,14 +83,14 @@ final class Recent {
    */
   double stepOverSlope(double sign, double since, double noise) {
     int first = count - 1;
-    while (first > 0 && ages[first] < since) {
+    while (first > 0 && age(first) < since) {
       first--;
     }
     first = Math.max(0, first - BEFORE);
     double slope = Double.MAX_VALUE;
     double step = Double.MAX_VALUE;
     for (int onset = Math.max(first + 1, count - NEWEST); onset < count - 1; onset++) {
-      double began = ages[onset];
+      double began = age(onset);
       for (double lag : LAGS) {
         slope = Math.min(slope, residual(first, began, lag, sign, false));
         step = Math.min(step, residual(first, began, lag, sign, true));
@@ -93,16 +106,16 @@ final class Recent {
     double sy = 0.0;
     double sxy = 0.0;
     double syy = 0.0;
-    double origin = values[first];
+    double origin = value(first);
     int n = count - first;
     for (int i = first; i < count; i++) {
-      double t = began - ages[i];
+      double t = began - age(i);
       double x = 0.0;
       if (t > 0.0) {
         double followed = -Math.expm1(-t / lag);
         x = sign * (step ? followed : t - lag * followed);
       }
-      double y = values[i] - origin;
+      double y = value(i) - origin;
       sx += x;
       sxx += x * x;
       sy += y;
@@ -118,9 +131,9 @@ final class Recent {
   /** The water's lowest temperature within so many seconds; NaN where none is known. */
   double coldest(double seconds) {
     double coldest = Double.NaN;
-    for (int i = count - 1; i >= 0 && ages[i] <= seconds; i--) {
-      if (!(temperatures[i] >= coldest)) {
-        coldest = temperatures[i];
+    for (int i = count - 1; i >= 0 && age(i) <= seconds; i--) {
+      if (!(temperature(i) >= coldest)) {
+        coldest = temperature(i);
       }
     }
     return coldest;
@@ -129,28 +142,29 @@ final class Recent {
   /** The water's highest temperature within so many seconds; NaN where none is known. */
   double warmest(double seconds) {
     double warmest = Double.NaN;
-    for (int i = count - 1; i >= 0 && ages[i] <= seconds; i--) {
-      if (!(temperatures[i] <= warmest)) {
-        warmest = temperatures[i];
+    for (int i = count - 1; i >= 0 && age(i) <= seconds; i--) {
+      if (!(temperature(i) <= warmest)) {
+        warmest = temperature(i);
       }
     }
     return warmest;
   }
 
-  List<Snapshot> snapshot() {
-    List<Snapshot> all = new ArrayList<>(count);
+  Snapshot snapshot() {
+    List<Entry> entries = new ArrayList<>(count);
     for (int i = 0; i < count; i++) {
-      all.add(new Snapshot(ages[i], values[i], temperatures[i]));
+      entries.add(new Entry(times[slot(i)], value(i), temperature(i)));
     }
-    return List.copyOf(all);
+    return new Snapshot(clock, List.copyOf(entries));
   }
 
-  static Recent of(List<Snapshot> snapshot) {
+  static Recent of(Snapshot s) {
     Recent r = new Recent();
-    for (Snapshot s : snapshot) {
-      r.ages[r.count] = s.age();
-      r.values[r.count] = s.mgPerL();
-      r.temperatures[r.count++] = s.temperatureC();
+    r.clock = s.clock();
+    for (Entry e : s.entries()) {
+      r.times[r.count] = e.time();
+      r.values[r.count] = e.mgPerL();
+      r.temperatures[r.count++] = e.temperatureC();
     }
     return r;
   }

@@ -39,6 +39,11 @@ final class TankWatch {
   /** What was done at a tank explains a fall for this long, seconds (common practice). */
   private static final double EXPLAINS_SECONDS = 2700.0;
 
+  /**
+   * A demand is measured over at least this long, and five times its error (mass balance notes).
+   */
+  private static final double MEASURING_SECONDS = 300.0;
+
   /** What the watch judges, in the order in which it is told. */
   private static final List<AlarmCause> CAUSES =
       List.of(
@@ -87,6 +92,9 @@ final class TankWatch {
 
   /** The tank is described anew: other fish, other water, other floors. What was learned stays. */
   void describe(Tank description, double altitudeM) {
+    if (!description.loads().equals(tank.loads())) {
+      water.forgetDemand();
+    }
     this.tank = description;
     this.floors = description.floorsInForce();
     this.stocked = description.isStocked();
@@ -205,6 +213,7 @@ final class TankWatch {
       Map<AlarmCause, AlarmBook.Entry> book,
       SlowChecks.Snapshot slow,
       @Nullable AlarmCause fallCause,
+      double learnedDemand,
       long lastTick,
       double tickSpacingSeconds,
       long explainedSince,
@@ -230,6 +239,7 @@ final class TankWatch {
         book.snapshot(),
         slow.snapshot(),
         fallCause,
+        water.learnedDemand(),
         lastTick,
         tickSpacingSeconds,
         explainedSince,
@@ -257,6 +267,7 @@ final class TankWatch {
     book.restore(s.book());
     slow = SlowChecks.of(s.slow());
     fallCause = s.fallCause();
+    water.restoreLearnedDemand(s.learnedDemand());
     lastTick = s.lastTick();
     tickSpacingSeconds = s.tickSpacingSeconds();
     explainedSince = s.explainedSince();
@@ -326,13 +337,47 @@ final class TankWatch {
         }
       }
     }
+    if (gasStopped && falling) {
+      learnDemand(now);
+    }
     lookAtFall(now, falling, gasStopped);
+    if (!gasStopped && pressureLost()) {
+      present.add(AlarmCause.GAS_NOT_REACHING_WATER);
+    }
     for (int i = 0; i < probes.all().size(); i++) {
       if (probes.all().get(i).silent) {
         present.add(AlarmCause.PROBE_SILENT);
       }
     }
     slow.addTo(present, now);
+  }
+
+  /** Gas flows or is not measured, but the line holds no pressure against it. */
+  private boolean pressureLost() {
+    for (int i = 0; i < probes.pressures().size(); i++) {
+      if (probes.pressures().get(i).meter.hasStopped()) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  /** With the gas known to be off, the fall is the demand, less what the surface gives. */
+  private void learnDemand(long now) {
+    TankNow here = here(now);
+    @Nullable OxygenProbe faller = here.falling();
+    @Nullable Fall fall = faller == null ? null : faller.fall;
+    OptionalDouble saturation = water.saturationMgPerL();
+    if (faller != null
+        && fall != null
+        && saturation.isPresent()
+        && Micros.seconds(now - fall.since()) >= MEASURING_SECONDS
+        && faller.slopePerMinute() + 5.0 * faller.slopeErrorPerMinute() < 0.0) {
+      water.learnDemand(
+          tank,
+          -faller.slopePerMinute()
+              + Outlook.surfacePerMinute(saturation.getAsDouble() - faller.waterMgPerL()));
+    }
   }
 
   /** A fall has one alarm: the stopped line's if that was first, else the likelier of two. */

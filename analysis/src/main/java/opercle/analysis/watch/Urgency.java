@@ -43,8 +43,13 @@ final class Urgency {
    * @param bends whether the fall slackens
    */
   static Priority ofFall(TimeInHand time, double supplyLost, double dropMgPerL, boolean bends) {
-    boolean mayBeSurge = supplyLost < SURELY_LOST && (dropMgPerL < SURGE_MG_PER_L || bends);
-    return mayBeSurge && atLeast(time, WAIT_AND_SEE_MINUTES) ? Priority.MEDIUM : ofSupplyLoss(time);
+    if (supplyLost >= SURELY_LOST) {
+      return ofSupplyLoss(time);
+    }
+    boolean hardlySurge = supplyLost >= Diagnosis.LOST && dropMgPerL >= SURGE_MG_PER_L && !bends;
+    return atLeast(time, hardlySurge ? 2.0 * WAIT_AND_SEE_MINUTES : WAIT_AND_SEE_MINUTES)
+        ? Priority.MEDIUM
+        : ofSupplyLoss(time);
   }
 
   /** Oxygen falls, and something other than a lost supply is the likelier reason. */

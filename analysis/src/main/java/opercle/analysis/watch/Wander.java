@@ -50,17 +50,28 @@ final class Wander {
    */
   private static final double CLIP = 4.0;
 
+  /** The filters are weighed with every so manyth reading: what they say changes in minutes. */
+  private static final int EVERY = 8;
+
+  private static final double SETTLED_READINGS = 64.0;
+
   private boolean started;
   private double weight;
   private final double[] means = new double[COUNT];
   private final double[] variances = new double[COUNT];
   private final double[] logs = new double[COUNT];
   private final double[] squares = new double[COUNT];
+
+  /** Of the foretold variances since the filters were last weighed, which needs their logarithm. */
+  private final double[] products = new double[COUNT];
+
+  private int pending;
   private double noise = PRIOR_NOISE;
   private double ratio = Math.exp(PRIOR_LOG_RATIO);
 
   Wander() {
     Arrays.fill(squares, PRIOR_SAMPLES * PRIOR_NOISE * PRIOR_NOISE);
+    Arrays.fill(products, 1.0);
   }
 
   /**
@@ -70,12 +81,18 @@ final class Wander {
    * @param variance of the level, in noise variances
    * @param logs sum of the logarithms of its foretold variances
    * @param squares sum of its squared surprises, each over its foretold variance, (mg/L)²
+   * @param product of foretold variances not yet in {@code logs}
    */
-  record Filter(double mean, double variance, double logs, double squares) {}
+  record Filter(double mean, double variance, double logs, double squares, double product) {}
 
   /** The whole of it as a value. */
   record Snapshot(
-      boolean started, double weight, List<Filter> filters, double noise, double ratio) {}
+      boolean started,
+      double weight,
+      List<Filter> filters,
+      int pending,
+      double noise,
+      double ratio) {}
 
   /**
    * Takes a reading of quiet water.
@@ -103,12 +120,21 @@ final class Wander {
       means[j] += p / s * surprise;
       variances[j] = p / s;
       squares[j] = forget * squares[j] + square / s;
-      logs[j] = forget * logs[j] + Math.log(s);
+      logs[j] *= forget;
+      products[j] *= s;
     }
-    weigh();
+    pending++;
+    if (pending >= EVERY || weight < SETTLED_READINGS) {
+      weigh();
+    }
   }
 
   private void weigh() {
+    for (int j = 0; j < COUNT; j++) {
+      logs[j] += Math.log(products[j]);
+      products[j] = 1.0;
+    }
+    pending = 0;
     double best = Double.NEGATIVE_INFINITY;
     for (int j = 0; j < COUNT; j++) {
       best = Math.max(best, score(j));
@@ -164,15 +190,16 @@ final class Wander {
   Snapshot snapshot() {
     List<Filter> filters = new ArrayList<>(COUNT);
     for (int j = 0; j < COUNT; j++) {
-      filters.add(new Filter(means[j], variances[j], logs[j], squares[j]));
+      filters.add(new Filter(means[j], variances[j], logs[j], squares[j], products[j]));
     }
-    return new Snapshot(started, weight, List.copyOf(filters), noise, ratio);
+    return new Snapshot(started, weight, List.copyOf(filters), pending, noise, ratio);
   }
 
   static Wander of(Snapshot s) {
     Wander w = new Wander();
     w.started = s.started();
     w.weight = s.weight();
+    w.pending = s.pending();
     w.noise = s.noise();
     w.ratio = s.ratio();
     for (int j = 0; j < COUNT; j++) {
@@ -181,6 +208,7 @@ final class Wander {
       w.variances[j] = f.variance();
       w.logs[j] = f.logs();
       w.squares[j] = f.squares();
+      w.products[j] = f.product();
     }
     return w;
   }

@@ -22,10 +22,20 @@ final class Water {
   private static final double PROBE_ERROR_C = 0.5;
   private static final double HIGHEST_SATURATION_C = 40.0;
 
+  /** A measured demand beyond these is no demand, or another load's. */
+  private static final double LEAST_LEARNED = 0.25;
+
+  private static final double MOST_LEARNED = 4.0;
+
+  /** A demand once measured stays within a quarter of it, eight times in ten (common practice). */
+  private static final double LEARNED_SPREAD = 1.25;
+
   private final OxygenSolubility solubility = new BensonKrause1984();
   private final Probes probes;
   private double altitudePressureKPa;
 
+  private double learned = 1.0;
+  private boolean isLearned;
   private double cachedTemperatureC = Double.NaN;
   private double cachedSalinity;
   private double cachedPressureKPa;
@@ -98,7 +108,11 @@ final class Water {
         sum = sum.plus(rate.times(load.kg() / kg));
       }
     }
-    return sum;
+    if (!isLearned) {
+      return sum;
+    }
+    double likely = learned * sum.likely();
+    return new Band(likely / LEARNED_SPREAD, likely, likely * LEARNED_SPREAD);
   }
 
   private static @Nullable Band rateOrNull(Tank.Load load, double temperatureC) {
@@ -107,6 +121,37 @@ final class Water {
     } catch (IllegalArgumentException outsideRange) {
       return null;
     }
+  }
+
+  /**
+   * The load has been seen to take that much while no gas came in: from now on its own rate counts
+   * more than the books', and the band is narrower.
+   *
+   * @param perMinute (mg/L)/min
+   */
+  void learnDemand(Tank tank, double perMinute) {
+    learned = 1.0;
+    @Nullable Band books = demandMgPerLPerMin(tank);
+    if (books != null) {
+      learned = Math.max(LEAST_LEARNED, Math.min(MOST_LEARNED, perMinute / books.likely()));
+      isLearned = true;
+    }
+  }
+
+  /** Other fish: what was learned of the old ones says nothing. */
+  void forgetDemand() {
+    learned = 1.0;
+    isLearned = false;
+  }
+
+  /** What was learned of the demand: its ratio to the books'; NaN where nothing was. */
+  double learnedDemand() {
+    return isLearned ? learned : Double.NaN;
+  }
+
+  void restoreLearnedDemand(double ratio) {
+    isLearned = !Double.isNaN(ratio);
+    learned = isLearned ? ratio : 1.0;
   }
 
   /** The same for the tank, (mg/L)/min. */

@@ -60,6 +60,10 @@ final class Wording {
     return String.format(Locale.ROOT, "%.2f mg/L a minute", mgPerLPerMinute);
   }
 
+  static String bar(double bar) {
+    return String.format(Locale.ROOT, "%.2f bar", bar);
+  }
+
   static String celsius(double celsius) {
     return String.format(Locale.ROOT, "%.1f °C", celsius);
   }

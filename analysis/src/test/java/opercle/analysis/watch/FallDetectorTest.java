@@ -92,7 +92,7 @@ class FallDetectorTest {
 
   @Test
   void suddenStep_isNoFall() {
-    for (double step : new double[] {1.0, 3.0, 6.0}) {
+    for (double step : new double[] {2.0, 3.0, 6.0}) {
       Signals signal = new Signals(4, 5.0, 0.05, T90, 0.0);
       FallDetector detector = new FallDetector();
       boolean found = false;

@@ -1,0 +1,246 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Random;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.Priority;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
+import org.junit.jupiter.api.Test;
+
+/** What the watch makes of a tank whose oxygen is all that tells. */
+class OxygenAloneTest {
+
+  private static final String TANK = "t1";
+
+  private final FarmWatch watch = new FarmWatch(SallowmereTanks.farm(SallowmereTanks.transport()));
+  private final List<AlarmEvent> events = new ArrayList<>();
+  private final Random random = new Random(5);
+  private double second;
+
+  @Test
+  void lostSupply_isToldWithTimeInHandAndLikeliestCause() {
+    quiet(3600);
+    fall(300, 0.15);
+
+    AlarmEvent event = first(AlarmCause.GAS_NOT_REACHING_WATER);
+    assertThat(event.priority()).isEqualTo(Priority.HIGH);
+    assertThat(event.time()).isBefore(SallowmereTanks.at(3600 + 120));
+    assertThat(event.timeInHandMinutes().orElseThrow()).isBetween(20.0, 50.0);
+    assertThat(event.message())
+        .matches(
+            "Trailer tank: oxygen falling 0\\.\\d\\d mg/L a minute for \\d+ s as if no gas reached"
+                + " the water; likeliest .+ \\(\\d+ %\\), else .+ \\(\\d+ %\\)\\."
+                + " About \\d+ min in hand\\. .+\\.");
+  }
+
+  @Test
+  void lostSupply_thatComesBack_clears() {
+    quiet(3600);
+    fall(600, 0.15);
+    for (int i = 0; i < 360; i++) {
+      oxygen(9.0 - 1.5 * Math.exp(-i / 60.0));
+    }
+
+    assertThat(events)
+        .filteredOn(e -> e.cause() == AlarmCause.GAS_NOT_REACHING_WATER)
+        .extracting(AlarmEvent::event)
+        .startsWith(AlarmEvent.Kind.RAISED)
+        .endsWith(AlarmEvent.Kind.CLEARED);
+  }
+
+  @Test
+  void meterThatShowsTheStop_hasTheOnlyAlarm() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      oxygen(9.0);
+    }
+    for (int i = 0; i < 60; i++) {
+      gas(0.0);
+      oxygen(9.0 - 0.15 * i * 5.0 / 60.0);
+    }
+
+    assertThat(events)
+        .filteredOn(e -> e.event() == AlarmEvent.Kind.RAISED)
+        .extracting(AlarmEvent::cause)
+        .containsExactly(AlarmCause.GAS_LINE_STOPPED);
+  }
+
+  @Test
+  void splitLine_showsInThePressureBeforeAnythingFalls() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      pressure(0.4);
+      oxygen(9.0);
+    }
+    for (int i = 0; i < 3; i++) {
+      gas(2.7);
+      pressure(0.02);
+      oxygen(9.0);
+    }
+
+    AlarmEvent event = first(AlarmCause.GAS_NOT_REACHING_WATER);
+    assertThat(event.time()).isEqualTo(SallowmereTanks.at(3610));
+    assertThat(event.message())
+        .contains("line pressure is gone (0.02 bar) for 10 s")
+        .contains("hose split or off");
+  }
+
+  @Test
+  void splitLine_withHalfThePressureLeft_isNamedWhenOxygenFalls() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      pressure(0.4);
+      oxygen(9.0);
+    }
+    for (int i = 0; i < 60; i++) {
+      gas(2.7);
+      pressure(0.18);
+      oxygen(9.0 - 0.2 * i * 5.0 / 60.0);
+    }
+
+    assertThat(first(AlarmCause.GAS_NOT_REACHING_WATER).message())
+        .contains("likeliest hose split or off after the meter");
+  }
+
+  @Test
+  void demand_isLearnedWhileTheGasIsKnownToBeOff() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      oxygen(9.0);
+    }
+    double books =
+        watch.state(TANK, SallowmereTanks.at(second)).demandMgPerKgPerHour().orElseThrow();
+    for (int i = 0; i < 120; i++) {
+      gas(0.0);
+      oxygen(9.0 - 0.3 * i * 5.0 / 60.0);
+    }
+
+    // 0.3 (mg/L)/min in 650 L for 140 kg.
+    assertThat(watch.state(TANK, SallowmereTanks.at(second)).demandMgPerKgPerHour().orElseThrow())
+        .isGreaterThan(books)
+        .isBetween(83.0, 89.0);
+  }
+
+  @Test
+  void fallAfterFeeding_isToldButWakesNobody() {
+    quiet(3600);
+    watch.note(new TankEvent(TANK, TankEvent.Kind.FED, SallowmereTanks.at(second)));
+    for (int i = 0; i < 240; i++) {
+      oxygen(9.0 - 0.5 * -Math.expm1(-i / 100.0));
+    }
+
+    assertThat(events)
+        .isNotEmpty()
+        .allSatisfy(e -> assertThat(e.priority()).isNotEqualTo(Priority.HIGH));
+  }
+
+  @Test
+  void bubbleOnTheProbe_isAProbeFault_notAFallWhenItGoes() {
+    quiet(3600);
+    for (int i = 0; i < 120; i++) {
+      oxygen(12.0);
+    }
+    quiet(1800);
+
+    assertThat(events).isNotEmpty();
+    assertThat(events).extracting(AlarmEvent::cause).containsOnly(AlarmCause.PROBE_SUSPECT);
+  }
+
+  @Test
+  void stuckProbe_isUrgent_forNothingElseWatches() {
+    quiet(3600);
+    for (int i = 0; i < 60; i++) {
+      send(Quantity.OXYGEN, 8.97);
+      second += 5.0;
+    }
+
+    AlarmEvent event = first(AlarmCause.PROBE_SUSPECT);
+    assertThat(event.priority()).isEqualTo(Priority.HIGH);
+    assertThat(event.message()).contains("repeats one value");
+  }
+
+  @Test
+  void cleanedProbe_mayStep() {
+    quiet(3600);
+    watch.note(new TankEvent(TANK, TankEvent.Kind.PROBE_CLEANED, SallowmereTanks.at(second)));
+    for (int i = 0; i < 360; i++) {
+      oxygen(i == 0 ? 9.0 : 8.0);
+      if (i == 0) {
+        watch.note(new TankEvent(TANK, TankEvent.Kind.PROBE_CLEANED, SallowmereTanks.at(second)));
+      }
+    }
+
+    assertThat(events)
+        .extracting(AlarmEvent::cause)
+        .doesNotContain(AlarmCause.GAS_NOT_REACHING_WATER, AlarmCause.OXYGEN_FALLING);
+  }
+
+  @Test
+  void cylinderRunningLow_isForetold() {
+    for (int i = 0; i < 20; i++) {
+      gas(2.5);
+      send(Quantity.CYLINDER_PRESSURE, 20.0);
+      oxygen(9.0);
+    }
+
+    AlarmEvent event = first(AlarmCause.CYLINDER_LOW);
+    assertThat(event.priority()).isEqualTo(Priority.MEDIUM);
+    assertThat(event.message()).contains("lasts about 78 min");
+  }
+
+  @Test
+  void twoProbesApart_areToldAfterTenMinutes() {
+    for (int i = 0; i < 200; i++) {
+      events.addAll(
+          watch.accept(
+              new Reading(TANK, Quantity.OXYGEN, "2", SallowmereTanks.at(second), noisy(11.5))));
+      oxygen(9.0);
+    }
+
+    assertThat(first(AlarmCause.OXYGEN_UNEVEN).message()).contains("apart");
+  }
+
+  private void quiet(double seconds) {
+    for (double t = 0.0; t < seconds; t += 5.0) {
+      oxygen(9.0);
+    }
+  }
+
+  private void fall(double seconds, double perMinute) {
+    for (double t = 0.0; t < seconds; t += 5.0) {
+      oxygen(9.0 - perMinute * t / 60.0);
+    }
+  }
+
+  private double noisy(double mgPerL) {
+    return Math.round(100.0 * (mgPerL + 0.04 * random.nextGaussian())) / 100.0;
+  }
+
+  private void oxygen(double mgPerL) {
+    send(Quantity.TEMPERATURE, 12.0);
+    send(Quantity.OXYGEN, noisy(mgPerL));
+    second += 5.0;
+  }
+
+  private void gas(double litresPerMinute) {
+    send(Quantity.GAS_FLOW, litresPerMinute);
+  }
+
+  private void pressure(double bar) {
+    send(Quantity.LINE_PRESSURE, bar);
+  }
+
+  private void send(Quantity quantity, double value) {
+    events.addAll(watch.accept(SallowmereTanks.reading(TANK, quantity, second, value)));
+  }
+
+  private AlarmEvent first(AlarmCause cause) {
+    return events.stream().filter(e -> e.cause() == cause).findFirst().orElseThrow();
+  }
+}

@@ -1,0 +1,133 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.Random;
+import org.junit.jupiter.api.Test;
+
+class ProbeHealthTest {
+
+  private static final double INTERVAL = 5.0;
+
+  private final FallDetector detector = new FallDetector();
+  private final ProbeHealth health = new ProbeHealth();
+  private final Random random = new Random(9);
+
+  @Test
+  void probe_thatStopsMoving_isStuckWithinAMinuteOrTwo() {
+    quiet(500);
+    repeat(25, 8.97);
+
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.STUCK);
+    feed(8.99, 12.0);
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
+  }
+
+  @Test
+  void coarseProbe_inStillWater_isNotStuck() {
+    for (int i = 0; i < 2000; i++) {
+      feed(Math.round(10.0 * (9.02 + 0.01 * random.nextGaussian())) / 10.0, 12.0);
+      assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
+    }
+  }
+
+  @Test
+  void probe_thatNeverMoved_isNotCalledStuck() {
+    repeat(2000, 9.0);
+
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
+  }
+
+  @Test
+  void probe_thatReadsZeroAllAtOnce_isDoubted() {
+    quiet(200);
+    repeat(6, 0.0);
+
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.READS_ZERO);
+    assertThat(health.doubt().isBlind()).isTrue();
+  }
+
+  @Test
+  void oxygenAndTemperature_thatStepTogether_areAProbeInAir() {
+    quiet(200);
+    for (int i = 0; i < 10; i++) {
+      feed(10.9 + 0.05 * random.nextGaussian(), 5.0);
+    }
+
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.OUT_OF_WATER);
+  }
+
+  @Test
+  void oxygenAlone_thatSteps_isAJump_andIsForgivenWhenItComesBack() {
+    quiet(200);
+    for (int i = 0; i < 20; i++) {
+      feed(11.0 + 0.05 * random.nextGaussian(), 12.0);
+    }
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.JUMPED);
+    assertThat(health.believesFallTo(9.0)).isFalse();
+    assertThat(health.believesFallTo(8.0)).isTrue();
+
+    quiet(20);
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
+  }
+
+  @Test
+  void loneGlitches_areForgiven_untilThereAreTooMany() {
+    quiet(200);
+    for (int glitch = 0; glitch < 4; glitch++) {
+      feed(3.0, 12.0);
+      quiet(20);
+    }
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
+
+    for (int glitch = 0; glitch < 2; glitch++) {
+      feed(3.0, 12.0);
+      quiet(20);
+    }
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.JUMPING);
+  }
+
+  @Test
+  void fastFall_isNoJump() {
+    quiet(200);
+    for (int i = 0; i < 60; i++) {
+      feed(9.0 - 1.0 * i * INTERVAL / 60.0 + 0.05 * random.nextGaussian(), 12.0);
+      assertThat(health.doubt()).as("reading %d", i).isEqualTo(ProbeDoubt.NONE);
+    }
+  }
+
+  @Test
+  void step_afterTheKeeperWasAtTheProbe_isNoWonder() {
+    quiet(200);
+    health.startAgain();
+    for (int i = 0; i < 20; i++) {
+      feed(10.0 + 0.05 * random.nextGaussian(), 12.0);
+    }
+
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
+  }
+
+  private void quiet(int readings) {
+    for (int i = 0; i < readings; i++) {
+      feed(Math.round(100.0 * (9.0 + 0.05 * random.nextGaussian())) / 100.0, 12.0);
+    }
+  }
+
+  private void repeat(int readings, double mgPerL) {
+    for (int i = 0; i < readings; i++) {
+      feed(mgPerL, 12.0);
+    }
+  }
+
+  private void feed(double mgPerL, double temperatureC) {
+    if (health.disturbance(INTERVAL, mgPerL, detector.level(), temperatureC, INTERVAL)
+        != ProbeHealth.Disturbance.NONE) {
+      return;
+    }
+    detector.accept(INTERVAL, mgPerL, INTERVAL, temperatureC, health.makesSense());
+    if (health.accept(INTERVAL, mgPerL, detector, temperatureC)) {
+      detector.startAgain(mgPerL);
+    }
+  }
+}
