@@ -16,7 +16,7 @@ final class Outlook {
   static final double HORIZON_MINUTES = 24.0 * 60.0;
 
   private static final double LIKELY_SURFACE_PER_HOUR = 0.15;
-  private static final double HIGHEST_SURFACE_PER_HOUR = 0.35;
+  private static final double HIGHEST_SURFACE_PER_HOUR = 0.3;
 
   /** Half width of the middle 80 % of a normal distribution, in standard deviations. */
   private static final double EIGHTY_PERCENT = 1.2816;
@@ -25,7 +25,7 @@ final class Outlook {
   private static final double LEVEL_PER_MINUTE = 0.02;
 
   /** The probe's lag is known no better than this, minutes. */
-  private static final double LAG_ERROR_MINUTES = 0.08;
+  private static final double LAG_ERROR_MINUTES = 0.12;
 
   private Outlook() {}
 
