@@ -128,7 +128,7 @@ record Fall(
   /** Standard error of that. */
   double slopeErrorPerMinute(double noise) {
     return hasLine()
-        ? Math.max(trend.slopeErrorPerMinute(noise), 0.04 * Math.abs(trend.slopePerMinute()))
+        ? Math.max(trend.slopeErrorPerMinute(noise), 0.03 * Math.abs(trend.slopePerMinute()))
         : firstRateSd;
   }
 

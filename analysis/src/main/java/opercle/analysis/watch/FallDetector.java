@@ -27,6 +27,11 @@ final class FallDetector {
   /** A reading this far off is an outlier; chance has one in two thousand, by the normal law. */
   private static final double OUTLIER = 3.5;
 
+  /** A reading this far off is not learned from, unless there are so many that it is the noise. */
+  private static final double FAR_OFF = 6.0;
+
+  private static final double MANY = 0.05;
+
   private static final double PRIOR_OUTLIERS = 0.2;
   private static final double PRIOR_READINGS = 300.0;
   private static final double OUTLIERS_MEMORY_READINGS = 8000.0;
@@ -156,14 +161,16 @@ final class FallDetector {
     recent.add(dt, mgPerL, temperatureC);
     boolean quiet = onsets.score() < TOO_SUSPICIOUS_TO_LEARN || onsets.rate() < SLOWEST;
     if (quiet && trusted) {
-      wander.accept(dt, mgPerL);
+      if (Math.abs(water.surprise()) < FAR_OFF || outliers > MANY * counted) {
+        wander.accept(dt, mgPerL);
+      }
       calibrate(dt);
       countOutlier();
     }
     double squared =
         LIMIT_SQUARED_AT_1_S
             - 2.0 * Math.log(interval)
-            + 3.0 * Math.log1p(wander.ratio() / RESTLESS_RATIO);
+            + Math.log1p(wander.ratio() / RESTLESS_RATIO);
     limit = Math.sqrt(squared) * scatter();
   }
 

@@ -15,7 +15,7 @@ final class Outlook {
   /** Beyond a day nothing is foretold: the band ends here, and a floor further off is no fall. */
   static final double HORIZON_MINUTES = 24.0 * 60.0;
 
-  private static final double LIKELY_SURFACE_PER_HOUR = 0.1;
+  private static final double LIKELY_SURFACE_PER_HOUR = 0.15;
   private static final double HIGHEST_SURFACE_PER_HOUR = 0.3;
 
   /** Half width of the middle 80 % of a normal distribution, in standard deviations. */
@@ -25,7 +25,7 @@ final class Outlook {
   private static final double LEVEL_PER_MINUTE = 0.02;
 
   /** The probe's lag is known no better than this, minutes. */
-  private static final double LAG_ERROR_MINUTES = 0.1;
+  private static final double LAG_ERROR_MINUTES = 0.12;
 
   private Outlook() {}
 
@@ -35,6 +35,8 @@ final class Outlook {
    *
    * @param slopePerMinute (mg/L)/min, negative when falling
    * @param slopeError its standard error
+   * @param slopeAgeMinutes how old what the slope was measured on is on average: what the surface
+   *     has taken off it since is taken off
    * @param fallFound whether a fall has been found, so that even a slow one is no accident
    */
   static TimeInHand asThingsGo(
@@ -42,6 +44,7 @@ final class Outlook {
       double floorMgPerL,
       double slopePerMinute,
       double slopeError,
+      double slopeAgeMinutes,
       boolean fallFound) {
     double height = oxygenMgPerL - floorMgPerL;
     if (height <= 0.0) {
@@ -57,8 +60,9 @@ final class Outlook {
     return new TimeInHand.Minutes(
         new Band(
             Math.max(0.0, height / fast - LAG_ERROR_MINUTES),
-            slackening(height, fall, LIKELY_SURFACE_PER_HOUR / 60.0),
-            slackening(height, slow, HIGHEST_SURFACE_PER_HOUR / 60.0) + LAG_ERROR_MINUTES));
+            slackening(height, fall, LIKELY_SURFACE_PER_HOUR / 60.0, slopeAgeMinutes),
+            slackening(height, slow, HIGHEST_SURFACE_PER_HOUR / 60.0, slopeAgeMinutes)
+                + LAG_ERROR_MINUTES));
   }
 
   /** What the surface of a still tank likely gives for a deficit in mg/L, (mg/L)/min. */
@@ -67,8 +71,8 @@ final class Outlook {
   }
 
   /** Minutes to fall by a height at first at a rate, which the surface lessens as oxygen falls. */
-  private static double slackening(double height, double rate, double k) {
-    double settles = rate / k; // how far it would fall in the end
+  private static double slackening(double height, double rate, double k, double ageMinutes) {
+    double settles = rate * Math.exp(-k * ageMinutes) / k; // how far it would fall in the end
     if (rate <= 0.0 || settles <= height) {
       return HORIZON_MINUTES;
     }

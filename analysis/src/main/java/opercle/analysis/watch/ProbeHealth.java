@@ -26,6 +26,10 @@ final class ProbeHealth {
   private static final double ZERO_MG_PER_L = 0.1;
   private static final double FREEZING_C = -1.0;
   private static final double OUT_OF_WATER_C = 1.5;
+
+  /** Half a degree in a minute: the sun on a shallow tank does less. */
+  private static final double OUT_OF_WATER_C_PER_SECOND = 0.5 / 60.0;
+
   private static final double LEAST_TEMPERATURE_STEP_C = 0.2;
   private static final double TEMPERATURE_STEP_SCATTERS = 5.0;
 
@@ -62,6 +66,8 @@ final class ProbeHealth {
   private double jumps;
   private double usualTemperatureC = Double.NaN;
   private double temperatureScatterC;
+  private double previousTemperatureC = Double.NaN;
+  private boolean steppedFast;
   private int disturbedReadings;
   private double disturbedSeconds;
 
@@ -83,6 +89,8 @@ final class ProbeHealth {
       double jumps,
       double usualTemperatureC,
       double temperatureScatterC,
+      double previousTemperatureC,
+      boolean steppedFast,
       int disturbedReadings,
       double disturbedSeconds) {}
 
@@ -250,6 +258,8 @@ final class ProbeHealth {
   Disturbance disturbance(
       double dt, double mgPerL, double level, double temperatureC, double intervalSeconds) {
     double fromUsualC = Math.abs(temperatureC - usualTemperatureC);
+    double before = previousTemperatureC;
+    previousTemperatureC = temperatureC;
     boolean stepped = temperatureStepped(dt, temperatureC, intervalSeconds);
     boolean was = disturbedReadings > 0;
     if (!stepped) {
@@ -260,7 +270,11 @@ final class ProbeHealth {
     }
     disturbedSeconds += was ? dt : 0.0;
     disturbedReadings++;
-    if (fromUsualC >= OUT_OF_WATER_C
+    if (!was) {
+      steppedFast = Math.abs(temperatureC - before) >= OUT_OF_WATER_C_PER_SECOND * dt;
+    }
+    if (steppedFast
+        && fromUsualC >= OUT_OF_WATER_C
         && Math.abs(mgPerL - level) >= STEP_MG_PER_L
         && disturbedReadings >= STEP_READINGS) {
       doubt(ProbeDoubt.OUT_OF_WATER, level);
@@ -310,6 +324,8 @@ final class ProbeHealth {
         jumps,
         usualTemperatureC,
         temperatureScatterC,
+        previousTemperatureC,
+        steppedFast,
         disturbedReadings,
         disturbedSeconds);
   }
@@ -332,6 +348,8 @@ final class ProbeHealth {
     h.jumps = s.jumps();
     h.usualTemperatureC = s.usualTemperatureC();
     h.temperatureScatterC = s.temperatureScatterC();
+    h.previousTemperatureC = s.previousTemperatureC();
+    h.steppedFast = s.steppedFast();
     h.disturbedReadings = s.disturbedReadings();
     h.disturbedSeconds = s.disturbedSeconds();
     return h;

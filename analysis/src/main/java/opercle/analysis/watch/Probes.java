@@ -72,6 +72,16 @@ final class Probes {
     return pressures;
   }
 
+  /** Whether any of these meters says that its line has stopped, or holds no pressure. */
+  static boolean anyStopped(List<MeterProbe> meters) {
+    for (int i = 0; i < meters.size(); i++) {
+      if (meters.get(i).meter.hasStopped()) {
+        return true;
+      }
+    }
+    return false;
+  }
+
   List<Probe> of(Quantity quantity) {
     return byQuantity.getOrDefault(quantity, List.of());
   }

@@ -15,6 +15,9 @@ import org.jspecify.annotations.Nullable;
  */
 final class TankNow {
 
+  private static final double MEASURING_SECONDS = 300.0;
+  private static final double MEASURING_ERRORS = 5.0;
+
   final Tank tank;
   final long now;
   private final Tank.Floors floors;
@@ -106,6 +109,7 @@ final class TankNow {
         floor,
         speaking.slopePerMinute(),
         speaking.slopeErrorPerMinute(),
+        speaking.slopeAgeMinutes(),
         speaking.fall != null);
   }
 
@@ -161,6 +165,26 @@ final class TankNow {
       }
     }
     return null;
+  }
+
+  /**
+   * With the gas known to be off, the fall is the demand, less what the surface gives: (mg/L)/min.
+   * Empty until it has lasted five minutes and is five times its error (mass balance notes).
+   */
+  OptionalDouble measuredDemand() {
+    @Nullable OxygenProbe faller = falling();
+    @Nullable Fall fall = faller == null ? null : faller.fall;
+    OptionalDouble saturation = water.saturationMgPerL();
+    if (faller == null
+        || fall == null
+        || saturation.isEmpty()
+        || Micros.seconds(now - fall.since()) < MEASURING_SECONDS
+        || faller.slopePerMinute() + MEASURING_ERRORS * faller.slopeErrorPerMinute() >= 0.0) {
+      return OptionalDouble.empty();
+    }
+    return OptionalDouble.of(
+        -faller.slopePerMinute()
+            + Outlook.surfacePerMinute(saturation.getAsDouble() - faller.waterMgPerL()));
   }
 
   /** What may be behind that fall. */

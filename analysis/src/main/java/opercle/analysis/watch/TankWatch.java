@@ -33,16 +33,8 @@ final class TankWatch {
   /** Standing alarms are judged anew this often, seconds, or at once when a condition changes. */
   private static final double REJUDGE_SECONDS = 1.0;
 
-  /** A probe's clock may be this far off before the receiver's is believed instead. */
-  private static final double CLOCK_TOLERANCE_SECONDS = 60.0;
-
   /** What was done at a tank explains a fall for this long, seconds (common practice). */
   private static final double EXPLAINS_SECONDS = 2700.0;
-
-  /**
-   * A demand is measured over at least this long, and five times its error (mass balance notes).
-   */
-  private static final double MEASURING_SECONDS = 300.0;
 
   /** What the watch judges, in the order in which it is told. */
   private static final List<AlarmCause> CAUSES =
@@ -74,8 +66,7 @@ final class TankWatch {
    */
   private @Nullable AlarmCause fallCause;
 
-  private long lastTick = NEVER;
-  private double tickSpacingSeconds;
+  private ReceiverClock receiver = ReceiverClock.NOT_HEARD;
   private long explainedSince = NEVER;
   private long lastJudged = NEVER;
   private Set<AlarmCause> present = EnumSet.noneOf(AlarmCause.class);
@@ -109,7 +100,7 @@ final class TankWatch {
     }
     long time = Micros.of(reading.time());
     Rhythm before = probe.rhythm;
-    probe.rhythm = before.next(time, heardAt(time));
+    probe.rhythm = before.next(time, receiver.heardAt(time));
     if (probe.rhythm.taken() == before.taken()) {
       ignored++;
       return List.of();
@@ -148,16 +139,6 @@ final class TankWatch {
     return only ? tank.supply().flowLPerMin() : 0.0;
   }
 
-  private long heardAt(long time) {
-    if (lastTick == NEVER) {
-      return time;
-    }
-    double tolerance = Math.max(CLOCK_TOLERANCE_SECONDS, 2.0 * tickSpacingSeconds);
-    return Math.abs(Micros.seconds(time - lastTick)) <= tolerance
-        ? Math.max(lastTick, time)
-        : lastTick;
-  }
-
   /** Somebody has done something at the tank that its readings will show. */
   void note(TankEvent event) {
     if (event.kind().explainsFall()) {
@@ -175,14 +156,12 @@ final class TankWatch {
 
   List<AlarmEvent> tick(Instant instant) {
     long now = Micros.of(instant);
-    if (lastTick != NEVER && now < lastTick) {
+    if (receiver.isPutBackBy(now)) {
       for (Probe p : probes.all()) {
         p.rhythm = p.rhythm.notHeardAfter(now);
       }
-    } else if (lastTick != NEVER) {
-      tickSpacingSeconds = Micros.seconds(now - lastTick);
     }
-    lastTick = now;
+    receiver = receiver.tick(now);
     for (Probe p : probes.all()) {
       p.silent = p.rhythm.isSilent(now);
     }
@@ -214,8 +193,7 @@ final class TankWatch {
       SlowChecks.Snapshot slow,
       @Nullable AlarmCause fallCause,
       double learnedDemand,
-      long lastTick,
-      double tickSpacingSeconds,
+      ReceiverClock receiver,
       long explainedSince,
       long lastJudged,
       Set<AlarmCause> judged,
@@ -240,8 +218,7 @@ final class TankWatch {
         slow.snapshot(),
         fallCause,
         water.learnedDemand(),
-        lastTick,
-        tickSpacingSeconds,
+        receiver,
         explainedSince,
         lastJudged,
         Set.copyOf(judged),
@@ -268,8 +245,7 @@ final class TankWatch {
     slow = SlowChecks.of(s.slow());
     fallCause = s.fallCause();
     water.restoreLearnedDemand(s.learnedDemand());
-    lastTick = s.lastTick();
-    tickSpacingSeconds = s.tickSpacingSeconds();
+    receiver = s.receiver();
     explainedSince = s.explainedSince();
     lastJudged = s.lastJudged();
     judged.clear();
@@ -311,10 +287,7 @@ final class TankWatch {
   /** What is the matter now. Only a stocked tank has alarms. */
   private void lookAround(long now) {
     present.clear();
-    boolean gasStopped = false;
-    for (int i = 0; i < probes.flows().size(); i++) {
-      gasStopped |= probes.flows().get(i).meter.hasStopped();
-    }
+    boolean gasStopped = Probes.anyStopped(probes.flows());
     if (slow.isDue(now)) {
       slow.look(here(now), gasStopped);
     }
@@ -338,10 +311,10 @@ final class TankWatch {
       }
     }
     if (gasStopped && falling) {
-      learnDemand(now);
+      here(now).measuredDemand().ifPresent(d -> water.learnDemand(tank, d));
     }
     lookAtFall(now, falling, gasStopped);
-    if (!gasStopped && pressureLost()) {
+    if (!gasStopped && Probes.anyStopped(probes.pressures())) {
       present.add(AlarmCause.GAS_NOT_REACHING_WATER);
     }
     for (int i = 0; i < probes.all().size(); i++) {
@@ -350,34 +323,6 @@ final class TankWatch {
       }
     }
     slow.addTo(present, now);
-  }
-
-  /** Gas flows or is not measured, but the line holds no pressure against it. */
-  private boolean pressureLost() {
-    for (int i = 0; i < probes.pressures().size(); i++) {
-      if (probes.pressures().get(i).meter.hasStopped()) {
-        return true;
-      }
-    }
-    return false;
-  }
-
-  /** With the gas known to be off, the fall is the demand, less what the surface gives. */
-  private void learnDemand(long now) {
-    TankNow here = here(now);
-    @Nullable OxygenProbe faller = here.falling();
-    @Nullable Fall fall = faller == null ? null : faller.fall;
-    OptionalDouble saturation = water.saturationMgPerL();
-    if (faller != null
-        && fall != null
-        && saturation.isPresent()
-        && Micros.seconds(now - fall.since()) >= MEASURING_SECONDS
-        && faller.slopePerMinute() + 5.0 * faller.slopeErrorPerMinute() < 0.0) {
-      water.learnDemand(
-          tank,
-          -faller.slopePerMinute()
-              + Outlook.surfacePerMinute(saturation.getAsDouble() - faller.waterMgPerL()));
-    }
   }
 
   /** A fall has one alarm: the stopped line's if that was first, else the likelier of two. */

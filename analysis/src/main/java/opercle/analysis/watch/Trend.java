@@ -103,6 +103,11 @@ record Trend(
     return Math.max(slopeErrorPerMinute(), 60.0 * (ww / w) * noise / Math.sqrt(spread()));
   }
 
+  /** How long ago the samples are that the line goes through, on weighted average, seconds. */
+  double meanAgeSeconds() {
+    return w > 0.0 ? -x / w : 0.0;
+  }
+
   /** The weighted mean of the past. */
   double mean() {
     return origin + y / w;

@@ -4,6 +4,7 @@ package opercle.analysis.watch;
 import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
+import java.util.stream.IntStream;
 
 /**
  * How restless one probe's oxygen ordinarily is: its noise from sample to sample, and how fast the
@@ -21,11 +22,13 @@ import java.util.List;
 final class Wander {
 
   /** Wander variance per second over noise variance, 1/s: from a still tank to a stream. */
-  private static final double[] RATIOS = {3e-6, 3e-5, 1e-4, 3e-4, 1e-3, 3e-3, 1e-2, 3e-2, 0.1, 0.4};
+  private static final double LEAST_RATIO = 3e-6;
 
-  private static final double[] LOG_RATIOS = Arrays.stream(RATIOS).map(Math::log).toArray();
-
-  private static final int COUNT = RATIOS.length;
+  private static final double LOG_STEP = 0.5 * Math.log(10.0);
+  private static final int COUNT = 11;
+  private static final double[] LOG_RATIOS =
+      IntStream.range(0, COUNT).mapToDouble(j -> Math.log(LEAST_RATIO) + j * LOG_STEP).toArray();
+  private static final double[] RATIOS = Arrays.stream(LOG_RATIOS).map(Math::exp).toArray();
 
   /** What is believed before anything is heard, mg/L; worth {@link #PRIOR_SAMPLES} samples. */
   private static final double PRIOR_NOISE = 0.05;
@@ -65,6 +68,7 @@ final class Wander {
   /** Of the foretold variances since the filters were last weighed, which needs their logarithm. */
   private final double[] products = new double[COUNT];
 
+  private final double[] scores = new double[COUNT];
   private int pending;
   private double noise = PRIOR_NOISE;
   private double ratio = Math.exp(PRIOR_LOG_RATIO);
@@ -135,25 +139,27 @@ final class Wander {
       products[j] = 1.0;
     }
     pending = 0;
-    double best = Double.NEGATIVE_INFINITY;
+    int best = 0;
     for (int j = 0; j < COUNT; j++) {
-      best = Math.max(best, score(j));
+      scores[j] = score(j);
+      best = scores[j] > scores[best] ? j : best;
     }
-    double sum = 0.0;
-    double logRatio = 0.0;
-    double squareLog = 0.0;
-    double variance = 0.0;
-    for (int j = 0; j < COUNT; j++) {
-      double w = Math.exp(score(j) - best);
-      sum += w;
-      logRatio += w * LOG_RATIOS[j];
-      squareLog += w * LOG_RATIOS[j] * LOG_RATIOS[j];
-      variance += w * noiseVariance(j);
+    noise = Math.max(LEAST_NOISE, Math.sqrt(noiseVariance(best)));
+    ratio = Math.exp(LOG_RATIOS[best] + LOG_STEP * between(best));
+  }
+
+  /** Where the top of the scores lies, and some caution beyond it, in steps from the best one. */
+  private double between(int best) {
+    if (best == 0 || best == COUNT - 1) {
+      return 0.0;
     }
-    noise = Math.max(LEAST_NOISE, Math.sqrt(variance / sum));
-    double mean = logRatio / sum;
-    double sd = Math.sqrt(Math.max(0.0, squareLog / sum - mean * mean));
-    ratio = Math.exp(mean + CAUTION * sd);
+    // A parabola through the three scores: its top, and its curvature for the standard deviation.
+    double slope = 0.5 * (scores[best + 1] - scores[best - 1]);
+    double curvature = 2.0 * scores[best] - scores[best + 1] - scores[best - 1];
+    if (curvature <= 0.0) {
+      return 0.0;
+    }
+    return Math.min(1.0, slope / curvature + CAUTION / Math.sqrt(curvature));
   }
 
   private double score(int j) {

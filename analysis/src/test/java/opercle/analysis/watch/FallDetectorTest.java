@@ -88,6 +88,7 @@ class FallDetectorTest {
       detector.accept(5.0, glitch ? (i % 2 == 0 ? 0.0 : 7.0) : mgPerL, 5.0, Double.NaN, true);
       assertThat(detector.detects()).as("reading %d", i).isFalse();
     }
+    assertThat(detector.noise()).isLessThan(0.07);
   }
 
   @Test
