@@ -36,8 +36,8 @@ import org.jspecify.annotations.Nullable;
  * and takes the acknowledgement back. Nothing else ends an alarm.
  *
  * <p>No chattering: an alarm clears only when its condition has been absent for the whole
- * off-delay, and {@code changed} is told at most once a minute. On-delays are the watch's business,
- * for they cost time in hand.
+ * off-delay, and {@code changed} is told at most once a minute, a new gist at most every five.
+ * On-delays are the watch's business, for they cost time in hand.
  *
  * <p>Pure and in event time: the instants are the caller's. Where time steps back, running delays
  * start again. Not thread-safe.
@@ -47,7 +47,10 @@ public final class AlarmBook {
   /** How long a condition must be absent before its alarm clears; alarm rationale, section 4. */
   public static final Duration OFF_DELAY = Duration.ofMinutes(2);
 
+  /** Less time is told soon; other words for the same fall are not worth a second look so soon. */
   private static final Duration CHANGES_AT_MOST_EVERY = Duration.ofMinutes(1);
+
+  private static final Duration NEW_GIST_AT_MOST_EVERY = Duration.ofMinutes(5);
   private static final Duration LOWER_PRIORITY_AFTER = Duration.ofMinutes(5);
 
   /** Where no time in hand has been told, one of less than half of this is news, minutes. */
@@ -129,7 +132,8 @@ public final class AlarmBook {
     boolean tellIt =
         (elapsed(CHANGES_AT_MOST_EVERY, old.lastTold(), now) || old.lastTold().isAfter(now))
             && (finding.priority() != held
-                || !finding.gist().equals(old.finding().gist())
+                || (!finding.gist().equals(old.finding().gist())
+                    && elapsed(NEW_GIST_AT_MOST_EVERY, old.lastTold(), now))
                 || halved(old.toldMinutes(), finding.timeInHandMinutes()));
     if (!tellIt) {
       // An untold gist must stay different from the told one, or the news would be lost.

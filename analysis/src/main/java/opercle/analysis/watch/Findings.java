@@ -244,7 +244,9 @@ final class Findings {
     boolean oxygenLost = false;
     boolean oxygenHeard = false;
     boolean supplyLost = false;
+    double anyHeardSeconds = Double.POSITIVE_INFINITY;
     for (Probe p : tank.probes().all()) {
+      anyHeardSeconds = Math.min(anyHeardSeconds, p.rhythm.quietSeconds(tank.now));
       oxygenHeard |= p.measuresOxygen() && !p.silent;
       if (p.silent) {
         names.append(names.isEmpty() ? "" : ", ").append(p.title());
@@ -255,10 +257,16 @@ final class Findings {
     }
     boolean unwatched = oxygenLost && !oxygenHeard;
     TimeInHand time = tank.ifGasStops();
-    Priority priority =
-        unwatched
-            ? Priority.HIGH
-            : oxygenLost || supplyLost ? Urgency.ofLostRedundancy(time) : Priority.LOW;
+    // All at once: the link is down, and nothing is known of the probes. Slow ones fell silent
+    // later.
+    boolean linkDown = anyHeardSeconds >= longest / 2.0;
+    Priority priority = Priority.LOW;
+    if (oxygenLost || supplyLost) {
+      priority =
+          linkDown
+              ? Urgency.ofLinkDown(unwatched, longest, time)
+              : unwatched ? Priority.HIGH : Urgency.ofLostRedundancy(time);
+    }
     String fact = names + " silent for " + Wording.lasting(longest);
     return finding(
         AlarmCause.PROBE_SILENT,

@@ -368,8 +368,16 @@ final class TankWatch {
         here.gasFlow(),
         here.slopeMgPerLPerMin(),
         demand == null ? OptionalDouble.empty() : OptionalDouble.of(demand.likely()),
-        watched ? here.asThingsGo() : here.unwatched(),
+        watched ? asThingsGo(here) : here.unwatched(),
         watched ? here.ifGasStops() : here.unwatched(),
         book.standing());
+  }
+
+  /** Where the meter knows of a stop, it counts from now; a trend shows it only later. */
+  private TimeInHand asThingsGo(TankNow here) {
+    boolean notSeenYet = here.falling() == null;
+    return notSeenYet && judged.contains(AlarmCause.GAS_LINE_STOPPED)
+        ? here.ifGasStops()
+        : here.asThingsGo();
   }
 }

@@ -71,6 +71,27 @@ final class Urgency {
     return isShort(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
   }
 
+  /**
+   * All probes of a tank are silent. A link that drops out for a minute or two is everyday and
+   * wakes nobody; one that stays away for a good part of the time in hand must.
+   *
+   * @param unwatched whether nothing watches the tank's oxygen now; else a second pair of eyes is
+   *     lost
+   * @param silentSeconds for how long
+   * @param ifGasStops what would be left, were the supply to have ended unseen
+   */
+  static Priority ofLinkDown(boolean unwatched, double silentSeconds, TimeInHand ifGasStops) {
+    boolean urgent = unwatched || isShort(ifGasStops);
+    return urgent && silentSeconds >= patienceSeconds(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
+  }
+
+  /** A fifth of the time in hand, at its low bound; one minute at least, five at most. */
+  private static double patienceSeconds(TimeInHand ifGasStops) {
+    double lowMinutes =
+        ifGasStops instanceof TimeInHand.Minutes m ? m.minutes().low() : Outlook.HORIZON_MINUTES;
+    return Math.max(60.0, Math.min(300.0, 60.0 * lowMinutes / 5.0));
+  }
+
   private static boolean isShort(TimeInHand time) {
     return time instanceof TimeInHand.Minutes && !atLeast(time, SHORT_MINUTES);
   }

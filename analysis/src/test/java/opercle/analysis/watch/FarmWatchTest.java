@@ -163,6 +163,40 @@ class FarmWatchTest {
   }
 
   @Test
+  void wholeLink_goingSilent_wakesOnlyWhenItLasts() {
+    steady(0, 600);
+    for (int s = 600; s <= 1200; s += 5) {
+      tick(s);
+    }
+
+    List<AlarmEvent> silences =
+        events.stream().filter(e -> e.cause() == AlarmCause.PROBE_SILENT).toList();
+    assertThat(silences.get(0).priority()).isEqualTo(Priority.MEDIUM);
+    assertThat(silences)
+        .filteredOn(e -> e.event() == AlarmEvent.Kind.ESCALATED)
+        .singleElement()
+        .satisfies(
+            e -> {
+              assertThat(e.priority()).isEqualTo(Priority.HIGH);
+              assertThat(e.time()).isBetween(SallowmereTanks.at(800), SallowmereTanks.at(910));
+            });
+  }
+
+  @Test
+  void meterSaysStopped_timeInHandIsThatWithoutGas() {
+    steady(0, 600);
+    for (int s = 600; s <= 620; s += 5) {
+      gas(s, 0.0);
+      temperature(s, 12.0);
+      oxygen(s, 9.0);
+    }
+
+    TankState state = watch.state(TANK, SallowmereTanks.at(620));
+    assertThat(state.timeInHand()).isEqualTo(state.timeInHandIfGasStops());
+    assertThat(state.timeInHand()).isInstanceOf(TimeInHand.Minutes.class);
+  }
+
+  @Test
   void lastOxygenProbe_goingSilent_isUrgent() {
     steady(0, 600);
     for (int s = 600; s <= 655; s += 5) {
