@@ -257,7 +257,7 @@ final class Findings {
     TimeInHand time = tank.ifGasStops();
     Priority priority =
         unwatched
-            ? Priority.HIGH
+            ? Urgency.ofUnwatched(time, longest)
             : oxygenLost || supplyLost ? Urgency.ofLostRedundancy(time) : Priority.LOW;
     String fact = names + " silent for " + Wording.lasting(longest);
     return finding(

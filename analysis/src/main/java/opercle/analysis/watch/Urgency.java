@@ -16,6 +16,7 @@ final class Urgency {
   private static final double CAN_WAIT_MINUTES = 4.0 * 60.0;
 
   private static final double SHORT_MINUTES = 30.0;
+  private static final double LINK_SECONDS = 180.0;
   private static final double WAIT_AND_SEE_MINUTES = 45.0;
   private static final double SURELY_LOST = 0.95;
 
@@ -64,6 +65,16 @@ final class Urgency {
     return minutes < SHORT_MINUTES
         ? Priority.HIGH
         : minutes < 2.0 * 60.0 ? Priority.MEDIUM : Priority.LOW;
+  }
+
+  /**
+   * Nothing watches the oxygen. A link that drops for a minute or two wakes nobody where there is
+   * time.
+   */
+  static Priority ofUnwatched(TimeInHand ifGasStops, double silentSeconds) {
+    return silentSeconds < LINK_SECONDS && atLeast(ifGasStops, SHORT_MINUTES)
+        ? Priority.MEDIUM
+        : Priority.HIGH;
   }
 
   /** A second pair of eyes is lost, another still watches. */
