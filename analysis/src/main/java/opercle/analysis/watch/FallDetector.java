@@ -78,6 +78,13 @@ final class FallDetector {
 
   private static final int FEWEST_READINGS = 12;
 
+  /**
+   * In its first minutes a probe's noise and its water's wander are guesses, so that at first twice
+   * the evidence is asked for. As a steady fall's evidence grows with the three-halves power of
+   * time, that costs at most 1.6 times the delay, and fades with this time constant.
+   */
+  private static final double LEARNING_SECONDS = 300.0;
+
   private static final double MEMORY_SECONDS = 6.0 * 3600.0;
   private static final double PRIOR_SECONDS = 1800.0;
 
@@ -97,6 +104,7 @@ final class FallDetector {
   private double counted;
   private double outliers;
   private double interval = 1.0;
+  private double learnedSeconds;
 
   /** Seconds, and score squared times seconds, of quiet life, for each of {@link Onsets#AGES}. */
   private final double[] quietSeconds = new double[Onsets.AGES.length];
@@ -129,6 +137,7 @@ final class FallDetector {
       double counted,
       double outliers,
       double interval,
+      double learnedSeconds,
       List<Double> quietSeconds,
       List<Double> quietSquares) {}
 
@@ -166,12 +175,13 @@ final class FallDetector {
       }
       calibrate(dt);
       countOutlier();
+      learnedSeconds += Math.min(dt, 60.0);
     }
     double squared =
         LIMIT_SQUARED_AT_1_S
             - 2.0 * Math.log(interval)
             + Math.log1p(wander.ratio() / RESTLESS_RATIO);
-    limit = Math.sqrt(squared) * scatter();
+    limit = Math.sqrt(squared) * scatter() * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
   }
 
   /** A reading that says nothing was passed over, {@code dt} seconds after the one before. */
@@ -313,6 +323,7 @@ final class FallDetector {
         counted,
         outliers,
         interval,
+        learnedSeconds,
         Arrays.stream(quietSeconds).boxed().toList(),
         Arrays.stream(quietSquares).boxed().toList());
   }
@@ -331,6 +342,7 @@ final class FallDetector {
     d.counted = s.counted();
     d.outliers = s.outliers();
     d.interval = s.interval();
+    d.learnedSeconds = s.learnedSeconds();
     for (int k = 0; k < d.quietSeconds.length; k++) {
       d.quietSeconds[k] = s.quietSeconds().get(k);
       d.quietSquares[k] = s.quietSquares().get(k);

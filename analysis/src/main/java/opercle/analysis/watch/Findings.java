@@ -15,6 +15,9 @@ import org.jspecify.annotations.Nullable;
  */
 final class Findings {
 
+  /** What a bubble that leaves a probe does is over by then, seconds (common practice). */
+  private static final double BUBBLE_SECONDS = 60.0;
+
   private final TankNow tank;
   private final SlowChecks slow;
   private final boolean loggedEvent;
@@ -109,7 +112,13 @@ final class Findings {
         cause,
         supply
             ? Urgency.ofFall(time, diagnosis.supplyLost(), fall.dropMgPerL(), bends)
-            : Urgency.ofUnexplainedFall(time, fall.dropMgPerL(), bends, loggedEvent),
+            : Urgency.ofUnexplainedFall(
+                time,
+                fall.dropMgPerL(),
+                bends,
+                loggedEvent,
+                rate > tank.fastestPerMinute()
+                    && Micros.seconds(tank.now - fall.since()) < BUBBLE_SECONDS),
         diagnosis.gist(),
         time,
         fact,
@@ -158,7 +167,7 @@ final class Findings {
     }
     return finding(
         AlarmCause.OXYGEN_LOW,
-        Urgency.ofLowOxygen(critical, time),
+        Urgency.ofLowOxygen(critical, tank.falling() != null, time),
         critical ? "below the critical floor" : "below the keep floor",
         time,
         "oxygen "
@@ -262,10 +271,10 @@ final class Findings {
     boolean linkDown = anyHeardSeconds >= longest / 2.0;
     Priority priority = Priority.LOW;
     if (oxygenLost || supplyLost) {
-      priority =
-          linkDown
-              ? Urgency.ofLinkDown(unwatched, longest, time)
-              : unwatched ? Priority.HIGH : Urgency.ofLostRedundancy(time);
+      priority = Priority.MEDIUM; // a second pair of eyes
+    }
+    if (unwatched) {
+      priority = linkDown ? Urgency.ofLinkDown(longest, time) : Priority.HIGH;
     }
     String fact = names + " silent for " + Wording.lasting(longest);
     return finding(

@@ -15,6 +15,9 @@ import org.jspecify.annotations.Nullable;
  */
 final class TankNow {
 
+  /** Peak demand over quiet demand after severe handling: Svendsen et al. 2012 found 3.7. */
+  private static final double WORST_HANDLING = 3.0;
+
   private static final double MEASURING_SECONDS = 300.0;
   private static final double MEASURING_ERRORS = 5.0;
 
@@ -240,5 +243,15 @@ final class TankNow {
       }
     }
     return Diagnosis.Pressure.NOT_MEASURED;
+  }
+
+  /**
+   * The fastest fall that the load can breathe, (mg/L)/min: the high bound of its quiet demand,
+   * times what the worst handling does to it (3 to 4 times, stock notes). Without a known demand
+   * nothing is too fast.
+   */
+  double fastestPerMinute() {
+    @Nullable Band demand = water.demandMgPerLPerMin(tank);
+    return demand == null ? Double.POSITIVE_INFINITY : WORST_HANDLING * demand.high();
   }
 }

@@ -29,9 +29,14 @@ final class Urgency {
     return atLeast(time, CAN_WAIT_MINUTES) ? Priority.MEDIUM : Priority.HIGH;
   }
 
-  /** Oxygen is below the keep floor. */
-  static Priority ofLowOxygen(boolean belowCritical, TimeInHand asThingsGo) {
-    return belowCritical || isShort(asThingsGo) ? Priority.HIGH : Priority.MEDIUM;
+  /**
+   * Oxygen is below the keep floor.
+   *
+   * @param falling whether a fall has been found, so that the time in hand is more than a trend's
+   *     guess
+   */
+  static Priority ofLowOxygen(boolean belowCritical, boolean falling, TimeInHand asThingsGo) {
+    return belowCritical || (falling && isShort(asThingsGo)) ? Priority.HIGH : Priority.MEDIUM;
   }
 
   /**
@@ -52,9 +57,21 @@ final class Urgency {
         : ofSupplyLoss(time);
   }
 
-  /** Oxygen falls, and something other than a lost supply is the likelier reason. */
+  /**
+   * Oxygen falls, and something other than a lost supply is the likelier reason.
+   *
+   * @param beyondBreath whether it falls faster than the load can breathe, and has not done so for
+   *     long: a bubble that leaves the probe, mostly
+   */
   static Priority ofUnexplainedFall(
-      TimeInHand asThingsGo, double dropMgPerL, boolean bends, boolean explained) {
+      TimeInHand asThingsGo,
+      double dropMgPerL,
+      boolean bends,
+      boolean explained,
+      boolean beyondBreath) {
+    if (beyondBreath) {
+      return Priority.MEDIUM;
+    }
     boolean beyondSurge = dropMgPerL >= 2.0 * SURGE_MG_PER_L && !bends && !explained;
     return isShort(asThingsGo) || beyondSurge ? Priority.HIGH : Priority.MEDIUM;
   }
@@ -66,30 +83,22 @@ final class Urgency {
         : minutes < 2.0 * 60.0 ? Priority.MEDIUM : Priority.LOW;
   }
 
-  /** A second pair of eyes is lost, another still watches. */
-  static Priority ofLostRedundancy(TimeInHand ifGasStops) {
-    return isShort(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
-  }
-
   /**
    * All probes of a tank are silent. A link that drops out for a minute or two is everyday and
    * wakes nobody; one that stays away for a good part of the time in hand must.
    *
-   * @param unwatched whether nothing watches the tank's oxygen now; else a second pair of eyes is
-   *     lost
    * @param silentSeconds for how long
    * @param ifGasStops what would be left, were the supply to have ended unseen
    */
-  static Priority ofLinkDown(boolean unwatched, double silentSeconds, TimeInHand ifGasStops) {
-    boolean urgent = unwatched || isShort(ifGasStops);
-    return urgent && silentSeconds >= patienceSeconds(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
+  static Priority ofLinkDown(double silentSeconds, TimeInHand ifGasStops) {
+    return silentSeconds >= patienceSeconds(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
   }
 
-  /** A fifth of the time in hand, at its low bound; one minute at least, five at most. */
+  /** A third of the time in hand, at its low bound; one minute at least, five at most. */
   private static double patienceSeconds(TimeInHand ifGasStops) {
     double lowMinutes =
         ifGasStops instanceof TimeInHand.Minutes m ? m.minutes().low() : Outlook.HORIZON_MINUTES;
-    return Math.max(60.0, Math.min(300.0, 60.0 * lowMinutes / 5.0));
+    return Math.max(60.0, Math.min(300.0, 60.0 * lowMinutes / 3.0));
   }
 
   private static boolean isShort(TimeInHand time) {
