@@ -167,7 +167,11 @@ final class Findings {
     }
     return finding(
         AlarmCause.OXYGEN_LOW,
-        Urgency.ofLowOxygen(critical, tank.falling() != null, time),
+        Urgency.ofLowOxygen(
+            critical
+                || lowest < 0.5 * (tank.floors().keepMgPerL() + tank.floors().criticalMgPerL()),
+            tank.falling() != null,
+            time),
         critical ? "below the critical floor" : "below the keep floor",
         time,
         "oxygen "

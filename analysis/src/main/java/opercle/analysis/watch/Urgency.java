@@ -32,11 +32,13 @@ final class Urgency {
   /**
    * Oxygen is below the keep floor.
    *
+   * @param nearCritical whether it is nearer the critical floor, or under it: then no trend needs
+   *     to be believed
    * @param falling whether a fall has been found, so that the time in hand is more than a trend's
    *     guess
    */
-  static Priority ofLowOxygen(boolean belowCritical, boolean falling, TimeInHand asThingsGo) {
-    return belowCritical || (falling && isShort(asThingsGo)) ? Priority.HIGH : Priority.MEDIUM;
+  static Priority ofLowOxygen(boolean nearCritical, boolean falling, TimeInHand asThingsGo) {
+    return nearCritical || (falling && isShort(asThingsGo)) ? Priority.HIGH : Priority.MEDIUM;
   }
 
   /**

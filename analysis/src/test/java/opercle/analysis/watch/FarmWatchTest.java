@@ -163,6 +163,21 @@ class FarmWatchTest {
   }
 
   @Test
+  void oxygenSettledNearTheCriticalFloor_isUrgentWithoutAnyTrend() {
+    for (int s = 0; s < 600; s += 5) {
+      temperature(s, 12.0);
+      oxygen(s, 3.9); // the floors are 6 and 2.5 mg/L
+      tick(s);
+    }
+
+    assertThat(events)
+        .filteredOn(e -> e.cause() == AlarmCause.OXYGEN_LOW)
+        .first()
+        .extracting(AlarmEvent::priority)
+        .isEqualTo(Priority.HIGH);
+  }
+
+  @Test
   void wholeLink_goingSilent_wakesOnlyWhenItLasts() {
     steady(0, 600);
     for (int s = 600; s <= 1200; s += 5) {
