@@ -136,7 +136,7 @@ final class FakeFarm implements LiveFarm {
     notTaken = newest;
   }
 
-  synchronized void troubles(String... sentences) {
+  synchronized void suffer(String... sentences) {
     troubles = List.of(sentences);
   }
 

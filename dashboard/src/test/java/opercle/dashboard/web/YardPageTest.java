@@ -73,15 +73,15 @@ class YardPageTest {
   @Test
   void storeThatTakesNothing_isSaidAtTheTop_untilItIsWellAgain() {
     look();
-    assertThat(browser.find("#trouble").isDisplayed()).isFalse();
+    assertThat(browser.find("#unwell").isDisplayed()).isFalse();
 
-    farm.troubles("Readings are not being stored: the disk is full.");
-    browser.until("the trouble is said", () -> browser.find("#trouble").isDisplayed());
-    assertThat(browser.text("#trouble"))
+    farm.suffer("Readings are not being stored: the disk is full.");
+    browser.until("the trouble is said", () -> browser.find("#unwell").isDisplayed());
+    assertThat(browser.text("#unwell"))
         .isEqualTo("Readings are not being stored: the disk is full.");
 
-    farm.troubles();
-    browser.until("the trouble is over", () -> !browser.find("#trouble").isDisplayed());
+    farm.suffer();
+    browser.until("the trouble is over", () -> !browser.find("#unwell").isDisplayed());
   }
 
   @Test

@@ -79,8 +79,8 @@ function frame(at) {
   // Said once, aloud too; the running seconds stand apart so that they are not read out.
   say(document.getElementById('lost-words'), state.lostAt ? 'Lost the server. These figures are old: look at the tanks.' : '');
   show(notice, state.lostAt > 0);
-  say(document.getElementById('trouble-words'), state.troubles.join(' '));
-  show(document.getElementById('trouble'), state.troubles.length > 0);
+  say(document.getElementById('unwell-words'), state.troubles.join(' '));
+  show(document.getElementById('unwell'), state.troubles.length > 0);
   document.body.dataset.lost = String(state.lostAt > 0);
 }
 
