@@ -21,16 +21,23 @@ final class Findings {
   private final TankNow tank;
   private final SlowChecks slow;
   private final boolean loggedEvent;
+  private final boolean unheard;
+  private final double listenedSeconds;
 
   /**
    * For one instant.
    *
    * @param loggedEvent whether something that explains a fall was logged of late
+   * @param unheard whether no oxygen has been told since the start
+   * @param listenedSeconds for how long somebody has listened since then
    */
-  Findings(TankNow tank, SlowChecks slow, boolean loggedEvent) {
+  Findings(
+      TankNow tank, SlowChecks slow, boolean loggedEvent, boolean unheard, double listenedSeconds) {
     this.tank = tank;
     this.slow = slow;
     this.loggedEvent = loggedEvent;
+    this.unheard = unheard;
+    this.listenedSeconds = listenedSeconds;
   }
 
   /** The finding for a cause that is present. */
@@ -251,7 +258,26 @@ final class Findings {
         "Give more gas or take fish out.");
   }
 
+  /** A tank that is stocked and tells nothing is not watched, though its page may look quiet. */
+  private Finding neverHeard() {
+    boolean nothing = tank.newestReading().isEmpty();
+    TimeInHand time = tank.ifGasStops();
+    return finding(
+        AlarmCause.PROBE_SILENT,
+        nothing ? Urgency.ofLinkDown(listenedSeconds, time) : Priority.MEDIUM,
+        nothing ? "never heard" : "oxygen never heard",
+        time,
+        (nothing ? "no reading since the start, " : "no oxygen reading since the start, ")
+            + Wording.lasting(listenedSeconds)
+            + " ago; nothing watches the oxygen of this tank",
+        "",
+        "Look at the fish, then check probe, cable, power, and the tank's name in the probe's topic.");
+  }
+
   private Finding probeSilent() {
+    if (unheard) {
+      return neverHeard();
+    }
     StringBuilder names = new StringBuilder();
     double longest = 0.0;
     boolean oxygenLost = false;
@@ -278,7 +304,9 @@ final class Findings {
       priority = Priority.MEDIUM; // a second pair of eyes
     }
     if (unwatched) {
-      priority = linkDown ? Urgency.ofLinkDown(longest, time) : Priority.HIGH;
+      // While nobody listened it may well have spoken: a restart must not be what wakes people.
+      double missed = Math.min(longest, listenedSeconds);
+      priority = linkDown ? Urgency.ofLinkDown(missed, time) : Priority.HIGH;
     }
     String fact = names + " silent for " + Wording.lasting(longest);
     return finding(

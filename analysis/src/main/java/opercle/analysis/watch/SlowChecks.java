@@ -66,6 +66,17 @@ final class SlowChecks {
     return !looked || since >= EVERY_SECONDS || since < 0.0;
   }
 
+  /**
+   * The clock by which it looks has stepped: what has held for a while has held as long as before.
+   */
+  void stepBy(long micros) {
+    high = high.laterBy(micros);
+    warm = warm.laterBy(micros);
+    warming = warming.laterBy(micros);
+    uneven = uneven.laterBy(micros);
+    tooHeavy = tooHeavy.laterBy(micros);
+  }
+
   void look(TankNow tank, boolean gasStopped) {
     looked = true;
     lastLook = tank.now;

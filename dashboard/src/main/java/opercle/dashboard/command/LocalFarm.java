@@ -51,6 +51,7 @@ record LocalFarm(Farm farm, InstantSource clock, WatchService watch, SensorSubsc
     List<String> troubles = new ArrayList<>();
     subscriber.linkState().trouble().ifPresent(t -> troubles.add("No readings arrive: " + t + "."));
     subscriber.trouble().ifPresent(t -> troubles.add("Readings wait at the broker: " + t + "."));
+    watch.trouble().ifPresent(t -> troubles.add("A restart would forget: " + t + "."));
     return troubles;
   }
 }
