@@ -151,7 +151,8 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
     }
   }
 
-  /** What the broker does not take though it is there, in words; empty if all is well. */
+  /** What the broker does not take though it is there. */
+  @Override
   public Optional<String> trouble() {
     synchronized (lock) {
       Iterator<Map.Entry<String, Refused>> all = refused.entrySet().iterator();
@@ -160,7 +161,7 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
       }
       Map.Entry<String, Refused> first = all.next();
       return Optional.of(
-          "the MQTT broker does not take %s%s: %s"
+          "alarms do not reach everybody: the MQTT broker does not take %s%s: %s"
               .formatted(
                   first.getKey(),
                   refused.size() == 1

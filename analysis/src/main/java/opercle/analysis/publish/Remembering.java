@@ -146,7 +146,9 @@ final class Remembering implements AutoCloseable {
             "the watch's memory cannot be saved: {}. It goes on watching; a restart would forget",
             e.toString());
       }
-      trouble = Optional.of("the watch's memory cannot be saved: " + e.getMessage());
+      trouble =
+          Optional.of(
+              "a restart would forget: the watch's memory cannot be saved: " + e.getMessage());
     }
   }
 }

@@ -2,6 +2,7 @@
 package opercle.analysis.publish;
 
 import java.util.List;
+import java.util.Optional;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.watch.TankState;
 
@@ -29,5 +30,10 @@ public interface WatchListener {
    */
   default List<AlarmEvent> pending() {
     return List.of();
+  }
+
+  /** Why it cannot hand news on at present, in words; empty if all is well. */
+  default Optional<String> trouble() {
+    return Optional.empty();
   }
 }

@@ -35,7 +35,7 @@ import org.slf4j.LoggerFactory;
  * An event that was handed on more than a second or two before is not told again. What was learned
  * is at most a minute old, and is completed from the stored readings, where there is a store. Where
  * the disk fails the alarms are told all the same, and this holds no longer until it is back
- * ({@link #trouble}).
+ * ({@link #troubles}).
  *
  * <p>Threads: readings come on the subscriber's thread, acknowledgements on whoever asks, and one
  * thread of our own lets a second pass and tells the states. All hold one lock while they touch the
@@ -151,9 +151,15 @@ public final class WatchService implements ReadingSink, AutoCloseable {
     return snapshot;
   }
 
-  /** Why the watch's memory cannot be saved, in words; empty if all is well. */
-  public Optional<String> trouble() {
-    return remembering.flatMap(Remembering::trouble);
+  /**
+   * What does not work beside the watch itself, in words: its memory on disk, a listener; empty if
+   * all is well.
+   */
+  public List<String> troubles() {
+    List<String> troubles = new ArrayList<>();
+    remembering.flatMap(Remembering::trouble).ifPresent(troubles::add);
+    listeners.forEach(listener -> listener.trouble().ifPresent(troubles::add));
+    return troubles;
   }
 
   /** Ends the watch, which saves itself once more. */

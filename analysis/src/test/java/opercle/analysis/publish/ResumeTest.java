@@ -335,11 +335,11 @@ class ResumeTest {
       watch.accept(low(0, 5));
 
       assertThat(told.events).hasSize(1);
-      assertThat(watch.trouble().orElseThrow()).contains("cannot be saved");
+      assertThat(watch.troubles()).singleElement().asString().contains("cannot be saved");
       Files.delete(data);
       Files.createDirectory(data);
       watch.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin");
-      assertThat(watch.trouble()).isEmpty();
+      assertThat(watch.troubles()).isEmpty();
     }
   }
 }

@@ -6,6 +6,7 @@ import java.net.URI;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
@@ -34,6 +35,7 @@ import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
 import opercle.ingest.store.ReadingStore;
+import opercle.ingest.store.Retention;
 import opercle.ingest.store.SqliteReadings;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -68,6 +70,13 @@ final class Services {
   /** The readings store, to write and read. */
   SqliteReadings store(Path dataFolder) {
     return parts.add(SqliteReadings.open(storeFile(dataFolder)));
+  }
+
+  /** Deletes readings that are older than the keeper wants them; 0 days: never. */
+  void retention(SqliteReadings store, int keepDays) {
+    if (keepDays > 0) {
+      parts.add(Retention.start(store, Duration.ofDays(keepDays), clock));
+    }
   }
 
   /** The readings store that another process writes, where there is one on this machine. */

@@ -22,7 +22,7 @@ import org.slf4j.LoggerFactory;
  *
  * <p>Not at once: after a start nothing is proven, and a siren must not fall silent because Opercle
  * was restarted. An alarm goes when its tank has had fresh oxygen readings for a while and the
- * watch does not raise it again.
+ * watch does not raise it again, or when the farm has no such tank any longer.
  */
 final class StaleAlarms implements WatchListener {
 
@@ -62,6 +62,10 @@ final class StaleAlarms implements WatchListener {
         || Duration.between(start, clock.instant()).compareTo(PROVEN_AFTER) < 0) {
       return;
     }
+    inherited.removeIf(
+        topic ->
+            states.stream().noneMatch(state -> topics.isAlarmOf(state.tank(), topic))
+                && takeAway(topic, "is of a tank that the farm no longer has"));
     for (TankState state : states) {
       if (state.oxygenMgPerL().isPresent()) {
         Set<String> standing = new HashSet<>();
@@ -75,10 +79,13 @@ final class StaleAlarms implements WatchListener {
   }
 
   private boolean remove(String topic, Set<String> standing) {
-    if (!standing.contains(topic)) {
-      log.info("{} stood when Opercle was last stopped and has ended since", topic);
-      var unused = link.offer(topic, new byte[0], 1, true);
-    }
+    return standing.contains(topic)
+        || takeAway(topic, "stood when Opercle was last stopped and has ended since");
+  }
+
+  private boolean takeAway(String topic, String why) {
+    log.info("{} {}", topic, why);
+    var unused = link.offer(topic, new byte[0], 1, true);
     return true;
   }
 }

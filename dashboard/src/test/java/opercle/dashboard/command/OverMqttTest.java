@@ -167,6 +167,20 @@ class OverMqttTest {
   }
 
   @Test
+  void inheritedAlarmOfATankThatIsNoLongerDescribed_isTakenAway() throws Exception {
+    StaleAlarms stale = inheriting();
+    String gone = ALARM.replace("/h1/", "/h7/");
+    stale.heard(new TopicListener.Message(gone, "{}".getBytes(UTF_8), true));
+    stale.states(List.of(state(START, OptionalDouble.empty())));
+    assertThat(heardUntilNow()).isEmpty();
+    now.set(START.plusSeconds(200));
+
+    stale.states(List.of(state(START, OptionalDouble.empty())));
+
+    assertThat(heardUntilNow()).containsExactly(gone + " ");
+  }
+
+  @Test
   void monitor_saysOnlineOnceForEachConnectionAndOfflineAtTheEnd() throws Exception {
     MonitorStatus status = new MonitorStatus(topics, now::get);
     assertThat(status.will().topic()).isEqualTo("opercle/Sallowmere/monitor");
