@@ -60,7 +60,7 @@ final class MemoryFile<T extends Record> {
   MemoryFile(Path file, Class<T> type, boolean lenient, String whenOfAnotherVersion) {
     this.file = file;
     this.type = type;
-    this.form = RecordForm.of(type);
+    this.form = RecordForm.of(type, lenient); // without names nobody else could read it
     this.shape = fingerprint(form.shape());
     this.lenient = lenient;
     this.whenOfAnotherVersion = whenOfAnotherVersion;

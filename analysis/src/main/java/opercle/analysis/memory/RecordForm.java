@@ -21,9 +21,13 @@ import java.util.Set;
 import org.jspecify.annotations.Nullable;
 
 /**
- * Any record as a JSON object, found out from its components: records in records, enums, numbers,
- * text, times, optional values, lists, sets and maps. Whoever adds a component to a record of the
- * watch's snapshot needs to do nothing here; of a type that has no form, {@link #of} says so.
+ * Any record as JSON, found out from its components: records in records, enums, numbers, text,
+ * times, optional values, lists, sets and maps. Whoever adds a component to a record of the watch's
+ * snapshot needs to do nothing here; of a type that has no form, {@link #of} says so.
+ *
+ * <p>A record is an object with named fields, which another version can still read in part, or,
+ * where there is much of it, the bare list of its components, which takes half the room and is for
+ * those alone who know its shape.
  */
 final class RecordForm extends Form {
 
@@ -32,11 +36,13 @@ final class RecordForm extends Form {
   private final Class<?> type;
   private final List<Part> parts;
   private final Constructor<?> constructor;
+  private final boolean named;
 
-  private RecordForm(Class<?> type) {
+  private RecordForm(Class<?> type, boolean named) {
     this.type = type;
+    this.named = named;
     RecordComponent[] components = type.getRecordComponents();
-    this.parts = Arrays.stream(components).map(RecordForm::part).toList();
+    this.parts = Arrays.stream(components).map(c -> part(c, named)).toList();
     try {
       constructor =
           type.getDeclaredConstructor(
@@ -50,18 +56,19 @@ final class RecordForm extends Form {
   /**
    * The form of a record.
    *
+   * @param named whether its fields have names
    * @throws IllegalArgumentException if it has a component that cannot be saved
    */
-  static RecordForm of(Class<? extends Record> type) {
-    return new RecordForm(type);
+  static RecordForm of(Class<? extends Record> type, boolean named) {
+    return new RecordForm(type, named);
   }
 
-  private static Part part(RecordComponent component) {
+  private static Part part(RecordComponent component, boolean named) {
     Method accessor = component.getAccessor();
     accessor.setAccessible(true);
     Form form;
     try {
-      form = formOf(component.getGenericType());
+      form = formOf(component.getGenericType(), named);
     } catch (IllegalArgumentException e) {
       throw new IllegalArgumentException(
           component.getDeclaringRecord().getSimpleName()
@@ -75,7 +82,7 @@ final class RecordForm extends Form {
     return new Part(component.getName(), form, nullable, accessor);
   }
 
-  private static Form formOf(Type type) {
+  private static Form formOf(Type type, boolean named) {
     if (type instanceof Class<?> plain) {
       @Nullable Form known = PlainForms.ALL.get(plain);
       if (known != null) {
@@ -85,31 +92,32 @@ final class RecordForm extends Form {
         return new PlainForms.Choice(plain);
       }
       if (plain.isRecord()) {
-        return new RecordForm(plain);
+        return new RecordForm(plain, named);
       }
       if (plain == OptionalDouble.class) {
-        return NestedForms.Perhaps.ofDouble(formOf(double.class));
+        return NestedForms.Perhaps.ofDouble(formOf(double.class, named));
       }
       if (plain == OptionalInt.class) {
-        return NestedForms.Perhaps.ofInt(formOf(int.class));
+        return NestedForms.Perhaps.ofInt(formOf(int.class, named));
       }
       if (plain == OptionalLong.class) {
-        return NestedForms.Perhaps.ofLong(formOf(long.class));
+        return NestedForms.Perhaps.ofLong(formOf(long.class, named));
       }
     }
     if (type instanceof ParameterizedType generic) {
       Type[] of = generic.getActualTypeArguments();
       if (generic.getRawType() == Optional.class) {
-        return NestedForms.Perhaps.ofAny(formOf(of[0]));
+        return NestedForms.Perhaps.ofAny(formOf(of[0], named));
       }
       if (generic.getRawType() == List.class) {
-        return new NestedForms.Many(formOf(of[0]), false);
+        return new NestedForms.Many(formOf(of[0], named), false);
       }
       if (generic.getRawType() == Set.class) {
-        return new NestedForms.Many(formOf(of[0]), true);
+        return new NestedForms.Many(formOf(of[0], named), true);
       }
       if (generic.getRawType() == Map.class) {
-        return new NestedForms.Table(of[0] == String.class ? null : keyOf(of[0]), formOf(of[1]));
+        return new NestedForms.Table(
+            of[0] == String.class ? null : keyOf(of[0]), formOf(of[1], named));
       }
     }
     throw new IllegalArgumentException("there is no form in which to save " + type.getTypeName());
@@ -124,9 +132,15 @@ final class RecordForm extends Form {
 
   @Override
   void write(JsonGenerator json, Object value) throws IOException {
-    json.writeStartObject();
+    if (named) {
+      json.writeStartObject();
+    } else {
+      json.writeStartArray();
+    }
     for (Part part : parts) {
-      json.writeFieldName(part.name());
+      if (named) {
+        json.writeFieldName(part.name());
+      }
       @Nullable Object held = held(part, value);
       if (held != null) {
         part.form().write(json, held);
@@ -136,7 +150,11 @@ final class RecordForm extends Form {
         throw new IllegalStateException(type.getSimpleName() + "." + part.name() + " is null");
       }
     }
-    json.writeEndObject();
+    if (named) {
+      json.writeEndObject();
+    } else {
+      json.writeEndArray();
+    }
   }
 
   private static @Nullable Object held(Part part, Object value) {
@@ -149,17 +167,18 @@ final class RecordForm extends Form {
 
   @Override
   Object read(JsonNode node, Manner manner) throws UnreadableException {
-    if (!node.isObject()) {
+    if (named ? !node.isObject() : !node.isArray()) {
       throw unreadable(node, "a " + type.getSimpleName());
     }
-    if (!manner.lenient && node.size() != parts.size()) {
+    if (!(named && manner.lenient) && node.size() != parts.size()) {
       throw new UnreadableException(
           "a %s of %d fields instead of %d"
               .formatted(type.getSimpleName(), node.size(), parts.size()));
     }
     @Nullable Object[] held = new @Nullable Object[parts.size()];
     for (int i = 0; i < held.length; i++) {
-      held[i] = readPart(parts.get(i), node, manner);
+      Part part = parts.get(i);
+      held[i] = readPart(part, named ? node.get(part.name()) : node.get(i), manner);
     }
     try {
       return constructor.newInstance(held);
@@ -170,9 +189,8 @@ final class RecordForm extends Form {
     }
   }
 
-  private @Nullable Object readPart(Part part, JsonNode node, Manner manner)
+  private @Nullable Object readPart(Part part, @Nullable JsonNode field, Manner manner)
       throws UnreadableException {
-    @Nullable JsonNode field = node.get(part.name());
     String name = type.getSimpleName() + "." + part.name();
     if (field == null) {
       @Nullable Object empty = part.form().whenMissing();

@@ -122,6 +122,10 @@ class RecordFormTest {
   void anyRecord_writtenAndRead_isEqualToTheLastBit(@ForAll("everything") Everything value)
       throws Exception {
     assertThat(read(Everything.class, write(value), Form.Manner.strict())).isEqualTo(value);
+    RecordForm compact = RecordForm.of(Everything.class, false);
+    String text = write(compact, value);
+    assertThat(text).startsWith("[").doesNotContain("micros");
+    assertThat(compact.read(MAPPER.readTree(text), Form.Manner.strict())).isEqualTo(value);
   }
 
   record Old(String name, double level) {}
@@ -174,8 +178,9 @@ class RecordFormTest {
 
   @Test
   void shape_changesWithNamesAndTypes() {
-    assertThat(RecordForm.of(Old.class).shape()).isEqualTo("Old(name: text; level: double; )");
-    assertThat(RecordForm.of(OtherOld.class).shape()).contains("level: long");
+    assertThat(RecordForm.of(Old.class, true).shape())
+        .isEqualTo("Old(name: text; level: double; )");
+    assertThat(RecordForm.of(OtherOld.class, true).shape()).contains("level: long");
   }
 
   record Unsaveable(List<Path> paths) {}
@@ -183,15 +188,19 @@ class RecordFormTest {
   @Test
   void typeWithoutAForm_isNamedWithItsField() {
     assertThatIllegalArgumentException()
-        .isThrownBy(() -> RecordForm.of(Unsaveable.class))
+        .isThrownBy(() -> RecordForm.of(Unsaveable.class, true))
         .withMessageContaining("Unsaveable.paths")
         .withMessageContaining("java.nio.file.Path");
   }
 
   private static String write(Record value) throws IOException {
+    return write(RecordForm.of(value.getClass(), true), value);
+  }
+
+  private static String write(RecordForm form, Record value) throws IOException {
     StringWriter text = new StringWriter();
     try (JsonGenerator json = new JsonFactory().createGenerator(text)) {
-      RecordForm.of(value.getClass()).write(json, value);
+      form.write(json, value);
     }
     return text.toString();
   }
@@ -199,6 +208,6 @@ class RecordFormTest {
   private static Object read(Class<? extends Record> type, String text, Form.Manner manner)
       throws IOException, UnreadableException {
     JsonNode node = MAPPER.readTree(text);
-    return RecordForm.of(type).read(node, manner);
+    return RecordForm.of(type, true).read(node, manner);
   }
 }
