@@ -196,7 +196,8 @@ public final class WatchService implements ReadingSink, AutoCloseable {
     return watch.standing().stream().map(WatchService::standingSince).toList();
   }
 
-  private static AlarmEvent standingSince(Alarm alarm) {
+  /** The event that raised a standing alarm, with its words and state as they are now. */
+  public static AlarmEvent standingSince(Alarm alarm) {
     return new AlarmEvent(
         alarm.since(),
         alarm.tank(),
