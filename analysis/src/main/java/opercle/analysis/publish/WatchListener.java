@@ -2,6 +2,7 @@
 package opercle.analysis.publish;
 
 import java.util.List;
+import java.util.Optional;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.watch.TankState;
 
@@ -13,9 +14,26 @@ import opercle.analysis.watch.TankState;
  */
 public interface WatchListener {
 
-  /** Something happened to alarms, in this order. */
+  /**
+   * Something happened to alarms, in this order. After a restart an event may be told once more,
+   * the same in every field.
+   */
   void events(List<AlarmEvent> events);
 
   /** The state of every tank, once a second. */
   void states(List<TankState> states);
+
+  /**
+   * Events that it was told and has not handed on yet, oldest first: the watch keeps them on disk,
+   * and tells them again after a restart. A listener that is done when {@link #events} returns, or
+   * keeps a durable list of its own, has none.
+   */
+  default List<AlarmEvent> pending() {
+    return List.of();
+  }
+
+  /** Why it cannot hand news on at present, in words; empty if all is well. */
+  default Optional<String> trouble() {
+    return Optional.empty();
+  }
 }

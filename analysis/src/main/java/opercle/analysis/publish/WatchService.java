@@ -3,42 +3,61 @@ package opercle.analysis.publish;
 
 import java.time.Instant;
 import java.time.InstantSource;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
+import java.util.function.Consumer;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.memory.WatchMemory;
 import opercle.analysis.watch.FarmWatch;
 import opercle.analysis.watch.TankState;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.ReadingSink;
+import opercle.ingest.store.ReadingStore;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
  * Keeps the watch over a farm going: readings in, time passing, news out to the listeners.
  *
+ * <p>With a {@link WatchMemory} it outlives its process, however that ends. What happens to an
+ * alarm is on the disk before any listener is told, and stays there as not yet told until every
+ * listener has handed it on ({@link WatchListener#pending}). So after a crash every alarm stands as
+ * it stood, with who has it and since when; no event is lost; and one that was on its way is told
+ * again, the same in every field, which is how a receiver knows it: by tank, cause, event and time.
+ * An event that was handed on more than a second or two before is not told again. What was learned
+ * is at most a minute old, and is completed from the stored readings, where there is a store. Where
+ * the disk fails the alarms are told all the same, and this holds no longer until it is back
+ * ({@link #troubles}).
+ *
  * <p>Threads: readings come on the subscriber's thread, acknowledgements on whoever asks, and one
  * thread of our own lets a second pass and tells the states. All hold one lock while they touch the
- * watch, so that the watch itself needs none. Snapshots are immutable.
+ * watch, so that the watch itself needs none; the disk is waited for under it only when there is an
+ * alarm event to tell. Snapshots are immutable.
  */
 public final class WatchService implements ReadingSink, AutoCloseable {
 
   private static final Logger log = LoggerFactory.getLogger(WatchService.class);
 
+  private static final long FINISH_TIMEOUT_SECONDS = 5;
+
   private final Object lock = new Object();
   private final FarmWatch watch;
   private final InstantSource clock;
   private final List<WatchListener> listeners;
+  private final Optional<Remembering> remembering;
   private final ScheduledExecutorService seconds;
   private volatile List<TankState> snapshot;
 
   /**
-   * Starts the watch.
+   * Starts a watch without a memory on disk.
    *
    * @param farm whose tanks
    * @param clock what time it is; used only to let time pass, never to date a reading
@@ -48,12 +67,46 @@ public final class WatchService implements ReadingSink, AutoCloseable {
    */
   public WatchService(
       Farm farm, InstantSource clock, List<Reading> past, List<WatchListener> listeners) {
-    this.watch = new FarmWatch(farm);
-    learn(past);
+    this(learned(farm, past), clock, Optional.empty(), listeners);
+  }
+
+  /**
+   * Starts the watch where an earlier one ended, and shows it the readings stored since, of the
+   * last day at most. Without anything saved it learns from the last half hour of the store.
+   *
+   * @param farm whose tanks; those that were not described before start without a past, and of
+   *     those no longer described nothing stays
+   * @param clock what time it is; used only to let time pass, never to date a reading
+   * @param memory where the watch is saved
+   * @param store the stored readings; empty where this process has none: then the time since the
+   *     last save is known only from what the broker kept for us
+   * @param listeners told in this order
+   */
+  public static WatchService resume(
+      Farm farm,
+      InstantSource clock,
+      WatchMemory memory,
+      Optional<ReadingStore> store,
+      List<WatchListener> listeners) {
+    return new WatchService(
+        Resumed.from(memory, farm, clock.instant(), store),
+        clock,
+        Optional.of(new Remembering(memory, clock.instant(), List.copyOf(listeners))),
+        listeners);
+  }
+
+  private WatchService(
+      Resumed resumed,
+      InstantSource clock,
+      Optional<Remembering> remembering,
+      List<WatchListener> listeners) {
+    this.watch = resumed.watch();
     this.clock = clock;
     this.listeners = List.copyOf(listeners);
+    this.remembering = remembering;
+    watch.startListening();
     this.snapshot = watch.states(clock.instant());
-    tell(watch.standing().stream().map(WatchService::standingSince).toList());
+    tell(resumed.toTell());
     this.seconds =
         Executors.newSingleThreadScheduledExecutor(
             task -> {
@@ -67,14 +120,16 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   @Override
   public void accept(List<Reading> batch) {
     synchronized (lock) {
+      List<AlarmEvent> events = new ArrayList<>();
       for (Reading reading : batch) {
         try {
-          tell(watch.accept(reading));
+          events.addAll(watch.accept(reading));
         } catch (RuntimeException e) {
           // Thrown on, the batch would be offered again for ever, and every tank be blind.
           log.error("the watch stumbled over a reading of tank {}; it goes on", reading.tank(), e);
         }
       }
+      tell(events); // together, for they are saved before: one wait for the disk, not hundreds
     }
   }
 
@@ -96,12 +151,35 @@ public final class WatchService implements ReadingSink, AutoCloseable {
     return snapshot;
   }
 
-  @Override
-  public void close() {
-    seconds.shutdownNow();
+  /**
+   * What does not work beside the watch itself, in words: its memory on disk, a listener; empty if
+   * all is well.
+   */
+  public List<String> troubles() {
+    List<String> troubles = new ArrayList<>();
+    remembering.flatMap(Remembering::trouble).ifPresent(troubles::add);
+    listeners.forEach(listener -> listener.trouble().ifPresent(troubles::add));
+    return troubles;
   }
 
-  private void learn(List<Reading> past) {
+  /** Ends the watch, which saves itself once more. */
+  @Override
+  public void close() {
+    seconds.shutdown();
+    try {
+      if (!seconds.awaitTermination(FINISH_TIMEOUT_SECONDS, TimeUnit.SECONDS)) {
+        log.warn("the last second of the watch does not end; ending without it");
+      }
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
+    synchronized (lock) {
+      remembering.ifPresent(r -> r.finish(clock.instant(), watch));
+    }
+  }
+
+  private static Resumed learned(Farm farm, List<Reading> past) {
+    FarmWatch watch = new FarmWatch(farm);
     Instant ticked = Instant.MIN;
     for (Reading reading : past) {
       if (reading.time().isAfter(ticked.plusSeconds(1))) {
@@ -110,9 +188,16 @@ public final class WatchService implements ReadingSink, AutoCloseable {
       }
       var unused = watch.accept(reading);
     }
+    return new Resumed(watch, standingIn(watch));
   }
 
-  private static AlarmEvent standingSince(Alarm alarm) {
+  /** What stands, as the events that raised it. */
+  static List<AlarmEvent> standingIn(FarmWatch watch) {
+    return watch.standing().stream().map(WatchService::standingSince).toList();
+  }
+
+  /** The event that raised a standing alarm, with its words and state as they are now. */
+  public static AlarmEvent standingSince(Alarm alarm) {
     return new AlarmEvent(
         alarm.since(),
         alarm.tank(),
@@ -138,9 +223,8 @@ public final class WatchService implements ReadingSink, AutoCloseable {
         tell(watch.tick(now));
         List<TankState> states = watch.states(now);
         snapshot = states;
-        for (WatchListener listener : listeners) {
-          listener.states(states);
-        }
+        toEach(listener -> listener.states(states));
+        remembering.ifPresent(r -> r.second(now, watch));
       }
     } catch (RuntimeException e) {
       // A scheduled task that throws is never run again, and a watch that has stopped must not look
@@ -151,8 +235,18 @@ public final class WatchService implements ReadingSink, AutoCloseable {
 
   private void tell(List<AlarmEvent> events) {
     if (!events.isEmpty()) {
-      for (WatchListener listener : listeners) {
-        listener.events(events);
+      remembering.ifPresent(r -> r.beforeTelling(clock.instant(), watch, events));
+      toEach(listener -> listener.events(events));
+    }
+  }
+
+  /** A listener with a fault must not keep the news from the others. */
+  private void toEach(Consumer<WatchListener> news) {
+    for (WatchListener listener : listeners) {
+      try {
+        news.accept(listener);
+      } catch (RuntimeException e) {
+        log.error("{} stumbled over news of the watch", listener.getClass().getSimpleName(), e);
       }
     }
   }

@@ -7,12 +7,15 @@ import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmBook;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Series;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -33,6 +36,7 @@ public final class FarmWatch {
       Comparator.comparing(Alarm::priority).thenComparing(Alarm::since);
 
   private final Map<String, TankWatch> watches = new LinkedHashMap<>();
+  private boolean listens;
   private long unknownTankReadings;
 
   /** A watch that has heard nothing yet. */
@@ -50,6 +54,9 @@ public final class FarmWatch {
       @Nullable TankWatch watch = watches.get(tank.id());
       if (watch == null) {
         watch = new TankWatch(tank, farm.altitudeM());
+        if (listens) {
+          watch.startListening();
+        }
       } else {
         watch.describe(tank, farm.altitudeM());
       }
@@ -75,9 +82,30 @@ public final class FarmWatch {
   }
 
   /**
+   * Somebody listens to the probes from the next tick on, who may have been away until then: so
+   * every probe is given its time to speak before it counts as silent, and a stocked tank whose
+   * oxygen nobody tells at all becomes an alarm. Without this, as in a replay, a tank that is never
+   * heard is no alarm.
+   */
+  public void startListening() {
+    listens = true;
+    watches.values().forEach(TankWatch::startListening);
+  }
+
+  /**
+   * The time of the newest reading taken of a series, as its probe gave it; empty if there was
+   * none, or the farm has no such tank.
+   */
+  public Optional<Instant> newest(Series series) {
+    return Optional.ofNullable(watches.get(series.tank())).flatMap(w -> w.newest(series));
+  }
+
+  /**
    * Time has passed: finds silent probes and ends off-delays.
    *
-   * @param now by the receiver's clock; should that clock step, silence is counted anew
+   * @param now by the receiver's clock. Where that clock steps, or nobody listened for a while (a
+   *     gap between ticks of more than half a minute and more than four times the usual), the time
+   *     in between counts as nobody's silence
    */
   public List<AlarmEvent> tick(Instant now) {
     List<AlarmEvent> events = new ArrayList<>();
@@ -131,24 +159,45 @@ public final class FarmWatch {
 
   /**
    * All that the watch has learned and all that stands, as a value: equal snapshots go on to say
-   * the same of the same readings.
+   * the same of the same readings. What is in it is the watch's own affair; it is made of records,
+   * and can be saved as such.
    */
-  public static final class Snapshot {
-    private final Map<String, TankWatch.Snapshot> tanks;
-
-    private Snapshot(Map<String, TankWatch.Snapshot> tanks) {
-      this.tanks = Map.copyOf(tanks);
+  public record Snapshot(Map<String, TankWatch.Snapshot> tanks) {
+    public Snapshot {
+      tanks = Map.copyOf(tanks);
     }
+  }
 
-    @Override
-    public boolean equals(@Nullable Object other) {
-      return other instanceof Snapshot s && tanks.equals(s.tanks);
+  /**
+   * The alarms of every tank that has any, as a value: little to save, and understood by later
+   * versions too.
+   */
+  public record Alarms(Map<String, Map<AlarmCause, AlarmBook.Entry>> books) {
+    public Alarms {
+      books = Map.copyOf(books);
     }
+  }
 
-    @Override
-    public int hashCode() {
-      return tanks.hashCode();
-    }
+  /** The alarms as they are now. */
+  public Alarms alarms() {
+    Map<String, Map<AlarmCause, AlarmBook.Entry>> books = new LinkedHashMap<>();
+    watches.forEach(
+        (id, watch) -> {
+          Map<AlarmCause, AlarmBook.Entry> book = watch.alarms();
+          if (!book.isEmpty()) {
+            books.put(id, book);
+          }
+        });
+    return new Alarms(books);
+  }
+
+  /**
+   * Makes all alarms what they were, whatever has been learned or forgotten since. An alarm ends
+   * only when its tank is heard again and what is heard says so. Tanks that the farm no longer has
+   * are left out.
+   */
+  public void restoreAlarms(Alarms alarms) {
+    watches.forEach((id, watch) -> watch.restoreAlarms(alarms.books().getOrDefault(id, Map.of())));
   }
 
   /** What the watch is now; unchanged by what it hears later. */

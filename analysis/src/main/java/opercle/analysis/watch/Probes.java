@@ -60,6 +60,11 @@ final class Probes {
     return all;
   }
 
+  /** Whether any probe has ever told oxygen. */
+  boolean haveToldOxygen() {
+    return !oxygen.isEmpty();
+  }
+
   List<OxygenProbe> oxygen() {
     return oxygen;
   }

@@ -95,11 +95,15 @@ record Rhythm(
     return Micros.seconds(now - heardAt);
   }
 
-  /** The receiver's clock has stepped back: nothing was heard in its future. */
-  Rhythm notHeardAfter(long now) {
-    return heardAt <= now
-        ? this
-        : new Rhythm(taken, last, now, learnedSeconds, shift, lateReadings, firstLate, lastLate);
+  /** The receiver's clock has stepped, forward or back: how long it has been quiet stays. */
+  Rhythm heardLaterBy(long micros) {
+    return new Rhythm(
+        taken, last, heardAt + micros, learnedSeconds, shift, lateReadings, firstLate, lastLate);
+  }
+
+  /** The time of the newest reading taken, as its probe gave it. */
+  long lastAsGiven() {
+    return last - shift;
   }
 
   /** Seconds of quiet after which the probe counts as silent: five intervals, at least a minute. */

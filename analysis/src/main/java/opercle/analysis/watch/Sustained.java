@@ -18,6 +18,11 @@ record Sustained(boolean holds, long since) {
     return holds && since <= now ? this : new Sustained(true, now);
   }
 
+  /** The clock has stepped: how long it has held stays. */
+  Sustained laterBy(long micros) {
+    return holds ? new Sustained(true, since + micros) : this;
+  }
+
   boolean isFor(double seconds, long now) {
     return holds && Micros.seconds(now - since) >= seconds;
   }

@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import opercle.analysis.Band;
@@ -16,6 +17,7 @@ import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Series;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -51,6 +53,12 @@ final class TankWatch {
           AlarmCause.OXYGEN_UNEVEN,
           AlarmCause.OXYGEN_HIGH);
 
+  /**
+   * Without any oxygen reading for this long since the start a tank is not watched, seconds: five
+   * intervals of the slowest ordinary probe, as for one that falls silent.
+   */
+  private static final double NEVER_HEARD_SECONDS = 300.0;
+
   private static final long NEVER = Long.MIN_VALUE;
 
   private Tank tank;
@@ -72,6 +80,18 @@ final class TankWatch {
   private Set<AlarmCause> present = EnumSet.noneOf(AlarmCause.class);
   private Set<AlarmCause> judged = EnumSet.noneOf(AlarmCause.class);
   private long ignored;
+
+  /** Whether the next tick is the first that somebody listens from. */
+  private boolean starting;
+
+  /** Since when somebody listens, by the receiver's clock. */
+  private long listeningSince = NEVER;
+
+  /** Whether nobody has told oxygen since then, for too long. */
+  private boolean unheard;
+
+  /** Restored alarms of whose present nothing has been heard yet. */
+  private final Set<AlarmCause> unproven = EnumSet.noneOf(AlarmCause.class);
 
   TankWatch(Tank tank, double altitudeM) {
     this.tank = tank;
@@ -107,8 +127,36 @@ final class TankWatch {
     }
     probe.silent = false;
     probe.value = reading.value();
+    unheard &= !probe.measuresOxygen();
+    if (!unproven.isEmpty()) {
+      unproven.removeIf(cause -> isProvenBy(reading.quantity(), cause));
+    }
     take(probe);
-    return judge(probe.rhythm.last());
+    return judge(probe.rhythm.last(), receiver.heardAt(probe.rhythm.last()));
+  }
+
+  /** Whether a reading of that quantity can tell that a cause is over. */
+  private static boolean isProvenBy(Quantity quantity, AlarmCause cause) {
+    return switch (cause) {
+      case GAS_LINE_STOPPED -> quantity == Quantity.GAS_FLOW;
+      case CYLINDER_LOW -> quantity == Quantity.CYLINDER_PRESSURE;
+      case WATER_WARM -> quantity == Quantity.TEMPERATURE;
+      default -> quantity == Quantity.OXYGEN || quantity == Quantity.OXYGEN_SATURATION;
+    };
+  }
+
+  /** From the next tick on somebody listens who may have been away. */
+  void startListening() {
+    starting = true;
+  }
+
+  Optional<Instant> newest(Series series) {
+    for (Probe p : probes.of(series.quantity())) {
+      if (p.name.equals(series.probe()) && p.rhythm.hasSpoken()) {
+        return Optional.of(Micros.instant(p.rhythm.lastAsGiven()));
+      }
+    }
+    return Optional.empty();
   }
 
   private void take(Probe probe) {
@@ -156,16 +204,34 @@ final class TankWatch {
 
   List<AlarmEvent> tick(Instant instant) {
     long now = Micros.of(instant);
-    if (receiver.isPutBackBy(now)) {
+    long step = receiver.steppedBy(now);
+    boolean wasAway = starting && step > 0; // silence counts on from the last reading
+    if (step != 0 && !wasAway) {
       for (Probe p : probes.all()) {
-        p.rhythm = p.rhythm.notHeardAfter(now);
+        p.rhythm = p.rhythm.heardLaterBy(step);
       }
+      slow.stepBy(step);
+      listeningSince = listeningSince == NEVER ? NEVER : listeningSince + step;
+    }
+    if (starting) {
+      starting = false;
+      listeningSince = now;
     }
     receiver = receiver.tick(now);
+    double listened = listenedSeconds(now);
     for (Probe p : probes.all()) {
-      p.silent = p.rhythm.isSilent(now);
+      p.silent = p.rhythm.isSilent(now) && (p.silent || listened >= p.rhythm.silentAfterSeconds());
     }
-    return judge(now);
+    unheard |=
+        listeningSince != NEVER && listened >= NEVER_HEARD_SECONDS && !probes.haveToldOxygen();
+    return judge(now, now);
+  }
+
+  /** For how long somebody has listened; for ever where nobody said that they began. */
+  private double listenedSeconds(long now) {
+    return listeningSince == NEVER
+        ? Double.POSITIVE_INFINITY
+        : Micros.seconds(now - listeningSince);
   }
 
   List<AlarmEvent> acknowledge(AlarmCause cause, String by, Instant now) {
@@ -174,6 +240,16 @@ final class TankWatch {
 
   List<Alarm> standing() {
     return book.standing();
+  }
+
+  Map<AlarmCause, AlarmBook.Entry> alarms() {
+    return book.snapshot();
+  }
+
+  void restoreAlarms(Map<AlarmCause, AlarmBook.Entry> saved) {
+    book.restore(saved);
+    unproven.clear();
+    unproven.addAll(saved.keySet());
   }
 
   /** One probe as a value; the last two are of meters and of oxygen probes only. */
@@ -197,6 +273,10 @@ final class TankWatch {
       long explainedSince,
       long lastJudged,
       Set<AlarmCause> judged,
+      Set<AlarmCause> unproven,
+      boolean starting,
+      long listeningSince,
+      boolean unheard,
       long ignored) {}
 
   Snapshot snapshot() {
@@ -222,6 +302,10 @@ final class TankWatch {
         explainedSince,
         lastJudged,
         Set.copyOf(judged),
+        Set.copyOf(unproven),
+        starting,
+        listeningSince,
+        unheard,
         ignored);
   }
 
@@ -250,6 +334,11 @@ final class TankWatch {
     lastJudged = s.lastJudged();
     judged.clear();
     judged.addAll(s.judged());
+    unproven.clear();
+    unproven.addAll(s.unproven());
+    starting = s.starting();
+    listeningSince = s.listeningSince();
+    unheard = s.unheard();
     ignored = s.ignored();
   }
 
@@ -258,25 +347,34 @@ final class TankWatch {
     return ignored;
   }
 
-  private List<AlarmEvent> judge(long now) {
-    lookAround(now);
+  /**
+   * Says what is the matter.
+   *
+   * @param now by the probes' clock: how old readings are
+   * @param heard by the receiver's clock, which dates what is said and runs the delays: the clocks
+   *     may be an hour apart, and a delay must not run by both in turn
+   */
+  private List<AlarmEvent> judge(long now, long heard) {
+    lookAround(now, heard);
     if (present.isEmpty() && book.isEmpty()) {
       judged.clear();
       return List.of();
     }
-    double since = lastJudged == NEVER ? 0.0 : Micros.seconds(now - lastJudged);
+    double since = lastJudged == NEVER ? REJUDGE_SECONDS : Micros.seconds(heard - lastJudged);
     if (present.equals(judged) && since >= 0.0 && since < REJUDGE_SECONDS) {
       return List.of();
     }
-    lastJudged = now;
-    Instant instant = Micros.instant(now);
-    Findings findings = new Findings(here(now), slow, isExplained(now));
+    lastJudged = heard;
+    Instant instant = Micros.instant(heard);
+    Findings findings =
+        new Findings(here(now), slow, isExplained(heard), unheard, listenedSeconds(heard));
     List<AlarmEvent> events = new ArrayList<>(2);
     for (AlarmCause cause : CAUSES) {
-      (present.contains(cause)
-              ? book.present(instant, findings.of(cause))
-              : book.absent(instant, cause, () -> findings.allClear(cause)))
-          .ifPresent(events::add);
+      if (present.contains(cause)) {
+        book.present(instant, findings.of(cause)).ifPresent(events::add);
+      } else if (!unproven.contains(cause)) {
+        book.absent(instant, cause, () -> findings.allClear(cause)).ifPresent(events::add);
+      }
     }
     Set<AlarmCause> swap = judged;
     judged = present;
@@ -285,11 +383,11 @@ final class TankWatch {
   }
 
   /** What is the matter now. Only a stocked tank has alarms. */
-  private void lookAround(long now) {
+  private void lookAround(long now, long heard) {
     present.clear();
     boolean gasStopped = Probes.anyStopped(probes.flows());
-    if (slow.isDue(now)) {
-      slow.look(here(now), gasStopped);
+    if (slow.isDue(heard)) {
+      slow.look(here(heard), gasStopped);
     }
     if (!stocked) {
       return;
@@ -313,27 +411,31 @@ final class TankWatch {
     if (gasStopped && falling) {
       here(now).measuredDemand().ifPresent(d -> water.learnDemand(tank, d));
     }
-    lookAtFall(now, falling, gasStopped);
+    lookAtFall(now, heard, falling, gasStopped);
     if (!gasStopped && Probes.anyStopped(probes.pressures())) {
       present.add(AlarmCause.GAS_NOT_REACHING_WATER);
+    }
+    if (unheard) {
+      present.add(AlarmCause.PROBE_SILENT);
     }
     for (int i = 0; i < probes.all().size(); i++) {
       if (probes.all().get(i).silent) {
         present.add(AlarmCause.PROBE_SILENT);
       }
     }
-    slow.addTo(present, now);
+    slow.addTo(present, heard);
   }
 
   /** A fall has one alarm: the stopped line's if that was first, else the likelier of two. */
-  private void lookAtFall(long now, boolean falling, boolean gasStopped) {
+  private void lookAtFall(long now, long heard, boolean falling, boolean gasStopped) {
     if (!falling) {
       fallCause = null;
       return;
     }
     if (fallCause == null && !gasStopped) {
       fallCause =
-          new Findings(here(now), slow, isExplained(now)).fallLooksLikeLostSupply()
+          new Findings(here(now), slow, isExplained(heard), unheard, listenedSeconds(heard))
+                  .fallLooksLikeLostSupply()
               ? AlarmCause.GAS_NOT_REACHING_WATER
               : AlarmCause.OXYGEN_FALLING;
     }

@@ -28,6 +28,7 @@ class MqttAnnouncerTest {
     private final List<String> refused = new CopyOnWriteArrayList<>();
     private final CountDownLatch held = new CountDownLatch(1);
     private volatile boolean away;
+    private volatile String forbidden = "none";
     private volatile boolean holding;
 
     @Override
@@ -40,7 +41,7 @@ class MqttAnnouncerTest {
           throw new IllegalStateException("asked to end", e);
         }
       }
-      if (away) {
+      if (away || topic.contains(forbidden)) {
         refused.add(text);
         throw new IllegalStateException("the broker is away");
       }
@@ -101,6 +102,49 @@ class MqttAnnouncerTest {
       assertThat(broker.published.get(1)).contains("second");
       assertThat(broker.published.get(2)).contains("/state retained: ", "02:11:11.000Z");
       assertThat(announcer.dropped()).isZero();
+    }
+  }
+
+  @Test
+  void topicThatTheBrokerRefuses_keepsNeitherOtherAlarmsNorStatesWaiting_andIsShown() {
+    broker.forbidden = "h1/alarm";
+    try (MqttAnnouncer announcer = new MqttAnnouncer(topics, broker)) {
+      announcer.events(List.of(News.raised("h1", "first"), News.raised("h2", "other")));
+      announcer.events(List.of(News.raised("h1", "second")));
+      announcer.states(List.of(News.silent("h2", News.T0)));
+
+      await().atMost(PATIENCE).until(() -> broker.published.size() == 2);
+      assertThat(broker.published.get(0)).contains("h2/alarm", "other");
+      assertThat(broker.published.get(1)).contains("h2/state");
+      assertThat(announcer.trouble().orElseThrow()).contains(ALARM, "the broker is away");
+      assertThat(announcer.pending())
+          .extracting(AlarmEvent::message)
+          .containsExactly("first", "second");
+
+      broker.forbidden = "none";
+      await().atMost(PATIENCE).until(() -> broker.published.size() == 4);
+      assertThat(broker.published.get(2)).contains("h1/alarm", "first");
+      assertThat(broker.published.get(3)).contains("h1/alarm", "second");
+      assertThat(announcer.trouble()).isEmpty();
+      assertThat(announcer.pending()).isEmpty();
+    }
+  }
+
+  @Test
+  void pending_isWhatTheBrokerDoesNotHave() {
+    broker.away = true;
+    try (MqttAnnouncer announcer = new MqttAnnouncer(topics, broker)) {
+      AlarmEvent raised = News.raised("h1", "first");
+      AlarmEvent cleared =
+          News.event("h1", AlarmEvent.Kind.CLEARED, AlarmState.NORMAL, "oxygen is well again");
+      announcer.events(List.of(raised, cleared));
+      announcer.states(List.of(News.silent("h1", News.T0)));
+      await().atMost(PATIENCE).until(() -> !broker.refused.isEmpty());
+      assertThat(announcer.pending()).containsExactly(raised, cleared);
+
+      broker.away = false;
+      await().atMost(PATIENCE).until(() -> broker.published.size() == 4);
+      assertThat(announcer.pending()).isEmpty();
     }
   }
 

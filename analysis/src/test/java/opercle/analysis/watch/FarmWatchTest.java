@@ -18,6 +18,8 @@ import opercle.analysis.water.BensonKrause1984;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 class FarmWatchTest {
 
@@ -58,7 +60,7 @@ class FarmWatchTest {
     assertThat(event.message())
         .matches(
             "Holding 1: no gas flow for 10 s\\. About \\d+ (min|h) in hand\\. "
-                + "Check blower, its power, valve and hose\\.");
+                + "Go and get the blower running: look at power, blower, valve and hose, in that order\\.");
   }
 
   @Test
@@ -248,7 +250,7 @@ class FarmWatchTest {
   }
 
   @Test
-  void neverHeardProbe_isNoAlarm_butTheStateSaysSo() {
+  void neverHeardProbe_inAReplay_isNoAlarm_butTheStateSaysSo() {
     tick(0);
     tick(36_000);
 
@@ -263,12 +265,189 @@ class FarmWatchTest {
       oxygen(s, 9.0);
       tick(s);
     }
-    tick(-3600);
-    tick(-3545);
+    for (int s = -3600; s < -3540; s += 5) {
+      tick(s);
+    }
     assertThat(events).isEmpty();
     tick(-3540);
 
     assertThat(only(AlarmEvent.Kind.RAISED).cause()).isEqualTo(AlarmCause.PROBE_SILENT);
+  }
+
+  @Test
+  void stockedTankNeverHeard_isAnAlarmInItsOwnWords_onceProbesHadTheirTime() {
+    watch.startListening();
+    tickThrough(0, 299);
+    assertThat(events).isEmpty();
+    tickThrough(300, 310);
+
+    AlarmEvent event = only(AlarmEvent.Kind.RAISED);
+    assertThat(event.cause()).isEqualTo(AlarmCause.PROBE_SILENT);
+    assertThat(event.priority()).isEqualTo(Priority.HIGH);
+    assertThat(event.message())
+        .startsWith("Holding 1: no reading since the start, 5 min ago; nothing watches the oxygen");
+    for (int s = 311; s < 500; s++) {
+      oxygen(s, 9.0);
+      tick(s);
+    }
+    assertThat(events.get(events.size() - 1).event()).isEqualTo(AlarmEvent.Kind.CLEARED);
+  }
+
+  @Test
+  void tankWhoseOxygenIsNeverHeard_isAnAlarmThoughOtherProbesSpeak() {
+    watch.startListening();
+    for (int s = 0; s < 400; s += 5) {
+      tick(s);
+      temperature(s, 12.0);
+      gas(s, 45.0);
+    }
+
+    AlarmEvent event = only(AlarmEvent.Kind.RAISED);
+    assertThat(event.priority()).isEqualTo(Priority.MEDIUM);
+    assertThat(event.message()).contains("no oxygen reading since the start");
+  }
+
+  @Test
+  void emptyTankNeverHeard_wakesNobody() {
+    watch.describe(SallowmereTanks.farm(SallowmereTanks.emptied(SallowmereTanks.holding())));
+    watch.startListening();
+    tickThrough(0, 4000);
+
+    assertThat(events).isEmpty();
+  }
+
+  @Test
+  void tankDescribedWhileListening_isGivenItsTimeToo() {
+    watch.startListening();
+    for (int s = 0; s < 1000; s += 5) {
+      tick(s);
+      oxygen(s, 9.0);
+    }
+    watch.describe(SallowmereTanks.farm(SallowmereTanks.holding(), SallowmereTanks.transport()));
+    for (int s = 1000; s < 1295; s += 5) {
+      tick(s);
+      oxygen(s, 9.0);
+    }
+    assertThat(events).isEmpty();
+    tick(1300);
+
+    assertThat(only(AlarmEvent.Kind.RAISED).tank()).isEqualTo("t1");
+  }
+
+  @Test
+  void afterARestart_silenceCountsFromTheLastReading_butEveryProbeHasItsTime() {
+    for (int s = 0; s < 1200; s += 60) { // a probe that speaks once a minute
+      oxygen(s, 9.0);
+      tick(s);
+    }
+    FarmWatch restarted =
+        FarmWatch.restore(SallowmereTanks.farm(SallowmereTanks.holding()), watch.snapshot());
+    restarted.startListening();
+    for (int s = 4800; s < 5100; s++) { // an hour later
+      events.addAll(restarted.tick(SallowmereTanks.at(s)));
+    }
+    assertThat(events).isEmpty();
+    events.addAll(restarted.tick(SallowmereTanks.at(5100)));
+
+    AlarmEvent event = only(AlarmEvent.Kind.RAISED);
+    assertThat(event.cause()).isEqualTo(AlarmCause.PROBE_SILENT);
+    assertThat(event.message()).startsWith("Holding 1: oxygen probe 1 silent for 66 min");
+  }
+
+  @Test
+  void afterARestart_aTankIsUnknownUntilItIsHeard() {
+    steady(0, 600);
+    FarmWatch restarted =
+        FarmWatch.restore(SallowmereTanks.farm(SallowmereTanks.holding()), watch.snapshot());
+    restarted.startListening();
+    restarted.tick(SallowmereTanks.at(4200));
+
+    assertThat(restarted.state(TANK, SallowmereTanks.at(4200)).timeInHand())
+        .isEqualTo(new TimeInHand.Unknown("no oxygen reading of late"));
+    assertThat(restarted.state(TANK, SallowmereTanks.at(4200)).oxygenMgPerL()).isEmpty();
+  }
+
+  /**
+   * The receiver's clock is put forward or back by an hour: no alarm of that, and a probe that
+   * falls silent just then is found all the same; whether readings are dated by the receiver or by
+   * probes that keep the right time.
+   */
+  @ParameterizedTest(name = "by {0} s, readings dated by the receiver: {1}")
+  @CsvSource({"3600, true", "3600, false", "-3600, true", "-3600, false"})
+  void receiverClock_stepping_givesNoFalseAlarmAndLosesNone(int step, boolean byReceiver) {
+    watch.startListening();
+    int gasOff = 4000;
+    int silentFrom = 8000;
+    for (int s = 0; s < 8400; s++) {
+      int receiver = s < 2000 ? s : s + step;
+      int dated = byReceiver ? receiver : s;
+      tick(receiver);
+      if (s < silentFrom) {
+        temperature(dated, 12.0);
+        gas(dated, s < gasOff ? 45.0 : 0.0);
+        oxygen(dated, 9.0 + s % 7 / 100.0);
+      }
+      if (s == gasOff - 1) {
+        assertThat(events).isEmpty();
+      }
+      if (s == gasOff + 60) {
+        assertThat(events).extracting(AlarmEvent::cause).contains(AlarmCause.GAS_LINE_STOPPED);
+      }
+      if (s == silentFrom + 50) {
+        assertThat(events).extracting(AlarmEvent::cause).doesNotContain(AlarmCause.PROBE_SILENT);
+      }
+    }
+
+    assertThat(events)
+        .filteredOn(e -> e.cause() == AlarmCause.PROBE_SILENT)
+        .first()
+        .extracting(AlarmEvent::event)
+        .isEqualTo(AlarmEvent.Kind.RAISED);
+    assertThat(events)
+        .filteredOn(e -> e.cause() == AlarmCause.GAS_LINE_STOPPED)
+        .as("told once, and not over and over by two clocks in turn")
+        .hasSize(1);
+  }
+
+  @Test
+  void probeSilentAcrossAStepOfTheClock_isFoundInTheSameTime() {
+    for (int s = 0; s < 600; s += 5) {
+      oxygen(s, 9.0);
+      tick(s);
+    }
+    for (int s = 600; s < 630; s++) {
+      tick(s);
+    }
+    assertThat(events).isEmpty();
+    int step = 3600;
+    for (int s = 630; s < 653; s++) {
+      tick(s + step);
+      assertThat(events).as("second %d", s).isEmpty();
+    }
+    for (int s = 653; s < 660; s++) {
+      tick(s + step);
+    }
+
+    assertThat(only(AlarmEvent.Kind.RAISED).cause()).isEqualTo(AlarmCause.PROBE_SILENT);
+  }
+
+  @Test
+  void warmWater_acrossAStepOfTheClock_isToldInItsOwnTime() {
+    for (int s = 0; s < 300; s += 5) {
+      tick(s);
+      temperature(s, 31.0);
+    }
+    for (int s = 3900; s < 4100; s += 5) {
+      tick(s);
+      temperature(s, 31.0);
+    }
+    assertThat(events).as("warm for eight minutes, not for an hour").isEmpty();
+    for (int s = 4100; s < 4520; s += 5) {
+      tick(s);
+      temperature(s, 31.0);
+    }
+
+    assertThat(only(AlarmEvent.Kind.RAISED).cause()).isEqualTo(AlarmCause.WATER_WARM);
   }
 
   @Test
@@ -403,6 +582,12 @@ class FarmWatchTest {
 
   private void accept(Reading reading) {
     events.addAll(watch.accept(reading));
+  }
+
+  private void tickThrough(int from, int to) {
+    for (int s = from; s <= to; s++) {
+      tick(s);
+    }
   }
 
   private void tick(int second) {

@@ -30,7 +30,8 @@ final class AnalyseCommand implements Callable<Integer> {
     MqttSettings mqtt = Services.settings(c.existingBroker("analyse"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
-      WatchService watch = services.watch(mqtt, List.of());
+      WatchService watch =
+          services.watch(mqtt, c.dataFolder(), services.storeToReadIfThere(c.dataFolder()));
       services.subscriber(
           Services.named(mqtt, "analyse"),
           c.mappings(),

@@ -16,6 +16,7 @@ import opercle.ingest.settings.UnusableInputException;
  * @param file the file, as it was named
  * @param farm the farm described in the file that it names
  * @param dataFolder where the store and the embedded broker keep their files
+ * @param keepDays for how many days readings are kept; 0: for ever
  * @param mqtt the broker to use, or how to run the embedded one
  * @param mappings where JSON on topics other than Opercle's own holds readings
  * @param dashboardHost the address that the pages are served on; loopback
@@ -25,6 +26,7 @@ record Configuration(
     String file,
     Farm farm,
     Path dataFolder,
+    int keepDays,
     Mqtt mqtt,
     List<TopicMapping> mappings,
     String dashboardHost,

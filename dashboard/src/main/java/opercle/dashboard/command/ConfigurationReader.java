@@ -56,6 +56,8 @@ final class ConfigurationReader {
       }
     }
     Path data = folder.resolve(top.optionalText("dataFolder").orElse("opercle-data"));
+    int keepDays =
+        top.optionalWhole("keepDays", "days", 0, MOST_KEPT_DAYS).orElse(DEFAULT_KEPT_DAYS);
     Mqtt mqtt =
         top.optionalSection("mqtt")
             .map(s -> mqtt(s, folder))
@@ -69,8 +71,13 @@ final class ConfigurationReader {
     dashboard.ifPresent(Section::finish);
     top.finish();
     problems.throwIfAny();
-    return new Configuration(file.toString(), farm, data, mqtt, mappings, host, port);
+    return new Configuration(file.toString(), farm, data, keepDays, mqtt, mappings, host, port);
   }
+
+  /** A season: a full disk would stop the watch, which is worse than a past without seconds. */
+  static final int DEFAULT_KEPT_DAYS = 90;
+
+  private static final int MOST_KEPT_DAYS = 36_500;
 
   static final int DEFAULT_MQTT_PORT = 1883;
   static final int DEFAULT_PORT = 8080;

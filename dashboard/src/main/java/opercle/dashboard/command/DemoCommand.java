@@ -119,7 +119,7 @@ final class DemoCommand implements Callable<Integer> {
     EmbeddedBroker broker = started(starting);
 
     MqttSettings mqtt = Services.settings(broker.uri());
-    WatchService watch = services.watch(mqtt, past);
+    WatchService watch = services.watch(mqtt, folder, Optional.of(store));
     SensorSubscriber subscriber =
         services.subscriber(
             Services.named(mqtt, "serve"),

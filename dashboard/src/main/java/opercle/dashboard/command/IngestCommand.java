@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.payload.Rejections;
+import opercle.ingest.store.SqliteReadings;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine.Command;
@@ -28,11 +29,13 @@ final class IngestCommand implements Callable<Integer> {
     MqttSettings mqtt = Services.settings(c.existingBroker("ingest"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
+      SqliteReadings store = services.store(c.dataFolder());
+      services.retention(store, c.keepDays());
       services.subscriber(
           Services.named(mqtt, "ingest"),
           c.mappings(),
           new Rejections(),
-          Optional.of(services.store(c.dataFolder())),
+          Optional.of(store),
           List.of());
       log.info(
           "taking readings of {} from {} into {}", c.farm().name(), mqtt.broker(), c.dataFolder());

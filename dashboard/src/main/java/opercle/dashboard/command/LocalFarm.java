@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.publish.WatchService;
@@ -46,11 +47,16 @@ record LocalFarm(Farm farm, InstantSource clock, WatchService watch, SensorSubsc
     return new NotTaken(rejections.counts(), rejections.latest());
   }
 
+  private static String capital(String words) {
+    return words.substring(0, 1).toUpperCase(Locale.ROOT) + words.substring(1);
+  }
+
   @Override
   public List<String> troubles() {
     List<String> troubles = new ArrayList<>();
     subscriber.linkState().trouble().ifPresent(t -> troubles.add("No readings arrive: " + t + "."));
     subscriber.trouble().ifPresent(t -> troubles.add("Readings wait at the broker: " + t + "."));
+    watch.troubles().forEach(t -> troubles.add(capital(t) + "."));
     return troubles;
   }
 }

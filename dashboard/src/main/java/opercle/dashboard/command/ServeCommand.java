@@ -38,7 +38,8 @@ final class ServeCommand implements Callable<Integer> {
       Services services = new Services(parts, c.farm(), clock);
       MqttSettings mqtt = settings(services, c);
       SqliteReadings store = services.store(c.dataFolder());
-      WatchService watch = services.watch(mqtt, services.recent(store));
+      services.retention(store, c.keepDays());
+      WatchService watch = services.watch(mqtt, c.dataFolder(), Optional.of(store));
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(

@@ -1,18 +1,18 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import java.io.IOException;
 import java.net.URI;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
-import java.time.Instant;
 import java.time.InstantSource;
-import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.memory.WatchMemory;
 import opercle.analysis.publish.AcknowledgementTopic;
 import opercle.analysis.publish.AcknowledgementTopic.Acknowledgement;
 import opercle.analysis.publish.AlarmLog;
@@ -31,10 +31,11 @@ import opercle.ingest.mqtt.TopicListener;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
 import opercle.ingest.payload.TopicMapping;
-import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.ReadingSink;
-import opercle.ingest.reading.Series;
+import opercle.ingest.settings.Problem;
+import opercle.ingest.settings.UnusableInputException;
 import opercle.ingest.store.ReadingStore;
+import opercle.ingest.store.Retention;
 import opercle.ingest.store.SqliteReadings;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -46,12 +47,6 @@ import org.slf4j.LoggerFactory;
 final class Services {
 
   private static final Logger log = LoggerFactory.getLogger(Services.class);
-
-  /**
-   * How much of the past the watch is shown at a start: enough to know what is normal for each
-   * line.
-   */
-  static final Duration LEARNED_AT_START = Duration.ofMinutes(30);
 
   private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
@@ -77,6 +72,20 @@ final class Services {
     return parts.add(SqliteReadings.open(storeFile(dataFolder)));
   }
 
+  /** Deletes readings that are older than the keeper wants them; 0 days: never. */
+  void retention(SqliteReadings store, int keepDays) {
+    if (keepDays > 0) {
+      parts.add(Retention.start(store, Duration.ofDays(keepDays), clock));
+    }
+  }
+
+  /** The readings store that another process writes, where there is one on this machine. */
+  Optional<ReadingStore> storeToReadIfThere(Path dataFolder) {
+    return Files.isRegularFile(storeFile(dataFolder))
+        ? Optional.of(storeToRead(dataFolder))
+        : Optional.empty();
+  }
+
   /** The readings store that another process writes. */
   SqliteReadings storeToRead(Path dataFolder) {
     return parts.add(SqliteReadings.openReadOnly(storeFile(dataFolder)));
@@ -90,9 +99,10 @@ final class Services {
    * The watch, telling MQTT and the log what it says, and taking acknowledgements from MQTT.
    *
    * @param settings of the broker; the client ids are derived from its
-   * @param past what it may learn from before it says anything, in order of time
+   * @param dataFolder where it keeps its memory
+   * @param store what it may learn from before it says anything; empty where there is none
    */
-  WatchService watch(MqttSettings settings, List<Reading> past) {
+  WatchService watch(MqttSettings settings, Path dataFolder, Optional<ReadingStore> store) {
     MonitorStatus status = new MonitorStatus(topics, clock);
     MqttLink link = parts.add(MqttLink.open(named(settings, "announce"), status.will()));
     MqttAnnouncer announcer =
@@ -102,8 +112,12 @@ final class Services {
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
     WatchService watch =
         parts.add(
-            new WatchService(
-                farm, clock, past, List.of(new AlarmLog(), announcer, status.on(link), stale)));
+            WatchService.resume(
+                farm,
+                clock,
+                memory(dataFolder),
+                store,
+                List.of(new AlarmLog(), announcer, status.on(link), stale)));
     parts.add(
         TopicListener.open(
             named(settings, "acknowledge"),
@@ -114,6 +128,16 @@ final class Services {
             }));
     parts.add(() -> status.farewell(link));
     return watch;
+  }
+
+  private static WatchMemory memory(Path dataFolder) {
+    try {
+      return WatchMemory.in(dataFolder);
+    } catch (IOException e) {
+      throw new UnusableInputException(
+          new Problem(
+              dataFolder.toString(), 0, "", "cannot be used as dataFolder: " + e.getMessage()));
+    }
   }
 
   private void acknowledge(WatchService watch, TopicListener.Message message) {
@@ -151,19 +175,6 @@ final class Services {
   /** The pages. */
   DashboardServer dashboard(DashboardSettings settings, LiveFarm live, Traces traces) {
     return parts.add(DashboardServer.start(settings, live, traces));
-  }
-
-  /** The last stretch of a store, in order of time, for the watch to learn from. */
-  List<Reading> recent(ReadingStore store) {
-    Instant to = clock.instant();
-    List<Reading> recent = new ArrayList<>();
-    for (Series series : store.series()) {
-      if (farm.tankIds().contains(series.tank())) {
-        recent.addAll(store.range(series, to.minus(LEARNED_AT_START), to));
-      }
-    }
-    recent.sort(Comparator.comparing(Reading::time));
-    return recent;
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */

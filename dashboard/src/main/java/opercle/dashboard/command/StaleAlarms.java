@@ -10,7 +10,9 @@ import java.util.Set;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.publish.Topics;
+import opercle.analysis.publish.WatchJson;
 import opercle.analysis.publish.WatchListener;
+import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.TopicListener;
@@ -18,11 +20,13 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Takes away retained alarms that an earlier run left at the broker and that have ended since.
+ * Sets right what the broker has kept from an earlier run: takes away retained alarms that have
+ * ended since, and puts back those that stand but that the broker has lost, as one without a disk
+ * does in a power cut: a siren that connects must find them.
  *
  * <p>Not at once: after a start nothing is proven, and a siren must not fall silent because Opercle
  * was restarted. An alarm goes when its tank has had fresh oxygen readings for a while and the
- * watch does not raise it again.
+ * watch does not raise it again, or when the farm has no such tank any longer.
  */
 final class StaleAlarms implements WatchListener {
 
@@ -34,6 +38,8 @@ final class StaleAlarms implements WatchListener {
   private final MqttLink link;
   private final Instant start;
   private final Set<String> inherited = new HashSet<>();
+  private final Set<String> atTheBroker = new HashSet<>();
+  private boolean restored;
 
   StaleAlarms(Topics topics, InstantSource clock, MqttLink link) {
     this.topics = topics;
@@ -46,22 +52,34 @@ final class StaleAlarms implements WatchListener {
   synchronized void heard(TopicListener.Message message) {
     if (message.retained() && message.payload().length > 0) {
       inherited.add(message.topic());
+      atTheBroker.add(message.topic());
     }
   }
 
   @Override
   public synchronized void events(List<AlarmEvent> events) {
     for (AlarmEvent event : events) {
-      inherited.remove(topics.alarm(event.tank(), event.cause())); // the announcer has it now
+      String topic = topics.alarm(event.tank(), event.cause());
+      inherited.remove(topic); // the announcer has it now
+      atTheBroker.add(topic);
     }
   }
 
   @Override
   public synchronized void states(List<TankState> states) {
-    if (inherited.isEmpty()
+    if ((inherited.isEmpty() && restored)
         || Duration.between(start, clock.instant()).compareTo(PROVEN_AFTER) < 0) {
       return;
     }
+    if (!restored) {
+      restored = true;
+      states.forEach(state -> state.alarms().forEach(this::putBack));
+      atTheBroker.clear();
+    }
+    inherited.removeIf(
+        topic ->
+            states.stream().noneMatch(state -> topics.isAlarmOf(state.tank(), topic))
+                && takeAway(topic, "is of a tank that the farm no longer has"));
     for (TankState state : states) {
       if (state.oxygenMgPerL().isPresent()) {
         Set<String> standing = new HashSet<>();
@@ -75,10 +93,22 @@ final class StaleAlarms implements WatchListener {
   }
 
   private boolean remove(String topic, Set<String> standing) {
-    if (!standing.contains(topic)) {
-      log.info("{} stood when Opercle was last stopped and has ended since", topic);
-      var unused = link.offer(topic, new byte[0], 1, true);
+    return standing.contains(topic)
+        || takeAway(topic, "stood when Opercle was last stopped and has ended since");
+  }
+
+  private void putBack(Alarm alarm) {
+    String topic = topics.alarm(alarm.tank(), alarm.cause());
+    if (!atTheBroker.contains(topic)) {
+      log.info("{} stands, but the broker no longer had it", topic);
+      String event = WatchJson.alarm(WatchService.standingSince(alarm));
+      var unused = link.offer(topic, Services.bytes(event), 1, true);
     }
+  }
+
+  private boolean takeAway(String topic, String why) {
+    log.info("{} {}", topic, why);
+    var unused = link.offer(topic, new byte[0], 1, true);
     return true;
   }
 }

@@ -51,8 +51,19 @@ class ConfigurationReaderTest {
     assertThat(c.dataFolder()).isEqualTo(folder.resolve("opercle-data"));
     assertThat(c.mqtt()).isEqualTo(new Mqtt.Embedded(1883));
     assertThat(c.mappings()).isEmpty();
+    assertThat(c.keepDays()).isEqualTo(90);
     assertThat(c.dashboardHost()).isEqualTo("127.0.0.1");
     assertThat(c.dashboardPort()).isEqualTo(8080);
+  }
+
+  @Test
+  void keepDays_isForEverWhenZero_andNeverLess() throws IOException {
+    assertThat(read("farm: farm.yaml\nkeepDays: 0\n").keepDays()).isZero();
+    assertThat(read("farm: farm.yaml\nkeepDays: 400\n").keepDays()).isEqualTo(400);
+    assertThatThrownBy(() -> read("farm: farm.yaml\nkeepDays: -1\n"))
+        .isInstanceOf(UnusableInputException.class)
+        .hasMessageContaining("keepDays")
+        .hasMessageContaining("-1");
   }
 
   @Test

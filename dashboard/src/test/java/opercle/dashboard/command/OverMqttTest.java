@@ -167,6 +167,39 @@ class OverMqttTest {
   }
 
   @Test
+  void alarmThatStandsButThatTheBrokerHasLost_isPutBackOnce_asTheEventThatRaisedIt()
+      throws Exception {
+    StaleAlarms stale = new StaleAlarms(topics, now::get, link);
+    now.set(START.plusSeconds(119));
+    stale.states(List.of(state(START, OptionalDouble.of(4.0), oxygenLow())));
+    assertThat(heardUntilNow()).isEmpty();
+    now.set(START.plusSeconds(120));
+
+    stale.states(List.of(state(START, OptionalDouble.of(4.0), oxygenLow())));
+    stale.states(List.of(state(START, OptionalDouble.of(4.0), oxygenLow())));
+
+    assertThat(heardUntilNow())
+        .singleElement()
+        .asString()
+        .startsWith(ALARM + " {")
+        .contains("\"event\":\"raised\"", "\"time\":\"2026-03-14T02:00:00.000Z\"");
+  }
+
+  @Test
+  void inheritedAlarmOfATankThatIsNoLongerDescribed_isTakenAway() throws Exception {
+    StaleAlarms stale = inheriting();
+    String gone = ALARM.replace("/h1/", "/h7/");
+    stale.heard(new TopicListener.Message(gone, "{}".getBytes(UTF_8), true));
+    stale.states(List.of(state(START, OptionalDouble.empty())));
+    assertThat(heardUntilNow()).isEmpty();
+    now.set(START.plusSeconds(200));
+
+    stale.states(List.of(state(START, OptionalDouble.empty())));
+
+    assertThat(heardUntilNow()).containsExactly(gone + " ");
+  }
+
+  @Test
   void monitor_saysOnlineOnceForEachConnectionAndOfflineAtTheEnd() throws Exception {
     MonitorStatus status = new MonitorStatus(topics, now::get);
     assertThat(status.will().topic()).isEqualTo("opercle/Sallowmere/monitor");

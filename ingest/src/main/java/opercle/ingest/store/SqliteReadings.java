@@ -25,7 +25,7 @@ import org.jspecify.annotations.Nullable;
  * <p>Write-ahead log with {@code synchronous=FULL}: a batch is one transaction and is on the disk
  * when {@link #accept} returns, so that neither a killed process nor a pulled plug loses it. About
  * 25 bytes a reading: a hundred probes at one reading a second fill 216 MB a day; {@link
- * #deleteBefore} makes room.
+ * #deleteBefore} makes room, as {@link Retention} does in the quiet.
  *
  * <p>{@code accept}, {@code deleteBefore} and {@link #arrivals} share the one writing connection
  * and a lock; reading goes through connections of its own and sees the latest committed state
@@ -162,14 +162,25 @@ public final class SqliteReadings implements ReadingStore {
     for (Series series : series()) {
       int bite;
       do {
-        bite = write("delete old readings", connection -> deleteBite(connection, series, time));
+        bite = deleteSomeBefore(series, time, DELETED_AT_ONCE);
         deleted += bite;
       } while (bite == DELETED_AT_ONCE);
     }
     return deleted;
   }
 
-  private static int deleteBite(Connection connection, Series series, Instant before)
+  /**
+   * Deletes the oldest readings of a series from before a time.
+   *
+   * @param most how many at once; while it works, new readings wait
+   * @return how many were deleted; fewer than {@code most} if there are no more
+   * @throws StoreException if it could not
+   */
+  public int deleteSomeBefore(Series series, Instant time, int most) {
+    return write("delete old readings", connection -> deleteBite(connection, series, time, most));
+  }
+
+  private static int deleteBite(Connection connection, Series series, Instant before, int most)
       throws SQLException {
     try (PreparedStatement delete =
         connection.prepareStatement(
@@ -181,7 +192,7 @@ public final class SqliteReadings implements ReadingStore {
             DELETE FROM reading WHERE (series, time) IN (SELECT series, time FROM old)""")) {
       int next = SqliteReaders.bind(delete, series);
       delete.setLong(next, before.toEpochMilli());
-      delete.setInt(next + 1, DELETED_AT_ONCE);
+      delete.setInt(next + 1, most);
       return delete.executeUpdate();
     }
   }

@@ -1,0 +1,179 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import static java.nio.charset.StandardCharsets.UTF_8;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.util.ArrayList;
+import java.util.Arrays;
+import java.util.List;
+import java.util.Locale;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
+import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.Executors;
+import java.util.concurrent.ScheduledExecutorService;
+import java.util.concurrent.TimeUnit;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmReader;
+import opercle.analysis.publish.WatchService;
+import opercle.ingest.mqtt.LocalMosquitto;
+import opercle.ingest.mqtt.MqttLink;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.SensorSubscriber;
+import opercle.ingest.mqtt.TopicListener;
+import opercle.ingest.payload.Rejections;
+import opercle.ingest.store.SqliteReadings;
+
+/**
+ * How long it takes from a probe's publishing the reading that decides to an alarm's arrival at
+ * another client: a real Mosquitto, and the parts of {@code serve} with store and memory on disk,
+ * in this process. 667 tanks tell oxygen, temperature and gas flow once a second, 2,001 readings a
+ * second, each a message of its own at QoS 1. After half a minute gas stops in some tanks each
+ * second; the meter's sample ten seconds later decides.
+ *
+ * <p>Run with the test class path of the module; see docs/performance.md.
+ */
+public final class AlarmLatencyMain {
+
+  private static final int TANKS = 667;
+  private static final int SLOTS_A_SECOND = 100;
+  private static final int QUIET_SECONDS = 30;
+  private static final int STOPPING_SECONDS = 60;
+  private static final int STOPS_A_SECOND = 5;
+  private static final int CONFIRM_SECONDS = 10;
+  private static final int SECONDS = QUIET_SECONDS + STOPPING_SECONDS + CONFIRM_SECONDS + 5;
+
+  private final Map<String, Long> decided = new ConcurrentHashMap<>();
+  private final Map<String, Long> told = new ConcurrentHashMap<>();
+  private final CountDownLatch done = new CountDownLatch(1);
+  private final Instant start = Instant.now();
+  private int slot;
+
+  private AlarmLatencyMain() {}
+
+  /** Takes no arguments. */
+  public static void main(String[] arguments) throws Exception {
+    Path folder = Files.createTempDirectory("opercle-latency");
+    try (LocalMosquitto broker = LocalMosquitto.start(folder)) {
+      new AlarmLatencyMain().run(broker, folder);
+    }
+  }
+
+  private static Farm farm() {
+    StringBuilder yaml = new StringBuilder("farm: Sallowmere\ntanks:\n");
+    for (int i = 0; i < TANKS; i++) {
+      yaml.append("  - id: h").append(i).append("\n    kind: holding\n    waterLitres: 1500\n");
+      yaml.append(
+          "    supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }\n");
+      yaml.append("    load: { species: tench, kg: 55, count: 70 }\n");
+    }
+    return FarmReader.parse("farm.yaml", yaml.toString());
+  }
+
+  private void run(LocalMosquitto broker, Path folder) throws IOException, InterruptedException {
+    MqttSettings mqtt = MqttSettings.of(broker.uri(), "opercle");
+    try (RunningParts parts = new RunningParts();
+        MqttLink probes = MqttLink.open(MqttSettings.of(broker.uri(), "probes"));
+        TopicListener siren =
+            TopicListener.open(
+                MqttSettings.of(broker.uri(), "siren"),
+                List.of("opercle/Sallowmere/tank/+/alarm/gas-line-stopped"),
+                m -> told.putIfAbsent(m.topic().split("/", -1)[3], System.nanoTime()))) {
+      Services services = new Services(parts, farm(), InstantSource.system());
+      SqliteReadings store = services.store(folder);
+      WatchService watch = services.watch(mqtt, folder, Optional.of(store));
+      SensorSubscriber subscriber =
+          services.subscriber(
+              Services.named(mqtt, "serve"),
+              List.of(),
+              new Rejections(),
+              Optional.of(store),
+              List.of(watch));
+      ScheduledExecutorService pace = Executors.newSingleThreadScheduledExecutor();
+      var unused =
+          pace.scheduleAtFixedRate(
+              () -> publishSlot(probes),
+              2_000_000,
+              1_000_000 / SLOTS_A_SECOND,
+              TimeUnit.MICROSECONDS);
+      done.await();
+      pace.shutdownNow();
+      report(subscriber, siren);
+    }
+  }
+
+  /** A hundredth of the tanks' probes speak. */
+  private void publishSlot(MqttLink probes) {
+    int second = slot / SLOTS_A_SECOND;
+    int part = slot % SLOTS_A_SECOND;
+    slot++;
+    if (second == SECONDS) {
+      done.countDown();
+      return;
+    }
+    for (int tank = part; tank < TANKS; tank += SLOTS_A_SECOND) {
+      // A tank's clock is even; when it is heard is another matter.
+      double time = start.getEpochSecond() + second + part / (double) SLOTS_A_SECOND;
+      publish(probes, tank, "oxygen", "mg/l", time, 9.0 + (second + tank) % 7 / 100.0);
+      publish(probes, tank, "temperature", "Cel", time, 12.0);
+      int stops = QUIET_SECONDS + tank / STOPS_A_SECOND;
+      boolean stopping = tank < STOPPING_SECONDS * STOPS_A_SECOND;
+      if (stopping && second == stops + CONFIRM_SECONDS) {
+        decided.put("h" + tank, System.nanoTime());
+      }
+      publish(
+          probes,
+          tank,
+          "gas-flow",
+          "l/s",
+          time,
+          stopping && second >= stops ? 0.0 : 0.75 + second % 3 / 100.0);
+    }
+  }
+
+  private static void publish(
+      MqttLink probes, int tank, String quantity, String unit, double time, double value) {
+    String pack =
+        String.format(Locale.ROOT, "[{\"bt\":%.2f,\"u\":\"%s\",\"v\":%.2f}]", time, unit, value);
+    var unused = probes.offer("tanks/h" + tank + "/" + quantity, pack.getBytes(UTF_8), 1, false);
+  }
+
+  private void report(SensorSubscriber subscriber, TopicListener siren) {
+    List<Double> millis = new ArrayList<>();
+    decided.forEach(
+        (tank, at) -> {
+          Long heard = told.get(tank);
+          if (heard != null) {
+            millis.add((heard - at) / 1e6);
+          }
+        });
+    double[] sorted = millis.stream().mapToDouble(Double::doubleValue).sorted().toArray();
+    System.out.printf(
+        Locale.ROOT,
+        "%d readings taken, %d dropped; %d deciding readings, %d alarms; siren %s%n",
+        subscriber.readings(),
+        subscriber.dropped(),
+        decided.size(),
+        told.size(),
+        siren.linkState().connected() ? "connected" : "not connected");
+    System.out.printf(
+        Locale.ROOT,
+        "reading published to alarm received, ms: least %.1f, p50 %.1f, p90 %.1f, p99 %.1f, most %.1f%n",
+        sorted[0],
+        percentile(sorted, 0.50),
+        percentile(sorted, 0.90),
+        percentile(sorted, 0.99),
+        sorted[sorted.length - 1]);
+    System.out.println(Arrays.stream(sorted).filter(m -> m > 100.0).count() + " above 100 ms");
+  }
+
+  private static double percentile(double[] sorted, double share) {
+    return sorted[(int) Math.ceil(share * sorted.length) - 1];
+  }
+}

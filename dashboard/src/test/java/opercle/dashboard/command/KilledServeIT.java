@@ -1,0 +1,116 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import static java.nio.charset.StandardCharsets.UTF_8;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.awaitility.Awaitility.await;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.concurrent.CopyOnWriteArrayList;
+import opercle.ingest.mqtt.LocalMosquitto;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.TopicListener;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/**
+ * {@code serve} killed with {@code kill -9} while an alarm stands, as a client of the broker sees
+ * it.
+ */
+class KilledServeIT {
+
+  private static final Duration PATIENCE = Duration.ofSeconds(60);
+  private static final String ALARM = "opercle/Sallowmere/tank/h1/alarm/oxygen-low";
+
+  private final ObjectMapper json = new ObjectMapper();
+  private final List<String> heard = new CopyOnWriteArrayList<>();
+
+  @TempDir Path folder;
+
+  @BeforeEach
+  void describeTheFarm() throws IOException {
+    Files.writeString(
+        folder.resolve("farm.yaml"),
+        """
+        farm: Sallowmere
+        tanks:
+          - id: h1
+            name: Holding 1
+            kind: holding
+            waterLitres: 1500
+            supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+            load: { species: tench, kg: 55, count: 70 }
+        """);
+  }
+
+  @Test
+  void acknowledgedAlarm_standsAfterKillMinusNine_andIsNotRaisedAgain() throws Exception {
+    try (LocalMosquitto broker = LocalMosquitto.start(folder);
+        TopicListener listener =
+            TopicListener.open(
+                MqttSettings.of(broker.uri(), "siren"),
+                List.of(ALARM),
+                m -> heard.add(new String(m.payload(), UTF_8)))) {
+      await().atMost(PATIENCE).until(() -> listener.linkState().connected());
+      Path config = folder.resolve("opercle.yaml");
+      Files.writeString(
+          config,
+          "farm: farm.yaml\ndashboard: { port: 0 }\nmqtt: { broker: \"%s\" }\n"
+              .formatted(broker.uri()));
+      OpercleProcess first = OpercleProcess.start("serve", "--config", config.toString());
+      first.awaitLine("Connected to the MQTT broker .* as opercle-serve");
+      first.awaitLine("Connected to the MQTT broker .* as opercle-acknowledge");
+      oxygenLow(broker);
+      oxygenLow(broker);
+      await().atMost(PATIENCE).until(() -> events().contains("raised"));
+      LocalMosquitto.publish(broker.uri(), ALARM + "/acknowledge", "{\"by\":\"Robin\"}");
+      await().atMost(PATIENCE).until(() -> events().contains("acknowledged"));
+      Path saved = folder.resolve("opercle-data/watch-alarms.json");
+      await().atMost(PATIENCE).until(() -> Files.readString(saved).contains("\"untold\":[]"));
+
+      first.kill();
+
+      try (OpercleProcess second = OpercleProcess.start("serve", "--config", config.toString())) {
+        second.awaitLine("going on from what was saved \\d+ s ago: .* 1 standing alarms");
+        second.awaitLine("Connected to the MQTT broker .* as opercle-serve");
+        JsonNode alarm =
+            json.readTree(second.get(second.pages().resolve("/api/v1/tanks")))
+                .path("tanks")
+                .path(0)
+                .path("state")
+                .path("alarms")
+                .path(0);
+        assertThat(alarm.path("state").asText()).isEqualTo("acknowledged");
+        assertThat(alarm.path("acknowledgedBy").asText()).isEqualTo("Robin");
+        assertThat(alarm.path("since").asText())
+            .isEqualTo(json.readTree(heard.get(0)).path("time").asText());
+
+        // It goes on being watched: oxygen below the critical floor is a new call.
+        oxygenLow(broker);
+        LocalMosquitto.publish(broker.uri(), "tanks/h1/oxygen", "2.0");
+        LocalMosquitto.publish(broker.uri(), "tanks/h1/oxygen", "2.0");
+        await().atMost(PATIENCE).until(() -> events().contains("escalated"));
+        assertThat(events()).containsExactly("raised", "acknowledged", "escalated");
+      }
+    }
+  }
+
+  private static void oxygenLow(LocalMosquitto broker) throws Exception {
+    LocalMosquitto.publish(broker.uri(), "tanks/h1/oxygen", "5.5");
+  }
+
+  private List<String> events() throws IOException {
+    List<String> events = new java.util.ArrayList<>();
+    for (String payload : heard) {
+      events.add(json.readTree(payload).path("event").asText());
+    }
+    return events;
+  }
+}
