@@ -131,7 +131,8 @@ final class DemoCommand implements Callable<Integer> {
         services.dashboard(
             DashboardSettings.onLoopback(port),
             new LocalFarm(farm, clock, watch, subscriber),
-            new StoredTraces(store));
+            new StoredTraces(store),
+            services.push(folder, services.book(folder)));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

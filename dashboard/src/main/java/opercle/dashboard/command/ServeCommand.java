@@ -52,7 +52,8 @@ final class ServeCommand implements Callable<Integer> {
           services.dashboard(
               new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
               new LocalFarm(c.farm(), clock, watch, subscriber),
-              new StoredTraces(store));
+              new StoredTraces(store),
+              services.push(c.dataFolder(), services.book(c.dataFolder())));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
           c.farm().tanks().size(),

@@ -11,6 +11,7 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.memory.WatchMemory;
 import opercle.analysis.publish.AcknowledgementTopic;
@@ -19,6 +20,10 @@ import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchService;
+import opercle.dashboard.push.BookedSubscriptions;
+import opercle.dashboard.push.EndpointRule;
+import opercle.dashboard.push.PushDesk;
+import opercle.dashboard.push.VapidKeys;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.LiveFarm;
@@ -172,9 +177,30 @@ final class Services {
     return parts.add(builder.start());
   }
 
+  /** The farm book, to write and read. */
+  FarmBook book(Path dataFolder) {
+    return parts.add(FarmBook.open(FarmBook.fileIn(dataFolder)));
+  }
+
+  /** What calls phones and desks; its keys are in the folder, the devices in the book. */
+  PushDesk push(Path dataFolder, FarmBook book) {
+    return new PushDesk(
+        farm.name(),
+        VapidKeys.in(dataFolder, Optional.empty()),
+        EndpointRule.publicOnly(),
+        new BookedSubscriptions(book),
+        InstantSource.system()); // the push services' time, also where the farm's runs faster
+  }
+
   /** The pages. */
   DashboardServer dashboard(DashboardSettings settings, LiveFarm live, Traces traces) {
     return parts.add(DashboardServer.start(settings, live, traces));
+  }
+
+  /** The pages, on which devices can ask to be called. */
+  DashboardServer dashboard(
+      DashboardSettings settings, LiveFarm live, Traces traces, PushDesk push) {
+    return parts.add(DashboardServer.start(settings, live, traces, Optional.of(push)));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */

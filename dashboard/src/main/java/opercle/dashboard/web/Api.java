@@ -39,7 +39,7 @@ final class Api {
   private void acknowledge(Context ctx) {
     Tank tank = tank(ctx);
     AlarmCause cause = standing(tank, ctx.pathParam("cause"));
-    String by = name(ctx);
+    String by = name(body(ctx));
     live.acknowledge(tank.id(), cause, by);
     ctx.status(204);
   }
@@ -68,7 +68,8 @@ final class Api {
     return cause;
   }
 
-  private static String name(Context ctx) {
+  /** The JSON that somebody sent. */
+  static JsonNode body(Context ctx) {
     String type = ctx.contentType();
     if (type == null || !type.startsWith("application/json")) {
       throw Problem.wrongType("Content-Type must be application/json.");
@@ -76,11 +77,16 @@ final class Api {
     if (ctx.contentLength() > LARGEST_BODY) {
       throw Problem.tooLarge("The body must not be over %d bytes.".formatted(LARGEST_BODY));
     }
-    JsonNode by = Json.read(ctx.bodyAsBytes()).path("by");
+    return Json.read(ctx.bodyAsBytes());
+  }
+
+  /** The name of the person who sent it. */
+  static String name(JsonNode body) {
+    JsonNode by = body.path("by");
     String name = by.isTextual() ? by.textValue().strip() : "";
     if (name.isEmpty() || name.length() > LONGEST_NAME) {
       throw Problem.badRequest(
-          "'by' must be the name of the person who has it, 1–%d letters.".formatted(LONGEST_NAME));
+          "'by' must be the name of a person, 1–%d letters.".formatted(LONGEST_NAME));
     }
     if (name.codePoints().anyMatch(Character::isISOControl)) {
       throw Problem.badRequest("'by' must be on one line, without control characters.");
@@ -88,7 +94,7 @@ final class Api {
     return name;
   }
 
-  private static void answer(Context ctx, ObjectNode node) {
+  static void answer(Context ctx, ObjectNode node) {
     ctx.header("Cache-Control", "no-store")
         .contentType("application/json")
         .result(Json.bytes(node));

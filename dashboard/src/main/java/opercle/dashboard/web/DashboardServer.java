@@ -8,6 +8,8 @@ import io.javalin.http.HttpResponseException;
 import io.javalin.util.JavalinBindException;
 import jakarta.servlet.DispatcherType;
 import java.util.EnumSet;
+import java.util.Optional;
+import opercle.dashboard.push.PushDesk;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
@@ -41,13 +43,34 @@ public final class DashboardServer implements AutoCloseable {
    * @throws PortTakenException if the address or the port cannot be had
    */
   public static DashboardServer start(DashboardSettings settings, LiveFarm live, Traces traces) {
-    return start(settings, live, traces, LiveFeed.Pace.USUAL);
+    return start(settings, live, traces, Optional.empty());
+  }
+
+  /**
+   * Starts serving; returns when the port answers.
+   *
+   * @param push calls devices; without it the pages say that notices are not set up
+   * @throws PortTakenException if the address or the port cannot be had
+   */
+  public static DashboardServer start(
+      DashboardSettings settings, LiveFarm live, Traces traces, Optional<PushDesk> push) {
+    return start(settings, live, traces, push, LiveFeed.Pace.USUAL);
   }
 
   static DashboardServer start(
       DashboardSettings settings, LiveFarm live, Traces traces, LiveFeed.Pace pace) {
+    return start(settings, live, traces, Optional.empty(), pace);
+  }
+
+  private static DashboardServer start(
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      Optional<PushDesk> push,
+      LiveFeed.Pace pace) {
     var feed = new LiveFeed(() -> Json.bytes(FarmJson.snapshot(live)), pace);
-    Javalin javalin = Javalin.create(config -> configure(config, settings, live, traces, feed));
+    Javalin javalin =
+        Javalin.create(config -> configure(config, settings, live, traces, push, feed));
     try {
       javalin.start(settings.host(), settings.port());
     } catch (JavalinBindException e) {
@@ -82,6 +105,7 @@ public final class DashboardServer implements AutoCloseable {
       DashboardSettings settings,
       LiveFarm live,
       Traces traces,
+      Optional<PushDesk> push,
       LiveFeed feed) {
     config.startup.showJavalinBanner = false;
     config.startup.showOldJavalinVersionWarning = false;
@@ -92,6 +116,7 @@ public final class DashboardServer implements AutoCloseable {
     pages.routes(config.routes);
     new Assets().routes(config.routes);
     new Api(live, traces).routes(config.routes);
+    new PushApi(push).routes(config.routes);
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
     config.routes.exception(

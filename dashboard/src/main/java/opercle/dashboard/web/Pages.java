@@ -17,6 +17,9 @@ final class Pages {
   private final String yard = read("yard.html");
   private final String tank = read("tank.html");
   private final String notTaken = read("not-taken.html");
+  private final String device = read("device.html");
+  private final String cab = read("cab.html");
+  private final String offline = read("offline.html");
   private final String missing = read("missing.html");
 
   Pages(LiveFarm live) {
@@ -26,6 +29,9 @@ final class Pages {
   void routes(RoutesConfig routes) {
     routes.get("/", ctx -> page(ctx, yard));
     routes.get("/not-taken", ctx -> page(ctx, notTaken));
+    routes.get("/device", ctx -> page(ctx, device));
+    routes.get("/cab", ctx -> page(ctx, cab));
+    routes.get("/offline", ctx -> page(ctx, offline)); // the service worker's, when all else fails
     routes.get(
         "/tank/{id}",
         ctx -> {
