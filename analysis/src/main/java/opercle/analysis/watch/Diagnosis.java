@@ -4,6 +4,7 @@ package opercle.analysis.watch;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
+import opercle.analysis.alarm.FirstAction;
 import opercle.analysis.farm.Tank;
 
 /**
@@ -314,21 +315,21 @@ final class Diagnosis {
     return Math.round(100.0 * Math.min(0.99, probability)) + " %";
   }
 
-  /** What to look at first. */
-  String action(Tank tank) {
-    return switch (suspects.get(0).cause()) {
-      case SPLIT_AFTER_METER -> "Look for bubbles, then follow the hose from meter to diffuser.";
-      case SPLIT_BEFORE_METER -> "Follow the hose from the source to the meter.";
-      case DIFFUSER_BLOCKED -> "Look for bubbles, then lift the diffuser.";
-      case CYLINDER_EMPTY -> "Change over to a full cylinder.";
-      case VALVE_CLOSED -> "Check the valves, then " + lowerFirst(Wording.checkSupply(tank));
-      case BLOWER_FAILED -> Wording.checkSupply(tank);
-      case PROBE_BAD -> "Look for bubbles and at the fish, then check the probe.";
-      case TEMPERATURE_SWING, NEW_FISH, SURGE -> "Give more gas and look at the fish.";
-    };
+  /** What to do first. */
+  FirstAction action() {
+    return action(suspects.get(0).cause());
   }
 
-  private static String lowerFirst(String s) {
-    return Character.toLowerCase(s.charAt(0)) + s.substring(1);
+  static FirstAction action(Cause likeliest) {
+    return switch (likeliest) {
+      case SPLIT_AFTER_METER -> FirstAction.FOLLOW_HOSE_TO_DIFFUSER;
+      case SPLIT_BEFORE_METER -> FirstAction.FOLLOW_HOSE_TO_METER;
+      case DIFFUSER_BLOCKED -> FirstAction.LIFT_DIFFUSER;
+      case CYLINDER_EMPTY -> FirstAction.CHANGE_CYLINDER;
+      case VALVE_CLOSED -> FirstAction.OPEN_VALVES;
+      case BLOWER_FAILED -> FirstAction.RESTORE_BLOWER;
+      case PROBE_BAD -> FirstAction.LOOK_THEN_CHECK_PROBE;
+      case TEMPERATURE_SWING, NEW_FISH, SURGE -> FirstAction.MORE_GAS;
+    };
   }
 }

@@ -51,7 +51,7 @@ final class FallDetector {
   private static final double THIRD_OPINION = 2.5;
 
   /** A slower fall is drift, (mg/L)/s: 0.02 (mg/L)/min. */
-  private static final double SLOWEST = 0.02 / 60.0;
+  static final double SLOWEST = 0.02 / 60.0;
 
   private static final double LIMIT_SQUARED_AT_1_S = 29.6;
 

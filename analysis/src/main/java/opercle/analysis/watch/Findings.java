@@ -4,6 +4,7 @@ package opercle.analysis.watch;
 import java.util.OptionalDouble;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.Finding;
+import opercle.analysis.alarm.FirstAction;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Quantity;
@@ -81,7 +82,7 @@ final class Findings {
         time,
         "no gas flow for " + Wording.lasting(Micros.seconds(tank.now - since)),
         Wording.inHand(time),
-        Wording.checkSupply(tank.tank));
+        Wording.restoreSupply(tank.tank));
   }
 
   private Finding falling(AlarmCause cause) {
@@ -101,7 +102,7 @@ final class Findings {
           time,
           "oxygen was falling when last heard",
           Wording.inHand(time),
-          "Look at the fish.");
+          FirstAction.LOOK_AT_FISH);
     }
     Diagnosis diagnosis = tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent);
     boolean supply = cause == AlarmCause.GAS_NOT_REACHING_WATER;
@@ -130,7 +131,7 @@ final class Findings {
         time,
         fact,
         Wording.inHand(time),
-        diagnosis.action(tank.tank));
+        diagnosis.action());
   }
 
   private @Nullable MeterProbe lineWithoutPressure() {
@@ -155,7 +156,7 @@ final class Findings {
             + Wording.lasting(Micros.seconds(tank.now - line.meter.lowSince()))
             + " and the meter shows no stop: hose split or off, likely",
         Wording.inHand(time),
-        "Look for bubbles, then follow the hose from meter to diffuser.");
+        FirstAction.FOLLOW_HOSE_TO_DIFFUSER);
   }
 
   private Finding oxygenLow() {
@@ -186,7 +187,7 @@ final class Findings {
             + (critical ? ", below the critical floor of " : ", below the keep floor of ")
             + Wording.oxygen(floor),
         Wording.inHand(time),
-        "Give more gas and look at the fish.");
+        FirstAction.MORE_GAS);
   }
 
   private Finding oxygenHigh() {
@@ -198,7 +199,7 @@ final class Findings {
         tank.asThingsGo(),
         "oxygen at " + percent + " of saturation, more than it should need",
         "",
-        "Turn the gas down a little, or look for bubbles on the probe.");
+        FirstAction.LESS_GAS);
   }
 
   private Finding cylinderLow() {
@@ -212,7 +213,7 @@ final class Findings {
             ? "the cylinder is down to its reserve"
             : "the cylinder lasts about " + Wording.minutes(minutes) + " more",
         "",
-        "Have a full cylinder ready and change over in time.");
+        FirstAction.READY_CYLINDER);
   }
 
   private Finding waterWarm() {
@@ -232,7 +233,7 @@ final class Findings {
                 + Wording.celsius(SlowChecks.warmLimitC(tank.tank))
                 + " that this load should have at most",
         "",
-        "Shade or cool it slowly, and give more gas.");
+        FirstAction.SHADE);
   }
 
   private Finding oxygenUneven() {
@@ -243,7 +244,7 @@ final class Findings {
         tank.asThingsGo(),
         "two oxygen probes are " + Wording.oxygen(SlowChecks.spread(tank)) + " apart",
         Wording.inHand(tank.asThingsGo()),
-        "Look for a dead spot or a fouled probe.");
+        FirstAction.COMPARE_PROBES);
   }
 
   private Finding loadTooHeavy() {
@@ -255,7 +256,7 @@ final class Findings {
         time,
         "oxygen stays below the keep floor with the gas on: the load takes more than it gets",
         Wording.ifGasStops(time),
-        "Give more gas or take fish out.");
+        FirstAction.LIGHTEN);
   }
 
   /** A tank that is stocked and tells nothing is not watched, though its page may look quiet. */
@@ -316,9 +317,7 @@ final class Findings {
         time,
         unwatched ? fact + "; nothing watches the oxygen of this tank now" : fact,
         Wording.ifGasStops(time),
-        unwatched
-            ? "Look at the fish, then check probe, cable and power."
-            : "Check probe, cable and power.");
+        unwatched ? FirstAction.LOOK_THEN_CHECK_LINK : FirstAction.CHECK_LINK);
   }
 
   private Finding probeSuspect() {
@@ -346,7 +345,7 @@ final class Findings {
         time,
         unwatched ? names + "; nothing else watches the oxygen of this tank" : names.toString(),
         "",
-        unwatched ? "Look at the fish, then at the probe." : "Look at the probe.");
+        unwatched ? FirstAction.LOOK_THEN_SEE_PROBE : FirstAction.SEE_PROBE);
   }
 
   /** The words for the end of a cause. */
@@ -386,7 +385,7 @@ final class Findings {
       TimeInHand time,
       String fact,
       String inHand,
-      String action) {
+      FirstAction action) {
     Tank t = tank.tank;
     return new Finding(
         cause,

@@ -34,9 +34,9 @@ record GasMeter(
 
   static final GasMeter NOT_HEARD = new GasMeter(0.0, 0.0, Long.MIN_VALUE, 0, 0, 0, false);
 
-  private static final double STOPPED_BELOW = 0.2;
-  private static final double FLOWING_ABOVE = 0.3;
-  private static final double CONFIRM_SECONDS = 10.0;
+  static final double STOPPED_BELOW = 0.2;
+  static final double FLOWING_ABOVE = 0.3;
+  static final double CONFIRM_SECONDS = 10.0;
   private static final double LEARNING_SECONDS = 600.0;
 
   /** However long the gap before it, one sample does not become normal by itself. */

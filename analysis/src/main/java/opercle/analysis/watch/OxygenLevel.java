@@ -19,7 +19,7 @@ record OxygenLevel(int keepRun, int criticalRun, boolean belowKeep, boolean belo
   /** Alarm rationale, section 4: at least 0.3 mg/L. */
   static final double DEADBAND_MG_PER_L = 0.3;
 
-  private static final int SAMPLES = 2;
+  static final int SAMPLES = 2;
 
   OxygenLevel next(double mgPerL, Tank.Floors floors) {
     int keeps = run(keepRun, mgPerL, floors.keepMgPerL());

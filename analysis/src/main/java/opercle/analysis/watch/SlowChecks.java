@@ -15,28 +15,28 @@ import org.jspecify.annotations.Nullable;
 final class SlowChecks {
 
   private static final double EVERY_SECONDS = 5.0;
-  private static final double TEN_MINUTES = 600.0;
+  static final double TEN_MINUTES = 600.0;
 
   /**
    * Air alone cannot keep water much above saturation; pure oxygen does, and harms nobody to 200 %.
    */
-  private static final double HIGHEST_PERCENT_WITH_AIR = 130.0;
+  static final double HIGHEST_PERCENT_WITH_AIR = 130.0;
 
-  private static final double HIGHEST_PERCENT_WITH_OXYGEN = 200.0;
+  static final double HIGHEST_PERCENT_WITH_OXYGEN = 200.0;
 
-  private static final double UNEVEN_MG_PER_L = 1.0;
-  private static final double UNEVEN_SHARE = 0.15;
+  static final double UNEVEN_MG_PER_L = 1.0;
+  static final double UNEVEN_SHARE = 0.15;
 
-  private static final double WARMING_PER_MINUTE = 2.0 / 60.0;
+  static final double WARMING_PER_MINUTE = 2.0 / 60.0;
   private static final double WARMING_MEMORY_SECONDS = 900.0;
 
-  private static final double TOO_HEAVY_SECONDS = 1200.0;
-  private static final double STEADY_PER_MINUTE = 0.02;
+  static final double TOO_HEAVY_SECONDS = 1200.0;
+  static final double STEADY_PER_MINUTE = 0.02;
 
   /** Below this the regulator drops out (from memory). */
-  private static final double RESERVE_BAR = 10.0;
+  static final double RESERVE_BAR = 10.0;
 
-  private static final double LOW_MINUTES = 12.0 * 60.0;
+  static final double LOW_MINUTES = 12.0 * 60.0;
 
   private boolean looked;
   private long lastLook;

@@ -13,14 +13,14 @@ import opercle.analysis.alarm.Priority;
 final class Urgency {
 
   /** With more than this in hand a lost supply can wait for the morning round. */
-  private static final double CAN_WAIT_MINUTES = 4.0 * 60.0;
+  static final double CAN_WAIT_MINUTES = 4.0 * 60.0;
 
-  private static final double SHORT_MINUTES = 30.0;
-  private static final double WAIT_AND_SEE_MINUTES = 45.0;
-  private static final double SURELY_LOST = 0.95;
+  static final double SHORT_MINUTES = 30.0;
+  static final double WAIT_AND_SEE_MINUTES = 45.0;
+  static final double SURELY_LOST = 0.95;
 
   /** A fall this deep that does not bend is hardly a surge (common practice). */
-  private static final double SURGE_MG_PER_L = 0.7;
+  static final double SURGE_MG_PER_L = 0.7;
 
   private Urgency() {}
 

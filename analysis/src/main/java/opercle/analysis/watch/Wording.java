@@ -2,6 +2,7 @@
 package opercle.analysis.watch;
 
 import java.util.Locale;
+import opercle.analysis.alarm.FirstAction;
 import opercle.analysis.farm.Tank;
 
 /** The sentences of alarms: one of fact, one of time in hand, one action. */
@@ -9,8 +10,14 @@ final class Wording {
 
   private Wording() {}
 
-  static String sentences(Tank tank, String fact, String inHand, String action) {
-    return tank.name() + ": " + fact + ". " + inHand + (inHand.isEmpty() ? "" : " ") + action;
+  static String sentences(Tank tank, String fact, String inHand, FirstAction action) {
+    return tank.name()
+        + ": "
+        + fact
+        + ". "
+        + inHand
+        + (inHand.isEmpty() ? "" : " ")
+        + action.sentence();
   }
 
   static String inHand(TimeInHand time) {
@@ -68,11 +75,11 @@ final class Wording {
     return String.format(Locale.ROOT, "%.1f °C", celsius);
   }
 
-  /** What to look at first when gas has stopped. */
-  static String checkSupply(Tank tank) {
+  /** What to do first when gas has stopped. */
+  static FirstAction restoreSupply(Tank tank) {
     return switch (tank.supply().source()) {
-      case CYLINDER -> "Check valve, regulator, cylinder and hose.";
-      case BLOWER -> "Check blower, its power, valve and hose.";
+      case CYLINDER -> FirstAction.RESTORE_CYLINDER;
+      case BLOWER -> FirstAction.RESTORE_BLOWER;
     };
   }
 }

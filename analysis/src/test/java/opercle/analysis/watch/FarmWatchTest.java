@@ -60,7 +60,7 @@ class FarmWatchTest {
     assertThat(event.message())
         .matches(
             "Holding 1: no gas flow for 10 s\\. About \\d+ (min|h) in hand\\. "
-                + "Check blower, its power, valve and hose\\.");
+                + "Go and get the blower running: look at power, blower, valve and hose, in that order\\.");
   }
 
   @Test

@@ -50,6 +50,20 @@ final class SallowmereTanks {
         Optional.of(new Tank.Floors(6.0, 3.0)));
   }
 
+  /** The holding tank with 20 kg of one species. */
+  static Tank stockedWith(Species species) {
+    Tank tank = holding();
+    return new Tank(
+        tank.id(),
+        tank.name(),
+        tank.kind(),
+        tank.waterLitres(),
+        tank.depthM(),
+        tank.supply(),
+        List.of(load(species, 20.0, 40)),
+        tank.floors());
+  }
+
   static Tank emptied(Tank tank) {
     return new Tank(
         tank.id(),

@@ -1,0 +1,75 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.book;
+
+import java.nio.file.Path;
+import javax.sql.DataSource;
+import org.flywaydb.core.Flyway;
+import org.flywaydb.core.api.FlywayException;
+import org.flywaydb.core.api.MigrationInfo;
+
+/**
+ * Brings a farm book to the present form. The steps are the SQL files {@code V1__….sql}, {@code
+ * V2__….sql} beside this class; one that was released is never changed: add another.
+ */
+final class Migrations {
+
+  private static final String STEPS = "classpath:opercle/analysis/book";
+
+  private Migrations() {}
+
+  /**
+   * Runs the steps that the book has not had yet.
+   *
+   * @throws BookException if a step fails, or the book is newer than this program
+   */
+  static void bringUpToDate(DataSource source, Path file) {
+    try {
+      Flyway flyway = flyway(source);
+      requireKnown(flyway, file);
+      var unused = flyway.migrate();
+    } catch (FlywayException e) {
+      throw new BookException(
+          "the farm book %s could not be brought up to date: %s".formatted(file, e.getMessage()),
+          e);
+    }
+  }
+
+  /**
+   * Checks that another process has brought the book to the form that this program reads.
+   *
+   * @throws BookException if it is older or newer
+   */
+  static void requireUpToDate(DataSource source, Path file) {
+    try {
+      Flyway flyway = flyway(source);
+      requireKnown(flyway, file);
+      if (flyway.info().pending().length > 0) {
+        throw new BookException(
+            "the farm book %s was written by an older version of Opercle; start the analyse service of this version first"
+                .formatted(file));
+      }
+    } catch (FlywayException e) {
+      throw new BookException(
+          "the farm book %s could not be read: %s".formatted(file, e.getMessage()), e);
+    }
+  }
+
+  private static void requireKnown(Flyway flyway, Path file) {
+    for (MigrationInfo step : flyway.info().applied()) {
+      if (step.getState().isApplied() && !step.getState().isResolved()) {
+        throw new BookException(
+            "%s was written by a newer version of Opercle (step %s is not known here); update Opercle, or give it another data folder"
+                .formatted(file, step.getVersion()));
+      }
+    }
+  }
+
+  private static Flyway flyway(DataSource source) {
+    return Flyway.configure(Migrations.class.getClassLoader())
+        .dataSource(source)
+        .locations(STEPS)
+        .table("book_version")
+        .validateMigrationNaming(true)
+        .load();
+  }
+}

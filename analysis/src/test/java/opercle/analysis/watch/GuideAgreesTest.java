@@ -1,0 +1,132 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.util.Locale;
+import opercle.analysis.alarm.AlarmBook;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmGuide;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.stock.Species;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.EnumSource;
+
+/** The alarm guide says in words what the watch does with figures; both must say the same. */
+class GuideAgreesTest {
+
+  private static AlarmGuide guide(AlarmCause cause) {
+    return AlarmGuide.of(cause);
+  }
+
+  private static String percent(double share) {
+    return Math.round(100.0 * share) + " %";
+  }
+
+  private static String number(double value) {
+    return value == Math.rint(value)
+        ? Long.toString(Math.round(value))
+        : String.format(Locale.ROOT, "%s", value);
+  }
+
+  @Test
+  void gasMeter() {
+    for (AlarmCause cause :
+        new AlarmCause[] {AlarmCause.GAS_LINE_STOPPED, AlarmCause.GAS_NOT_REACHING_WATER}) {
+      assertThat(guide(cause).setPoint()).contains(percent(GasMeter.STOPPED_BELOW));
+      assertThat(guide(cause).delays())
+          .contains(number(GasMeter.CONFIRM_SECONDS) + " s")
+          .containsIgnoringCase("two of");
+    }
+    assertThat(guide(AlarmCause.GAS_LINE_STOPPED).setPoint())
+        .contains("above " + percent(GasMeter.FLOWING_ABOVE));
+  }
+
+  @Test
+  void priorities() {
+    assertThat(Urgency.CAN_WAIT_MINUTES).isEqualTo(4.0 * 60.0);
+    assertThat(guide(AlarmCause.GAS_LINE_STOPPED).priorityRule()).contains("four hours");
+    assertThat(guide(AlarmCause.GAS_NOT_REACHING_WATER).priorityRule())
+        .contains(
+            "four hours",
+            percent(Urgency.SURELY_LOST),
+            "below " + number(Urgency.WAIT_AND_SEE_MINUTES) + " min",
+            "below " + number(2.0 * Urgency.WAIT_AND_SEE_MINUTES) + " min",
+            number(Urgency.SURGE_MG_PER_L) + " mg/L");
+    assertThat(guide(AlarmCause.OXYGEN_FALLING).priorityRule())
+        .contains(
+            number(Urgency.SHORT_MINUTES) + " min", number(2.0 * Urgency.SURGE_MG_PER_L) + " mg/L");
+    assertThat(guide(AlarmCause.OXYGEN_LOW).priorityRule())
+        .contains(number(Urgency.SHORT_MINUTES) + " min");
+    assertThat(guide(AlarmCause.CYLINDER_LOW).priorityRule())
+        .contains(
+            "below " + number(Urgency.SHORT_MINUTES) + " min",
+            number(SlowChecks.LOW_MINUTES / 60.0) + " h");
+  }
+
+  @Test
+  void oxygen() {
+    assertThat(guide(AlarmCause.OXYGEN_FALLING).setPoint())
+        .contains(number(FallDetector.SLOWEST * 60.0) + " mg/L a minute");
+    assertThat(guide(AlarmCause.OXYGEN_LOW).setPoint())
+        .contains(number(OxygenLevel.DEADBAND_MG_PER_L) + " mg/L");
+    assertThat(OxygenLevel.SAMPLES).isEqualTo(2);
+    assertThat(guide(AlarmCause.OXYGEN_LOW).delays()).contains("Two samples");
+    assertThat(guide(AlarmCause.OXYGEN_HIGH).setPoint())
+        .contains(
+            number(SlowChecks.HIGHEST_PERCENT_WITH_AIR) + " %",
+            number(SlowChecks.HIGHEST_PERCENT_WITH_OXYGEN) + " %");
+    assertThat(guide(AlarmCause.OXYGEN_UNEVEN).setPoint())
+        .contains(SlowChecks.UNEVEN_MG_PER_L + " mg/L", percent(SlowChecks.UNEVEN_SHARE));
+    assertThat(guide(AlarmCause.LOAD_TOO_HEAVY).setPoint())
+        .contains(number(SlowChecks.STEADY_PER_MINUTE) + " mg/L a minute");
+  }
+
+  @Test
+  void slowChecks() {
+    for (AlarmCause cause :
+        new AlarmCause[] {
+          AlarmCause.OXYGEN_HIGH, AlarmCause.WATER_WARM, AlarmCause.OXYGEN_UNEVEN
+        }) {
+      assertThat(guide(cause).delays()).contains(number(SlowChecks.TEN_MINUTES / 60.0) + " min");
+    }
+    assertThat(guide(AlarmCause.LOAD_TOO_HEAVY).delays())
+        .contains(number(SlowChecks.TOO_HEAVY_SECONDS / 60.0) + " min");
+    assertThat(guide(AlarmCause.CYLINDER_LOW).setPoint())
+        .contains(
+            number(SlowChecks.RESERVE_BAR) + " bar", number(SlowChecks.LOW_MINUTES / 60.0) + " h");
+    assertThat(guide(AlarmCause.WATER_WARM).setPoint())
+        .contains(number(SlowChecks.WARMING_PER_MINUTE * 60.0) + " °C an hour");
+  }
+
+  @ParameterizedTest
+  @EnumSource(Species.class)
+  void warmLimit_ofEverySpecies_isNamed(Species species) {
+    Tank tank = SallowmereTanks.stockedWith(species);
+    assertThat(guide(AlarmCause.WATER_WARM).setPoint())
+        .contains(number(SlowChecks.warmLimitC(tank)) + " °C");
+  }
+
+  @Test
+  void offDelay_isSaidOfEveryAlarmThatTheWatchRaises() {
+    assertThat(AlarmBook.OFF_DELAY).isEqualTo(java.time.Duration.ofMinutes(2));
+    for (AlarmGuide guide : AlarmGuide.all()) {
+      if (!guide.setPoint().startsWith("Not judged")) {
+        assertThat(guide.delays()).as(guide.cause().id()).containsIgnoringCase("ends after 2 min");
+      }
+    }
+  }
+
+  @ParameterizedTest
+  @EnumSource(Diagnosis.Cause.class)
+  void whatTheDiagnosisSaysToDo_isInTheGuideOfAFall(Diagnosis.Cause likeliest) {
+    AlarmCause cause =
+        likeliest.isSupplyLost() ? AlarmCause.GAS_NOT_REACHING_WATER : AlarmCause.OXYGEN_FALLING;
+    assertThat(guide(cause).actions()).contains(Diagnosis.action(likeliest));
+    // The alarm of a fall keeps its cause when other suspects become the likelier.
+    assertThat(guide(AlarmCause.OXYGEN_FALLING).actions()).contains(Diagnosis.action(likeliest));
+    assertThat(guide(AlarmCause.GAS_NOT_REACHING_WATER).actions())
+        .contains(Diagnosis.action(likeliest));
+  }
+}
