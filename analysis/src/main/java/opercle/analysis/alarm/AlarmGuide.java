@@ -222,7 +222,10 @@ public record AlarmGuide(
               "A probe has gone quiet",
               List.of("cable or plug", "power", "network or gateway", "the probe itself"),
               "Nothing is seen of this tank: if gas stopped now, nobody would be told.",
-              List.of(FirstAction.LOOK_THEN_CHECK_LINK, FirstAction.CHECK_LINK),
+              List.of(
+                  FirstAction.LOOK_THEN_CHECK_LINK,
+                  FirstAction.CHECK_LINK,
+                  FirstAction.LOOK_THEN_CHECK_TOPIC),
               "The light or display of the probe or its gateway; other tanks on the same one.",
               "That of gas that stops unseen: the time in hand without gas.",
               "High where no oxygen probe of the tank is left: at once if other probes of the tank"

@@ -272,7 +272,7 @@ final class Findings {
             + Wording.lasting(listenedSeconds)
             + " ago; nothing watches the oxygen of this tank",
         "",
-        "Look at the fish, then check probe, cable, power, and the tank's name in the probe's topic.");
+        FirstAction.LOOK_THEN_CHECK_TOPIC);
   }
 
   private Finding probeSilent() {
