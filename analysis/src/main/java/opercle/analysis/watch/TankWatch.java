@@ -57,7 +57,7 @@ final class TankWatch {
    * Without any oxygen reading for this long since the start a tank is not watched, seconds: five
    * intervals of the slowest ordinary probe, as for one that falls silent.
    */
-  private static final double NEVER_HEARD_SECONDS = 300.0;
+  static final double NEVER_HEARD_SECONDS = 300.0;
 
   /** A probe that has been silent for this long is gone at the next start, seconds. */
   private static final double GONE_SECONDS = 86_400.0;
