@@ -2,6 +2,7 @@
 package opercle.analysis.alarm;
 
 import java.time.Instant;
+import java.util.List;
 import java.util.Optional;
 
 /**
@@ -14,6 +15,13 @@ import java.util.Optional;
  * @param since when it was raised
  * @param acknowledgedBy who acknowledged it, where somebody has
  * @param message one or two sentences: what, how long, what to do
+ * @param annunciated whether it calls for a person; see {@link AlarmEvent#annunciated}
+ * @param silencedUntil until when its sound is stopped; empty where it is not
+ * @param by who shelved it or took it out of service; empty where nobody did
+ * @param until when that ends; empty where nobody did
+ * @param root the alarm that speaks for it, whose consequence it is; empty otherwise
+ * @param tanks all tanks that it speaks for, the least time in hand first; empty where it is its
+ *     own tank alone
  */
 public record Alarm(
     String tank,
@@ -22,4 +30,50 @@ public record Alarm(
     AlarmState state,
     Instant since,
     Optional<String> acknowledgedBy,
-    String message) {}
+    String message,
+    boolean annunciated,
+    Optional<Instant> silencedUntil,
+    Optional<String> by,
+    Optional<Instant> until,
+    Optional<AlarmId> root,
+    List<String> tanks) {
+
+  public Alarm {
+    tanks = List.copyOf(tanks);
+  }
+
+  /** An alarm of one tank alone that is neither silenced nor put aside. */
+  public Alarm(
+      String tank,
+      AlarmCause cause,
+      Priority priority,
+      AlarmState state,
+      Instant since,
+      Optional<String> acknowledgedBy,
+      String message) {
+    this(
+        tank,
+        cause,
+        priority,
+        state,
+        since,
+        acknowledgedBy,
+        message,
+        state.callsSomebody(),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        List.of());
+  }
+
+  /** Which alarm. */
+  public AlarmId id() {
+    return new AlarmId(tank, cause);
+  }
+
+  /** Whether it makes a sound at the screen now. */
+  public boolean isSounding() {
+    return state.sounds() && silencedUntil.isEmpty();
+  }
+}

@@ -191,7 +191,14 @@ public final class AlarmBook {
     Finding clear = withPriority(allClear.get(), old.finding().priority());
     if (old.state() == AlarmState.ACKNOWLEDGED) {
       entries.remove(cause);
-      return Optional.of(event(now, AlarmEvent.Kind.CLEARED, AlarmState.NORMAL, clear));
+      return Optional.of(
+          event(
+              now,
+              AlarmEvent.Kind.CLEARED,
+              AlarmState.NORMAL,
+              clear,
+              old.since(),
+              Optional.empty()));
     }
     return tell(
         now,
@@ -219,12 +226,24 @@ public final class AlarmBook {
     if (old.state() == AlarmState.RETURNED_UNACKNOWLEDGED) {
       entries.remove(cause);
       return Optional.of(
-          event(now, AlarmEvent.Kind.ACKNOWLEDGED, AlarmState.NORMAL, old.finding()));
+          event(
+              now,
+              AlarmEvent.Kind.ACKNOWLEDGED,
+              AlarmState.NORMAL,
+              old.finding(),
+              old.since(),
+              Optional.of(by)));
     }
     Entry acknowledged = old.with(AlarmState.ACKNOWLEDGED, Optional.of(by));
     entries.put(cause, acknowledged);
     return Optional.of(
-        event(now, AlarmEvent.Kind.ACKNOWLEDGED, acknowledged.state(), acknowledged.finding()));
+        event(
+            now,
+            AlarmEvent.Kind.ACKNOWLEDGED,
+            acknowledged.state(),
+            acknowledged.finding(),
+            old.since(),
+            Optional.of(by)));
   }
 
   /** Whether nothing stands. */
@@ -284,10 +303,17 @@ public final class AlarmBook {
 
   private Optional<AlarmEvent> tell(Instant now, AlarmEvent.Kind kind, Entry entry) {
     entries.put(entry.finding().cause(), entry);
-    return Optional.of(event(now, kind, entry.state(), entry.finding()));
+    return Optional.of(
+        event(now, kind, entry.state(), entry.finding(), entry.since(), Optional.empty()));
   }
 
-  private AlarmEvent event(Instant now, AlarmEvent.Kind kind, AlarmState state, Finding f) {
+  private AlarmEvent event(
+      Instant now,
+      AlarmEvent.Kind kind,
+      AlarmState state,
+      Finding f,
+      Instant since,
+      Optional<String> by) {
     return new AlarmEvent(
         now,
         tank,
@@ -297,7 +323,13 @@ public final class AlarmBook {
         state,
         f.timeInHandMinutes(),
         f.oxygenMgPerL(),
-        f.message());
+        f.message(),
+        since,
+        state.callsSomebody(),
+        by,
+        Optional.empty(),
+        Optional.empty(),
+        List.of());
   }
 
   private static Finding withPriority(Finding f, Priority priority) {

@@ -13,6 +13,7 @@ import java.util.OptionalDouble;
 import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.watch.TankState;
@@ -38,16 +39,7 @@ public final class StateReader {
     for (JsonNode a : json.path("alarms")) {
       AlarmCause.of(required(a, "cause"))
           .ifPresent( // one that a newer program knows is left out
-              cause ->
-                  alarms.add(
-                      new Alarm(
-                          tank,
-                          cause,
-                          Priority.valueOf(constant(required(a, "priority"))),
-                          AlarmState.valueOf(constant(required(a, "state"))),
-                          time(required(a, "since")),
-                          optional(a, "acknowledgedBy"),
-                          required(a, "message"))));
+              cause -> alarms.add(alarm(tank, cause, a)));
     }
     return new TankState(
         tank,
@@ -62,6 +54,33 @@ public final class StateReader {
         timeInHand(json, "timeInHand"),
         timeInHand(json, "timeInHandIfGasStops"),
         alarms);
+  }
+
+  private static Alarm alarm(String tank, AlarmCause cause, JsonNode a) {
+    AlarmState state = AlarmState.valueOf(constant(required(a, "state")));
+    List<String> tanks = new ArrayList<>();
+    a.path("tanks").forEach(id -> tanks.add(id.asText()));
+    return new Alarm(
+        tank,
+        cause,
+        Priority.valueOf(constant(required(a, "priority"))),
+        state,
+        time(required(a, "since")),
+        optional(a, "acknowledgedBy"),
+        required(a, "message"),
+        a.path("annunciated").asBoolean(state.callsSomebody()),
+        optional(a, "silencedUntil").map(StateReader::time),
+        optional(a, "by"),
+        optional(a, "until").map(StateReader::time),
+        root(a.path("root")),
+        tanks);
+  }
+
+  private static Optional<AlarmId> root(JsonNode root) {
+    return root.isObject()
+        ? AlarmCause.of(required(root, "cause"))
+            .map(cause -> new AlarmId(required(root, "tank"), cause))
+        : Optional.empty();
   }
 
   private static TimeInHand timeInHand(JsonNode json, String key) {

@@ -11,9 +11,12 @@ import java.math.RoundingMode;
 import java.time.Instant;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
+import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 
@@ -21,9 +24,10 @@ import opercle.analysis.watch.TimeInHand;
  * Alarm events and tank states as JSON objects on one line: the same on MQTT, in a webhook and from
  * {@code replay}.
  *
- * <p>A value that is not known is {@code null}, never zero. Times are RFC 3339 in UTC with
- * milliseconds. Numbers are rounded to what the probes can tell, so that equal input gives equal
- * text. Stateless; safe for many threads.
+ * <p>A value that is not known is {@code null}, never zero; what applies to few alarms only ({@code
+ * by}, {@code until}, {@code root}, {@code tanks}) is left out of the others. Times are RFC 3339 in
+ * UTC with milliseconds. Numbers are rounded to what the probes can tell, so that equal input gives
+ * equal text. Stateless; safe for many threads.
  */
 public final class WatchJson {
 
@@ -47,6 +51,12 @@ public final class WatchJson {
           number(g, "timeInHandMinutes", event.timeInHandMinutes(), 1);
           number(g, "oxygenMgPerL", event.oxygenMgPerL(), 2);
           g.writeStringField("message", event.message());
+          g.writeStringField("since", time(event.since()));
+          g.writeBooleanField("annunciated", event.annunciated());
+          present(g, "by", event.by());
+          present(g, "until", event.until().map(WatchJson::time));
+          root(g, event.root());
+          tanks(g, event.tanks());
         });
   }
 
@@ -70,10 +80,14 @@ public final class WatchJson {
             g.writeStringField("priority", alarm.priority().id());
             g.writeStringField("state", alarm.state().id());
             g.writeStringField("since", time(alarm.since()));
-            if (alarm.acknowledgedBy().isPresent()) {
-              g.writeStringField("acknowledgedBy", alarm.acknowledgedBy().get());
-            }
+            present(g, "acknowledgedBy", alarm.acknowledgedBy());
             g.writeStringField("message", alarm.message());
+            g.writeBooleanField("annunciated", alarm.annunciated());
+            present(g, "silencedUntil", alarm.silencedUntil().map(WatchJson::time));
+            present(g, "by", alarm.by());
+            present(g, "until", alarm.until().map(WatchJson::time));
+            root(g, alarm.root());
+            tanks(g, alarm.tanks());
             g.writeEndObject();
           }
           g.writeEndArray();
@@ -134,6 +148,33 @@ public final class WatchJson {
       g.writeStringField(key + "Unknown", u.why());
     } else {
       g.writeStringField(key, "holding");
+    }
+  }
+
+  // What applies to few alarms stands only in those.
+  private static void present(JsonGenerator g, String key, Optional<String> value)
+      throws IOException {
+    if (value.isPresent()) {
+      g.writeStringField(key, value.get());
+    }
+  }
+
+  private static void root(JsonGenerator g, Optional<AlarmId> root) throws IOException {
+    if (root.isPresent()) {
+      g.writeObjectFieldStart("root");
+      g.writeStringField("tank", root.get().tank());
+      g.writeStringField("cause", root.get().cause().id());
+      g.writeEndObject();
+    }
+  }
+
+  private static void tanks(JsonGenerator g, List<String> tanks) throws IOException {
+    if (!tanks.isEmpty()) {
+      g.writeArrayFieldStart("tanks");
+      for (String tank : tanks) {
+        g.writeString(tank);
+      }
+      g.writeEndArray();
     }
   }
 

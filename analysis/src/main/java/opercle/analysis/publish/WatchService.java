@@ -207,7 +207,13 @@ public final class WatchService implements ReadingSink, AutoCloseable {
         alarm.state(),
         OptionalDouble.empty(),
         OptionalDouble.empty(),
-        alarm.message());
+        alarm.message(),
+        alarm.since(),
+        alarm.annunciated(),
+        alarm.by(),
+        alarm.until(),
+        alarm.root(),
+        alarm.tanks());
   }
 
   private void second() {
