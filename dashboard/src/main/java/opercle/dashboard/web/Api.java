@@ -39,7 +39,7 @@ final class Api {
   private void acknowledge(Context ctx) {
     Tank tank = tank(ctx);
     AlarmCause cause = standing(tank, ctx.pathParam("cause"));
-    String by = name(body(ctx));
+    String by = name(ctx);
     live.acknowledge(tank.id(), cause, by);
     ctx.status(204);
   }
@@ -80,7 +80,12 @@ final class Api {
     return Json.read(ctx.bodyAsBytes());
   }
 
-  /** The name of the person who sent it. */
+  /** The name of the person who sent the request. */
+  static String name(Context ctx) {
+    return name(body(ctx));
+  }
+
+  /** The name of the person in what they sent. */
   static String name(JsonNode body) {
     JsonNode by = body.path("by");
     String name = by.isTextual() ? by.textValue().strip() : "";

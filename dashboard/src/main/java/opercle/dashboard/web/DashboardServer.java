@@ -42,8 +42,9 @@ public final class DashboardServer implements AutoCloseable {
    *
    * @throws PortTakenException if the address or the port cannot be had
    */
-  public static DashboardServer start(DashboardSettings settings, LiveFarm live, Traces traces) {
-    return start(settings, live, traces, Optional.empty());
+  public static DashboardServer start(
+      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
+    return start(settings, live, traces, past, Optional.empty());
   }
 
   /**
@@ -53,24 +54,34 @@ public final class DashboardServer implements AutoCloseable {
    * @throws PortTakenException if the address or the port cannot be had
    */
   public static DashboardServer start(
-      DashboardSettings settings, LiveFarm live, Traces traces, Optional<PushDesk> push) {
-    return start(settings, live, traces, push, LiveFeed.Pace.USUAL);
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Optional<PushDesk> push) {
+    return start(settings, live, traces, past, push, LiveFeed.Pace.USUAL);
+  }
+
+  /** The same where no history is kept. */
+  static DashboardServer start(DashboardSettings settings, LiveFarm live, Traces traces) {
+    return start(settings, live, traces, PastAlarms.NONE);
   }
 
   static DashboardServer start(
       DashboardSettings settings, LiveFarm live, Traces traces, LiveFeed.Pace pace) {
-    return start(settings, live, traces, Optional.empty(), pace);
+    return start(settings, live, traces, PastAlarms.NONE, Optional.empty(), pace);
   }
 
   private static DashboardServer start(
       DashboardSettings settings,
       LiveFarm live,
       Traces traces,
+      PastAlarms past,
       Optional<PushDesk> push,
       LiveFeed.Pace pace) {
     var feed = new LiveFeed(() -> Json.bytes(FarmJson.snapshot(live)), pace);
     Javalin javalin =
-        Javalin.create(config -> configure(config, settings, live, traces, push, feed));
+        Javalin.create(config -> configure(config, settings, live, traces, past, push, feed));
     try {
       javalin.start(settings.host(), settings.port());
     } catch (JavalinBindException e) {
@@ -105,6 +116,7 @@ public final class DashboardServer implements AutoCloseable {
       DashboardSettings settings,
       LiveFarm live,
       Traces traces,
+      PastAlarms past,
       Optional<PushDesk> push,
       LiveFeed feed) {
     config.startup.showJavalinBanner = false;
@@ -117,6 +129,7 @@ public final class DashboardServer implements AutoCloseable {
     new Assets().routes(config.routes);
     new Api(live, traces).routes(config.routes);
     new PushApi(push).routes(config.routes);
+    new AlarmsApi(live, past).routes(config.routes);
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
     config.routes.exception(

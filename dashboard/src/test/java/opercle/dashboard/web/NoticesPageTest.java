@@ -36,6 +36,7 @@ class NoticesPageTest {
             DashboardSettings.onLoopback(0),
             FakeFarm.quiet(),
             new FakeTraces(),
+            PastAlarms.NONE,
             Optional.of(push.desk()));
     browser = Browser.open();
   }

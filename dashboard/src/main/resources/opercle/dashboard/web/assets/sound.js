@@ -17,7 +17,7 @@ const setting = () => ({ wanted: wanted(), allowed: isAllowed(), pausedUntil });
 const link = el('a', { id: 'sound', class: 'sound', href: '/device' });
 const words = el('p', { role: 'status' });
 const button = el('button', { type: 'button' });
-const bar = el('section', { class: 'sound-bar', 'aria-label': 'Sound', hidden: '' }, words, button);
+const bar = el('section', { class: 'sound-bar', 'aria-label': 'Whether this page may sound', hidden: '' }, words, button);
 let press = () => {};
 
 /** Puts the sound's state on the page. */
