@@ -25,11 +25,13 @@ final class FirstPage {
           "/assets/tank-card.js",
           "/assets/words.js",
           "/assets/alarm-list.js",
+          "/assets/guide.js",
           "/assets/hand.js",
           "/assets/last-hour.js",
           "/assets/values.js",
           "/assets/voice.js",
           "/assets/mark.svg",
+          "/opercle.webmanifest",
           "/api/v1/tanks",
           "/api/v1/last-hour");
 

@@ -14,7 +14,7 @@ function drawSound() {
   const { wanted, allowed, words } = soundState();
   say(byId('sound-now'), {
     'Sound off': 'Sound is switched off on this device.',
-    'Sound not allowed': 'This browser keeps quiet until you tap.',
+    'No sound yet': 'This browser keeps quiet until you tap.',
   }[words] ?? `${words}.`);
   say(byId('sound-switch'), wanted && allowed ? 'Turn sound off here' : 'Turn sound on');
 }

@@ -85,7 +85,7 @@ export function soundWords({ wanted, allowed, pausedUntil = 0 }, at) {
     return 'Sound off';
   }
   if (!allowed) {
-    return 'Sound not allowed';
+    return 'No sound yet';
   }
-  return at < pausedUntil ? `Sound paused ${Math.ceil((pausedUntil - at) / 1000)} s` : 'Sound on';
+  return at < pausedUntil ? `Paused ${Math.ceil((pausedUntil - at) / 1000)} s` : 'Sound on';
 }

@@ -7,6 +7,8 @@ import { PAUSE, PATTERNS, soundFor, soundingKeys, soundWords } from './sound-pla
 import { allow, isAllowed, play, playOnce } from './voice.js';
 
 const WANTED = 'sound';
+const FOLLOWED = 'opercle-followed';
+const FOLLOWED_FOR = 10_000;
 let pausedUntil = 0;
 let heardKeys = new Set();
 let last;
@@ -22,20 +24,44 @@ let press = () => {};
 
 /** Puts the sound's state on the page. */
 export function beginSound() {
-  document.getElementById('night').before(link);
+  document.querySelector('header nav').append(link);
   document.querySelector('header.top').after(bar);
   button.addEventListener('click', () => press());
   for (const kind of ['click', 'keydown']) {
-    addEventListener(kind, () => { // any tap is leave enough
-      if (wanted() && !isAllowed()) {
+    addEventListener(kind, (event) => { // any tap is leave enough
+      if (wanted() && !isAllowed() && (navigator.userActivation?.isActive ?? event.isTrusted)) {
         turnOn();
       }
+      noteFollowed(event.target);
     });
   }
-  if (recall(WANTED) === 'on' || navigator.userActivation?.hasBeenActive) {
-    turnOn(); // a browser may remember that it was allowed here before
+  if (wanted() && mayBeAllowed()) {
+    turnOn();
   }
   drawSetting(Date.now());
+}
+
+/** Browsers carry leave to sound from a page to the one that a link on it leads to. */
+function noteFollowed(target) {
+  if (target instanceof Element && target.closest('a[href]') && isAllowed()) {
+    try {
+      sessionStorage.setItem(FOLLOWED, String(Date.now()));
+    } catch {
+      // storage is switched off: the next page asks for a tap
+    }
+  }
+}
+
+/** Whether asking without a tap is likely to be granted: after a link, or as an installed app. */
+function mayBeAllowed() {
+  let followed = 0;
+  try {
+    followed = Number(sessionStorage.getItem(FOLLOWED));
+  } catch {
+    // storage is switched off
+  }
+  return Date.now() - followed < FOLLOWED_FOR
+    || matchMedia('(display-mode: standalone), (display-mode: fullscreen)').matches;
 }
 
 /** Follows the state; call it at every event and every second. */
