@@ -100,7 +100,7 @@ public final class AlarmLatencyMain {
                 m -> heardStraight(m.topic().split("/", -1)[1]))) {
       Services services = new Services(parts, farm(), InstantSource.system());
       SqliteReadings store = services.store(folder);
-      WatchService watch = services.watch(mqtt, folder, Optional.of(store));
+      WatchService watch = services.watch(mqtt, folder, Optional.of(store), services.book(folder));
       SensorSubscriber subscriber =
           services.subscriber(
               Services.named(mqtt, "serve"),
