@@ -2,6 +2,7 @@
 package opercle.analysis.watch;
 
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
@@ -58,6 +59,15 @@ final class Probes {
 
   List<Probe> all() {
     return all;
+  }
+
+  /** Forgets probes as if they had never spoken. */
+  void forget(Collection<Probe> gone) {
+    byQuantity.values().forEach(probes -> probes.removeAll(gone));
+    all.removeAll(gone);
+    oxygen.removeAll(gone);
+    flows.removeAll(gone);
+    pressures.removeAll(gone);
   }
 
   /** Whether any probe has ever told oxygen. */

@@ -57,7 +57,10 @@ final class TankWatch {
    * Without any oxygen reading for this long since the start a tank is not watched, seconds: five
    * intervals of the slowest ordinary probe, as for one that falls silent.
    */
-  private static final double NEVER_HEARD_SECONDS = 300.0;
+  static final double NEVER_HEARD_SECONDS = 300.0;
+
+  /** A probe that has been silent for this long is gone at the next start, seconds. */
+  private static final double GONE_SECONDS = 86_400.0;
 
   private static final long NEVER = Long.MIN_VALUE;
 
@@ -145,9 +148,23 @@ final class TankWatch {
     };
   }
 
-  /** From the next tick on somebody listens who may have been away. */
+  /**
+   * From the next tick on somebody listens who may have been away. A probe that had been silent for
+   * a day before is taken to be no longer there: what it alone could tell is over, and if it was
+   * the only one for oxygen, the tank is as one never heard.
+   */
   void startListening() {
     starting = true;
+    List<Probe> gone =
+        probes.all().stream()
+            .filter(p -> p.silent && p.rhythm.quietSeconds(receiver.last()) >= GONE_SECONDS)
+            .toList();
+    probes.forget(gone);
+    for (Probe p : gone) {
+      if (probes.of(p.quantity).isEmpty() && !p.measuresOxygen()) {
+        unproven.removeIf(cause -> isProvenBy(p.quantity, cause));
+      }
+    }
   }
 
   Optional<Instant> newest(Series series) {
@@ -372,7 +389,7 @@ final class TankWatch {
     for (AlarmCause cause : CAUSES) {
       if (present.contains(cause)) {
         book.present(instant, findings.of(cause)).ifPresent(events::add);
-      } else if (!unproven.contains(cause)) {
+      } else if (!unproven.contains(cause) || !stocked) {
         book.absent(instant, cause, () -> findings.allClear(cause)).ifPresent(events::add);
       }
     }

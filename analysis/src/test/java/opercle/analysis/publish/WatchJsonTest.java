@@ -23,7 +23,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 class WatchJsonTest {
 
   @Test
-  void alarm_hasTheContractsKeysInItsOrder() {
+  void alarm_hasTheContractsKeysInItsOrder_thenThoseAddedSince() {
     assertThat(WatchJson.alarm(News.raised("h2", "Holding 2: \"low\"\n")))
         .isEqualTo(
             "{\"type\":\"alarm\",\"time\":\"2026-03-14T02:11:07.000Z\",\"tank\":\"h2\","

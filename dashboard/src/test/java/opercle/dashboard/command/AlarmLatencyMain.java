@@ -87,7 +87,7 @@ public final class AlarmLatencyMain {
                 m -> told.putIfAbsent(m.topic().split("/", -1)[3], System.nanoTime()))) {
       Services services = new Services(parts, farm(), InstantSource.system());
       SqliteReadings store = services.store(folder);
-      WatchService watch = services.watch(mqtt, folder, Optional.of(store));
+      WatchService watch = services.watch(mqtt, folder, Optional.of(store), services.book(folder));
       SensorSubscriber subscriber =
           services.subscriber(
               Services.named(mqtt, "serve"),
