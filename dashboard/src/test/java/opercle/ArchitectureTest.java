@@ -37,6 +37,8 @@ class ArchitectureTest {
     "opercle.analysis.alarm..",
     "opercle.analysis.watch..",
     "opercle.analysis.figures..",
+    "opercle.analysis.evening..",
+    "opercle.analysis.monitor..",
   };
 
   @ArchTest
