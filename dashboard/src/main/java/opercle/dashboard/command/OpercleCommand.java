@@ -36,7 +36,8 @@ import picocli.CommandLine.ScopeType;
       ReplayCommand.class,
       PlanCommand.class,
       WaterCommand.class,
-      AssessCommand.class
+      AssessCommand.class,
+      EveningCommand.class
     },
     footer = {
       "",
