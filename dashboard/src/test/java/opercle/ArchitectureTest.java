@@ -37,6 +37,7 @@ class ArchitectureTest {
     "opercle.analysis.alarm..",
     "opercle.analysis.calling..",
     "opercle.analysis.watch..",
+    "opercle.analysis.figures..",
   };
 
   @ArchTest
@@ -127,6 +128,15 @@ class ArchitectureTest {
           .should()
           .dependOnClassesThat()
           .resideInAPackage("org.eclipse.paho..");
+
+  @ArchTest
+  static final ArchRule databaseTools_stayBehindTheStoreAndTheFarmBook =
+      noClasses()
+          .that()
+          .resideOutsideOfPackages("opercle.ingest.store..", "opercle.analysis.book..")
+          .should()
+          .dependOnClassesThat()
+          .resideInAnyPackage("org.flywaydb..", "org.sqlite..");
 
   @ArchTest
   static final ArchRule packages_haveNoCycles =

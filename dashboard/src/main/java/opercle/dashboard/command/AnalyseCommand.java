@@ -31,7 +31,11 @@ final class AnalyseCommand implements Callable<Integer> {
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       WatchService watch =
-          services.watch(mqtt, c.dataFolder(), services.storeToReadIfThere(c.dataFolder()));
+          services.watch(
+              mqtt,
+              c.dataFolder(),
+              services.storeToReadIfThere(c.dataFolder()),
+              services.book(c.dataFolder()));
       services.subscriber(
           Services.named(mqtt, "analyse"),
           c.mappings(),

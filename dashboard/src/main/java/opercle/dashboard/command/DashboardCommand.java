@@ -46,7 +46,8 @@ final class DashboardCommand implements Callable<Integer> {
           services.dashboard(
               new DashboardSettings(c.dashboardHost(), c.dashboardPort(), Set.of()),
               farm,
-              new StoredTraces(store));
+              new StoredTraces(store),
+              services.pastAlarmsToRead(c.dataFolder()));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

@@ -4,6 +4,7 @@ package opercle.dashboard.command;
 import static java.nio.charset.StandardCharsets.UTF_8;
 
 import java.io.PrintWriter;
+import opercle.analysis.book.BookException;
 import opercle.dashboard.web.PortTakenException;
 import opercle.ingest.mqtt.BrokerStartException;
 import opercle.ingest.settings.UnusableInputException;
@@ -87,7 +88,8 @@ public final class OpercleCommand {
           if (e instanceof UnusableInputException
               || e instanceof BrokerStartException
               || e instanceof PortTakenException
-              || e instanceof StoreException) {
+              || e instanceof StoreException
+              || e instanceof BookException) {
             err.println(e.getMessage());
             return UNUSABLE_INPUT;
           }

@@ -5,6 +5,7 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.dashboard.web.DashboardServer;
@@ -39,7 +40,8 @@ final class ServeCommand implements Callable<Integer> {
       MqttSettings mqtt = settings(services, c);
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
-      WatchService watch = services.watch(mqtt, c.dataFolder(), Optional.of(store));
+      FarmBook book = services.book(c.dataFolder());
+      WatchService watch = services.watch(mqtt, c.dataFolder(), Optional.of(store), book);
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(
@@ -52,7 +54,8 @@ final class ServeCommand implements Callable<Integer> {
           services.dashboard(
               new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
               new LocalFarm(c.farm(), clock, watch, subscriber),
-              new StoredTraces(store));
+              new StoredTraces(store),
+              services.pastAlarms(book));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
           c.farm().tanks().size(),

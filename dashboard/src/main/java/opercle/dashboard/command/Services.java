@@ -8,10 +8,15 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.InstantSource;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
+import opercle.analysis.book.AlarmHistory;
+import opercle.analysis.book.AlarmRecords;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.WatchMemory;
 import opercle.analysis.publish.AcknowledgementTopic;
 import opercle.analysis.publish.AcknowledgementTopic.Acknowledgement;
@@ -22,6 +27,7 @@ import opercle.analysis.publish.WatchService;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.PastAlarms;
 import opercle.dashboard.web.Traces;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
@@ -91,24 +97,48 @@ final class Services {
     return parts.add(SqliteReadings.openReadOnly(storeFile(dataFolder)));
   }
 
+  /** The farm book, to write and read. */
+  FarmBook book(Path dataFolder) {
+    return parts.add(FarmBook.open(FarmBook.fileIn(dataFolder)));
+  }
+
+  /** Past alarms from a book that is open here. */
+  PastAlarms pastAlarms(FarmBook book) {
+    Optional<AlarmRecords> records = Optional.of(new AlarmRecords(book, farm.name()));
+    return new PastAlarms(() -> records, ZoneId.systemDefault(), Deliveries.Source.NONE);
+  }
+
+  /** Past alarms from the book that another process writes; it may not be there yet. */
+  PastAlarms pastAlarmsToRead(Path dataFolder) {
+    BookToRead book = parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
+    return new PastAlarms(
+        () -> book.book().map(b -> new AlarmRecords(b, farm.name())),
+        ZoneId.systemDefault(),
+        Deliveries.Source.NONE);
+  }
+
   private static Path storeFile(Path dataFolder) {
     return dataFolder.resolve("readings.db");
   }
 
   /**
-   * The watch, telling MQTT and the log what it says, and taking acknowledgements from MQTT.
+   * The watch, telling MQTT, the farm book and the log what it says, and taking acknowledgements
+   * from MQTT.
    *
    * @param settings of the broker; the client ids are derived from its
    * @param dataFolder where it keeps its memory
    * @param store what it may learn from before it says anything; empty where there is none
+   * @param book where its alarms are kept
    */
-  WatchService watch(MqttSettings settings, Path dataFolder, Optional<ReadingStore> store) {
+  WatchService watch(
+      MqttSettings settings, Path dataFolder, Optional<ReadingStore> store, FarmBook book) {
     MonitorStatus status = new MonitorStatus(topics, clock);
     MqttLink link = parts.add(MqttLink.open(named(settings, "announce"), status.will()));
     MqttAnnouncer announcer =
         parts.add(
             new MqttAnnouncer(
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
+    AlarmHistory history = parts.add(new AlarmHistory(book, farm.name()));
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
     WatchService watch =
         parts.add(
@@ -117,7 +147,7 @@ final class Services {
                 clock,
                 memory(dataFolder),
                 store,
-                List.of(new AlarmLog(), announcer, status.on(link), stale)));
+                List.of(new AlarmLog(), history, announcer, status.on(link), stale)));
     parts.add(
         TopicListener.open(
             named(settings, "acknowledge"),
@@ -173,8 +203,9 @@ final class Services {
   }
 
   /** The pages. */
-  DashboardServer dashboard(DashboardSettings settings, LiveFarm live, Traces traces) {
-    return parts.add(DashboardServer.start(settings, live, traces));
+  DashboardServer dashboard(
+      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
+    return parts.add(DashboardServer.start(settings, live, traces, past));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */

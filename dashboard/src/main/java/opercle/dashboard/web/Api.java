@@ -68,7 +68,7 @@ final class Api {
     return cause;
   }
 
-  private static String name(Context ctx) {
+  static String name(Context ctx) {
     String type = ctx.contentType();
     if (type == null || !type.startsWith("application/json")) {
       throw Problem.wrongType("Content-Type must be application/json.");
@@ -88,7 +88,7 @@ final class Api {
     return name;
   }
 
-  private static void answer(Context ctx, ObjectNode node) {
+  static void answer(Context ctx, ObjectNode node) {
     ctx.header("Cache-Control", "no-store")
         .contentType("application/json")
         .result(Json.bytes(node));

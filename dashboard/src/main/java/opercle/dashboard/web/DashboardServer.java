@@ -40,14 +40,30 @@ public final class DashboardServer implements AutoCloseable {
    *
    * @throws PortTakenException if the address or the port cannot be had
    */
-  public static DashboardServer start(DashboardSettings settings, LiveFarm live, Traces traces) {
-    return start(settings, live, traces, LiveFeed.Pace.USUAL);
+  public static DashboardServer start(
+      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
+    return start(settings, live, traces, past, LiveFeed.Pace.USUAL);
+  }
+
+  /** The same where no history is kept. */
+  static DashboardServer start(DashboardSettings settings, LiveFarm live, Traces traces) {
+    return start(settings, live, traces, PastAlarms.NONE);
   }
 
   static DashboardServer start(
       DashboardSettings settings, LiveFarm live, Traces traces, LiveFeed.Pace pace) {
+    return start(settings, live, traces, PastAlarms.NONE, pace);
+  }
+
+  private static DashboardServer start(
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      LiveFeed.Pace pace) {
     var feed = new LiveFeed(() -> Json.bytes(FarmJson.snapshot(live)), pace);
-    Javalin javalin = Javalin.create(config -> configure(config, settings, live, traces, feed));
+    Javalin javalin =
+        Javalin.create(config -> configure(config, settings, live, traces, past, feed));
     try {
       javalin.start(settings.host(), settings.port());
     } catch (JavalinBindException e) {
@@ -82,6 +98,7 @@ public final class DashboardServer implements AutoCloseable {
       DashboardSettings settings,
       LiveFarm live,
       Traces traces,
+      PastAlarms past,
       LiveFeed feed) {
     config.startup.showJavalinBanner = false;
     config.startup.showOldJavalinVersionWarning = false;
@@ -92,6 +109,7 @@ public final class DashboardServer implements AutoCloseable {
     pages.routes(config.routes);
     new Assets().routes(config.routes);
     new Api(live, traces).routes(config.routes);
+    new AlarmsApi(live, past).routes(config.routes);
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
     config.routes.exception(

@@ -17,6 +17,8 @@ final class Pages {
   private final String yard = read("yard.html");
   private final String tank = read("tank.html");
   private final String notTaken = read("not-taken.html");
+  private final String alarms = read("alarms.html");
+  private final String figures = read("figures.html");
   private final String missing = read("missing.html");
 
   Pages(LiveFarm live) {
@@ -25,6 +27,8 @@ final class Pages {
 
   void routes(RoutesConfig routes) {
     routes.get("/", ctx -> page(ctx, yard));
+    routes.get("/alarms", ctx -> page(ctx, alarms));
+    routes.get("/alarms/figures", ctx -> page(ctx, figures));
     routes.get("/not-taken", ctx -> page(ctx, notTaken));
     routes.get(
         "/tank/{id}",

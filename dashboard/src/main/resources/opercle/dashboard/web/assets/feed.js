@@ -51,6 +51,16 @@ export async function acknowledge(tankId, cause, by) {
   }));
 }
 
+/** Says whether an alarm was for something. */
+export async function judge({ tank, cause, since }, wasTrue, by) {
+  const path = `/api/v1/tanks/${encodeURIComponent(tank)}/alarms/${encodeURIComponent(cause)}/verdict`;
+  await answered(fetch(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify({ since, wasTrue, by }),
+  }));
+}
+
 async function answered(request) {
   let response;
   try {
