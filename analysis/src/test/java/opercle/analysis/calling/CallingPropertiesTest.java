@@ -45,7 +45,10 @@ class CallingPropertiesTest {
     Arbitrary<List<Integer>> sizes = Arbitraries.integers().between(1, 3).list().ofSize(4);
     Arbitrary<List<Integer>> fates = Arbitraries.integers().between(0, 2).list().ofSize(12);
     return Combinators.combine(
-            Arbitraries.integers().between(1, 4), sizes, fates, Arbitraries.integers().between(0, 11))
+            Arbitraries.integers().between(1, 4),
+            sizes,
+            fates,
+            Arbitraries.integers().between(0, 11))
         .as(CallingPropertiesTest::made);
   }
 

@@ -13,7 +13,9 @@ import opercle.analysis.calling.Call.Kind;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
-/** The nights of 2026 on which clocks change in Great Britain: 29 March forward, 25 October back. */
+/**
+ * The nights of 2026 on which clocks change in Great Britain: 29 March forward, 25 October back.
+ */
 class ClockChangeTest {
 
   @ParameterizedTest

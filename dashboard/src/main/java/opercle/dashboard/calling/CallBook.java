@@ -17,6 +17,7 @@ import opercle.analysis.book.FarmBook;
 import opercle.analysis.calling.Call;
 import opercle.analysis.calling.CallingState;
 import opercle.analysis.calling.Target;
+import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.RecordText;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
@@ -192,11 +193,32 @@ public final class CallBook {
             ResultSet row = s.executeQuery();
             while (row.next()) {
               tests.put(
-                  new Target(row.getString(1), row.getString(2)),
-                  BookTime.instant(row.getLong(3)));
+                  new Target(row.getString(1), row.getString(2)), BookTime.instant(row.getLong(3)));
             }
           }
           return tests;
+        });
+  }
+
+  /** How the calls made in a stretch fared, tests apart. */
+  public Deliveries deliveries(Instant from, Instant to) {
+    return book.read(
+        "count the calls",
+        c -> {
+          try (PreparedStatement s =
+              c.prepareStatement(
+                  "SELECT count(*), coalesce(sum(CASE WHEN EXISTS (SELECT 1 FROM call_delivery d"
+                      + " WHERE d.call_id = m.id AND d.what = 'accepted') THEN 0 ELSE 1 END), 0)"
+                      + " FROM call_made m WHERE m.farm = ? AND m.kind <> 'test'"
+                      + " AND m.time >= ? AND m.time < ? AND EXISTS (SELECT 1 FROM call_delivery d"
+                      + " WHERE d.call_id = m.id AND d.what IN ('accepted', 'failed'))")) {
+            s.setString(1, farm);
+            s.setLong(2, BookTime.micros(from));
+            s.setLong(3, BookTime.micros(to));
+            ResultSet row = s.executeQuery();
+            row.next();
+            return new Deliveries(row.getInt(1), row.getInt(2));
+          }
         });
   }
 

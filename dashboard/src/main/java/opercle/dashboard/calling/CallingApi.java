@@ -20,8 +20,8 @@ import opercle.dashboard.calling.CallBook.Entry;
 import opercle.dashboard.calling.CallBook.Recorded;
 
 /**
- * Calls and people under {@code /api/v1}: what people were told, whether they can be reached, tests,
- * and who drives. For any thread.
+ * Calls and people under {@code /api/v1}: what people were told, whether they can be reached,
+ * tests, and who drives. For any thread.
  */
 public final class CallingApi implements Consumer<RoutesConfig> {
 

@@ -178,7 +178,8 @@ public final class CallingService implements WatchListener, AutoCloseable {
     return dead.isEmpty()
         ? Optional.empty()
         : Optional.of(
-            dead.get(0) + (dead.size() > 1 ? " (and %d more ways)".formatted(dead.size() - 1) : ""));
+            dead.get(0)
+                + (dead.size() > 1 ? " (and %d more ways)".formatted(dead.size() - 1) : ""));
   }
 
   /** Somebody takes the wheel, or leaves it. */
@@ -326,7 +327,8 @@ public final class CallingService implements WatchListener, AutoCloseable {
     Optional<URI> link =
         call.driving() || !isToHave(call)
             ? Optional.empty()
-            : links.map(l -> l.link(call.person(), call.about().get(0), clock.instant(), call.key()));
+            : links.map(
+                l -> l.link(call.person(), call.about().get(0), clock.instant(), call.key()));
     return words.message(call, link);
   }
 

@@ -91,8 +91,10 @@ public final class CallingSettingsReader {
   private CallingPlan plan(List<Person> people, ZoneId zone) {
     Optional<Section> calling = top.optionalSection("calling");
     Hours night =
-        calling.flatMap(s -> s.optionalSection("night")).map(this::hours).orElse(
-            CallingPlan.USUAL_NIGHT);
+        calling
+            .flatMap(s -> s.optionalSection("night"))
+            .map(this::hours)
+            .orElse(CallingPlan.USUAL_NIGHT);
     LocalTime morning =
         calling.flatMap(s -> time(s, "summaryAt")).orElse(CallingPlan.USUAL_MORNING);
     Duration patience = CallingPlan.USUAL_PATIENCE;

@@ -95,8 +95,7 @@ public final class HaveLinks {
   URI link(String person, AlarmEvent event, Instant now, String nonce) {
     String base = publicUrl.toString().replaceAll("/+$", "");
     Claim claim =
-        new Claim(
-            person, event.tank(), event.cause(), event.since(), now.plus(VALID), nonce);
+        new Claim(person, event.tank(), event.cause(), event.since(), now.plus(VALID), nonce);
     return URI.create(base + "/have/" + token(claim));
   }
 

@@ -19,8 +19,8 @@ import opercle.dashboard.calling.HaveLinks.Claim;
 import opercle.dashboard.web.LiveFarm;
 
 /**
- * The page behind a link in a message. Looking at it changes nothing, for mail servers look at links
- * too; its one button says "I have it". Works without scripts. For any thread.
+ * The page behind a link in a message. Looking at it changes nothing, for mail servers look at
+ * links too; its one button says "I have it". Works without scripts. For any thread.
  */
 public final class HavePages implements Consumer<RoutesConfig> {
 
@@ -64,7 +64,11 @@ public final class HavePages implements Consumer<RoutesConfig> {
       return;
     }
     if (!book.use(claim.nonce(), live.now(), claim.person())) {
-      say(ctx, 409, "This link has been used.", "It works once. Look at the yard, or call the others.");
+      say(
+          ctx,
+          409,
+          "This link has been used.",
+          "It works once. Look at the yard, or call the others.");
       return;
     }
     live.acknowledge(claim.tank(), claim.cause(), claim.person());
@@ -74,15 +78,16 @@ public final class HavePages implements Consumer<RoutesConfig> {
         claim,
         alarm.get(),
         false,
-        "You have it, " + claim.person() + ". The others are told, and calling stops. Go and look.");
+        "You have it, "
+            + claim.person()
+            + ". The others are told, and calling stops. Go and look.");
   }
 
   /** The claim, if the link may be used; otherwise says why not. */
   private Optional<Claim> usable(Context ctx) {
     strict(ctx);
     String token = ctx.pathParam("token");
-    Optional<Claim> claim =
-        token.length() > LONGEST_TOKEN ? Optional.empty() : links.read(token);
+    Optional<Claim> claim = token.length() > LONGEST_TOKEN ? Optional.empty() : links.read(token);
     if (claim.isEmpty()) {
       say(
           ctx,
@@ -125,7 +130,11 @@ public final class HavePages implements Consumer<RoutesConfig> {
     }
     if (alarm.get().state() == AlarmState.ACKNOWLEDGED) {
       String who = alarm.get().acknowledgedBy().orElse("Somebody");
-      say(ctx, 200, who + " has it.", tankName(claim) + ": you need not go, unless they ask you to.");
+      say(
+          ctx,
+          200,
+          who + " has it.",
+          tankName(claim) + ": you need not go, unless they ask you to.");
       return Optional.empty();
     }
     return alarm;

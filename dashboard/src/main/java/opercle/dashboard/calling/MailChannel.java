@@ -95,8 +95,7 @@ public final class MailChannel implements Channel {
     try (Transport transport = session.getTransport(protocol(settings))) {
       transport.connect(settings.user().orElse(null), settings.password().orElse(null));
       transport.sendMessage(mail(message), to);
-      return new Delivery.Accepted(
-          "the mail server has it, for %s".formatted(written(to)));
+      return new Delivery.Accepted("the mail server has it, for %s".formatted(written(to)));
     } catch (AuthenticationFailedException e) {
       return Delivery.refused(
           "the mail server %s refuses the log-in of %s"

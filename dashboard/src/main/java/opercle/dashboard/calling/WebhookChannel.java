@@ -28,8 +28,8 @@ import opercle.analysis.calling.Delivery;
 /**
  * Calls as HTTP POST to another system.
  *
- * <p>{@code Idempotency-Key} names the call: the same again is no news. {@code Opercle-Signature} is
- * {@code sha256=} and the HMAC-SHA256, in hexadecimal, of the header {@code Opercle-Timestamp}
+ * <p>{@code Idempotency-Key} names the call: the same again is no news. {@code Opercle-Signature}
+ * is {@code sha256=} and the HMAC-SHA256, in hexadecimal, of the header {@code Opercle-Timestamp}
  * (seconds since 1970), a full stop and the body. Redirects are not followed. For any thread.
  */
 public final class WebhookChannel implements Channel {
@@ -121,7 +121,9 @@ public final class WebhookChannel implements Channel {
         response.headers().firstValue("Retry-After").flatMap(this::retryAfter));
   }
 
-  /** Seconds, or a date (RFC 9110, 10.2.3). No more than ten minutes: an alarm must not wait longer. */
+  /**
+   * Seconds, or a date (RFC 9110, 10.2.3). No more than ten minutes: an alarm must not wait longer.
+   */
   private Optional<Duration> retryAfter(String text) {
     try {
       Duration wait =

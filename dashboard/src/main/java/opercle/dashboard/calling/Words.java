@@ -39,10 +39,14 @@ final class Words {
     int more = call.about().size() - 1;
     return switch (call.kind()) {
       case ALARM, NOTICE -> gist(worst) + minutes(worst, ", %d min");
-      case MORE -> gist(worst) + minutes(worst, ", %d min") + (more > 0 ? ", and " + more + " more tanks" : "");
+      case MORE ->
+          gist(worst)
+              + minutes(worst, ", %d min")
+              + (more > 0 ? ", and " + more + " more tanks" : "");
       case TAKEN -> tank(worst) + ": " + call.by().orElse("somebody") + " has it";
       case ENDED -> tank(worst) + ": over by itself. " + title(worst);
-      case MORNING -> "From the night: " + gist(worst) + (more > 0 ? ", and " + more + " more" : "");
+      case MORNING ->
+          "From the night: " + gist(worst) + (more > 0 ? ", and " + more + " more" : "");
       case TEST -> throw new IllegalStateException("told above");
     };
   }
@@ -55,7 +59,8 @@ final class Words {
               + call.by().map(by -> ", asked for by " + by).orElse("")
               + ". An alarm would come the same way.";
       case ALARM, NOTICE -> told(call.about().get(0)) + caution(call.about().get(0));
-      case MORE, MORNING -> call.about().stream().map(this::told).collect(Collectors.joining("\n\n"));
+      case MORE, MORNING ->
+          call.about().stream().map(this::told).collect(Collectors.joining("\n\n"));
       case TAKEN ->
           "%s has it. You need not go, unless they ask you to.\n\n%s"
               .formatted(call.by().orElse("Somebody"), call.about().get(0).message());
@@ -81,9 +86,7 @@ final class Words {
       return "";
     }
     boolean blower =
-        farm.tank(event.tank())
-            .map(t -> t.supply().source() == Tank.Source.BLOWER)
-            .orElse(false);
+        farm.tank(event.tank()).map(t -> t.supply().source() == Tank.Source.BLOWER).orElse(false);
     return "\n\n" + (blower ? AlarmGuide.BLOWER_CAUTION : AlarmGuide.OXYGEN_CAUTION);
   }
 

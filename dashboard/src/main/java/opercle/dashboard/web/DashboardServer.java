@@ -3,11 +3,14 @@ package opercle.dashboard.web;
 
 import io.javalin.Javalin;
 import io.javalin.config.JavalinConfig;
+import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
 import io.javalin.http.HttpResponseException;
 import io.javalin.util.JavalinBindException;
 import jakarta.servlet.DispatcherType;
 import java.util.EnumSet;
+import java.util.List;
+import java.util.function.Consumer;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
@@ -42,7 +45,21 @@ public final class DashboardServer implements AutoCloseable {
    */
   public static DashboardServer start(
       DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
-    return start(settings, live, traces, past, LiveFeed.Pace.USUAL);
+    return start(settings, live, traces, past, List.of());
+  }
+
+  /**
+   * The same with more addresses.
+   *
+   * @param more each adds its own; what they throw is told as our own fault
+   */
+  public static DashboardServer start(
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      List<Consumer<RoutesConfig>> more) {
+    return start(settings, live, traces, past, more, LiveFeed.Pace.USUAL);
   }
 
   /** The same where no history is kept. */
@@ -52,7 +69,7 @@ public final class DashboardServer implements AutoCloseable {
 
   static DashboardServer start(
       DashboardSettings settings, LiveFarm live, Traces traces, LiveFeed.Pace pace) {
-    return start(settings, live, traces, PastAlarms.NONE, pace);
+    return start(settings, live, traces, PastAlarms.NONE, List.of(), pace);
   }
 
   private static DashboardServer start(
@@ -60,10 +77,11 @@ public final class DashboardServer implements AutoCloseable {
       LiveFarm live,
       Traces traces,
       PastAlarms past,
+      List<Consumer<RoutesConfig>> more,
       LiveFeed.Pace pace) {
     var feed = new LiveFeed(() -> Json.bytes(FarmJson.snapshot(live)), pace);
     Javalin javalin =
-        Javalin.create(config -> configure(config, settings, live, traces, past, feed));
+        Javalin.create(config -> configure(config, settings, live, traces, past, more, feed));
     try {
       javalin.start(settings.host(), settings.port());
     } catch (JavalinBindException e) {
@@ -99,6 +117,7 @@ public final class DashboardServer implements AutoCloseable {
       LiveFarm live,
       Traces traces,
       PastAlarms past,
+      List<Consumer<RoutesConfig>> more,
       LiveFeed feed) {
     config.startup.showJavalinBanner = false;
     config.startup.showOldJavalinVersionWarning = false;
@@ -110,6 +129,7 @@ public final class DashboardServer implements AutoCloseable {
     new Assets().routes(config.routes);
     new Api(live, traces).routes(config.routes);
     new AlarmsApi(live, past).routes(config.routes);
+    more.forEach(routes -> routes.accept(config.routes));
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
     config.routes.exception(
