@@ -7,7 +7,6 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.function.BiFunction;
 import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Target;
 
@@ -45,10 +44,9 @@ public record CallingSettings(CallingPlan plan, Map<Target, Way> ways, Optional<
   /**
    * The channels that the settings describe.
    *
-   * @param push makes the push channel of a person of that name
+   * @param push the channel to everybody's devices
    */
-  public Map<Target, Channel> channels(
-      InstantSource clock, BiFunction<String, Way.Push, Channel> push) {
+  public Map<Target, Channel> channels(InstantSource clock, Channel push) {
     Map<Target, Channel> channels = new LinkedHashMap<>();
     ways.forEach(
         (target, way) -> {
@@ -56,8 +54,8 @@ public record CallingSettings(CallingPlan plan, Map<Target, Way> ways, Optional<
             channels.put(target, new MailChannel(mail.server(), mail.addresses()));
           } else if (way instanceof Way.Webhook webhook) {
             channels.put(target, new WebhookChannel(webhook.settings(), clock));
-          } else if (way instanceof Way.Push asked) {
-            channels.put(target, push.apply(target.person(), asked));
+          } else {
+            channels.put(target, push);
           }
         });
     return channels;

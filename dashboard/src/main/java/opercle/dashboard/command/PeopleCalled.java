@@ -12,7 +12,6 @@ import java.util.List;
 import java.util.Optional;
 import java.util.function.Consumer;
 import opercle.analysis.book.FarmBook;
-import opercle.analysis.calling.Delivery;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.publish.WatchListener;
 import opercle.dashboard.calling.CallBook;
@@ -21,6 +20,8 @@ import opercle.dashboard.calling.CallingService;
 import opercle.dashboard.calling.CallingSettings;
 import opercle.dashboard.calling.HaveLinks;
 import opercle.dashboard.calling.HavePages;
+import opercle.dashboard.calling.PushChannel;
+import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.LiveFarm;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
@@ -36,8 +37,13 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
 
   /** Starts calling, and leaves it to the parts to end it. */
   static PeopleCalled start(
-      RunningParts parts, Configuration c, FarmBook farmBook, InstantSource clock) {
+      RunningParts parts,
+      Configuration c,
+      FarmBook farmBook,
+      PushDesk push,
+      InstantSource clock) {
     CallingSettings settings = c.calling();
+    PushChannel devices = parts.add(new PushChannel(push));
     CallBook book = new CallBook(farmBook, c.farm().name());
     Optional<HaveLinks> links = settings.publicUrl().map(url -> links(c.dataFolder(), url));
     CallingService service =
@@ -45,10 +51,7 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
             CallingService.start(
                 c.farm(),
                 settings.plan(),
-                settings.channels(
-                    clock,
-                    (person, push) ->
-                        message -> Delivery.refused("notices to devices cannot be sent yet")),
+                settings.channels(clock, devices),
                 links,
                 book,
                 clock));

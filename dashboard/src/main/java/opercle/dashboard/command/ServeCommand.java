@@ -8,6 +8,7 @@ import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.DashboardServer;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttSettings;
@@ -40,7 +41,8 @@ final class ServeCommand implements Callable<Integer> {
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
       FarmBook book = services.book(c.dataFolder());
-      Optional<PeopleCalled> called = services.calling(c, book);
+      PushDesk push = services.push(c.dataFolder(), book);
+      Optional<PeopleCalled> called = services.calling(c, book, push);
       WatchService watch =
           services.watch(
               mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
@@ -59,6 +61,7 @@ final class ServeCommand implements Callable<Integer> {
               live,
               new StoredTraces(store),
               services.pastAlarms(book, called),
+              push,
               called.map(p -> p.routes(live)).orElse(List.of()));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",

@@ -28,6 +28,10 @@ import opercle.analysis.publish.MqttAnnouncer;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
+import opercle.dashboard.push.BookedSubscriptions;
+import opercle.dashboard.push.EndpointRule;
+import opercle.dashboard.push.PushDesk;
+import opercle.dashboard.push.VapidKeys;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.LiveFarm;
@@ -121,9 +125,9 @@ final class Services {
   }
 
   /** Calling of people; empty where the configuration names nobody. */
-  Optional<PeopleCalled> calling(Configuration c, FarmBook book) {
+  Optional<PeopleCalled> calling(Configuration c, FarmBook book, PushDesk push) {
     return c.calling().hasPeople()
-        ? Optional.of(PeopleCalled.start(parts, c, book, clock))
+        ? Optional.of(PeopleCalled.start(parts, c, book, push, clock))
         : Optional.empty();
   }
 
@@ -234,20 +238,38 @@ final class Services {
     return parts.add(builder.start());
   }
 
-  /** The pages. */
-  DashboardServer dashboard(
-      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
-    return dashboard(settings, live, traces, past, List.of());
+  /** What calls phones and desks; its keys are in the folder, the devices in the book. */
+  PushDesk push(Path dataFolder, FarmBook book) {
+    return new PushDesk(
+        farm.name(),
+        VapidKeys.in(dataFolder, Optional.empty()),
+        EndpointRule.publicOnly(),
+        new BookedSubscriptions(book),
+        InstantSource.system()); // the push services' time, also where the farm's runs faster
   }
 
-  /** The pages, with more addresses. */
+  /** The pages alone. */
+  DashboardServer dashboard(
+      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
+    return parts.add(DashboardServer.start(settings, live, traces, past));
+  }
+
+  /** The pages, on which devices can ask to be called. */
+  DashboardServer dashboard(
+      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past, PushDesk push) {
+    return dashboard(settings, live, traces, past, push, List.of());
+  }
+
+  /** The same, with more addresses. */
   DashboardServer dashboard(
       DashboardSettings settings,
       LiveFarm live,
       Traces traces,
       PastAlarms past,
+      PushDesk push,
       List<Consumer<RoutesConfig>> more) {
-    return parts.add(DashboardServer.start(settings, live, traces, past, more));
+    return parts.add(
+        DashboardServer.start(settings, live, traces, past, Optional.of(push), more));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */
