@@ -38,7 +38,8 @@ final class AnalyseCommand implements Callable<Integer> {
               c.dataFolder(),
               services.storeToReadIfThere(c.dataFolder()),
               book,
-              PeopleCalled.listeners(services.calling(c, book, services.push(c.dataFolder(), book))));
+              PeopleCalled.listeners(
+                  services.calling(c, book, services.push(c.dataFolder(), book))));
       services.subscriber(
           Services.named(mqtt, "analyse"),
           c.mappings(),

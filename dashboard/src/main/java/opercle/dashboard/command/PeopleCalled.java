@@ -37,11 +37,7 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
 
   /** Starts calling, and leaves it to the parts to end it. */
   static PeopleCalled start(
-      RunningParts parts,
-      Configuration c,
-      FarmBook farmBook,
-      PushDesk push,
-      InstantSource clock) {
+      RunningParts parts, Configuration c, FarmBook farmBook, PushDesk push, InstantSource clock) {
     CallingSettings settings = c.calling();
     PushChannel devices = parts.add(new PushChannel(push));
     CallBook book = new CallBook(farmBook, c.farm().name());
@@ -49,12 +45,7 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
     CallingService service =
         parts.add(
             CallingService.start(
-                c.farm(),
-                settings.plan(),
-                settings.channels(clock, devices),
-                links,
-                book,
-                clock));
+                c.farm(), settings.plan(), settings.channels(clock, devices), links, book, clock));
     return new PeopleCalled(service, book, links);
   }
 

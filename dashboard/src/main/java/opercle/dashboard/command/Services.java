@@ -268,8 +268,7 @@ final class Services {
       PastAlarms past,
       PushDesk push,
       List<Consumer<RoutesConfig>> more) {
-    return parts.add(
-        DashboardServer.start(settings, live, traces, past, Optional.of(push), more));
+    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.of(push), more));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */

@@ -87,8 +87,7 @@ public final class DashboardServer implements AutoCloseable {
       LiveFeed.Pace pace) {
     var feed = new LiveFeed(() -> Json.bytes(FarmJson.snapshot(live)), pace);
     Javalin javalin =
-        Javalin.create(
-            config -> configure(config, settings, live, traces, past, push, more, feed));
+        Javalin.create(config -> configure(config, settings, live, traces, past, push, more, feed));
     try {
       javalin.start(settings.host(), settings.port());
     } catch (JavalinBindException e) {
