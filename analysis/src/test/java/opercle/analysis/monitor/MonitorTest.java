@@ -208,8 +208,7 @@ class MonitorTest {
     assertThat(heart.trouble()).isEmpty();
 
     heart.failed("no answer");
-    assertThat(heart.trouble())
-        .contains("The heartbeat did not go out 3 times: no answer.");
+    assertThat(heart.trouble()).contains("The heartbeat did not go out 3 times: no answer.");
 
     heart.taken();
     assertThat(heart.trouble()).isEmpty();
