@@ -35,6 +35,7 @@ class ArchitectureTest {
     "opercle.analysis.balance..",
     "opercle.analysis.plan..",
     "opercle.analysis.alarm..",
+    "opercle.analysis.calling..",
     "opercle.analysis.watch..",
     "opercle.analysis.figures..",
   };
