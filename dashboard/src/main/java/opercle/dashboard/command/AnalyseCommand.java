@@ -5,8 +5,10 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.publish.WatchService;
 import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -36,12 +38,16 @@ final class AnalyseCommand implements Callable<Integer> {
               c.dataFolder(),
               services.storeToReadIfThere(c.dataFolder()),
               services.book(c.dataFolder()));
-      services.subscriber(
-          Services.named(mqtt, "analyse"),
-          c.mappings(),
-          new Rejections(),
-          Optional.empty(),
-          List.of(watch));
+      SensorSubscriber subscriber =
+          services.subscriber(
+              Services.named(mqtt, "analyse"),
+              c.mappings(),
+              new Rejections(),
+              Optional.empty(),
+              List.of(watch));
+      var unused =
+          services.selfWatch(
+              mqtt, c.dataFolder(), watch, subscriber, c.outside(), () -> Reach.NOBODY, List.of());
       log.info(
           "watching {} tanks of {} on {}", c.farm().tanks().size(), c.farm().name(), mqtt.broker());
       parts.untilAskedToEnd();

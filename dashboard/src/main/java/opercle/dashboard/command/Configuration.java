@@ -21,6 +21,7 @@ import opercle.ingest.settings.UnusableInputException;
  * @param mappings where JSON on topics other than Opercle's own holds readings
  * @param dashboardHost the address that the pages are served on; loopback
  * @param dashboardPort the port that the pages are served on
+ * @param outside the watcher outside that is told that all is well; empty: none
  */
 record Configuration(
     String file,
@@ -30,7 +31,8 @@ record Configuration(
     Mqtt mqtt,
     List<TopicMapping> mappings,
     String dashboardHost,
-    int dashboardPort) {
+    int dashboardPort,
+    Optional<SelfWatching.Outside> outside) {
 
   /**
    * The broker that a service of its own shares with the others.

@@ -6,6 +6,7 @@ import java.net.URI;
 import java.net.UnknownHostException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -18,6 +19,7 @@ import java.util.stream.Collectors;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
 import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.dashboard.command.SelfWatching.Outside;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
@@ -69,9 +71,12 @@ final class ConfigurationReader {
     int port =
         dashboard.flatMap(s -> boxed(s.optionalWhole("port", "", 0, 65535))).orElse(DEFAULT_PORT);
     dashboard.ifPresent(Section::finish);
+    Optional<Outside> outside =
+        top.optionalSection("heartbeat").flatMap(ConfigurationReader::outside);
     top.finish();
     problems.throwIfAny();
-    return new Configuration(file.toString(), farm, data, keepDays, mqtt, mappings, host, port);
+    return new Configuration(
+        file.toString(), farm, data, keepDays, mqtt, mappings, host, port, outside);
   }
 
   /** A season: a full disk would stop the watch, which is worse than a past without seconds. */
@@ -165,6 +170,24 @@ final class ConfigurationReader {
       s.problem("passwordFile", e.problems().get(0).message() + ": " + file.get());
       return Optional.empty();
     }
+  }
+
+  private static Optional<Outside> outside(Section s) {
+    String text = s.text("url");
+    int every = s.optionalWhole("everySeconds", "s", 10, 3600).orElse(60);
+    @Nullable URI url = parseUri(text);
+    boolean good =
+        url != null
+            && ("http".equals(url.getScheme()) || "https".equals(url.getScheme()))
+            && url.getHost() != null;
+    if (!good && s.has("url")) {
+      s.problem(
+          "url", "\"%s\" must be an address that begins with https:// or http://".formatted(text));
+    }
+    s.finish();
+    return good
+        ? Optional.of(new Outside(Objects.requireNonNull(url), Duration.ofSeconds(every)))
+        : Optional.empty();
   }
 
   private static Optional<TopicMapping> mapping(Section s) {

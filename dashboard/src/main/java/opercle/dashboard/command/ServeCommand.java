@@ -6,8 +6,10 @@ import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.publish.WatchService;
 import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.mqtt.EmbeddedBroker;
@@ -50,10 +52,13 @@ final class ServeCommand implements Callable<Integer> {
               new Rejections(),
               Optional.of(store),
               List.of(watch));
+      SelfWatch selfWatch =
+          services.selfWatch(
+              mqtt, c.dataFolder(), watch, subscriber, c.outside(), () -> Reach.NOBODY, List.of());
       DashboardServer pages =
           services.dashboard(
               new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
-              new LocalFarm(c.farm(), clock, watch, subscriber),
+              new LocalFarm(c.farm(), clock, watch, subscriber, selfWatch, () -> Reach.NOBODY),
               new StoredTraces(store),
               services.pastAlarms(book));
       log.info(
