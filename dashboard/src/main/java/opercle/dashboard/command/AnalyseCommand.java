@@ -5,7 +5,7 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
-import opercle.analysis.evening.Reach;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
@@ -32,12 +32,16 @@ final class AnalyseCommand implements Callable<Integer> {
     MqttSettings mqtt = Services.settings(c.existingBroker("analyse"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
+      FarmBook book = services.book(c.dataFolder());
+      Optional<PeopleCalled> called =
+          services.calling(c, book, services.push(c.dataFolder(), book));
       WatchService watch =
           services.watch(
               mqtt,
               c.dataFolder(),
               services.storeToReadIfThere(c.dataFolder()),
-              services.book(c.dataFolder()));
+              book,
+              PeopleCalled.listeners(called));
       SensorSubscriber subscriber =
           services.subscriber(
               Services.named(mqtt, "analyse"),
@@ -47,7 +51,12 @@ final class AnalyseCommand implements Callable<Integer> {
               List.of(watch));
       var unused =
           services.selfWatch(
-              mqtt, c.dataFolder(), watch, subscriber, c.outside(), () -> Reach.NOBODY, List.of());
+              mqtt,
+              c.dataFolder(),
+              watch,
+              subscriber,
+              c.beyond(),
+              () -> PeopleCalled.reach(called));
       log.info(
           "watching {} tanks of {} on {}", c.farm().tanks().size(), c.farm().name(), mqtt.broker());
       parts.untilAskedToEnd();

@@ -5,7 +5,11 @@ import java.net.URI;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
 import opercle.analysis.farm.Farm;
+import opercle.dashboard.calling.CallingSettings;
+import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
@@ -22,6 +26,7 @@ import opercle.ingest.settings.UnusableInputException;
  * @param dashboardHost the address that the pages are served on; loopback
  * @param dashboardPort the port that the pages are served on
  * @param outside the watcher outside that is told that all is well; empty: none
+ * @param calling who is called when something is wrong, and by what
  */
 record Configuration(
     String file,
@@ -32,7 +37,8 @@ record Configuration(
     List<TopicMapping> mappings,
     String dashboardHost,
     int dashboardPort,
-    Optional<SelfWatching.Outside> outside) {
+    Optional<SelfWatching.Outside> outside,
+    CallingSettings calling) {
 
   /**
    * The broker that a service of its own shares with the others.
@@ -51,6 +57,18 @@ record Configuration(
             "mqtt.broker",
             "is missing: \"%s\" alone needs a broker that the services share; \"serve\" brings its own"
                 .formatted(command)));
+  }
+
+  /** Where the pages are served, and under which name besides. */
+  DashboardSettings dashboard() {
+    Set<String> names =
+        calling.publicUrl().stream().map(URI::getHost).collect(Collectors.toUnmodifiableSet());
+    return new DashboardSettings(dashboardHost, dashboardPort, names);
+  }
+
+  /** What the monitor that watches itself tells to, and asks of, the world outside. */
+  SelfWatching.Beyond beyond() {
+    return new SelfWatching.Beyond(outside, calling.publicUrl());
   }
 
   /** Which broker. */

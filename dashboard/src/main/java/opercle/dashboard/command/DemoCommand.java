@@ -133,13 +133,14 @@ final class DemoCommand implements Callable<Integer> {
             List.of(watch));
     SelfWatch selfWatch =
         services.selfWatch(
-            mqtt, folder, watch, subscriber, Optional.empty(), () -> Reach.NOBODY, List.of());
+            mqtt, folder, watch, subscriber, SelfWatching.Beyond.NOTHING, () -> Reach.NOBODY);
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
             new LocalFarm(farm, clock, watch, subscriber, selfWatch, () -> Reach.NOBODY),
             new StoredTraces(store),
-            services.pastAlarms(book));
+            services.pastAlarms(book),
+            services.push(folder, book));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

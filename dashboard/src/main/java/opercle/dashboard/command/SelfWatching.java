@@ -49,6 +49,18 @@ final class SelfWatching {
    */
   record Outside(URI url, Duration every) {}
 
+  /**
+   * What is told to, and asked of, the world outside.
+   *
+   * @param watcher who is told that all is well; empty: nobody
+   * @param publicUrl where people reach the pages from outside, whose certificate is looked at
+   */
+  record Beyond(Optional<Outside> watcher, Optional<URI> publicUrl) {
+
+    /** Nothing: a demonstration. */
+    static final Beyond NOTHING = new Beyond(Optional.empty(), Optional.empty());
+  }
+
   private final Farm farm;
   private final WatchService watch;
   private final Supplier<Reach> reach;
@@ -89,7 +101,7 @@ final class SelfWatching {
     return this;
   }
 
-  /** Looks at the machine's clock and at the certificate of a broker or a public address. */
+  /** Looks at the machine's clock. */
   SelfWatching clock(InstantSource wall) {
     legs.add(new ClockLeg(wall));
     return this;

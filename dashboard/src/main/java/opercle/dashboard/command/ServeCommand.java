@@ -6,12 +6,11 @@ import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
-import opercle.analysis.evening.Reach;
 import opercle.analysis.publish.WatchService;
 import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.dashboard.monitor.SelfWatch;
+import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.DashboardServer;
-import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
@@ -43,7 +42,11 @@ final class ServeCommand implements Callable<Integer> {
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
       FarmBook book = services.book(c.dataFolder());
-      WatchService watch = services.watch(mqtt, c.dataFolder(), Optional.of(store), book);
+      PushDesk push = services.push(c.dataFolder(), book);
+      Optional<PeopleCalled> called = services.calling(c, book, push);
+      WatchService watch =
+          services.watch(
+              mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(
@@ -54,13 +57,23 @@ final class ServeCommand implements Callable<Integer> {
               List.of(watch));
       SelfWatch selfWatch =
           services.selfWatch(
-              mqtt, c.dataFolder(), watch, subscriber, c.outside(), () -> Reach.NOBODY, List.of());
+              mqtt,
+              c.dataFolder(),
+              watch,
+              subscriber,
+              c.beyond(),
+              () -> PeopleCalled.reach(called));
+      LocalFarm live =
+          new LocalFarm(
+              c.farm(), clock, watch, subscriber, selfWatch, () -> PeopleCalled.reach(called));
       DashboardServer pages =
           services.dashboard(
-              new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
-              new LocalFarm(c.farm(), clock, watch, subscriber, selfWatch, () -> Reach.NOBODY),
+              c.dashboard(),
+              live,
               new StoredTraces(store),
-              services.pastAlarms(book));
+              services.pastAlarms(book, called),
+              push,
+              called.map(p -> p.routes(live)).orElse(List.of()));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
           c.farm().tanks().size(),

@@ -41,6 +41,7 @@ public final class CertificateLeg implements Leg {
 
   private static final Logger log = LoggerFactory.getLogger(CertificateLeg.class);
   private static final long EVERY_NANOS = TimeUnit.HOURS.toNanos(6);
+  private static final int HTTPS_PORT = 443;
   private static final int PATIENCE_MILLIS = 10_000;
 
   private final String whose;
@@ -54,7 +55,7 @@ public final class CertificateLeg implements Leg {
    * Looks at a server.
    *
    * @param whose what to call it, for instance {@code broker}
-   * @param server its address, with a port
+   * @param server its address; without a port that of {@code https}
    */
   public CertificateLeg(String whose, URI server, InstantSource wall) {
     this.whose = whose;
@@ -93,13 +94,13 @@ public final class CertificateLeg implements Leg {
       SSLContext context = SSLContext.getInstance("TLS");
       context.init(null, new X509TrustManager[] {new LooksOnly()}, null);
       try (Socket plain = new Socket()) {
-        plain.connect(new InetSocketAddress(server.getHost(), server.getPort()), PATIENCE_MILLIS);
+        plain.connect(new InetSocketAddress(server.getHost(), port()), PATIENCE_MILLIS);
         plain.setSoTimeout(PATIENCE_MILLIS);
         try (SSLSocket socket =
             (SSLSocket)
                 context
                     .getSocketFactory()
-                    .createSocket(plain, server.getHost(), server.getPort(), true)) {
+                    .createSocket(plain, server.getHost(), port(), true)) {
           named(socket);
           socket.startHandshake();
           return endOf(socket.getSession().getPeerCertificates());
@@ -109,6 +110,10 @@ public final class CertificateLeg implements Leg {
       log.debug("the certificate of the {} cannot be looked at", whose, e);
       return Optional.empty();
     }
+  }
+
+  private int port() {
+    return server.getPort() < 0 ? HTTPS_PORT : server.getPort();
   }
 
   /** One server may have many names, each with a certificate; an address has none. */

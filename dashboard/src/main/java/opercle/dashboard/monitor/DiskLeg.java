@@ -6,6 +6,8 @@ import java.nio.file.FileStore;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Map;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.Executor;
 import java.util.concurrent.TimeUnit;
 import opercle.analysis.monitor.DiskRoom;
 import opercle.analysis.monitor.TroubleKey;
@@ -15,11 +17,12 @@ import opercle.analysis.monitor.TroubleKind;
  * The data folder's disk: whether it has room, and whether it takes a byte. It is asked every ten
  * seconds, so that a full disk is found even while no reading comes.
  *
- * <p>For one thread.
+ * <p>For one thread. The disk is waited for elsewhere: one that hangs must not stop whoever looks.
  */
 public final class DiskLeg implements Leg {
 
   private static final long EVERY_NANOS = TimeUnit.SECONDS.toNanos(10);
+  private static final long HANGS_NANOS = TimeUnit.SECONDS.toNanos(20);
   private static final String TRIAL = "self-watch.trial";
 
   /** What a disk says of its room, bytes. */
@@ -33,7 +36,10 @@ public final class DiskLeg implements Leg {
 
   private final Path folder;
   private final Disk disk;
-  private DiskRoom room = DiskRoom.ENOUGH;
+  private final Executor elsewhere;
+  private volatile DiskRoom room = DiskRoom.ENOUGH;
+  private CompletableFuture<Map<TroubleKey, String>> asking =
+      CompletableFuture.completedFuture(Map.of());
   private Map<TroubleKey, String> found = Map.of();
   private long askedAt;
   private boolean asked;
@@ -45,20 +51,34 @@ public final class DiskLeg implements Leg {
         () -> {
           FileStore store = Files.getFileStore(folder);
           return new Room(store.getUsableSpace(), store.getTotalSpace());
+        },
+        task -> {
+          Thread thread = new Thread(task, "self-watch-disk");
+          thread.setDaemon(true);
+          thread.start();
         });
   }
 
-  DiskLeg(Path folder, Disk disk) {
+  DiskLeg(Path folder, Disk disk, Executor elsewhere) {
     this.folder = folder;
     this.disk = disk;
+    this.elsewhere = elsewhere;
   }
 
   @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
-    if (!asked || steadyNanos - askedAt >= EVERY_NANOS) {
+    if (asking.isDone() && (!asked || steadyNanos - askedAt >= EVERY_NANOS)) {
       asked = true;
       askedAt = steadyNanos;
-      found = ask();
+      asking = CompletableFuture.supplyAsync(this::ask, elsewhere);
+    }
+    if (asking.isDone()) {
+      found = asking.join();
+    } else if (steadyNanos - askedAt >= HANGS_NANOS) {
+      found =
+          Map.of(
+              TroubleKey.of(TroubleKind.STORE_UNWRITABLE),
+              "The disk of %s does not answer.".formatted(folder));
     }
     return found;
   }

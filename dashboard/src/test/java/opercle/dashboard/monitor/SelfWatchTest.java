@@ -131,7 +131,7 @@ class SelfWatchTest {
   @Test
   void disk_thatFills_isToldTwice(@TempDir Path folder) {
     AtomicLong free = new AtomicLong(50 * GIB);
-    SelfWatch watch = watching(new DiskLeg(folder, () -> new Room(free.get(), 100 * GIB)));
+    SelfWatch watch = watching(new DiskLeg(folder, () -> new Room(free.get(), 100 * GIB), Runnable::run));
     pass(watch, 20);
     assertThat(watch.standing()).isEmpty();
 
@@ -146,13 +146,25 @@ class SelfWatchTest {
   @Test
   void folder_thatIsGone_isUnwritable_withinTwentySeconds(@TempDir Path folder) throws Exception {
     Path data = Files.createDirectory(folder.resolve("data"));
-    SelfWatch watch = watching(new DiskLeg(data));
+    SelfWatch watch =
+        watching(new DiskLeg(data, () -> new Room(50 * GIB, 100 * GIB), Runnable::run));
     pass(watch, 1);
 
     Files.delete(data);
 
     assertThat(secondsUntil(watch, TroubleKind.STORE_UNWRITABLE, TroubleEvent.Kind.RAISED))
         .isLessThanOrEqualTo(20);
+  }
+
+  @Test
+  void disk_thatHangs_isUnwritable_andDoesNotHoldUpTheLook(@TempDir Path folder) {
+    List<Runnable> neverRun = new ArrayList<>();
+    SelfWatch watch =
+        watching(new DiskLeg(folder, () -> new Room(50 * GIB, 100 * GIB), neverRun::add));
+
+    assertThat(secondsUntil(watch, TroubleKind.STORE_UNWRITABLE, TroubleEvent.Kind.RAISED))
+        .isEqualTo(31);
+    assertThat(neverRun).hasSize(1);
   }
 
   @Test
