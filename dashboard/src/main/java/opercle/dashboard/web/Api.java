@@ -9,8 +9,8 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.farm.Tank;
 
 /**
- * The addresses under {@code /api/v1}: the farm, past readings, and acknowledging an alarm. Errors
- * are {@link Problem}s. For any thread.
+ * The addresses under {@code /api/v1}: the farm, past readings, the evening check, and
+ * acknowledging an alarm. Errors are {@link Problem}s. For any thread.
  */
 final class Api {
 
@@ -29,6 +29,8 @@ final class Api {
     routes.get("/api/v1/tanks", ctx -> answer(ctx, FarmJson.everything(live)));
     routes.get("/api/v1/last-hour", ctx -> answer(ctx, traces.lastHour()));
     routes.get("/api/v1/not-taken", ctx -> answer(ctx, FarmJson.notTaken(live.notTaken())));
+    routes.get(
+        "/api/v1/evening", ctx -> answer(ctx, EveningJson.of(live.farm().name(), live.evening())));
     routes.get(
         "/api/v1/tanks/{id}/trace",
         ctx ->

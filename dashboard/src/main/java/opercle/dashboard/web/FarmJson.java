@@ -174,6 +174,8 @@ final class FarmJson {
     node.put("since", alarm.since().toString());
     alarm.acknowledgedBy().ifPresent(by -> node.put("acknowledgedBy", by));
     node.put("message", alarm.message());
+    node.put("annunciated", alarm.annunciated());
+    alarm.silencedUntil().ifPresent(until -> node.put("silencedUntil", until.toString()));
     return node;
   }
 
