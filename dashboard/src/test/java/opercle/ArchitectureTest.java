@@ -38,6 +38,8 @@ class ArchitectureTest {
     "opercle.analysis.calling..",
     "opercle.analysis.watch..",
     "opercle.analysis.figures..",
+    "opercle.analysis.evening..",
+    "opercle.analysis.monitor..",
   };
 
   @ArchTest

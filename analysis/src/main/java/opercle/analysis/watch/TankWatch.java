@@ -386,7 +386,8 @@ final class TankWatch {
         demand == null ? OptionalDouble.empty() : OptionalDouble.of(demand.likely()),
         watched ? asThingsGo(here) : here.unwatched(),
         watched ? here.ifGasStops() : here.unwatched(),
-        book.standing());
+        book.standing(),
+        TankChecks.of(here, slow));
   }
 
   /** Where the meter knows of a stop, it counts from now; a trend shows it only later. */
