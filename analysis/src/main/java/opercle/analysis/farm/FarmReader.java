@@ -8,6 +8,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Function;
 import java.util.regex.Pattern;
@@ -33,6 +34,7 @@ public final class FarmReader {
 
   // Ids become levels of MQTT topics and parts of web addresses.
   private static final Pattern ID = Pattern.compile("[a-z0-9][a-z0-9_-]{0,39}");
+  private static final Pattern SOURCE_NAME = Pattern.compile("[^\\p{Cntrl}]{1,40}");
   private static final Pattern FARM_NAME = Pattern.compile("[^/+#\\p{Cntrl}]{1,60}");
 
   private FarmReader() {}
@@ -63,8 +65,9 @@ public final class FarmReader {
               .formatted(name));
     }
     double altitudeM = top.optionalNumber("altitudeM", "m", -400, 5000).orElse(0.0);
+    double response = responseMinutes(top).orElse(Tank.USUAL_RESPONSE_MINUTES);
     List<Section> tankSections = top.sections("tanks");
-    List<Tank> tanks = tankSections.stream().map(FarmReader::tank).toList();
+    List<Tank> tanks = tankSections.stream().map(s -> tank(s, response)).toList();
     if (!top.has("tanks")) {
       top.problem("tanks", "is missing: at least one tank");
     } else if (tanks.isEmpty()) {
@@ -83,7 +86,11 @@ public final class FarmReader {
     return new Farm(name, altitudeM, tanks);
   }
 
-  private static Tank tank(Section s) {
+  private static OptionalDouble responseMinutes(Section s) {
+    return s.optionalNumber("responseMinutes", "min", 1, 240);
+  }
+
+  private static Tank tank(Section s, double farmsResponseMinutes) {
     String id = s.text("id");
     if (!id.isEmpty() && !ID.matcher(id).matches()) {
       s.problem(
@@ -100,7 +107,8 @@ public final class FarmReader {
             s.optionalNumber("depthM", "m", 0.05, 6).orElse(0.8),
             s.section("supply", FarmReader::supply, NO_SUPPLY),
             s.sections("load").stream().map(FarmReader::load).toList(),
-            s.optionalSection("floors").map(FarmReader::floors));
+            s.optionalSection("floors").map(FarmReader::floors),
+            responseMinutes(s).orElse(farmsResponseMinutes));
     s.finish();
     return tank;
   }
@@ -115,7 +123,16 @@ public final class FarmReader {
             s.choice("source", words(Source.values(), Source::id)),
             s.choice("diffuser", words(Diffuser.values(), Diffuser::id)),
             s.number("flowLPerMin", "L/min at 15 °C", 0, 5000),
-            s.optionalSection("cylinder").map(FarmReader::cylinder));
+            s.optionalSection("cylinder").map(FarmReader::cylinder),
+            s.optionalText("sharedSource"));
+    supply
+        .sharedSource()
+        .filter(name -> !SOURCE_NAME.matcher(name).matches())
+        .ifPresent(
+            name ->
+                s.problem(
+                    "sharedSource",
+                    "\"%s\" must be 1 to 40 characters on one line".formatted(name)));
     if (supply.source() == Source.BLOWER && supply.cylinder().isPresent()) {
       s.problem("cylinder", "does not go with source: blower");
     }

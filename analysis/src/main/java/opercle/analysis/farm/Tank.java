@@ -20,6 +20,8 @@ import opercle.analysis.stock.Species;
  * @param supply how gas gets into it
  * @param loads the fish in it, by species; empty when it holds none
  * @param floors the keeper's own floors; empty: by species
+ * @param responseMinutes how long the keeper takes from being called to having gas on this tank
+ *     again, minutes: to wake, to go, to act
  */
 public record Tank(
     String id,
@@ -29,10 +31,27 @@ public record Tank(
     double depthM,
     Supply supply,
     List<Load> loads,
-    Optional<Floors> floors) {
+    Optional<Floors> floors,
+    double responseMinutes) {
+
+  /** Where the keeper does not say: somebody asleep in the house by the tanks. Common practice. */
+  public static final double USUAL_RESPONSE_MINUTES = 20.0;
 
   public Tank {
     loads = List.copyOf(loads);
+  }
+
+  /** A tank whose keeper takes the usual time to reach it. */
+  public Tank(
+      String id,
+      String name,
+      Kind kind,
+      double waterLitres,
+      double depthM,
+      Supply supply,
+      List<Load> loads,
+      Optional<Floors> floors) {
+    this(id, name, kind, waterLitres, depthM, supply, loads, floors, USUAL_RESPONSE_MINUTES);
   }
 
   /** What a tank is for. */
@@ -89,9 +108,27 @@ public record Tank(
    * @param diffuser kind of diffuser
    * @param flowLPerMin the flow the keeper sets, L/min at 15 °C and 101.325 kPa
    * @param cylinder the cylinder, where the source is one and the keeper described it
+   * @param sharedSource what the keeper calls the one blower or cylinder that feeds several tanks;
+   *     tanks with the same name here lose their gas together. Empty: this tank has its own
    */
   public record Supply(
-      Gas gas, Source source, Diffuser diffuser, double flowLPerMin, Optional<Cylinder> cylinder) {}
+      Gas gas,
+      Source source,
+      Diffuser diffuser,
+      double flowLPerMin,
+      Optional<Cylinder> cylinder,
+      Optional<String> sharedSource) {
+
+    /** A supply of one tank alone. */
+    public Supply(
+        Gas gas,
+        Source source,
+        Diffuser diffuser,
+        double flowLPerMin,
+        Optional<Cylinder> cylinder) {
+      this(gas, source, diffuser, flowLPerMin, cylinder, Optional.empty());
+    }
+  }
 
   /**
    * A gas cylinder.

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.OutOfService;
 
 /**
  * What the watch believes of one tank at one instant. Immutable; may be read from any thread.
@@ -26,6 +27,7 @@ import opercle.analysis.alarm.Alarm;
  * @param timeInHand until the critical floor as things go
  * @param timeInHandIfGasStops until the critical floor, were the supply to end now
  * @param alarms standing alarms, most urgent first
+ * @param outOfService what of the tank is out of service: a standing banner
  */
 public record TankState(
     String tank,
@@ -39,9 +41,41 @@ public record TankState(
     OptionalDouble demandMgPerKgPerHour,
     TimeInHand timeInHand,
     TimeInHand timeInHandIfGasStops,
-    List<Alarm> alarms) {
+    List<Alarm> alarms,
+    List<OutOfService> outOfService) {
 
   public TankState {
     alarms = List.copyOf(alarms);
+    outOfService = List.copyOf(outOfService);
+  }
+
+  /** The state of a tank of which nothing is out of service. */
+  public TankState(
+      String tank,
+      Instant time,
+      Optional<Instant> newestReading,
+      OptionalDouble oxygenMgPerL,
+      OptionalDouble saturationPercent,
+      OptionalDouble temperatureC,
+      OptionalDouble gasFlowLPerMin,
+      OptionalDouble slopeMgPerLPerMin,
+      OptionalDouble demandMgPerKgPerHour,
+      TimeInHand timeInHand,
+      TimeInHand timeInHandIfGasStops,
+      List<Alarm> alarms) {
+    this(
+        tank,
+        time,
+        newestReading,
+        oxygenMgPerL,
+        saturationPercent,
+        temperatureC,
+        gasFlowLPerMin,
+        slopeMgPerLPerMin,
+        demandMgPerKgPerHour,
+        timeInHand,
+        timeInHandIfGasStops,
+        alarms,
+        List.of());
   }
 }

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import opercle.analysis.Band;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.farm.Tank;
 
 /**
  * Priority from consequence and time in hand, and from nothing else; alarm rationale, section 3.
@@ -23,6 +25,28 @@ final class Urgency {
   static final double SURGE_MG_PER_L = 0.7;
 
   private Urgency() {}
+
+  /**
+   * The time in hand as the limits here understand it: they are meant for a keeper who takes {@link
+   * Tank#USUAL_RESPONSE_MINUTES} to be there. Of one who takes longer, the rest is gone before
+   * anything can be done; one who is quicker is called no later for it.
+   */
+  static TimeInHand against(Tank tank, TimeInHand time) {
+    double lost = extraMinutes(tank);
+    if (lost == 0.0 || !(time instanceof TimeInHand.Minutes m)) {
+      return time;
+    }
+    return new TimeInHand.Minutes(
+        new Band(
+            Math.max(0.0, m.minutes().low() - lost),
+            Math.max(0.0, m.minutes().likely() - lost),
+            Math.max(0.0, m.minutes().high() - lost)));
+  }
+
+  /** By how much the keeper takes longer than is usual, minutes. */
+  static double extraMinutes(Tank tank) {
+    return Math.max(0.0, tank.responseMinutes() - Tank.USUAL_RESPONSE_MINUTES);
+  }
 
   /** The supply is lost: the stock is, when the time in hand is over. */
   static Priority ofSupplyLoss(TimeInHand time) {

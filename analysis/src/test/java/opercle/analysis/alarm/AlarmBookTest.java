@@ -165,7 +165,7 @@ class AlarmBookTest {
     acknowledge(5, "Ann");
     absent(10);
     AlarmBook other = new AlarmBook("h2");
-    other.restore(book.snapshot());
+    other.restore(book.snapshot(), book.outOfService());
 
     assertThat(other.standing()).isEqualTo(book.standing());
     assertThat(other.absent(T0.plusSeconds(130), CAUSE, () -> finding(Priority.LOW, "ok", 30)))
