@@ -35,8 +35,11 @@ class ArchitectureTest {
     "opercle.analysis.balance..",
     "opercle.analysis.plan..",
     "opercle.analysis.alarm..",
+    "opercle.analysis.calling..",
     "opercle.analysis.watch..",
     "opercle.analysis.figures..",
+    "opercle.analysis.evening..",
+    "opercle.analysis.monitor..",
   };
 
   @ArchTest

@@ -65,9 +65,9 @@ public final class FarmReader {
               .formatted(name));
     }
     double altitudeM = top.optionalNumber("altitudeM", "m", -400, 5000).orElse(0.0);
-    double response = responseMinutes(top).orElse(Tank.USUAL_RESPONSE_MINUTES);
+    OptionalDouble responseMinutes = responseMinutes(top);
     List<Section> tankSections = top.sections("tanks");
-    List<Tank> tanks = tankSections.stream().map(s -> tank(s, response)).toList();
+    List<Tank> tanks = tankSections.stream().map(s -> tank(s, responseMinutes)).toList();
     if (!top.has("tanks")) {
       top.problem("tanks", "is missing: at least one tank");
     } else if (tanks.isEmpty()) {
@@ -86,11 +86,12 @@ public final class FarmReader {
     return new Farm(name, altitudeM, tanks);
   }
 
+  /** From an alarm at night until somebody has gas flowing again; a tank's own, or the farm's. */
   private static OptionalDouble responseMinutes(Section s) {
-    return s.optionalNumber("responseMinutes", "min", 1, 240);
+    return s.optionalNumber("responseMinutes", "min", 1, 720);
   }
 
-  private static Tank tank(Section s, double farmsResponseMinutes) {
+  private static Tank tank(Section s, OptionalDouble farmResponseMinutes) {
     String id = s.text("id");
     if (!id.isEmpty() && !ID.matcher(id).matches()) {
       s.problem(
@@ -108,9 +109,13 @@ public final class FarmReader {
             s.section("supply", FarmReader::supply, NO_SUPPLY),
             s.sections("load").stream().map(FarmReader::load).toList(),
             s.optionalSection("floors").map(FarmReader::floors),
-            responseMinutes(s).orElse(farmsResponseMinutes));
+            orElse(responseMinutes(s), farmResponseMinutes));
     s.finish();
     return tank;
+  }
+
+  private static OptionalDouble orElse(OptionalDouble own, OptionalDouble farms) {
+    return own.isPresent() ? own : farms;
   }
 
   private static final Supply NO_SUPPLY =

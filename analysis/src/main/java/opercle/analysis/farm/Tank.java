@@ -6,6 +6,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import opercle.analysis.stock.Species;
 
@@ -20,8 +21,8 @@ import opercle.analysis.stock.Species;
  * @param supply how gas gets into it
  * @param loads the fish in it, by species; empty when it holds none
  * @param floors the keeper's own floors; empty: by species
- * @param responseMinutes how long the keeper takes from being called to having gas on this tank
- *     again, minutes: to wake, to go, to act
+ * @param responseMinutes how long it takes from an alarm at night until somebody has gas flowing
+ *     again; empty where the keeper has not said
  */
 public record Tank(
     String id,
@@ -32,16 +33,13 @@ public record Tank(
     Supply supply,
     List<Load> loads,
     Optional<Floors> floors,
-    double responseMinutes) {
-
-  /** Where the keeper does not say: somebody asleep in the house by the tanks. Common practice. */
-  public static final double USUAL_RESPONSE_MINUTES = 20.0;
+    OptionalDouble responseMinutes) {
 
   public Tank {
     loads = List.copyOf(loads);
   }
 
-  /** A tank whose keeper takes the usual time to reach it. */
+  /** A tank of which the keeper has not said how long it takes to get there. */
   public Tank(
       String id,
       String name,
@@ -51,7 +49,7 @@ public record Tank(
       Supply supply,
       List<Load> loads,
       Optional<Floors> floors) {
-    this(id, name, kind, waterLitres, depthM, supply, loads, floors, USUAL_RESPONSE_MINUTES);
+    this(id, name, kind, waterLitres, depthM, supply, loads, floors, OptionalDouble.empty());
   }
 
   /** What a tank is for. */

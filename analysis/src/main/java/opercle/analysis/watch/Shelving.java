@@ -48,7 +48,7 @@ final class Shelving {
   }
 
   private static void checkTime(Tank tank, Duration length, OptionalDouble inHand, TankNow now) {
-    double needed = length.toMinutes() + tank.responseMinutes();
+    double needed = length.toMinutes() + Urgency.responseMinutes(tank);
     if (inHand.isPresent() && inHand.getAsDouble() < needed) {
       throw new RefusedActException(
           ("%s has about %s in hand: too little for %d minutes of quiet and %d to get there."
@@ -57,7 +57,7 @@ final class Shelving {
                   tank.name(),
                   Wording.minutes(inHand.getAsDouble()),
                   length.toMinutes(),
-                  Math.round(tank.responseMinutes())));
+                  Math.round(Urgency.responseMinutes(tank))));
     }
     if (inHand.isEmpty() && now.supplyLost() instanceof TimeInHand.Unknown unknown) {
       throw new RefusedActException(

@@ -27,6 +27,7 @@ import opercle.analysis.alarm.OutOfService;
  * @param timeInHand until the critical floor as things go
  * @param timeInHandIfGasStops until the critical floor, were the supply to end now
  * @param alarms standing alarms, most urgent first
+ * @param checks what can be told of its probes, supply and water beyond the figures
  * @param outOfService what of the tank is out of service: a standing banner
  */
 public record TankState(
@@ -42,6 +43,7 @@ public record TankState(
     TimeInHand timeInHand,
     TimeInHand timeInHandIfGasStops,
     List<Alarm> alarms,
+    TankChecks checks,
     List<OutOfService> outOfService) {
 
   public TankState {
@@ -49,7 +51,7 @@ public record TankState(
     outOfService = List.copyOf(outOfService);
   }
 
-  /** The state of a tank of which nothing is out of service. */
+  /** A state of which nothing is known beyond the figures. */
   public TankState(
       String tank,
       Instant time,
@@ -76,6 +78,39 @@ public record TankState(
         timeInHand,
         timeInHandIfGasStops,
         alarms,
+        TankChecks.UNKNOWN,
+        List.of());
+  }
+
+  /** A state of a tank of which nothing is out of service. */
+  public TankState(
+      String tank,
+      Instant time,
+      Optional<Instant> newestReading,
+      OptionalDouble oxygenMgPerL,
+      OptionalDouble saturationPercent,
+      OptionalDouble temperatureC,
+      OptionalDouble gasFlowLPerMin,
+      OptionalDouble slopeMgPerLPerMin,
+      OptionalDouble demandMgPerKgPerHour,
+      TimeInHand timeInHand,
+      TimeInHand timeInHandIfGasStops,
+      List<Alarm> alarms,
+      TankChecks checks) {
+    this(
+        tank,
+        time,
+        newestReading,
+        oxygenMgPerL,
+        saturationPercent,
+        temperatureC,
+        gasFlowLPerMin,
+        slopeMgPerLPerMin,
+        demandMgPerKgPerHour,
+        timeInHand,
+        timeInHandIfGasStops,
+        alarms,
+        checks,
         List.of());
   }
 }

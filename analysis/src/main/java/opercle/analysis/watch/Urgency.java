@@ -24,11 +24,17 @@ final class Urgency {
   /** A fall this deep that does not bend is hardly a surge (common practice). */
   static final double SURGE_MG_PER_L = 0.7;
 
+  /**
+   * From an alarm at night until gas flows again, where somebody sleeps by the tanks, minutes
+   * (common practice).
+   */
+  static final double USUAL_RESPONSE_MINUTES = 20.0;
+
   private Urgency() {}
 
   /**
    * The time in hand as the limits here understand it: they are meant for a keeper who takes {@link
-   * Tank#USUAL_RESPONSE_MINUTES} to be there. Of one who takes longer, the rest is gone before
+   * #USUAL_RESPONSE_MINUTES} to be there. Of one who takes longer, the rest is gone before
    * anything can be done; one who is quicker is called no later for it.
    */
   static TimeInHand against(Tank tank, TimeInHand time) {
@@ -45,7 +51,12 @@ final class Urgency {
 
   /** By how much the keeper takes longer than is usual, minutes. */
   static double extraMinutes(Tank tank) {
-    return Math.max(0.0, tank.responseMinutes() - Tank.USUAL_RESPONSE_MINUTES);
+    return responseMinutes(tank) - USUAL_RESPONSE_MINUTES;
+  }
+
+  /** How long it takes to have gas on again; never less than is usual, minutes. */
+  static double responseMinutes(Tank tank) {
+    return Math.max(USUAL_RESPONSE_MINUTES, tank.responseMinutes().orElse(USUAL_RESPONSE_MINUTES));
   }
 
   /** The supply is lost: the stock is, when the time in hand is over. */

@@ -54,7 +54,7 @@ class AlarmBookPropertiesTest {
           cleared.put(e.cause(), false);
           acknowledged.put(e.cause(), false);
         }
-        case ESCALATED -> acknowledged.put(e.cause(), false);
+        case ESCALATED, RE_ALARMED -> acknowledged.put(e.cause(), false);
         case ACKNOWLEDGED -> acknowledged.put(e.cause(), true);
         case CLEARED -> cleared.put(e.cause(), true);
         default -> {

@@ -11,7 +11,7 @@ import org.junit.jupiter.api.Test;
 
 class AlarmBookTest {
 
-  private static final AlarmCause CAUSE = AlarmCause.GAS_LINE_STOPPED;
+  private static final AlarmCause CAUSE = AlarmCause.OXYGEN_LOW;
   private static final Instant T0 = Instant.parse("2026-03-14T02:00:00Z");
 
   private final AlarmBook book = new AlarmBook("h2");
@@ -93,7 +93,7 @@ class AlarmBookTest {
     assertThatThrownBy(() -> acknowledge(5, " "))
         .isInstanceOf(IllegalArgumentException.class)
         .hasMessageContaining("h2")
-        .hasMessageContaining("gas-line-stopped")
+        .hasMessageContaining("oxygen-low")
         .hasMessageContaining("name");
   }
 

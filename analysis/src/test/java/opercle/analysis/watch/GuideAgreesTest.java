@@ -103,7 +103,7 @@ class GuideAgreesTest {
   @Test
   void neverHeard() {
     assertThat(guide(AlarmCause.PROBE_SILENT).setPoint())
-        .contains("first " + number(TankWatch.NEVER_HEARD_SECONDS / 60.0) + " min");
+        .contains("first " + number(Listening.NEVER_HEARD_SECONDS / 60.0) + " min");
   }
 
   @ParameterizedTest

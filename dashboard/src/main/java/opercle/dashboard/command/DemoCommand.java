@@ -134,7 +134,8 @@ final class DemoCommand implements Callable<Integer> {
             DashboardSettings.onLoopback(port),
             new LocalFarm(farm, clock, watch, subscriber),
             new StoredTraces(store),
-            services.pastAlarms(book));
+            services.pastAlarms(book),
+            services.push(folder, book));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

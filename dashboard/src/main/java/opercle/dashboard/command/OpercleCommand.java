@@ -35,7 +35,8 @@ import picocli.CommandLine.ScopeType;
       ReplayCommand.class,
       PlanCommand.class,
       WaterCommand.class,
-      AssessCommand.class
+      AssessCommand.class,
+      EveningCommand.class
     },
     footer = {
       "",

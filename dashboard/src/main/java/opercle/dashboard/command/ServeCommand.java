@@ -55,7 +55,8 @@ final class ServeCommand implements Callable<Integer> {
               new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
               new LocalFarm(c.farm(), clock, watch, subscriber),
               new StoredTraces(store),
-              services.pastAlarms(book));
+              services.pastAlarms(book),
+              services.push(c.dataFolder(), book));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
           c.farm().tanks().size(),

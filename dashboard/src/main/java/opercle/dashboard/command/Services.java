@@ -24,6 +24,10 @@ import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchService;
+import opercle.dashboard.push.BookedSubscriptions;
+import opercle.dashboard.push.EndpointRule;
+import opercle.dashboard.push.PushDesk;
+import opercle.dashboard.push.VapidKeys;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.LiveFarm;
@@ -202,10 +206,26 @@ final class Services {
     return parts.add(builder.start());
   }
 
+  /** What calls phones and desks; its keys are in the folder, the devices in the book. */
+  PushDesk push(Path dataFolder, FarmBook book) {
+    return new PushDesk(
+        farm.name(),
+        VapidKeys.in(dataFolder, Optional.empty()),
+        EndpointRule.publicOnly(),
+        new BookedSubscriptions(book),
+        InstantSource.system()); // the push services' time, also where the farm's runs faster
+  }
+
   /** The pages. */
   DashboardServer dashboard(
       DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
     return parts.add(DashboardServer.start(settings, live, traces, past));
+  }
+
+  /** The pages, on which devices can ask to be called. */
+  DashboardServer dashboard(
+      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past, PushDesk push) {
+    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.of(push)));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */

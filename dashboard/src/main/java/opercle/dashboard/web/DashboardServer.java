@@ -8,6 +8,8 @@ import io.javalin.http.HttpResponseException;
 import io.javalin.util.JavalinBindException;
 import jakarta.servlet.DispatcherType;
 import java.util.EnumSet;
+import java.util.Optional;
+import opercle.dashboard.push.PushDesk;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
@@ -42,7 +44,22 @@ public final class DashboardServer implements AutoCloseable {
    */
   public static DashboardServer start(
       DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
-    return start(settings, live, traces, past, LiveFeed.Pace.USUAL);
+    return start(settings, live, traces, past, Optional.empty());
+  }
+
+  /**
+   * Starts serving; returns when the port answers.
+   *
+   * @param push calls devices; without it the pages say that notices are not set up
+   * @throws PortTakenException if the address or the port cannot be had
+   */
+  public static DashboardServer start(
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Optional<PushDesk> push) {
+    return start(settings, live, traces, past, push, LiveFeed.Pace.USUAL);
   }
 
   /** The same where no history is kept. */
@@ -52,7 +69,7 @@ public final class DashboardServer implements AutoCloseable {
 
   static DashboardServer start(
       DashboardSettings settings, LiveFarm live, Traces traces, LiveFeed.Pace pace) {
-    return start(settings, live, traces, PastAlarms.NONE, pace);
+    return start(settings, live, traces, PastAlarms.NONE, Optional.empty(), pace);
   }
 
   private static DashboardServer start(
@@ -60,10 +77,11 @@ public final class DashboardServer implements AutoCloseable {
       LiveFarm live,
       Traces traces,
       PastAlarms past,
+      Optional<PushDesk> push,
       LiveFeed.Pace pace) {
     var feed = new LiveFeed(() -> Json.bytes(FarmJson.snapshot(live)), pace);
     Javalin javalin =
-        Javalin.create(config -> configure(config, settings, live, traces, past, feed));
+        Javalin.create(config -> configure(config, settings, live, traces, past, push, feed));
     try {
       javalin.start(settings.host(), settings.port());
     } catch (JavalinBindException e) {
@@ -99,6 +117,7 @@ public final class DashboardServer implements AutoCloseable {
       LiveFarm live,
       Traces traces,
       PastAlarms past,
+      Optional<PushDesk> push,
       LiveFeed feed) {
     config.startup.showJavalinBanner = false;
     config.startup.showOldJavalinVersionWarning = false;
@@ -109,6 +128,7 @@ public final class DashboardServer implements AutoCloseable {
     pages.routes(config.routes);
     new Assets().routes(config.routes);
     new Api(live, traces).routes(config.routes);
+    new PushApi(push).routes(config.routes);
     new AlarmsApi(live, past).routes(config.routes);
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));

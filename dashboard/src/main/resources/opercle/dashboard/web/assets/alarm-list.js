@@ -3,19 +3,18 @@
 
 import { el, keyed, say, show } from './dom.js';
 import { acknowledge } from './feed.js';
-import { adviceFor } from './guide.js';
 import { whoIsIt } from './name.js';
 import { rankOf } from './state.js';
 import { causeWords, caution, dayAndClockWords, RANKS } from './words.js';
 
-/** @param advice whether to say under each alarm what to do and how to be sure */
-export function alarmList({ advice = false } = {}) {
+/** @param adviceFor what to say under an alarm of what to do and how to be sure; usually nothing */
+export function alarmList(adviceFor = () => undefined) {
   const list = el('ul', { class: 'alarms' });
   const warning = el('p', { class: 'caution' });
   const root = el('div', { class: 'alarm-part' }, list, warning);
 
   function draw(tank, alarms) {
-    keyed(list, alarms, (alarm) => alarm.cause, () => item(advice), (node, alarm) =>
+    keyed(list, alarms, (alarm) => alarm.cause, () => item(adviceFor), (node, alarm) =>
       node.draw(tank, alarm));
     const words = caution(tank, alarms);
     say(warning, words);
@@ -25,7 +24,7 @@ export function alarmList({ advice = false } = {}) {
   return { root, draw };
 }
 
-function item(advice) {
+function item(adviceFor) {
   const shape = el('span', { class: 'shape', 'aria-hidden': 'true' });
   const cause = el('strong', {});
   const message = el('p', { class: 'message' });
@@ -69,7 +68,7 @@ function item(advice) {
     node.dataset.open = String(alarm.state !== 'acknowledged');
     say(shape, RANKS[rank].shape);
     say(cause, causeWords(alarm.cause));
-    const known = advice ? adviceFor(alarm) : undefined;
+    const known = adviceFor(alarm);
     say(message, withoutName(known ? known.finding : alarm.message, tank.name));
     say(toDo, known?.toDo ?? '');
     say(toBeSure, known?.toBeSure ?? '');

@@ -44,10 +44,15 @@ export async function ask(path) {
 /** Says that a person has an alarm. */
 export async function acknowledge(tankId, cause, by) {
   const path = `/api/v1/tanks/${encodeURIComponent(tankId)}/alarms/${encodeURIComponent(cause)}/acknowledge`;
+  await tell('POST', path, { by });
+}
+
+/** Tells the server something; throws an Error whose message is the server's own sentence. */
+export async function tell(method, path, body) {
   await answered(fetch(path, {
-    method: 'POST',
+    method,
     headers: { 'content-type': 'application/json' },
-    body: JSON.stringify({ by }),
+    body: JSON.stringify(body),
   }));
 }
 
