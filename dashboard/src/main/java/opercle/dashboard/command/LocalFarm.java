@@ -6,8 +6,8 @@ import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.web.LiveFarm;
@@ -37,8 +37,8 @@ record LocalFarm(Farm farm, InstantSource clock, WatchService watch, SensorSubsc
   }
 
   @Override
-  public void acknowledge(String tank, AlarmCause cause, String by) {
-    watch.acknowledge(tank, cause, by);
+  public void perform(TankAct act) {
+    watch.perform(act);
   }
 
   @Override
