@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import opercle.analysis.Band;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.farm.Tank;
 
 /**
  * Priority from consequence and time in hand, and from nothing else; alarm rationale, section 3.
@@ -22,7 +24,40 @@ final class Urgency {
   /** A fall this deep that does not bend is hardly a surge (common practice). */
   static final double SURGE_MG_PER_L = 0.7;
 
+  /**
+   * From an alarm at night until gas flows again, where somebody sleeps by the tanks, minutes
+   * (common practice).
+   */
+  static final double USUAL_RESPONSE_MINUTES = 20.0;
+
   private Urgency() {}
+
+  /**
+   * The time in hand as the limits here understand it: they are meant for a keeper who takes {@link
+   * #USUAL_RESPONSE_MINUTES} to be there. Of one who takes longer, the rest is gone before anything
+   * can be done; one who is quicker is called no later for it.
+   */
+  static TimeInHand against(Tank tank, TimeInHand time) {
+    double lost = extraMinutes(tank);
+    if (lost == 0.0 || !(time instanceof TimeInHand.Minutes m)) {
+      return time;
+    }
+    return new TimeInHand.Minutes(
+        new Band(
+            Math.max(0.0, m.minutes().low() - lost),
+            Math.max(0.0, m.minutes().likely() - lost),
+            Math.max(0.0, m.minutes().high() - lost)));
+  }
+
+  /** By how much the keeper takes longer than is usual, minutes. */
+  static double extraMinutes(Tank tank) {
+    return responseMinutes(tank) - USUAL_RESPONSE_MINUTES;
+  }
+
+  /** How long it takes to have gas on again; never less than is usual, minutes. */
+  static double responseMinutes(Tank tank) {
+    return Math.max(USUAL_RESPONSE_MINUTES, tank.responseMinutes().orElse(USUAL_RESPONSE_MINUTES));
+  }
 
   /** The supply is lost: the stock is, when the time in hand is over. */
   static Priority ofSupplyLoss(TimeInHand time) {
