@@ -16,18 +16,6 @@ import org.jspecify.annotations.Nullable;
  */
 final class Findings {
 
-  /**
-   * What a bubble that leaves a probe does, or foam, or a parcel of other water that drifts past
-   * it, is over by then, seconds (common practice), ...
-   */
-  private static final double BUBBLE_SECONDS = 60.0;
-
-  /** ... and hardly takes off so much, mg/L (common practice). */
-  private static final double BUBBLE_MG_PER_L = 2.0;
-
-  /** A reading so far above the lowest of a fall is no longer falling, standard deviations. */
-  private static final double TURNED_SDS = 3.0;
-
   private final TankNow tank;
   private final SlowChecks slow;
   private final boolean loggedEvent;
@@ -134,29 +122,12 @@ final class Findings {
                 fall.dropMgPerL(),
                 bends,
                 loggedEvent,
-                mayPass(faller, fall, diagnosis, rate)),
+                PassingDip.isLikely(tank, faller, fall, diagnosis)),
         diagnosis.gist(),
         time,
         fact,
         Wording.inHand(time),
         diagnosis.action());
-  }
-
-  /**
-   * Whether a fall that hardly comes of a lost supply may well be over soon: it has turned already,
-   * or it is likeliest the probe's own affair and is brief so far, or another probe in the same
-   * water shows nothing of it. Deep ones are no such thing.
-   */
-  private boolean mayPass(OxygenProbe faller, Fall fall, Diagnosis diagnosis, double rate) {
-    if (fall.dropMgPerL() >= BUBBLE_MG_PER_L) {
-      return false;
-    }
-    if (faller.trend.newest() > fall.lowestMgPerL() + TURNED_SDS * faller.noise()) {
-      return true;
-    }
-    boolean brief = Micros.seconds(tank.now - fall.since()) < BUBBLE_SECONDS;
-    return tank.isLevelElsewhere(faller)
-        || (brief && (diagnosis.isLikeliestTheProbe() || rate > tank.fastestPerMinute()));
   }
 
   private @Nullable MeterProbe lineWithoutPressure() {

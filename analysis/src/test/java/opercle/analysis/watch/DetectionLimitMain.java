@@ -7,17 +7,22 @@ import java.nio.charset.StandardCharsets;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.Objects;
 import java.util.function.Predicate;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.Priority;
 import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
 
 /**
  * Sets the watch's mean delays on oxygen alone beside the best that any detector can do, for every
  * cell of {@code reference/detection_limit.csv}, and counts what it says in nights without a fall.
  * A whole {@link FarmWatch} over a stocked tank without a meter is fed as a replay feeds it.
  *
- * <pre>DetectionLimitMain LEAD_IN_SECONDS RUNS [INTERVAL_SECONDS [quiet NIGHTS]]</pre>
+ * <pre>DetectionLimitMain LEAD_IN_SECONDS RUNS [INTERVAL_SECONDS [NIGHTS]]</pre>
+ *
+ * <p>Prints, for each rate of fall, mean delay over best for any alarm and for one of high
+ * priority; before them, with NIGHTS, the calls of either kind in that many nights without a fall.
  */
 final class DetectionLimitMain {
 
@@ -36,7 +41,8 @@ final class DetectionLimitMain {
   static List<Cell> cells() throws IOException {
     List<Cell> cells = new ArrayList<>();
     try (InputStream in =
-        DetectionLimitMain.class.getResourceAsStream("/reference/detection_limit.csv")) {
+        Objects.requireNonNull(
+            DetectionLimitMain.class.getResourceAsStream("/reference/detection_limit.csv"))) {
       String table = new String(in.readAllBytes(), StandardCharsets.UTF_8);
       for (String line : table.lines().filter(l -> Character.isDigit(l.charAt(0))).toList()) {
         String[] f = line.split(",");
@@ -92,14 +98,7 @@ final class DetectionLimitMain {
     /** Whether nothing was raised before the onset. */
     boolean play() {
       while (Double.isInfinite(firstHigh) && signal.now() < onset + LONGEST_SECONDS) {
-        double mgPerL = Math.max(0.0, signal.next());
-        List<AlarmEvent> events = new ArrayList<>();
-        if (signal.now() - lastWarmth >= 60.0) {
-          lastWarmth = signal.now();
-          events.addAll(watch.accept(at(Quantity.TEMPERATURE, 14.0)));
-        }
-        events.addAll(watch.accept(at(Quantity.OXYGEN, mgPerL)));
-        events.addAll(watch.tick(SallowmereTanks.at(signal.now())));
+        List<AlarmEvent> events = step();
         boolean called = events.stream().anyMatch(calls(Priority.LOW));
         if (called && signal.now() < onset) {
           return false;
@@ -114,7 +113,19 @@ final class DetectionLimitMain {
       return true;
     }
 
-    private opercle.ingest.reading.Reading at(Quantity quantity, double value) {
+    private List<AlarmEvent> step() {
+      double mgPerL = Math.max(0.0, signal.next());
+      List<AlarmEvent> events = new ArrayList<>();
+      if (signal.now() - lastWarmth >= 60.0) {
+        lastWarmth = signal.now();
+        events.addAll(watch.accept(at(Quantity.TEMPERATURE, 14.0)));
+      }
+      events.addAll(watch.accept(at(Quantity.OXYGEN, mgPerL)));
+      events.addAll(watch.tick(SallowmereTanks.at(signal.now())));
+      return events;
+    }
+
+    private Reading at(Quantity quantity, double value) {
       return SallowmereTanks.reading(TANK, quantity, signal.now(), value);
     }
   }
@@ -132,14 +143,7 @@ final class DetectionLimitMain {
     for (int night = 0; night < nights; night++) {
       Run run = new Run(cell, 100_000L + night, 2.0 * NIGHT_SECONDS);
       while (run.signal.now() < NIGHT_SECONDS) {
-        double mgPerL = run.signal.next();
-        List<AlarmEvent> events = new ArrayList<>();
-        if (run.signal.now() - run.lastWarmth >= 60.0) {
-          run.lastWarmth = run.signal.now();
-          events.addAll(run.watch.accept(run.at(Quantity.TEMPERATURE, 14.0)));
-        }
-        events.addAll(run.watch.accept(run.at(Quantity.OXYGEN, mgPerL)));
-        events.addAll(run.watch.tick(SallowmereTanks.at(run.signal.now())));
+        List<AlarmEvent> events = run.step();
         any += (int) events.stream().filter(calls(Priority.LOW)).count();
         high += (int) events.stream().filter(calls(Priority.HIGH)).count();
       }
