@@ -67,9 +67,19 @@ public record Topics(String farm) {
     return AlarmCause.of(levels[5]).map(cause -> new AlarmOf(levels[3], cause));
   }
 
-  /** Retained {@code online} or {@code offline} with its time; the last will. */
+  /** Retained {@code online}, {@code degraded} or {@code offline} with its time; the last will. */
   public String monitor() {
     return "opercle/" + farm + "/monitor";
+  }
+
+  /** A trouble of the monitor itself, retained while it stands. */
+  public String monitorTrouble(String id) {
+    return monitor() + "/trouble/" + id;
+  }
+
+  /** All troubles of the monitor itself. */
+  public String monitorTroubleFilter() {
+    return monitorTrouble("+");
   }
 
   private String alarmPrefix(String tank) {
