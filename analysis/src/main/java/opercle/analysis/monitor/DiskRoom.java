@@ -18,10 +18,10 @@ public enum DiskRoom {
   public DiskRoom next(long freeBytes, long totalBytes) {
     long nearly = Math.min(2048 * MIB, totalBytes / 10);
     long full = Math.min(256 * MIB, totalBytes / 40);
-    if (freeBytes < full || this == FULL && freeBytes < BETTER_ABOVE * full) {
+    if (freeBytes < full || (this == FULL && freeBytes < BETTER_ABOVE * full)) {
       return FULL;
     }
-    if (freeBytes < nearly || this != ENOUGH && freeBytes < BETTER_ABOVE * nearly) {
+    if (freeBytes < nearly || (this != ENOUGH && freeBytes < BETTER_ABOVE * nearly)) {
       return NEARLY_FULL;
     }
     return ENOUGH;

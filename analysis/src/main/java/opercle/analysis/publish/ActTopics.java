@@ -169,8 +169,7 @@ public final class ActTopics {
     if (!minutes.isIntegralNumber()
         || minutes.longValue() < 1
         || minutes.longValue() > MOST_MINUTES) {
-      log.warn(
-          "{}: \"minutes\" must be a whole number from 1 to {}; ignored", topic, MOST_MINUTES);
+      log.warn("{}: \"minutes\" must be a whole number from 1 to {}; ignored", topic, MOST_MINUTES);
       return Optional.empty();
     }
     return Optional.of(Duration.ofMinutes(minutes.longValue()));

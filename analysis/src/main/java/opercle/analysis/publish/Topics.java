@@ -40,9 +40,19 @@ public record Topics(String farm) {
     return "opercle/" + farm + "/tank/" + tank + "/" + what;
   }
 
-  /** Retained {@code online} or {@code offline} with its time; the last will. */
+  /** Retained {@code online}, {@code degraded} or {@code offline} with its time; the last will. */
   public String monitor() {
     return "opercle/" + farm + "/monitor";
+  }
+
+  /** A trouble of the monitor itself, retained while it stands. */
+  public String monitorTrouble(String id) {
+    return monitor() + "/trouble/" + id;
+  }
+
+  /** All troubles of the monitor itself. */
+  public String monitorTroubleFilter() {
+    return monitorTrouble("+");
   }
 
   private String alarmPrefix(String tank) {

@@ -193,8 +193,7 @@ public final class WatchJson {
     }
   }
 
-  private static void outOfService(JsonGenerator g, List<OutOfService> orders)
-      throws IOException {
+  private static void outOfService(JsonGenerator g, List<OutOfService> orders) throws IOException {
     if (orders.isEmpty()) {
       return;
     }

@@ -184,8 +184,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
         case SILENCE -> watch.silence(a.tank(), a.cause(), a.by(), now);
         case RESET -> watch.reset(a.tank(), a.cause(), a.by(), now);
         case SHELVE ->
-            watch.shelve(
-                a.tank(), a.cause(), a.by(), a.length().orElse(Duration.ZERO), now);
+            watch.shelve(a.tank(), a.cause(), a.by(), a.length().orElse(Duration.ZERO), now);
         case UNSHELVE -> watch.unshelve(a.tank(), a.cause(), a.by(), now);
       };
     }
@@ -199,7 +198,8 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   }
 
   private void note(TankEvent event) {
-    var known = watch.state(event.tank(), event.time()); // an unknown tank is a mistake of the caller
+    var known =
+        watch.state(event.tank(), event.time()); // an unknown tank is a mistake of the caller
     watch.note(event);
     log.info("{}: {}, by {}", known.tank(), event.kind().id(), event.by().orElse("nobody named"));
     toEach(listener -> listener.noted(event));

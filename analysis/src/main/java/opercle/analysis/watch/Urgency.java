@@ -34,8 +34,8 @@ final class Urgency {
 
   /**
    * The time in hand as the limits here understand it: they are meant for a keeper who takes {@link
-   * #USUAL_RESPONSE_MINUTES} to be there. Of one who takes longer, the rest is gone before
-   * anything can be done; one who is quicker is called no later for it.
+   * #USUAL_RESPONSE_MINUTES} to be there. Of one who takes longer, the rest is gone before anything
+   * can be done; one who is quicker is called no later for it.
    */
   static TimeInHand against(Tank tank, TimeInHand time) {
     double lost = extraMinutes(tank);

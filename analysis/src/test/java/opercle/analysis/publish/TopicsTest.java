@@ -68,8 +68,7 @@ class TopicsTest {
               "Robin \"the\" Keeper",
               what == What.SHELVE ? Optional.of(Duration.ofMinutes(20)) : Optional.empty()));
     }
-    all.add(
-        new TankAct.TakeOutOfService("h1", warm, "new probe", "Robin", Duration.ofMinutes(90)));
+    all.add(new TankAct.TakeOutOfService("h1", warm, "new probe", "Robin", Duration.ofMinutes(90)));
     all.add(
         new TankAct.TakeOutOfService(
             "h1", Optional.empty(), "emptied", "Robin", Duration.ofMinutes(90)));

@@ -35,10 +35,10 @@ class ChatterTest {
     "OXYGEN,            keep,     0.1,  OXYGEN_LOW,       h1, 6",
     "OXYGEN,            keep,     0.3,  OXYGEN_LOW,       h1, 6",
     "OXYGEN,            critical, 0.2,  OXYGEN_LOW,       h1, 6",
-    "OXYGEN,            14.0,     0.2,  OXYGEN_HIGH,      h1, 6",
+    "OXYGEN,            14.3,     0.2,  OXYGEN_HIGH,      h1, 6",
     "TEMPERATURE,       warm,     0.2,  WATER_WARM,       h1, 6",
     "GAS_FLOW,          9.0,      2.0,  GAS_LINE_STOPPED, h1, 6",
-    "GAS_FLOW,          13.5,     2.0,  GAS_LINE_STOPPED, h1, 6",
+    "GAS_FLOW,          11.0,     3.0,  GAS_LINE_STOPPED, h1, 6",
     "LINE_PRESSURE,     0.2,      0.05, GAS_NOT_REACHING_WATER, h1, 6",
     "CYLINDER_PRESSURE, 101.2,    3.0,  CYLINDER_LOW,     t1, 6",
   })

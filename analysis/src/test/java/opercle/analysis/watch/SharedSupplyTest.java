@@ -62,8 +62,7 @@ class SharedSupplyTest {
       for (int i = 1; i <= tanks; i++) {
         String id = "h" + i;
         double t = s + 0.01 * i;
-        events.addAll(
-            watch.accept(SallowmereTanks.reading(id, Quantity.TEMPERATURE, t, 12.0)));
+        events.addAll(watch.accept(SallowmereTanks.reading(id, Quantity.TEMPERATURE, t, 12.0)));
         events.addAll(watch.accept(SallowmereTanks.reading(id, Quantity.OXYGEN, t, 9.0)));
         events.addAll(
             watch.accept(
@@ -98,10 +97,10 @@ class SharedSupplyTest {
     assertThat(called).hasSize(1);
     List<Alarm> standing = watch.standing();
     assertThat(standing).hasSize(40);
-    Alarm root =
-        standing.stream().filter(Alarm::annunciated).reduce((a, b) -> null).orElseThrow();
+    Alarm root = standing.stream().filter(Alarm::annunciated).reduce((a, b) -> null).orElseThrow();
     assertThat(root.tanks()).hasSize(40).startsWith("h40", "h39").endsWith("h1");
-    assertThat(root.message()).startsWith(root.tank().replace("h", "Holding ") + ": gas lost in 40");
+    assertThat(root.message())
+        .startsWith(root.tank().replace("h", "Holding ") + ": gas lost in 40");
     for (int i = 1; i <= 40; i++) {
       assertThat(root.message()).contains("Holding " + i + " about ");
     }
@@ -164,8 +163,7 @@ class SharedSupplyTest {
     run(watch, 5, STOP + 120, STOP + 500, i -> ("h" + i).equals(first) ? 1.0 : 0.0);
 
     assertThat(calls()).singleElement().satisfies(e -> assertThat(e.tank()).isEqualTo("h5"));
-    Alarm speaking =
-        watch.standing().stream().filter(Alarm::annunciated).findFirst().orElseThrow();
+    Alarm speaking = watch.standing().stream().filter(Alarm::annunciated).findFirst().orElseThrow();
     assertThat(speaking.tanks()).hasSize(4).doesNotContain(first);
   }
 
@@ -249,8 +247,7 @@ class SharedSupplyTest {
             near.loads(),
             near.floors(),
             java.util.OptionalDouble.of(90.0));
-    TimeInHand fiveHours =
-        new TimeInHand.Minutes(new opercle.analysis.Band(300.0, 330.0, 400.0));
+    TimeInHand fiveHours = new TimeInHand.Minutes(new opercle.analysis.Band(300.0, 330.0, 400.0));
 
     assertThat(Urgency.ofSupplyLoss(Urgency.against(near, fiveHours))).isEqualTo(Priority.MEDIUM);
     assertThat(Urgency.ofSupplyLoss(Urgency.against(far, fiveHours))).isEqualTo(Priority.HIGH);

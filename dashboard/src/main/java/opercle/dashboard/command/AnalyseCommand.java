@@ -5,8 +5,10 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -30,18 +32,31 @@ final class AnalyseCommand implements Callable<Integer> {
     MqttSettings mqtt = Services.settings(c.existingBroker("analyse"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
+      FarmBook book = services.book(c.dataFolder());
+      Optional<PeopleCalled> called =
+          services.calling(c, book, services.push(c.dataFolder(), book));
       WatchService watch =
           services.watch(
               mqtt,
               c.dataFolder(),
               services.storeToReadIfThere(c.dataFolder()),
-              services.book(c.dataFolder()));
-      services.subscriber(
-          Services.named(mqtt, "analyse"),
-          c.mappings(),
-          new Rejections(),
-          Optional.empty(),
-          List.of(watch));
+              book,
+              PeopleCalled.listeners(called));
+      SensorSubscriber subscriber =
+          services.subscriber(
+              Services.named(mqtt, "analyse"),
+              c.mappings(),
+              new Rejections(),
+              Optional.empty(),
+              List.of(watch));
+      var unused =
+          services.selfWatch(
+              mqtt,
+              c.dataFolder(),
+              watch,
+              subscriber,
+              c.beyond(),
+              () -> PeopleCalled.reach(called));
       log.info(
           "watching {} tanks of {} on {}", c.farm().tanks().size(), c.farm().name(), mqtt.broker());
       parts.untilAskedToEnd();

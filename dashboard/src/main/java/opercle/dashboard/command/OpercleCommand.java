@@ -5,6 +5,7 @@ import static java.nio.charset.StandardCharsets.UTF_8;
 
 import java.io.PrintWriter;
 import opercle.analysis.book.BookException;
+import opercle.dashboard.push.PushKeysException;
 import opercle.dashboard.web.PortTakenException;
 import opercle.ingest.mqtt.BrokerStartException;
 import opercle.ingest.settings.UnusableInputException;
@@ -90,7 +91,8 @@ public final class OpercleCommand {
               || e instanceof BrokerStartException
               || e instanceof PortTakenException
               || e instanceof StoreException
-              || e instanceof BookException) {
+              || e instanceof BookException
+              || e instanceof PushKeysException) {
             err.println(e.getMessage());
             return UNUSABLE_INPUT;
           }

@@ -8,8 +8,9 @@ import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.dashboard.monitor.SelfWatch;
+import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.DashboardServer;
-import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
@@ -41,7 +42,11 @@ final class ServeCommand implements Callable<Integer> {
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
       FarmBook book = services.book(c.dataFolder());
-      WatchService watch = services.watch(mqtt, c.dataFolder(), Optional.of(store), book);
+      PushDesk push = services.push(c.dataFolder(), book);
+      Optional<PeopleCalled> called = services.calling(c, book, push);
+      WatchService watch =
+          services.watch(
+              mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(
@@ -50,13 +55,25 @@ final class ServeCommand implements Callable<Integer> {
               new Rejections(),
               Optional.of(store),
               List.of(watch));
+      SelfWatch selfWatch =
+          services.selfWatch(
+              mqtt,
+              c.dataFolder(),
+              watch,
+              subscriber,
+              c.beyond(),
+              () -> PeopleCalled.reach(called));
+      LocalFarm live =
+          new LocalFarm(
+              c.farm(), clock, watch, subscriber, selfWatch, () -> PeopleCalled.reach(called));
       DashboardServer pages =
           services.dashboard(
-              new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
-              new LocalFarm(c.farm(), clock, watch, subscriber),
+              c.dashboard(),
+              live,
               new StoredTraces(store),
-              services.pastAlarms(book),
-              services.push(c.dataFolder(), book));
+              services.pastAlarms(book, called),
+              push,
+              called.map(p -> p.routes(live)).orElse(List.of()));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
           c.farm().tanks().size(),

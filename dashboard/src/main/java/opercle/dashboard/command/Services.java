@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import io.javalin.config.RoutesConfig;
 import java.io.IOException;
 import java.net.URI;
 import java.nio.charset.StandardCharsets;
@@ -10,22 +11,28 @@ import java.time.Duration;
 import java.time.InstantSource;
 import java.time.ZoneId;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
+import java.util.function.Consumer;
+import java.util.function.Supplier;
 import java.util.stream.Stream;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
-import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.WatchMemory;
 import opercle.analysis.publish.ActTopics;
-import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
+import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
+import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.BookedSubscriptions;
 import opercle.dashboard.push.EndpointRule;
 import opercle.dashboard.push.PushDesk;
@@ -49,6 +56,7 @@ import opercle.ingest.settings.UnusableInputException;
 import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.Retention;
 import opercle.ingest.store.SqliteReadings;
+import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -66,6 +74,7 @@ final class Services {
   private final Farm farm;
   private final InstantSource clock;
   private final Topics topics;
+  private @Nullable Outward outward;
 
   Services(RunningParts parts, Farm farm, InstantSource clock) {
     this.parts = parts;
@@ -110,8 +119,23 @@ final class Services {
 
   /** Past alarms from a book that is open here. */
   PastAlarms pastAlarms(FarmBook book) {
+    return pastAlarms(book, Optional.empty());
+  }
+
+  /** Past alarms from a book that is open here, and how calls fared where people are called. */
+  PastAlarms pastAlarms(FarmBook book, Optional<PeopleCalled> called) {
     Optional<AlarmRecords> records = Optional.of(new AlarmRecords(book, farm.name()));
-    return new PastAlarms(() -> records, ZoneId.systemDefault(), Deliveries.Source.NONE);
+    return new PastAlarms(
+        () -> records,
+        called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
+        called.map(PeopleCalled::deliveries).orElse(Deliveries.Source.NONE));
+  }
+
+  /** Calling of people; empty where the configuration names nobody. */
+  Optional<PeopleCalled> calling(Configuration c, FarmBook book, PushDesk push) {
+    return c.calling().hasPeople()
+        ? Optional.of(PeopleCalled.start(parts, c, book, push, clock))
+        : Optional.empty();
   }
 
   /** Past alarms from the book that another process writes; it may not be there yet. */
@@ -128,8 +152,8 @@ final class Services {
   }
 
   /**
-   * The watch, telling MQTT, the farm book and the log what it says, and taking what people
-   * do from MQTT.
+   * The watch, telling MQTT, the farm book and the log what it says, and taking what people do from
+   * MQTT.
    *
    * @param settings of the broker; the client ids are derived from its
    * @param dataFolder where it keeps its memory
@@ -138,23 +162,37 @@ final class Services {
    */
   WatchService watch(
       MqttSettings settings, Path dataFolder, Optional<ReadingStore> store, FarmBook book) {
+    return watch(settings, dataFolder, store, book, List.of());
+  }
+
+  /**
+   * The same, telling others too.
+   *
+   * @param others told last
+   */
+  WatchService watch(
+      MqttSettings settings,
+      Path dataFolder,
+      Optional<ReadingStore> store,
+      FarmBook book,
+      List<WatchListener> others) {
     MonitorStatus status = new MonitorStatus(topics, clock);
     MqttLink link = parts.add(MqttLink.open(named(settings, "announce"), status.will()));
     MqttAnnouncer announcer =
         parts.add(
             new MqttAnnouncer(
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
+    outward = new Outward(link, announcer, status);
     AlarmHistory history = parts.add(new AlarmHistory(book, farm.name()));
     ActTopics acts = new ActTopics(topics);
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
+    List<WatchListener> listeners =
+        Stream.concat(
+                Stream.of(new AlarmLog(), history, announcer, status.on(link), stale),
+                others.stream())
+            .toList();
     WatchService watch =
-        parts.add(
-            WatchService.resume(
-                farm,
-                clock,
-                memory(dataFolder),
-                store,
-                List.of(new AlarmLog(), history, announcer, status.on(link), stale)));
+        parts.add(WatchService.resume(farm, clock, memory(dataFolder), store, listeners));
     parts.add(
         TopicListener.open(
             named(settings, "acknowledge"),
@@ -212,6 +250,42 @@ final class Services {
     return parts.add(builder.start());
   }
 
+  /**
+   * What looks at the monitor itself, once a second, and tells MQTT and the log.
+   *
+   * @param watch started by {@link #watch} before
+   * @param beyond what is told to, and asked of, the world outside
+   * @param reach who would be called
+   */
+  SelfWatch selfWatch(
+      MqttSettings settings,
+      Path dataFolder,
+      WatchService watch,
+      SensorSubscriber subscriber,
+      SelfWatching.Beyond beyond,
+      Supplier<Reach> reach) {
+    Outward out = Objects.requireNonNull(outward, "the watch comes first");
+    TroubleTeller teller = new TroubleTeller(topics, out.link(), out.status());
+    parts.add(
+        TopicListener.open(
+            named(settings, "troubles"), List.of(topics.monitorTroubleFilter()), teller::heard));
+    // The machine's clock, not the farm's, which a demonstration runs faster.
+    InstantSource wall = InstantSource.system();
+    SelfWatching selfWatching =
+        new SelfWatching(farm, watch, subscriber, out, reach, SelfWatching::endAtOnce)
+            .disk(dataFolder)
+            .clock(wall)
+            .outside(beyond.watcher());
+    if ("ssl".equals(settings.broker().getScheme())) {
+      selfWatching.certificate("broker", settings.broker(), wall);
+    }
+    beyond
+        .publicUrl()
+        .filter(url -> "https".equals(url.getScheme()))
+        .ifPresent(url -> selfWatching.certificate("public-url", url, wall));
+    return parts.add(selfWatching.start(wall, List.of(teller)));
+  }
+
   /** What calls phones and desks; its keys are in the folder, the devices in the book. */
   PushDesk push(Path dataFolder, FarmBook book) {
     return new PushDesk(
@@ -222,7 +296,7 @@ final class Services {
         InstantSource.system()); // the push services' time, also where the farm's runs faster
   }
 
-  /** The pages. */
+  /** The pages alone. */
   DashboardServer dashboard(
       DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
     return parts.add(DashboardServer.start(settings, live, traces, past));
@@ -231,7 +305,18 @@ final class Services {
   /** The pages, on which devices can ask to be called. */
   DashboardServer dashboard(
       DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past, PushDesk push) {
-    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.of(push)));
+    return dashboard(settings, live, traces, past, push, List.of());
+  }
+
+  /** The same, with more addresses. */
+  DashboardServer dashboard(
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      PushDesk push,
+      List<Consumer<RoutesConfig>> more) {
+    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.of(push), more));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */

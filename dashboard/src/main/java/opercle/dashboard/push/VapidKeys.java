@@ -4,7 +4,6 @@ package opercle.dashboard.push;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
-import java.io.UncheckedIOException;
 import java.net.URI;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.FileSystems;
@@ -15,6 +14,7 @@ import java.nio.file.attribute.FileAttribute;
 import java.nio.file.attribute.PosixFilePermissions;
 import java.security.GeneralSecurityException;
 import java.security.KeyPair;
+import java.security.MessageDigest;
 import java.security.PrivateKey;
 import java.security.PublicKey;
 import java.security.Signature;
@@ -58,7 +58,7 @@ public final class VapidKeys {
    *
    * @param contact {@code mailto:} or {@code https:} address at which a push service may reach the
    *     keeper; some services refuse messages without one
-   * @throws IllegalStateException if the file is there but holds no such pair
+   * @throws PushKeysException if the file cannot be made, or holds no such pair
    */
   public static VapidKeys in(Path dataFolder, Optional<String> contact) {
     Path file = dataFolder.resolve(FILE);
@@ -73,9 +73,10 @@ public final class VapidKeys {
       requirePair(own, open);
       return new VapidKeys(own, open, contact);
     } catch (IOException e) {
-      throw new UncheckedIOException("the push keys %s cannot be read or made".formatted(file), e);
+      throw new PushKeysException(
+          "the push keys %s cannot be read or made: %s".formatted(file, e.getMessage()), e);
     } catch (IllegalArgumentException | IndexOutOfBoundsException e) {
-      throw new IllegalStateException(
+      throw new PushKeysException(
           "%s is not a key pair of Opercle's: %s. Restore it; or delete it, and every device must ask for notices again"
               .formatted(file, e.getMessage()),
           e);
@@ -127,7 +128,7 @@ public final class VapidKeys {
     KeyPair other = P256.pair();
     byte[] one = P256.shared(own, other.getPublic());
     byte[] two = P256.shared(other.getPrivate(), open);
-    if (!java.security.MessageDigest.isEqual(one, two)) {
+    if (!MessageDigest.isEqual(one, two)) {
       throw new IllegalArgumentException("the two keys are not of one pair");
     }
   }

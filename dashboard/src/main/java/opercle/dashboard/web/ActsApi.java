@@ -30,7 +30,8 @@ final class ActsApi {
   void routes(RoutesConfig routes) {
     for (OnAlarm.What what : OnAlarm.What.values()) {
       routes.post(
-          "/api/v1/tanks/{id}/alarms/{cause}/" + what.id(), ctx -> perform(ctx, onAlarm(ctx, what)));
+          "/api/v1/tanks/{id}/alarms/{cause}/" + what.id(),
+          ctx -> perform(ctx, onAlarm(ctx, what)));
     }
     routes.post("/api/v1/tanks/{id}/out-of-service", ctx -> perform(ctx, takeOut(ctx)));
     routes.post("/api/v1/tanks/{id}/return-to-service", ctx -> perform(ctx, giveBack(ctx)));

@@ -36,6 +36,12 @@ public final class PushTestDesk implements AutoCloseable {
     return desk;
   }
 
+  /** Has the device ask for notices. */
+  public void subscribe(String person) {
+    PushSubscription own = device.at(service.endpoint("phone"));
+    desk.subscribe(own.endpoint().toString(), own.p256dh(), own.auth(), person);
+  }
+
   /** Whose devices are called. */
   public List<String> people() {
     return desk.devices().stream().map(PushSubscription::person).toList();

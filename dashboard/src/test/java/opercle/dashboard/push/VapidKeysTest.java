@@ -40,7 +40,7 @@ class VapidKeysTest {
     Files.writeString(file, "nothing\n");
 
     assertThatThrownBy(() -> VapidKeys.in(folder, Optional.empty()))
-        .isInstanceOf(IllegalStateException.class)
+        .isInstanceOf(PushKeysException.class)
         .hasMessageContaining(file.toString())
         .hasMessageContaining("every device must ask for notices again");
     assertThat(file).hasContent("nothing");

@@ -4,7 +4,7 @@
 import { say, show } from './dom.js';
 import { begin } from './live.js';
 import { knownName, whoIsIt } from './name.js';
-import { isCalled, notices, startNotices, stopNotices, testNotice } from './notices.js';
+import { confirmNotices, isCalled, notices, startNotices, stopNotices, testNotice } from './notices.js';
 import { soundState, test, turnOff, turnOn } from './sound.js';
 
 const byId = (id) => document.getElementById(id);
@@ -75,3 +75,7 @@ acting(byId('notices-off'), stopNotices);
 
 begin(drawSound, () => true);
 drawNotices();
+confirmNotices(knownName()).catch(({ message }) => {
+  say(trouble, `This device may not be called: ${message}`);
+  show(trouble, true);
+});

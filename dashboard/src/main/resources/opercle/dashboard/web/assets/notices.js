@@ -59,6 +59,18 @@ export async function startNotices(whoIsIt) {
   }
 }
 
+/**
+ * Tells the server once more that this device is called: it may have lost its book, and a device
+ * that believes itself called and is not would sleep on.
+ */
+export async function confirmNotices(by) {
+  const subscription = await current();
+  if (subscription && by) {
+    const { endpoint, keys } = subscription.toJSON();
+    await tell('POST', '/api/v1/push/subscriptions', { by, endpoint, keys });
+  }
+}
+
 /** Sends the test notice to this device. */
 export async function testNotice() {
   const { endpoint } = await current() ?? {};
