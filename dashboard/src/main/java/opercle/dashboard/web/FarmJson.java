@@ -149,6 +149,10 @@ final class FarmJson {
     state
         .alarms()
         .forEach(alarm -> alarms.add(alarm(alarm).put("spoken", Spoken.of(tank, alarm, state))));
+    if (!state.outOfService().isEmpty()) {
+      ArrayNode orders = node.putArray("outOfService");
+      state.outOfService().forEach(order -> orders.add(outOfService(order)));
+    }
     return node;
   }
 
