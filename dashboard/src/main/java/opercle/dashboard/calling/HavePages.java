@@ -14,6 +14,7 @@ import java.util.function.Consumer;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.calling.HaveLinks.Claim;
 import opercle.dashboard.web.LiveFarm;
@@ -71,7 +72,9 @@ public final class HavePages implements Consumer<RoutesConfig> {
           "It works once. Look at the yard, or call the others.");
       return;
     }
-    live.acknowledge(claim.tank(), claim.cause(), claim.person());
+    live.perform(
+        TankAct.OnAlarm.of(
+            claim.tank(), claim.cause(), TankAct.OnAlarm.What.ACKNOWLEDGE, claim.person()));
     show(
         ctx,
         200,
