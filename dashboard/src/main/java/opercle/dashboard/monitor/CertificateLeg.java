@@ -98,9 +98,7 @@ public final class CertificateLeg implements Leg {
         plain.setSoTimeout(PATIENCE_MILLIS);
         try (SSLSocket socket =
             (SSLSocket)
-                context
-                    .getSocketFactory()
-                    .createSocket(plain, server.getHost(), port(), true)) {
+                context.getSocketFactory().createSocket(plain, server.getHost(), port(), true)) {
           named(socket);
           socket.startHandshake();
           return endOf(socket.getSession().getPeerCertificates());

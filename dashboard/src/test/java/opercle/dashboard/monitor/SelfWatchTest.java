@@ -131,7 +131,8 @@ class SelfWatchTest {
   @Test
   void disk_thatFills_isToldTwice(@TempDir Path folder) {
     AtomicLong free = new AtomicLong(50 * GIB);
-    SelfWatch watch = watching(new DiskLeg(folder, () -> new Room(free.get(), 100 * GIB), Runnable::run));
+    SelfWatch watch =
+        watching(new DiskLeg(folder, () -> new Room(free.get(), 100 * GIB), Runnable::run));
     pass(watch, 20);
     assertThat(watch.standing()).isEmpty();
 
