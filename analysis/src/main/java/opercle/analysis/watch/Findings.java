@@ -16,9 +16,6 @@ import org.jspecify.annotations.Nullable;
  */
 final class Findings {
 
-  /** What a bubble that leaves a probe does is over by then, seconds (common practice). */
-  private static final double BUBBLE_SECONDS = 60.0;
-
   private final TankNow tank;
   private final SlowChecks slow;
   private final boolean loggedEvent;
@@ -125,8 +122,7 @@ final class Findings {
                 fall.dropMgPerL(),
                 bends,
                 loggedEvent,
-                rate > tank.fastestPerMinute()
-                    && Micros.seconds(tank.now - fall.since()) < BUBBLE_SECONDS),
+                PassingDip.isLikely(tank, faller, fall, diagnosis)),
         diagnosis.gist(),
         time,
         fact,

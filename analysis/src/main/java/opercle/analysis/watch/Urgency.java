@@ -30,6 +30,12 @@ final class Urgency {
    */
   static final double USUAL_RESPONSE_MINUTES = 20.0;
 
+  /** No stocked tank goes unwatched for longer without somebody being woken (common practice). */
+  static final double LONGEST_UNWATCHED_MINUTES = 60.0;
+
+  /** With all probes silent and the time in hand not known (common practice). */
+  static final double UNKNOWN_HAND_PATIENCE_MINUTES = 5.0;
+
   private Urgency() {}
 
   /**
@@ -97,16 +103,13 @@ final class Urgency {
   /**
    * Oxygen falls, and something other than a lost supply is the likelier reason.
    *
-   * @param beyondBreath whether it falls faster than the load can breathe, and has not done so for
-   *     long: a bubble that leaves the probe, mostly
+   * @param mayPass whether it is most likely the probe's own affair, or faster than the load can
+   *     breathe, and neither long nor deep so far, or has turned: a bubble that leaves the probe,
+   *     mostly. The water of a tank whose supply is lost falls no faster than its fish breathe
    */
   static Priority ofUnexplainedFall(
-      TimeInHand asThingsGo,
-      double dropMgPerL,
-      boolean bends,
-      boolean explained,
-      boolean beyondBreath) {
-    if (beyondBreath) {
+      TimeInHand asThingsGo, double dropMgPerL, boolean bends, boolean explained, boolean mayPass) {
+    if (mayPass) {
       return Priority.MEDIUM;
     }
     boolean beyondSurge = dropMgPerL >= 2.0 * SURGE_MG_PER_L && !bends && !explained;
@@ -121,8 +124,13 @@ final class Urgency {
   }
 
   /**
-   * All probes of a tank are silent. A link that drops out for a minute or two is everyday and
-   * wakes nobody; one that stays away for a good part of the time in hand must.
+   * All probes of a tank are silent at once: that is one observation, of the link, and says nothing
+   * of the water. It is told after a minute, but a link that drops out for some minutes is
+   * everyday. What matters is whether the stock could be harmed unseen: the supply may have ended
+   * with the last reading. So it wakes people when so much of the time in hand that there was then
+   * has gone that half an hour is left, which is where an unwatched tank turns urgent (alarm
+   * rationale, section 3). A tank that never had as much loses a third of what it had; two thirds
+   * are to act in. Longer than an hour a stocked tank is never left unwatched.
    *
    * @param silentSeconds for how long
    * @param ifGasStops what would be left, were the supply to have ended unseen
@@ -131,11 +139,15 @@ final class Urgency {
     return silentSeconds >= patienceSeconds(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
   }
 
-  /** A third of the time in hand, at its low bound; one minute at least, five at most. */
   private static double patienceSeconds(TimeInHand ifGasStops) {
-    double lowMinutes =
-        ifGasStops instanceof TimeInHand.Minutes m ? m.minutes().low() : Outlook.HORIZON_MINUTES;
-    return Math.max(60.0, Math.min(300.0, 60.0 * lowMinutes / 3.0));
+    double patience = UNKNOWN_HAND_PATIENCE_MINUTES;
+    if (ifGasStops instanceof TimeInHand.Minutes m) {
+      double low = m.minutes().low();
+      patience = Math.max(low / 3.0, low - SHORT_MINUTES);
+    } else if (ifGasStops instanceof TimeInHand.Holding) {
+      patience = LONGEST_UNWATCHED_MINUTES;
+    }
+    return 60.0 * Math.max(1.0, Math.min(LONGEST_UNWATCHED_MINUTES, patience));
   }
 
   private static boolean isShort(TimeInHand time) {

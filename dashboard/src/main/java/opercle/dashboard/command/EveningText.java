@@ -43,7 +43,7 @@ final class EveningText {
     }
     out.append('\n');
     out.append(
-        "%s, %s; the next look is at %s.%n"
+        "%s, %s; the next look is at %s.\n"
             .formatted(
                 evening.path("farm").asText(),
                 time(evening.path("time"), zone),

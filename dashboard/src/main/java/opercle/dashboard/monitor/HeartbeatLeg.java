@@ -9,6 +9,7 @@ import java.time.Duration;
 import java.util.Map;
 import java.util.concurrent.CompletionException;
 import java.util.concurrent.ConcurrentLinkedQueue;
+import java.util.concurrent.atomic.AtomicInteger;
 import java.util.function.Supplier;
 import opercle.analysis.monitor.Heartbeat;
 import opercle.analysis.monitor.Heartbeat.Cycle;
@@ -32,6 +33,7 @@ public final class HeartbeatLeg implements Leg {
   private final Supplier<Cycle> cycle;
   private final HttpClient client;
   private final ConcurrentLinkedQueue<String> outcomes = new ConcurrentLinkedQueue<>();
+  private final AtomicInteger underWay = new AtomicInteger();
   private @Nullable Heartbeat heart;
 
   /**
@@ -70,6 +72,7 @@ public final class HeartbeatLeg implements Leg {
   }
 
   private void send() {
+    underWay.incrementAndGet();
     HttpRequest request = HttpRequest.newBuilder(url).timeout(PATIENCE).build();
     var unused =
         client
@@ -77,8 +80,13 @@ public final class HeartbeatLeg implements Leg {
             .handle(
                 (response, failure) -> {
                   outcomes.add(failure == null ? of(response) : of(failure));
-                  return "";
+                  return underWay.decrementAndGet();
                 });
+  }
+
+  /** Whether it is not known yet what became of a request. */
+  boolean isWaiting() {
+    return underWay.get() > 0;
   }
 
   private static String of(HttpResponse<Void> response) {

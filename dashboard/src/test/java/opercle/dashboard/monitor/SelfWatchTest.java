@@ -234,13 +234,15 @@ class SelfWatchTest {
   void heartbeat_stopsWithTheReadings_andSaysSoAfterThreeIntervals() {
     AtomicLong readings = new AtomicLong();
     AtomicLong seconds = new AtomicLong();
-    SelfWatch watch = watching(heart(readings, seconds));
-    for (int i = 0; i < 125; i++) {
+    HeartbeatLeg heart = heart(readings, seconds);
+    SelfWatch watch = watching(heart);
+    for (int i = 0; i < 121; i++) {
       readings.incrementAndGet();
       seconds.incrementAndGet();
       pass(watch, 1);
     }
     awaitBeats(2);
+    Awaitility.await().until(() -> !heart.isWaiting());
 
     for (int i = 0; i < 180; i++) {
       seconds.incrementAndGet(); // the watch runs, but hears nothing
@@ -260,6 +262,7 @@ class SelfWatchTest {
     AtomicLong readings = new AtomicLong();
     AtomicLong seconds = new AtomicLong();
     SelfWatch watch = watching(heart(readings, seconds));
+    pass(watch, 1);
     answer.set(503);
     for (int beat = 1; beat <= 3; beat++) {
       interval(watch, readings, seconds);
