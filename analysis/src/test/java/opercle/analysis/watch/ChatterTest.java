@@ -71,7 +71,8 @@ class ChatterTest {
         double usual =
             switch (q) {
               case TEMPERATURE -> 12.0;
-              case OXYGEN -> cause == AlarmCause.OXYGEN_HIGH ? 13.5 : 9.0; // a leap would be doubted
+              case OXYGEN ->
+                  cause == AlarmCause.OXYGEN_HIGH ? 13.5 : 9.0; // a leap would be doubted
               case GAS_FLOW -> tank.supply().flowLPerMin();
               case LINE_PRESSURE -> 1.0;
               default -> 180.0;

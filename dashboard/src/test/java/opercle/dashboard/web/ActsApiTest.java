@@ -44,8 +44,7 @@ class ActsApiTest {
       value = What.class,
       names = {"ACKNOWLEDGE", "SILENCE", "RESET", "UNSHELVE"})
   void actOnAnAlarm_reachesTheWatch_byName(What what) throws Exception {
-    assertThat(
-            post("h2/alarms/gas-line-stopped/" + what.id(), "{\"by\":\" Maren \"}").statusCode())
+    assertThat(post("h2/alarms/gas-line-stopped/" + what.id(), "{\"by\":\" Maren \"}").statusCode())
         .isEqualTo(204);
 
     assertThat(farm.acts())
