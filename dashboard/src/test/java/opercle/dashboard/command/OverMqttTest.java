@@ -251,8 +251,7 @@ class OverMqttTest {
 
   @Test
   void troubleThatTheBrokerKeptFromAnEarlierRun_isTakenAway() throws Exception {
-    TroubleTeller teller =
-        new TroubleTeller(topics, link, new MonitorStatus(topics, now::get));
+    TroubleTeller teller = new TroubleTeller(topics, link, new MonitorStatus(topics, now::get));
     String topic = topics.monitorTrouble("part-stuck-watch");
     teller.heard(new TopicListener.Message(topic, "{}".getBytes(UTF_8), true));
 
