@@ -9,12 +9,12 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Set;
 import java.util.function.Supplier;
-import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.evening.EveningView.Trouble;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleKind;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.monitor.SelfWatch;
@@ -57,8 +57,8 @@ record LocalFarm(
   }
 
   @Override
-  public void acknowledge(String tank, AlarmCause cause, String by) {
-    watch.acknowledge(tank, cause, by);
+  public void perform(TankAct act) {
+    watch.perform(act);
   }
 
   @Override

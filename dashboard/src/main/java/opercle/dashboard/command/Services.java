@@ -17,6 +17,7 @@ import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
@@ -24,10 +25,10 @@ import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.WatchMemory;
-import opercle.analysis.publish.AcknowledgementTopic;
-import opercle.analysis.publish.AcknowledgementTopic.Acknowledgement;
+import opercle.analysis.publish.ActTopics;
 import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
@@ -151,8 +152,8 @@ final class Services {
   }
 
   /**
-   * The watch, telling MQTT, the farm book and the log what it says, and taking acknowledgements
-   * from MQTT.
+   * The watch, telling MQTT, the farm book and the log what it says, and taking what people do from
+   * MQTT.
    *
    * @param settings of the broker; the client ids are derived from its
    * @param dataFolder where it keeps its memory
@@ -183,6 +184,7 @@ final class Services {
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
     outward = new Outward(link, announcer, status);
     AlarmHistory history = parts.add(new AlarmHistory(book, farm.name()));
+    ActTopics acts = new ActTopics(topics);
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
     List<WatchListener> listeners =
         Stream.concat(
@@ -194,10 +196,10 @@ final class Services {
     parts.add(
         TopicListener.open(
             named(settings, "acknowledge"),
-            List.of(topics.acknowledgeFilter(), topics.alarmFilter()),
+            Stream.concat(acts.filters().stream(), Stream.of(topics.alarmFilter())).toList(),
             message -> {
               stale.heard(message);
-              acknowledge(watch, message);
+              perform(watch, acts, message);
             }));
     parts.add(() -> status.farewell(link));
     return watch;
@@ -213,20 +215,23 @@ final class Services {
     }
   }
 
-  private void acknowledge(WatchService watch, TopicListener.Message message) {
-    Optional<Acknowledgement> read =
-        AcknowledgementTopic.read(topics, message.topic(), message.payload());
+  private void perform(WatchService watch, ActTopics acts, TopicListener.Message message) {
+    Optional<TankAct> read = acts.read(message.topic(), message.payload());
     if (read.isEmpty()) {
       return;
     }
-    Acknowledgement given = read.get();
+    TankAct act = read.get();
     if (message.retained()) {
-      // It was given for some earlier alarm, and must not silence the next one.
-      log.warn("{}: an acknowledgement must not be retained; ignored", message.topic());
-    } else if (farm.tank(given.tank()).isEmpty()) {
+      // It was meant for some earlier alarm, and must not silence the next one.
+      log.warn("{}: what somebody does must not be retained; ignored", message.topic());
+    } else if (farm.tank(act.tank()).isEmpty()) {
       log.warn("{}: the farm has no such tank; ignored", message.topic());
     } else {
-      watch.acknowledge(given.tank(), given.cause(), given.by());
+      try {
+        watch.perform(act);
+      } catch (RefusedActException e) {
+        log.warn("{}: not done for {}: {}", message.topic(), act.by(), e.getMessage());
+      }
     }
   }
 
