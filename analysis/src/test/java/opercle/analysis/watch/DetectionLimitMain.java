@@ -45,7 +45,7 @@ final class DetectionLimitMain {
             DetectionLimitMain.class.getResourceAsStream("/reference/detection_limit.csv"))) {
       String table = new String(in.readAllBytes(), StandardCharsets.UTF_8);
       for (String line : table.lines().filter(l -> Character.isDigit(l.charAt(0))).toList()) {
-        String[] f = line.split(",");
+        String[] f = line.split(",", -1);
         cells.add(
             new Cell(
                 Double.parseDouble(f[0]),
