@@ -104,7 +104,6 @@ final class Findings {
     Diagnosis diagnosis = tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent);
     boolean supply = cause == AlarmCause.GAS_NOT_REACHING_WATER;
     TimeInHand time = tank.asThingsGo(); // what it does says more than what it might do
-    TimeInHand urgent = tank.asThingsMayGo();
     double rate = Math.max(0.0, -faller.slopePerMinute());
     boolean bends = fall.bends(faller.trend, faller.noise());
     String fact =
