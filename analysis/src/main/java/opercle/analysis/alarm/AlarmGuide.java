@@ -135,7 +135,10 @@ public record AlarmGuide(
                   + " hold another meter in the water.",
               IN_HAND,
               "High with less than 30 min in hand, or after a fall of 1.4 mg/L that does not"
-                  + " slacken and that nothing logged explains. Otherwise medium.",
+                  + " slacken and that nothing logged explains. Otherwise medium; so too, until"
+                  + " 2 mg/L are lost, while it may pass: for a minute if it looks like the probe or"
+                  + " is faster than the fish breathe, for five if the probe was just put in, and"
+                  + " while another probe in the tank is level or the reading has turned.",
               "Oxygen falls by more than this probe’s own noise and this water’s ordinary wander"
                   + " explain, and by at least 0.02 mg/L a minute.",
               "None added: the test waits for evidence by itself. Ends after 2 min without.",
@@ -229,8 +232,9 @@ public record AlarmGuide(
               "The light or display of the probe or its gateway; other tanks on the same one.",
               "That of gas that stops unseen: the time in hand without gas.",
               "High where no oxygen probe of the tank is left: at once if other probes of the tank"
-                  + " are heard; if none is, after a third of the time in hand without gas, 1 to"
-                  + " 5 min. Medium if an oxygen or gas probe is lost and another oxygen probe is"
+                  + " are heard; if none is, once only half an hour is left of the time in hand without"
+                  + " gas, or a third of it is gone where it is short, after 1 min to an hour, or"
+                  + " 5 min where it is not known. Medium if an oxygen or gas probe is lost and another oxygen probe is"
                   + " left, or no oxygen was ever heard but other probes are. Otherwise low.",
               "Nothing heard for five of its usual intervals, and for 60 s at least; or, of a stocked"
                   + " tank, no oxygen reading in the first 5 min after a start.",

@@ -13,8 +13,6 @@ package opercle.analysis.watch;
  * @param fromMgPerL the quiet level that it began from
  * @param firstRatePerMinute its rate when found, (mg/L)/min, positive
  * @param firstRateSd standard deviation of that
- * @param anyOnsetRatePerMinute its rate when found, on average over when it may have begun
- * @param anyOnsetSd standard deviation of that
  * @param evidence score when found, standard deviations
  * @param lowestMgPerL the lowest reading so far
  * @param trend the line
@@ -27,8 +25,6 @@ record Fall(
     double fromMgPerL,
     double firstRatePerMinute,
     double firstRateSd,
-    double anyOnsetRatePerMinute,
-    double anyOnsetSd,
     double evidence,
     double lowestMgPerL,
     Trend trend,
@@ -54,7 +50,6 @@ record Fall(
   static Fall found(long now, FallDetector detector) {
     Recent recent = detector.recent();
     double age = detector.age();
-    Onsets.Rate rate = detector.rateOfAnyOnset();
     double lag = Math.min(Onsets.LAG_SECONDS, age / 3.0);
     Trend trend = Trend.NOT_HEARD;
     double lowest = Double.MAX_VALUE;
@@ -76,8 +71,6 @@ record Fall(
         countBefore > 0 ? before / countBefore : recent.value(0),
         60.0 * detector.rate(),
         60.0 * detector.rateSd(),
-        60.0 * rate.mean(),
-        60.0 * rate.sd(),
         detector.score(),
         lowest,
         trend,
@@ -112,8 +105,6 @@ record Fall(
         fromMgPerL,
         firstRatePerMinute,
         firstRateSd,
-        anyOnsetRatePerMinute,
-        anyOnsetSd,
         evidence,
         lowest,
         longer,
@@ -139,21 +130,6 @@ record Fall(
     return hasLine()
         ? Math.max(trend.slopeErrorPerMinute(noise), 0.03 * Math.abs(trend.slopePerMinute()))
         : firstRateSd;
-  }
-
-  /**
-   * How far off the slope may be, since it is not settled when the fall began: what it was found
-   * with allows for that, a line from the likeliest beginning does not, and a line through what is
-   * mostly the probe's lag is too flat.
-   */
-  double onsetErrorPerMinute() {
-    return firstShare() * Math.hypot(anyOnsetSd, anyOnsetRatePerMinute + slopePerMinute());
-  }
-
-  /** One when it is found, a quarter when it is twice as old. */
-  private double firstShare() {
-    double young = (double) (foundAt - since) / Math.max(1, trend.last() - since);
-    return Math.min(1.0, young * young);
   }
 
   /** What the water holds now, behind the probe's lag, mg/L. */

@@ -300,11 +300,6 @@ final class FallDetector {
     return onsets.rateSd();
   }
 
-  /** The rate and its standard deviation where it is not settled since when it falls. */
-  Onsets.Rate rateOfAnyOnset() {
-    return onsets.rateOfAnyOnset();
-  }
-
   /** Whether its noise and its water's wander are still mostly guesses. */
   boolean isLearning() {
     return learnedSeconds < LEARNING_SECONDS;

@@ -119,27 +119,6 @@ final class TankNow {
         speaking.fall != null);
   }
 
-  /**
-   * The same for deciding how urgent it is: of a fall just found it allows for not knowing when it
-   * began.
-   */
-  TimeInHand asThingsMayGo() {
-    TimeInHand likely = asThingsGo();
-    @Nullable Fall fall = speaking == null ? null : speaking.fall;
-    if (speaking == null || fall == null) {
-      return likely;
-    }
-    TimeInHand wide =
-        Outlook.asThingsGo(
-            speaking.waterMgPerL(),
-            floors.criticalMgPerL(),
-            speaking.slopePerMinute() - fall.onsetErrorPerMinute(),
-            speaking.slopeErrorPerMinute(),
-            speaking.slopeAgeMinutes(),
-            true);
-    return wide instanceof TimeInHand.Minutes ? wide : likely;
-  }
-
   /** Time in hand if gas stops, from the newest oxygen there is, however old. */
   TimeInHand ifGasStops() {
     @Nullable OxygenProbe p = speaking != null ? speaking : probes.lastSpeaking();
