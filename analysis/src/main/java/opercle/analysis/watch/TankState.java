@@ -78,8 +78,7 @@ public record TankState(
         timeInHand,
         timeInHandIfGasStops,
         alarms,
-        TankChecks.UNKNOWN,
-        List.of());
+        TankChecks.UNKNOWN);
   }
 
   /** A state of a tank of which nothing is out of service. */
