@@ -183,6 +183,11 @@ class PulledLinksIT {
       return json.createObjectNode();
     }
 
+    /** When the newest reading was taken, as the page says it; empty before there is one. */
+    String newestReading() {
+      return page.path("tanks").path("h1").path("newestReading").asText();
+    }
+
     boolean seesOxygen() {
       return page.path("tanks").path("h1").has("oxygenMgPerL");
     }
@@ -276,6 +281,9 @@ class PulledLinksIT {
       try (OpercleProcess opercle = serving(configuration(broker, disk), ears);
           Probes probes = new Probes(broker)) {
         await().atMost(PATIENCE).until(() -> probes.plugged && ears.seesOxygen());
+        // A probe heard once has no rhythm yet, and is waited for five minutes, not one.
+        String first = ears.newestReading();
+        await().atMost(PATIENCE).until(() -> !ears.newestReading().equals(first));
 
         measure(
             "disk full",
