@@ -31,7 +31,8 @@ class OxygenAloneTest {
     AlarmEvent event = first(AlarmCause.GAS_NOT_REACHING_WATER);
     assertThat(event.priority()).isEqualTo(Priority.HIGH);
     assertThat(event.time()).isBefore(SallowmereTanks.at(3600 + 120));
-    assertThat(event.timeInHandMinutes().orElseThrow()).isBetween(20.0, 50.0);
+    // 39 to the floor, foretold from a minute of a fall whose rate is known to a fifth or so.
+    assertThat(event.timeInHandMinutes().orElseThrow()).isBetween(20.0, 55.0);
     assertThat(event.message())
         .matches(
             "Trailer tank: oxygen falling 0\\.\\d\\d mg/L a minute for \\d+ s as if no gas reached"
