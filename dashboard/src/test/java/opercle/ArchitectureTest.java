@@ -35,7 +35,11 @@ class ArchitectureTest {
     "opercle.analysis.balance..",
     "opercle.analysis.plan..",
     "opercle.analysis.alarm..",
+    "opercle.analysis.calling..",
     "opercle.analysis.watch..",
+    "opercle.analysis.figures..",
+    "opercle.analysis.evening..",
+    "opercle.analysis.monitor..",
   };
 
   @ArchTest
@@ -126,6 +130,15 @@ class ArchitectureTest {
           .should()
           .dependOnClassesThat()
           .resideInAPackage("org.eclipse.paho..");
+
+  @ArchTest
+  static final ArchRule databaseTools_stayBehindTheStoreAndTheFarmBook =
+      noClasses()
+          .that()
+          .resideOutsideOfPackages("opercle.ingest.store..", "opercle.analysis.book..")
+          .should()
+          .dependOnClassesThat()
+          .resideInAnyPackage("org.flywaydb..", "org.sqlite..");
 
   @ArchTest
   static final ArchRule packages_haveNoCycles =

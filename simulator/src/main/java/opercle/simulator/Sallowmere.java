@@ -69,6 +69,7 @@ public final class Sallowmere {
         tank.depthM(),
         tank.supply(),
         loads,
-        tank.floors());
+        tank.floors(),
+        tank.responseMinutes());
   }
 }

@@ -231,9 +231,11 @@ public record AlarmGuide(
               "High where no oxygen probe of the tank is left: at once if other probes of the tank"
                   + " are heard; if none is, after a third of the time in hand without gas, 1 to"
                   + " 5 min. Medium if an oxygen or gas probe is lost and another oxygen probe is"
-                  + " left. Otherwise low.",
-              "Nothing heard for five of its usual intervals, and for 60 s at least.",
-              "That is the delay; ends after 2 min of being heard.",
+                  + " left, or no oxygen was ever heard but other probes are. Otherwise low.",
+              "Nothing heard for five of its usual intervals, and for 60 s at least; or, of a stocked"
+                  + " tank, no oxygen reading in the first 5 min after a start.",
+              "That is the delay, and after a start each probe is given it anew; ends after 2 min of"
+                  + " being heard.",
               false,
               false);
       case PROBE_SUSPECT ->

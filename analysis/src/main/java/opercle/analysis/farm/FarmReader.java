@@ -8,6 +8,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Function;
 import java.util.regex.Pattern;
@@ -63,8 +64,9 @@ public final class FarmReader {
               .formatted(name));
     }
     double altitudeM = top.optionalNumber("altitudeM", "m", -400, 5000).orElse(0.0);
+    OptionalDouble responseMinutes = responseMinutes(top);
     List<Section> tankSections = top.sections("tanks");
-    List<Tank> tanks = tankSections.stream().map(FarmReader::tank).toList();
+    List<Tank> tanks = tankSections.stream().map(s -> tank(s, responseMinutes)).toList();
     if (!top.has("tanks")) {
       top.problem("tanks", "is missing: at least one tank");
     } else if (tanks.isEmpty()) {
@@ -83,7 +85,12 @@ public final class FarmReader {
     return new Farm(name, altitudeM, tanks);
   }
 
-  private static Tank tank(Section s) {
+  /** From an alarm at night until somebody has gas flowing again; a tank's own, or the farm's. */
+  private static OptionalDouble responseMinutes(Section s) {
+    return s.optionalNumber("responseMinutes", "min", 1, 720);
+  }
+
+  private static Tank tank(Section s, OptionalDouble farmResponseMinutes) {
     String id = s.text("id");
     if (!id.isEmpty() && !ID.matcher(id).matches()) {
       s.problem(
@@ -100,9 +107,14 @@ public final class FarmReader {
             s.optionalNumber("depthM", "m", 0.05, 6).orElse(0.8),
             s.section("supply", FarmReader::supply, NO_SUPPLY),
             s.sections("load").stream().map(FarmReader::load).toList(),
-            s.optionalSection("floors").map(FarmReader::floors));
+            s.optionalSection("floors").map(FarmReader::floors),
+            orElse(responseMinutes(s), farmResponseMinutes));
     s.finish();
     return tank;
+  }
+
+  private static OptionalDouble orElse(OptionalDouble own, OptionalDouble farms) {
+    return own.isPresent() ? own : farms;
   }
 
   private static final Supply NO_SUPPLY =

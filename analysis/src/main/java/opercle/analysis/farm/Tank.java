@@ -6,6 +6,7 @@ import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import opercle.analysis.stock.Species;
 
@@ -20,6 +21,8 @@ import opercle.analysis.stock.Species;
  * @param supply how gas gets into it
  * @param loads the fish in it, by species; empty when it holds none
  * @param floors the keeper's own floors; empty: by species
+ * @param responseMinutes how long it takes from an alarm at night until somebody has gas flowing
+ *     again; empty where the keeper has not said
  */
 public record Tank(
     String id,
@@ -29,10 +32,24 @@ public record Tank(
     double depthM,
     Supply supply,
     List<Load> loads,
-    Optional<Floors> floors) {
+    Optional<Floors> floors,
+    OptionalDouble responseMinutes) {
 
   public Tank {
     loads = List.copyOf(loads);
+  }
+
+  /** A tank of which the keeper has not said how long it takes to get there. */
+  public Tank(
+      String id,
+      String name,
+      Kind kind,
+      double waterLitres,
+      double depthM,
+      Supply supply,
+      List<Load> loads,
+      Optional<Floors> floors) {
+    this(id, name, kind, waterLitres, depthM, supply, loads, floors, OptionalDouble.empty());
   }
 
   /** What a tank is for. */

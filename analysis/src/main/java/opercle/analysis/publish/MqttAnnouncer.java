@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicLong;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.watch.TankState;
@@ -81,6 +82,7 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
   private boolean failing; // the thread's own
   private @Nullable Message failedLast; // the thread's own
   private long dropped;
+  private final AtomicLong attempts = new AtomicLong();
 
   /** Starts publishing for a farm. */
   public MqttAnnouncer(Topics topics, Outlet outlet) {
@@ -187,12 +189,21 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
     }
   }
 
+  /**
+   * How many messages it has dealt with, taken by the broker or not; stands still where the broker
+   * does not answer.
+   */
+  public long attempts() {
+    return attempts.get();
+  }
+
   private void publishAll() {
     while (true) {
       Message message = take();
       if (message == null || !offer(message)) {
         return;
       }
+      attempts.incrementAndGet();
     }
   }
 

@@ -69,7 +69,11 @@ record Resumed(FarmWatch watch, List<AlarmEvent> toTell) {
       // As they were learned: what was played in silence since was none of them.
       watch.restoreAlarms(FarmWatch.restore(farm, learned.get().what()).alarms());
     }
-    alarms.ifPresent(a -> toTell.addAll(a.what().untold()));
+    alarms.ifPresent(
+        a ->
+            a.what().untold().stream()
+                .filter(event -> farm.tankIds().contains(event.tank()))
+                .forEach(toTell::add));
     if (learned.isEmpty() && alarms.isEmpty()) {
       toTell.addAll(WatchService.standingIn(watch));
     } else {

@@ -16,6 +16,7 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 
@@ -53,7 +54,18 @@ public final class StateReader {
         number(json, "demandMgPerKgPerHour"),
         timeInHand(json, "timeInHand"),
         timeInHand(json, "timeInHandIfGasStops"),
-        alarms);
+        alarms,
+        checks(json.path("checks")));
+  }
+
+  /** What an older program does not say is not known. */
+  private static TankChecks checks(JsonNode json) {
+    return new TankChecks(
+        TankChecks.Trust.of(optional(json, "oxygenProbe")),
+        TankChecks.Supply.of(optional(json, "supply")),
+        number(json, "cylinderMinutes"),
+        number(json, "warmingCPerHour"),
+        number(json, "warmLimitC"));
   }
 
   private static Alarm alarm(String tank, AlarmCause cause, JsonNode a) {

@@ -17,6 +17,7 @@ import java.util.OptionalDouble;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmId;
+import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 
@@ -73,6 +74,7 @@ public final class WatchJson {
           number(g, "gasFlowLPerMin", state.gasFlowLPerMin(), 2);
           timeInHand(g, "timeInHand", state.timeInHand());
           timeInHand(g, "timeInHandIfGasStops", state.timeInHandIfGasStops());
+          checks(g, state.checks());
           g.writeArrayFieldStart("alarms");
           for (Alarm alarm : state.alarms()) {
             g.writeStartObject();
@@ -149,6 +151,16 @@ public final class WatchJson {
     } else {
       g.writeStringField(key, "holding");
     }
+  }
+
+  private static void checks(JsonGenerator g, TankChecks checks) throws IOException {
+    g.writeObjectFieldStart("checks");
+    g.writeStringField("oxygenProbe", checks.oxygenProbe().id());
+    g.writeStringField("supply", checks.supply().id());
+    number(g, "cylinderMinutes", checks.cylinderMinutes(), 0);
+    number(g, "warmingCPerHour", checks.warmingCPerHour(), 2);
+    number(g, "warmLimitC", checks.warmLimitC(), 1);
+    g.writeEndObject();
   }
 
   // What applies to few alarms stands only in those.

@@ -10,6 +10,7 @@ import java.util.OptionalDouble;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.Consumer;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
@@ -54,6 +55,8 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   private final List<WatchListener> listeners;
   private final Optional<Remembering> remembering;
   private final ScheduledExecutorService seconds;
+  private final AtomicLong secondsPassed = new AtomicLong();
+  private final AtomicLong readings = new AtomicLong();
   private volatile List<TankState> snapshot;
 
   /**
@@ -129,6 +132,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
           log.error("the watch stumbled over a reading of tank {}; it goes on", reading.tank(), e);
         }
       }
+      readings.addAndGet(batch.size());
       tell(events); // together, for they are saved before: one wait for the disk, not hundreds
     }
   }
@@ -149,6 +153,16 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   /** The state of every tank as of the last second. */
   public List<TankState> states() {
     return snapshot;
+  }
+
+  /** How many seconds it has let pass without stumbling; stands still where the watch does. */
+  public long secondsPassed() {
+    return secondsPassed.get();
+  }
+
+  /** How many readings it was given. */
+  public long readings() {
+    return readings.get();
   }
 
   /**
@@ -226,6 +240,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
         toEach(listener -> listener.states(states));
         remembering.ifPresent(r -> r.second(now, watch));
       }
+      secondsPassed.incrementAndGet();
     } catch (RuntimeException e) {
       // A scheduled task that throws is never run again, and a watch that has stopped must not look
       // alive.

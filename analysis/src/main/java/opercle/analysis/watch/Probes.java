@@ -2,6 +2,7 @@
 package opercle.analysis.watch;
 
 import java.util.ArrayList;
+import java.util.Collection;
 import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
@@ -58,6 +59,15 @@ final class Probes {
 
   List<Probe> all() {
     return all;
+  }
+
+  /** Forgets probes as if they had never spoken. */
+  void forget(Collection<Probe> gone) {
+    byQuantity.values().forEach(probes -> probes.removeAll(gone));
+    all.removeAll(gone);
+    oxygen.removeAll(gone);
+    flows.removeAll(gone);
+    pressures.removeAll(gone);
   }
 
   /** Whether any probe has ever told oxygen. */
@@ -162,5 +172,48 @@ final class Probes {
       }
     }
     return false;
+  }
+
+  /** One probe as a value; the last two are of meters and of oxygen probes only. */
+  record Snapshot(
+      Quantity quantity,
+      String name,
+      Rhythm rhythm,
+      double value,
+      boolean silent,
+      @Nullable GasMeter meter,
+      OxygenProbe.@Nullable Snapshot oxygen) {}
+
+  List<Snapshot> snapshot() {
+    List<Snapshot> saved = new ArrayList<>(all.size());
+    for (Probe p : all) {
+      saved.add(
+          new Snapshot(
+              p.quantity,
+              p.name,
+              p.rhythm,
+              p.value,
+              p.silent,
+              p instanceof MeterProbe m ? m.meter : null,
+              p instanceof OxygenProbe o ? o.snapshot() : null));
+    }
+    return List.copyOf(saved);
+  }
+
+  void restore(List<Snapshot> saved) {
+    for (Snapshot s : saved) {
+      @Nullable Probe p = get(s.quantity(), s.name());
+      if (p != null) {
+        p.rhythm = s.rhythm();
+        p.value = s.value();
+        p.silent = s.silent();
+        if (p instanceof MeterProbe m && s.meter() != null) {
+          m.meter = s.meter();
+        }
+        if (p instanceof OxygenProbe o && s.oxygen() != null) {
+          o.restore(s.oxygen());
+        }
+      }
+    }
   }
 }

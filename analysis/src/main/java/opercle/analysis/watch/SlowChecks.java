@@ -29,6 +29,7 @@ final class SlowChecks {
 
   static final double WARMING_PER_MINUTE = 2.0 / 60.0;
   private static final double WARMING_MEMORY_SECONDS = 900.0;
+  private static final int WARMING_SAMPLES = 60;
 
   static final double TOO_HEAVY_SECONDS = 1200.0;
   static final double STEADY_PER_MINUTE = 0.02;
@@ -90,7 +91,7 @@ final class SlowChecks {
     warming =
         warming.next(
             celsius.isPresent()
-                && temperature.samples() > 60
+                && temperature.samples() > WARMING_SAMPLES
                 && temperature.slopePerMinute() > WARMING_PER_MINUTE,
             tank.now);
     uneven = uneven.next(spread(tank) > 0.0, tank.now);
@@ -152,6 +153,11 @@ final class SlowChecks {
   /** Whether the water warms fast, rather than being warm. */
   boolean isWarming(long now) {
     return warming.isFor(TEN_MINUTES, now);
+  }
+
+  /** Whether there are samples enough to tell how fast the water warms. */
+  boolean warmingKnown() {
+    return temperature.samples() > WARMING_SAMPLES && temperature.hasSlope();
   }
 
   /** Degrees an hour. */

@@ -256,6 +256,22 @@ final class TankNow {
         tank.supply().source());
   }
 
+  /** Gas against what is normal, by the meters; the lowest counts. */
+  TankChecks.Supply supply() {
+    if (Probes.anyStopped(probes.flows())) {
+      return TankChecks.Supply.STOPPED;
+    }
+    TankChecks.Supply byFlow =
+        switch (flow()) {
+          case NOT_MEASURED -> TankChecks.Supply.NOT_MEASURED;
+          case NONE -> TankChecks.Supply.STOPPED;
+          case LOW -> TankChecks.Supply.LOW;
+          case NORMAL, HIGH -> TankChecks.Supply.NORMAL;
+        };
+    boolean pressureLost = pressure() == Diagnosis.Pressure.LOW;
+    return pressureLost && byFlow != TankChecks.Supply.STOPPED ? TankChecks.Supply.LOW : byFlow;
+  }
+
   private Diagnosis.Flow flow() {
     Diagnosis.Flow least = Diagnosis.Flow.NOT_MEASURED;
     for (MeterProbe p : probes.flows()) {

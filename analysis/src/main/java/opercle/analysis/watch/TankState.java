@@ -26,6 +26,7 @@ import opercle.analysis.alarm.Alarm;
  * @param timeInHand until the critical floor as things go
  * @param timeInHandIfGasStops until the critical floor, were the supply to end now
  * @param alarms standing alarms, most urgent first
+ * @param checks what can be told of its probes, supply and water beyond the figures
  */
 public record TankState(
     String tank,
@@ -39,9 +40,40 @@ public record TankState(
     OptionalDouble demandMgPerKgPerHour,
     TimeInHand timeInHand,
     TimeInHand timeInHandIfGasStops,
-    List<Alarm> alarms) {
+    List<Alarm> alarms,
+    TankChecks checks) {
 
   public TankState {
     alarms = List.copyOf(alarms);
+  }
+
+  /** A state of which nothing is known beyond the figures. */
+  public TankState(
+      String tank,
+      Instant time,
+      Optional<Instant> newestReading,
+      OptionalDouble oxygenMgPerL,
+      OptionalDouble saturationPercent,
+      OptionalDouble temperatureC,
+      OptionalDouble gasFlowLPerMin,
+      OptionalDouble slopeMgPerLPerMin,
+      OptionalDouble demandMgPerKgPerHour,
+      TimeInHand timeInHand,
+      TimeInHand timeInHandIfGasStops,
+      List<Alarm> alarms) {
+    this(
+        tank,
+        time,
+        newestReading,
+        oxygenMgPerL,
+        saturationPercent,
+        temperatureC,
+        gasFlowLPerMin,
+        slopeMgPerLPerMin,
+        demandMgPerKgPerHour,
+        timeInHand,
+        timeInHandIfGasStops,
+        alarms,
+        TankChecks.UNKNOWN);
   }
 }

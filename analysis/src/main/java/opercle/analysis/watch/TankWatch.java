@@ -15,7 +15,6 @@ import opercle.analysis.alarm.AlarmBook;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.farm.Tank;
-import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 import org.jspecify.annotations.Nullable;
@@ -53,20 +52,16 @@ final class TankWatch {
           AlarmCause.OXYGEN_UNEVEN,
           AlarmCause.OXYGEN_HIGH);
 
-  /**
-   * Without any oxygen reading for this long since the start a tank is not watched, seconds: five
-   * intervals of the slowest ordinary probe, as for one that falls silent.
-   */
-  private static final double NEVER_HEARD_SECONDS = 300.0;
-
   private static final long NEVER = Long.MIN_VALUE;
 
   private Tank tank;
   private Tank.Floors floors;
   private boolean stocked;
   private final Probes probes = new Probes();
+  private final Listening listening = new Listening(probes);
   private final Water water;
   private final AlarmBook book;
+  private final Unproven unproven = new Unproven();
   private SlowChecks slow = new SlowChecks();
 
   /**
@@ -74,24 +69,11 @@ final class TankWatch {
    */
   private @Nullable AlarmCause fallCause;
 
-  private ReceiverClock receiver = ReceiverClock.NOT_HEARD;
   private long explainedSince = NEVER;
   private long lastJudged = NEVER;
   private Set<AlarmCause> present = EnumSet.noneOf(AlarmCause.class);
   private Set<AlarmCause> judged = EnumSet.noneOf(AlarmCause.class);
   private long ignored;
-
-  /** Whether the next tick is the first that somebody listens from. */
-  private boolean starting;
-
-  /** Since when somebody listens, by the receiver's clock. */
-  private long listeningSince = NEVER;
-
-  /** Whether nobody has told oxygen since then, for too long. */
-  private boolean unheard;
-
-  /** Restored alarms of whose present nothing has been heard yet. */
-  private final Set<AlarmCause> unproven = EnumSet.noneOf(AlarmCause.class);
 
   TankWatch(Tank tank, double altitudeM) {
     this.tank = tank;
@@ -120,34 +102,29 @@ final class TankWatch {
     }
     long time = Micros.of(reading.time());
     Rhythm before = probe.rhythm;
-    probe.rhythm = before.next(time, receiver.heardAt(time));
+    probe.rhythm = before.next(time, listening.heardAt(time));
     if (probe.rhythm.taken() == before.taken()) {
       ignored++;
       return List.of();
     }
-    probe.silent = false;
     probe.value = reading.value();
-    unheard &= !probe.measuresOxygen();
-    if (!unproven.isEmpty()) {
-      unproven.removeIf(cause -> isProvenBy(reading.quantity(), cause));
-    }
+    listening.heard(probe);
+    unproven.isKnown(reading.quantity());
     take(probe);
-    return judge(probe.rhythm.last(), receiver.heardAt(probe.rhythm.last()));
+    return judge(probe.rhythm.last(), listening.heardAt(probe.rhythm.last()));
   }
 
-  /** Whether a reading of that quantity can tell that a cause is over. */
-  private static boolean isProvenBy(Quantity quantity, AlarmCause cause) {
-    return switch (cause) {
-      case GAS_LINE_STOPPED -> quantity == Quantity.GAS_FLOW;
-      case CYLINDER_LOW -> quantity == Quantity.CYLINDER_PRESSURE;
-      case WATER_WARM -> quantity == Quantity.TEMPERATURE;
-      default -> quantity == Quantity.OXYGEN || quantity == Quantity.OXYGEN_SATURATION;
-    };
-  }
-
-  /** From the next tick on somebody listens who may have been away. */
+  /**
+   * From the next tick on somebody listens who may have been away. A probe that had been silent for
+   * a day before is taken to be no longer there: what it alone could tell is over, and if it was
+   * the only one for oxygen, the tank is as one never heard.
+   */
   void startListening() {
-    starting = true;
+    for (Probe gone : listening.start()) {
+      if (!gone.measuresOxygen() && probes.of(gone.quantity).isEmpty()) {
+        unproven.isKnown(gone.quantity);
+      }
+    }
   }
 
   Optional<Instant> newest(Series series) {
@@ -204,34 +181,11 @@ final class TankWatch {
 
   List<AlarmEvent> tick(Instant instant) {
     long now = Micros.of(instant);
-    long step = receiver.steppedBy(now);
-    boolean wasAway = starting && step > 0; // silence counts on from the last reading
-    if (step != 0 && !wasAway) {
-      for (Probe p : probes.all()) {
-        p.rhythm = p.rhythm.heardLaterBy(step);
-      }
+    long step = listening.tick(now);
+    if (step != 0) {
       slow.stepBy(step);
-      listeningSince = listeningSince == NEVER ? NEVER : listeningSince + step;
     }
-    if (starting) {
-      starting = false;
-      listeningSince = now;
-    }
-    receiver = receiver.tick(now);
-    double listened = listenedSeconds(now);
-    for (Probe p : probes.all()) {
-      p.silent = p.rhythm.isSilent(now) && (p.silent || listened >= p.rhythm.silentAfterSeconds());
-    }
-    unheard |=
-        listeningSince != NEVER && listened >= NEVER_HEARD_SECONDS && !probes.haveToldOxygen();
     return judge(now, now);
-  }
-
-  /** For how long somebody has listened; for ever where nobody said that they began. */
-  private double listenedSeconds(long now) {
-    return listeningSince == NEVER
-        ? Double.POSITIVE_INFINITY
-        : Micros.seconds(now - listeningSince);
   }
 
   List<AlarmEvent> acknowledge(AlarmCause cause, String by, Instant now) {
@@ -248,97 +202,51 @@ final class TankWatch {
 
   void restoreAlarms(Map<AlarmCause, AlarmBook.Entry> saved) {
     book.restore(saved);
-    unproven.clear();
-    unproven.addAll(saved.keySet());
+    unproven.restored(saved.keySet());
   }
-
-  /** One probe as a value; the last two are of meters and of oxygen probes only. */
-  record ProbeSnapshot(
-      Quantity quantity,
-      String name,
-      Rhythm rhythm,
-      double value,
-      boolean silent,
-      @Nullable GasMeter meter,
-      OxygenProbe.@Nullable Snapshot oxygen) {}
 
   /** The whole watch over a tank as a value. */
   record Snapshot(
-      List<ProbeSnapshot> probes,
+      List<Probes.Snapshot> probes,
       Map<AlarmCause, AlarmBook.Entry> book,
       SlowChecks.Snapshot slow,
       @Nullable AlarmCause fallCause,
       double learnedDemand,
-      ReceiverClock receiver,
+      Listening.Snapshot listening,
       long explainedSince,
       long lastJudged,
       Set<AlarmCause> judged,
       Set<AlarmCause> unproven,
-      boolean starting,
-      long listeningSince,
-      boolean unheard,
       long ignored) {}
 
   Snapshot snapshot() {
-    List<ProbeSnapshot> all = new ArrayList<>();
-    for (Probe p : probes.all()) {
-      all.add(
-          new ProbeSnapshot(
-              p.quantity,
-              p.name,
-              p.rhythm,
-              p.value,
-              p.silent,
-              p instanceof MeterProbe m ? m.meter : null,
-              p instanceof OxygenProbe o ? o.snapshot() : null));
-    }
     return new Snapshot(
-        List.copyOf(all),
+        probes.snapshot(),
         book.snapshot(),
         slow.snapshot(),
         fallCause,
         water.learnedDemand(),
-        receiver,
+        listening.snapshot(),
         explainedSince,
         lastJudged,
         Set.copyOf(judged),
-        Set.copyOf(unproven),
-        starting,
-        listeningSince,
-        unheard,
+        unproven.snapshot(),
         ignored);
   }
 
   /** Makes a watch that has heard nothing yet what another was at a {@link #snapshot()}. */
   void restore(Snapshot s) {
-    for (ProbeSnapshot saved : s.probes()) {
-      @Nullable Probe p = probes.get(saved.quantity(), saved.name());
-      if (p != null) {
-        p.rhythm = saved.rhythm();
-        p.value = saved.value();
-        p.silent = saved.silent();
-        if (p instanceof MeterProbe m && saved.meter() != null) {
-          m.meter = saved.meter();
-        }
-        if (p instanceof OxygenProbe o && saved.oxygen() != null) {
-          o.restore(saved.oxygen());
-        }
-      }
-    }
+    probes.restore(s.probes());
     book.restore(s.book());
     slow = SlowChecks.of(s.slow());
     fallCause = s.fallCause();
     water.restoreLearnedDemand(s.learnedDemand());
-    receiver = s.receiver();
+    listening.restore(s.listening());
     explainedSince = s.explainedSince();
     lastJudged = s.lastJudged();
     judged.clear();
     judged.addAll(s.judged());
-    unproven.clear();
-    unproven.addAll(s.unproven());
-    starting = s.starting();
-    listeningSince = s.listeningSince();
-    unheard = s.unheard();
+    unproven.restored(s.unproven());
     ignored = s.ignored();
   }
 
@@ -367,12 +275,13 @@ final class TankWatch {
     lastJudged = heard;
     Instant instant = Micros.instant(heard);
     Findings findings =
-        new Findings(here(now), slow, isExplained(heard), unheard, listenedSeconds(heard));
+        new Findings(
+            here(now), slow, isExplained(heard), listening.isUnheard(), listening.seconds(heard));
     List<AlarmEvent> events = new ArrayList<>(2);
     for (AlarmCause cause : CAUSES) {
       if (present.contains(cause)) {
         book.present(instant, findings.of(cause)).ifPresent(events::add);
-      } else if (!unproven.contains(cause)) {
+      } else if (!unproven.contains(cause) || !stocked) {
         book.absent(instant, cause, () -> findings.allClear(cause)).ifPresent(events::add);
       }
     }
@@ -415,7 +324,7 @@ final class TankWatch {
     if (!gasStopped && Probes.anyStopped(probes.pressures())) {
       present.add(AlarmCause.GAS_NOT_REACHING_WATER);
     }
-    if (unheard) {
+    if (listening.isUnheard()) {
       present.add(AlarmCause.PROBE_SILENT);
     }
     for (int i = 0; i < probes.all().size(); i++) {
@@ -434,7 +343,12 @@ final class TankWatch {
     }
     if (fallCause == null && !gasStopped) {
       fallCause =
-          new Findings(here(now), slow, isExplained(heard), unheard, listenedSeconds(heard))
+          new Findings(
+                      here(now),
+                      slow,
+                      isExplained(heard),
+                      listening.isUnheard(),
+                      listening.seconds(heard))
                   .fallLooksLikeLostSupply()
               ? AlarmCause.GAS_NOT_REACHING_WATER
               : AlarmCause.OXYGEN_FALLING;
@@ -472,7 +386,8 @@ final class TankWatch {
         demand == null ? OptionalDouble.empty() : OptionalDouble.of(demand.likely()),
         watched ? asThingsGo(here) : here.unwatched(),
         watched ? here.ifGasStops() : here.unwatched(),
-        book.standing());
+        book.standing(),
+        TankChecks.of(here, slow));
   }
 
   /** Where the meter knows of a stop, it counts from now; a trend shows it only later. */

@@ -9,6 +9,7 @@ import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.watch.TankState;
@@ -67,7 +68,13 @@ final class News {
             AlarmState.ACKNOWLEDGED,
             T0.minusSeconds(90),
             Optional.of("Robin"),
-            "Trailer tank: no gas flow for 1 min 30 s.");
+            "Trailer tank: no gas flow for 1 min 30 s.",
+            false,
+            Optional.of(T0.plusSeconds(60)),
+            Optional.of("Sam"),
+            Optional.of(T0.plusSeconds(900)),
+            Optional.of(new AlarmId("t2", AlarmCause.GAS_NOT_REACHING_WATER)),
+            List.of("t1", "t2"));
     Alarm returned =
         new Alarm(
             "t1",

@@ -9,6 +9,10 @@ import com.fasterxml.jackson.core.JsonProcessingException;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmId;
+import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 import org.junit.jupiter.api.Test;
@@ -19,13 +23,44 @@ import org.junit.jupiter.params.provider.ValueSource;
 class WatchJsonTest {
 
   @Test
-  void alarm_hasTheContractsKeysInItsOrder() {
+  void alarm_hasTheContractsKeysInItsOrder_thenThoseAddedSince() {
     assertThat(WatchJson.alarm(News.raised("h2", "Holding 2: \"low\"\n")))
         .isEqualTo(
             "{\"type\":\"alarm\",\"time\":\"2026-03-14T02:11:07.000Z\",\"tank\":\"h2\","
                 + "\"cause\":\"oxygen-low\",\"event\":\"raised\",\"priority\":\"high\","
                 + "\"state\":\"unacknowledged\",\"timeInHandMinutes\":31.5,\"oxygenMgPerL\":8.62,"
-                + "\"message\":\"Holding 2: \\\"low\\\"\\n\"}");
+                + "\"message\":\"Holding 2: \\\"low\\\"\\n\","
+                + "\"since\":\"2026-03-14T02:11:07.000Z\",\"annunciated\":true}");
+  }
+
+  @Test
+  void alarm_thatOneActsOn_saysWhoUntilWhenAndForWhichTanks() {
+    AlarmEvent plain = News.raised("h2", "x");
+    AlarmEvent acted =
+        new AlarmEvent(
+            plain.time(),
+            plain.tank(),
+            plain.cause(),
+            AlarmEvent.Kind.SHELVED,
+            plain.priority(),
+            AlarmState.SHELVED,
+            plain.timeInHandMinutes(),
+            plain.oxygenMgPerL(),
+            plain.message(),
+            News.T0.minusSeconds(60),
+            false,
+            Optional.of("Robin"),
+            Optional.of(News.T0.plusSeconds(1800)),
+            Optional.of(new AlarmId("h1", AlarmCause.GAS_LINE_STOPPED)),
+            List.of("h2", "h3"));
+
+    assertThat(WatchJson.alarm(acted))
+        .contains("\"event\":\"shelved\"", "\"state\":\"shelved\"")
+        .endsWith(
+            "\"since\":\"2026-03-14T02:10:07.000Z\",\"annunciated\":false,\"by\":\"Robin\","
+                + "\"until\":\"2026-03-14T02:41:07.000Z\","
+                + "\"root\":{\"tank\":\"h1\",\"cause\":\"gas-line-stopped\"},"
+                + "\"tanks\":[\"h2\",\"h3\"]}");
   }
 
   @Test

@@ -367,6 +367,60 @@ class FarmWatchTest {
     assertThat(restarted.state(TANK, SallowmereTanks.at(4200)).oxygenMgPerL()).isEmpty();
   }
 
+  @Test
+  void probeTakenOut_isForgottenAtAStartADayLater_andNotBefore() {
+    for (int s = 0; s < 600; s += 10) {
+      tick(s);
+      oxygen(s, 9.0);
+      accept(new Reading(TANK, Quantity.OXYGEN, "2", SallowmereTanks.at(s), 9.0));
+    }
+    FarmWatch sooner = startedAfterWithoutTheSecondProbe(80_000);
+    assertThat(sooner.standing()).extracting(Alarm::cause).containsExactly(AlarmCause.PROBE_SILENT);
+
+    FarmWatch later = startedAfterWithoutTheSecondProbe(90_000);
+    assertThat(later.standing())
+        .singleElement()
+        .satisfies(a -> assertThat(a.state()).isEqualTo(AlarmState.RETURNED_UNACKNOWLEDGED));
+  }
+
+  /** Ten minutes after a start so many seconds on; oxygen probe 1 speaks all the time. */
+  private FarmWatch startedAfterWithoutTheSecondProbe(int until) {
+    Farm farm = SallowmereTanks.farm(SallowmereTanks.holding());
+    FarmWatch running = FarmWatch.restore(farm, watch.snapshot());
+    for (int s = 600; s < until; s += 10) {
+      running.tick(SallowmereTanks.at(s));
+      running.accept(SallowmereTanks.reading(TANK, Quantity.OXYGEN, s, 9.0));
+    }
+    FarmWatch started = FarmWatch.restore(farm, running.snapshot());
+    started.restoreAlarms(running.alarms());
+    started.startListening();
+    for (int s = until; s < until + 600; s += 10) {
+      started.tick(SallowmereTanks.at(s));
+      started.accept(SallowmereTanks.reading(TANK, Quantity.OXYGEN, s, 9.0));
+    }
+    return started;
+  }
+
+  @Test
+  void restoredAlarm_ofATankEmptiedMeanwhile_ends() {
+    steady(0, 600);
+    gas(600, 0.0);
+    gas(605, 0.0);
+    gas(610, 0.0);
+    FarmWatch restarted =
+        new FarmWatch(SallowmereTanks.farm(SallowmereTanks.emptied(SallowmereTanks.holding())));
+    restarted.restoreAlarms(watch.alarms());
+    restarted.startListening();
+    List<AlarmEvent> said = new ArrayList<>();
+    for (int s = 700; s < 900; s++) {
+      said.addAll(restarted.tick(SallowmereTanks.at(s)));
+    }
+
+    assertThat(said)
+        .singleElement()
+        .satisfies(e -> assertThat(e.event()).isEqualTo(AlarmEvent.Kind.CLEARED));
+  }
+
   /**
    * The receiver's clock is put forward or back by an hour: no alarm of that, and a probe that
    * falls silent just then is found all the same; whether readings are dated by the receiver or by

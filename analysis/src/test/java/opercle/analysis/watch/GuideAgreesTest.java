@@ -100,6 +100,12 @@ class GuideAgreesTest {
         .contains(number(SlowChecks.WARMING_PER_MINUTE * 60.0) + " °C an hour");
   }
 
+  @Test
+  void neverHeard() {
+    assertThat(guide(AlarmCause.PROBE_SILENT).setPoint())
+        .contains("first " + number(Listening.NEVER_HEARD_SECONDS / 60.0) + " min");
+  }
+
   @ParameterizedTest
   @EnumSource(Species.class)
   void warmLimit_ofEverySpecies_isNamed(Species species) {

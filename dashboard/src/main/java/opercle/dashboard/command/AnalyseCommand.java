@@ -5,6 +5,7 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.payload.Rejections;
@@ -30,8 +31,15 @@ final class AnalyseCommand implements Callable<Integer> {
     MqttSettings mqtt = Services.settings(c.existingBroker("analyse"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
+      FarmBook book = services.book(c.dataFolder());
       WatchService watch =
-          services.watch(mqtt, c.dataFolder(), services.storeToReadIfThere(c.dataFolder()));
+          services.watch(
+              mqtt,
+              c.dataFolder(),
+              services.storeToReadIfThere(c.dataFolder()),
+              book,
+              PeopleCalled.listeners(
+                  services.calling(c, book, services.push(c.dataFolder(), book))));
       services.subscriber(
           Services.named(mqtt, "analyse"),
           c.mappings(),

@@ -5,7 +5,11 @@ import java.net.URI;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
 import opercle.analysis.farm.Farm;
+import opercle.dashboard.calling.CallingSettings;
+import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
@@ -21,6 +25,7 @@ import opercle.ingest.settings.UnusableInputException;
  * @param mappings where JSON on topics other than Opercle's own holds readings
  * @param dashboardHost the address that the pages are served on; loopback
  * @param dashboardPort the port that the pages are served on
+ * @param calling who is called when something is wrong, and by what
  */
 record Configuration(
     String file,
@@ -30,7 +35,8 @@ record Configuration(
     Mqtt mqtt,
     List<TopicMapping> mappings,
     String dashboardHost,
-    int dashboardPort) {
+    int dashboardPort,
+    CallingSettings calling) {
 
   /**
    * The broker that a service of its own shares with the others.
@@ -49,6 +55,13 @@ record Configuration(
             "mqtt.broker",
             "is missing: \"%s\" alone needs a broker that the services share; \"serve\" brings its own"
                 .formatted(command)));
+  }
+
+  /** Where the pages are served, and under which name besides. */
+  DashboardSettings dashboard() {
+    Set<String> names =
+        calling.publicUrl().stream().map(URI::getHost).collect(Collectors.toUnmodifiableSet());
+    return new DashboardSettings(dashboardHost, dashboardPort, names);
   }
 
   /** Which broker. */

@@ -17,6 +17,8 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
+import opercle.dashboard.calling.CallingSettings;
+import opercle.dashboard.calling.CallingSettingsReader;
 import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
@@ -68,10 +70,17 @@ final class ConfigurationReader {
     String host = dashboard.map(ConfigurationReader::host).orElse("127.0.0.1");
     int port =
         dashboard.flatMap(s -> boxed(s.optionalWhole("port", "", 0, 65535))).orElse(DEFAULT_PORT);
+    Optional<URI> publicUrl =
+        dashboard.flatMap(
+            s ->
+                s.optionalText("publicUrl")
+                    .flatMap(text -> CallingSettingsReader.url(s, "publicUrl", text)));
+    CallingSettings calling = new CallingSettingsReader(top, folder).read(publicUrl);
     dashboard.ifPresent(Section::finish);
     top.finish();
     problems.throwIfAny();
-    return new Configuration(file.toString(), farm, data, keepDays, mqtt, mappings, host, port);
+    return new Configuration(
+        file.toString(), farm, data, keepDays, mqtt, mappings, host, port, calling);
   }
 
   /** A season: a full disk would stop the watch, which is worse than a past without seconds. */

@@ -3,11 +3,9 @@ package opercle.dashboard.command;
 
 import java.time.InstantSource;
 import java.util.List;
-import java.util.Set;
 import java.util.concurrent.Callable;
 import opercle.analysis.publish.Topics;
 import opercle.dashboard.web.DashboardServer;
-import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.TopicListener;
@@ -44,9 +42,10 @@ final class DashboardCommand implements Callable<Integer> {
               Services.named(mqtt, "dashboard"), List.of(topics.stateFilter()), farm::heard));
       DashboardServer pages =
           services.dashboard(
-              new DashboardSettings(c.dashboardHost(), c.dashboardPort(), Set.of()),
+              c.dashboard(),
               farm,
-              new StoredTraces(store));
+              new StoredTraces(store),
+              services.pastAlarmsToRead(c.dataFolder()));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

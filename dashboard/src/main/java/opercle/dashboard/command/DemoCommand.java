@@ -16,6 +16,7 @@ import java.util.concurrent.Callable;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CompletionException;
 import java.util.stream.Stream;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.publish.WatchService;
 import opercle.dashboard.web.DashboardServer;
@@ -119,7 +120,8 @@ final class DemoCommand implements Callable<Integer> {
     EmbeddedBroker broker = started(starting);
 
     MqttSettings mqtt = Services.settings(broker.uri());
-    WatchService watch = services.watch(mqtt, folder, Optional.of(store));
+    FarmBook book = services.book(folder);
+    WatchService watch = services.watch(mqtt, folder, Optional.of(store), book);
     SensorSubscriber subscriber =
         services.subscriber(
             Services.named(mqtt, "serve"),
@@ -131,7 +133,9 @@ final class DemoCommand implements Callable<Integer> {
         services.dashboard(
             DashboardSettings.onLoopback(port),
             new LocalFarm(farm, clock, watch, subscriber),
-            new StoredTraces(store));
+            new StoredTraces(store),
+            services.pastAlarms(book),
+            services.push(folder, book));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

@@ -4,6 +4,8 @@ package opercle.dashboard.command;
 import static java.nio.charset.StandardCharsets.UTF_8;
 
 import java.io.PrintWriter;
+import opercle.analysis.book.BookException;
+import opercle.dashboard.push.PushKeysException;
 import opercle.dashboard.web.PortTakenException;
 import opercle.ingest.mqtt.BrokerStartException;
 import opercle.ingest.settings.UnusableInputException;
@@ -34,7 +36,8 @@ import picocli.CommandLine.ScopeType;
       ReplayCommand.class,
       PlanCommand.class,
       WaterCommand.class,
-      AssessCommand.class
+      AssessCommand.class,
+      EveningCommand.class
     },
     footer = {
       "",
@@ -87,7 +90,9 @@ public final class OpercleCommand {
           if (e instanceof UnusableInputException
               || e instanceof BrokerStartException
               || e instanceof PortTakenException
-              || e instanceof StoreException) {
+              || e instanceof StoreException
+              || e instanceof BookException
+              || e instanceof PushKeysException) {
             err.println(e.getMessage());
             return UNUSABLE_INPUT;
           }

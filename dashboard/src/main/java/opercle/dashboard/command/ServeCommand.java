@@ -5,10 +5,11 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.DashboardServer;
-import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
@@ -39,7 +40,12 @@ final class ServeCommand implements Callable<Integer> {
       MqttSettings mqtt = settings(services, c);
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
-      WatchService watch = services.watch(mqtt, c.dataFolder(), Optional.of(store));
+      FarmBook book = services.book(c.dataFolder());
+      PushDesk push = services.push(c.dataFolder(), book);
+      Optional<PeopleCalled> called = services.calling(c, book, push);
+      WatchService watch =
+          services.watch(
+              mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(
@@ -48,11 +54,15 @@ final class ServeCommand implements Callable<Integer> {
               new Rejections(),
               Optional.of(store),
               List.of(watch));
+      LocalFarm live = new LocalFarm(c.farm(), clock, watch, subscriber);
       DashboardServer pages =
           services.dashboard(
-              new DashboardSettings(c.dashboardHost(), c.dashboardPort(), java.util.Set.of()),
-              new LocalFarm(c.farm(), clock, watch, subscriber),
-              new StoredTraces(store));
+              c.dashboard(),
+              live,
+              new StoredTraces(store),
+              services.pastAlarms(book, called),
+              push,
+              called.map(p -> p.routes(live)).orElse(List.of()));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
           c.farm().tanks().size(),

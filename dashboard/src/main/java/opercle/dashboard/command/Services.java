@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import io.javalin.config.RoutesConfig;
 import java.io.IOException;
 import java.net.URI;
 import java.nio.charset.StandardCharsets;
@@ -8,20 +9,33 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.InstantSource;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
+import java.util.function.Consumer;
+import java.util.stream.Stream;
+import opercle.analysis.book.AlarmHistory;
+import opercle.analysis.book.AlarmRecords;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.WatchMemory;
 import opercle.analysis.publish.AcknowledgementTopic;
 import opercle.analysis.publish.AcknowledgementTopic.Acknowledgement;
 import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
 import opercle.analysis.publish.Topics;
+import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
+import opercle.dashboard.push.BookedSubscriptions;
+import opercle.dashboard.push.EndpointRule;
+import opercle.dashboard.push.PushDesk;
+import opercle.dashboard.push.VapidKeys;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.PastAlarms;
 import opercle.dashboard.web.Traces;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
@@ -91,33 +105,85 @@ final class Services {
     return parts.add(SqliteReadings.openReadOnly(storeFile(dataFolder)));
   }
 
+  /** The farm book, to write and read. */
+  FarmBook book(Path dataFolder) {
+    return parts.add(FarmBook.open(FarmBook.fileIn(dataFolder)));
+  }
+
+  /** Past alarms from a book that is open here. */
+  PastAlarms pastAlarms(FarmBook book) {
+    return pastAlarms(book, Optional.empty());
+  }
+
+  /** Past alarms from a book that is open here, and how calls fared where people are called. */
+  PastAlarms pastAlarms(FarmBook book, Optional<PeopleCalled> called) {
+    Optional<AlarmRecords> records = Optional.of(new AlarmRecords(book, farm.name()));
+    return new PastAlarms(
+        () -> records,
+        called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
+        called.map(PeopleCalled::deliveries).orElse(Deliveries.Source.NONE));
+  }
+
+  /** Calling of people; empty where the configuration names nobody. */
+  Optional<PeopleCalled> calling(Configuration c, FarmBook book, PushDesk push) {
+    return c.calling().hasPeople()
+        ? Optional.of(PeopleCalled.start(parts, c, book, push, clock))
+        : Optional.empty();
+  }
+
+  /** Past alarms from the book that another process writes; it may not be there yet. */
+  PastAlarms pastAlarmsToRead(Path dataFolder) {
+    BookToRead book = parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
+    return new PastAlarms(
+        () -> book.book().map(b -> new AlarmRecords(b, farm.name())),
+        ZoneId.systemDefault(),
+        Deliveries.Source.NONE);
+  }
+
   private static Path storeFile(Path dataFolder) {
     return dataFolder.resolve("readings.db");
   }
 
   /**
-   * The watch, telling MQTT and the log what it says, and taking acknowledgements from MQTT.
+   * The watch, telling MQTT, the farm book and the log what it says, and taking acknowledgements
+   * from MQTT.
    *
    * @param settings of the broker; the client ids are derived from its
    * @param dataFolder where it keeps its memory
    * @param store what it may learn from before it says anything; empty where there is none
+   * @param book where its alarms are kept
    */
-  WatchService watch(MqttSettings settings, Path dataFolder, Optional<ReadingStore> store) {
+  WatchService watch(
+      MqttSettings settings, Path dataFolder, Optional<ReadingStore> store, FarmBook book) {
+    return watch(settings, dataFolder, store, book, List.of());
+  }
+
+  /**
+   * The same, telling others too.
+   *
+   * @param others told last
+   */
+  WatchService watch(
+      MqttSettings settings,
+      Path dataFolder,
+      Optional<ReadingStore> store,
+      FarmBook book,
+      List<WatchListener> others) {
     MonitorStatus status = new MonitorStatus(topics, clock);
     MqttLink link = parts.add(MqttLink.open(named(settings, "announce"), status.will()));
     MqttAnnouncer announcer =
         parts.add(
             new MqttAnnouncer(
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
+    AlarmHistory history = parts.add(new AlarmHistory(book, farm.name()));
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
+    List<WatchListener> listeners =
+        Stream.concat(
+                Stream.of(new AlarmLog(), history, announcer, status.on(link), stale),
+                others.stream())
+            .toList();
     WatchService watch =
-        parts.add(
-            WatchService.resume(
-                farm,
-                clock,
-                memory(dataFolder),
-                store,
-                List.of(new AlarmLog(), announcer, status.on(link), stale)));
+        parts.add(WatchService.resume(farm, clock, memory(dataFolder), store, listeners));
     parts.add(
         TopicListener.open(
             named(settings, "acknowledge"),
@@ -172,9 +238,37 @@ final class Services {
     return parts.add(builder.start());
   }
 
-  /** The pages. */
-  DashboardServer dashboard(DashboardSettings settings, LiveFarm live, Traces traces) {
-    return parts.add(DashboardServer.start(settings, live, traces));
+  /** What calls phones and desks; its keys are in the folder, the devices in the book. */
+  PushDesk push(Path dataFolder, FarmBook book) {
+    return new PushDesk(
+        farm.name(),
+        VapidKeys.in(dataFolder, Optional.empty()),
+        EndpointRule.publicOnly(),
+        new BookedSubscriptions(book),
+        InstantSource.system()); // the push services' time, also where the farm's runs faster
+  }
+
+  /** The pages alone. */
+  DashboardServer dashboard(
+      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
+    return parts.add(DashboardServer.start(settings, live, traces, past));
+  }
+
+  /** The pages, on which devices can ask to be called. */
+  DashboardServer dashboard(
+      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past, PushDesk push) {
+    return dashboard(settings, live, traces, past, push, List.of());
+  }
+
+  /** The same, with more addresses. */
+  DashboardServer dashboard(
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      PushDesk push,
+      List<Consumer<RoutesConfig>> more) {
+    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.of(push), more));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */

@@ -9,8 +9,8 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.farm.Tank;
 
 /**
- * The addresses under {@code /api/v1}: the farm, past readings, and acknowledging an alarm. Errors
- * are {@link Problem}s. For any thread.
+ * The addresses under {@code /api/v1}: the farm, past readings, the evening check, and
+ * acknowledging an alarm. Errors are {@link Problem}s. For any thread.
  */
 final class Api {
 
@@ -29,6 +29,8 @@ final class Api {
     routes.get("/api/v1/tanks", ctx -> answer(ctx, FarmJson.everything(live)));
     routes.get("/api/v1/last-hour", ctx -> answer(ctx, traces.lastHour()));
     routes.get("/api/v1/not-taken", ctx -> answer(ctx, FarmJson.notTaken(live.notTaken())));
+    routes.get(
+        "/api/v1/evening", ctx -> answer(ctx, EveningJson.of(live.farm().name(), live.evening())));
     routes.get(
         "/api/v1/tanks/{id}/trace",
         ctx ->
@@ -68,7 +70,8 @@ final class Api {
     return cause;
   }
 
-  private static String name(Context ctx) {
+  /** The JSON that somebody sent. */
+  static JsonNode body(Context ctx) {
     String type = ctx.contentType();
     if (type == null || !type.startsWith("application/json")) {
       throw Problem.wrongType("Content-Type must be application/json.");
@@ -76,11 +79,21 @@ final class Api {
     if (ctx.contentLength() > LARGEST_BODY) {
       throw Problem.tooLarge("The body must not be over %d bytes.".formatted(LARGEST_BODY));
     }
-    JsonNode by = Json.read(ctx.bodyAsBytes()).path("by");
+    return Json.read(ctx.bodyAsBytes());
+  }
+
+  /** The name of the person who sent the request. */
+  static String name(Context ctx) {
+    return name(body(ctx));
+  }
+
+  /** The name of the person in what they sent. */
+  static String name(JsonNode body) {
+    JsonNode by = body.path("by");
     String name = by.isTextual() ? by.textValue().strip() : "";
     if (name.isEmpty() || name.length() > LONGEST_NAME) {
       throw Problem.badRequest(
-          "'by' must be the name of the person who has it, 1–%d letters.".formatted(LONGEST_NAME));
+          "'by' must be the name of a person, 1–%d letters.".formatted(LONGEST_NAME));
     }
     if (name.codePoints().anyMatch(Character::isISOControl)) {
       throw Problem.badRequest("'by' must be on one line, without control characters.");
@@ -88,7 +101,7 @@ final class Api {
     return name;
   }
 
-  private static void answer(Context ctx, ObjectNode node) {
+  static void answer(Context ctx, ObjectNode node) {
     ctx.header("Cache-Control", "no-store")
         .contentType("application/json")
         .result(Json.bytes(node));

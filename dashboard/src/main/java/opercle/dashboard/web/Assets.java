@@ -6,7 +6,6 @@ import io.javalin.http.Context;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.UncheckedIOException;
-import java.nio.charset.StandardCharsets;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
 import java.util.HexFormat;
@@ -26,14 +25,27 @@ import org.jspecify.annotations.Nullable;
 final class Assets {
 
   private static final String CHARTS = "/META-INF/resources/webjars/uplot/1.6.30/dist";
-  private static final Pattern FILE = Pattern.compile("[A-Za-z0-9-]+(\\.[a-z]+)*\\.(js|css|svg)");
+  private static final Pattern FILE =
+      Pattern.compile("[A-Za-z0-9-]+(\\.[a-z]+)*\\.(js|css|svg|png|webmanifest)");
   private static final Map<String, String> TYPES =
       Map.of(
           "js", "text/javascript;charset=utf-8",
           "css", "text/css;charset=utf-8",
-          "svg", "image/svg+xml;charset=utf-8");
+          "svg", "image/svg+xml;charset=utf-8",
+          "png", "image/png",
+          "webmanifest", "application/manifest+json;charset=utf-8");
 
-  private record Asset(String content, String type, String tag) {}
+  private static final class Asset {
+    private final byte[] content;
+    private final String type;
+    private final String tag;
+
+    Asset(byte[] content, String type) {
+      this.content = content;
+      this.type = type;
+      this.tag = tagOf(content);
+    }
+  }
 
   /** Only what exists is kept, so that asking for nonsense does not fill the memory. */
   private final Map<String, Asset> read = new ConcurrentHashMap<>();
@@ -41,10 +53,16 @@ final class Assets {
   void routes(RoutesConfig routes) {
     routes.get("/assets/{file}", ctx -> answer(ctx, Pages.FOLDER + "/assets"));
     routes.get("/charts/{file}", ctx -> answer(ctx, CHARTS));
+    // These two must stand at the root: what they cover is what lies below them.
+    routes.get("/sw.js", ctx -> answer(ctx, Pages.FOLDER, "sw.js"));
+    routes.get("/opercle.webmanifest", ctx -> answer(ctx, Pages.FOLDER, "opercle.webmanifest"));
   }
 
   private void answer(Context ctx, String folder) {
-    String file = ctx.pathParam("file");
+    answer(ctx, folder, ctx.pathParam("file"));
+  }
+
+  private void answer(Context ctx, String folder, String file) {
     Matcher name = FILE.matcher(file);
     @Nullable Asset asset =
         name.matches()
@@ -53,11 +71,11 @@ final class Assets {
     if (asset == null) {
       throw Problem.notFound("There is nothing at %s.".formatted(ctx.path()));
     }
-    ctx.header("Cache-Control", "no-cache").header("ETag", asset.tag());
-    if (asset.tag().equals(ctx.header("If-None-Match"))) {
+    ctx.header("Cache-Control", "no-cache").header("ETag", asset.tag);
+    if (asset.tag.equals(ctx.header("If-None-Match"))) {
       ctx.status(304);
     } else {
-      ctx.contentType(asset.type()).result(asset.content());
+      ctx.contentType(asset.type).result(asset.content);
     }
   }
 
@@ -66,16 +84,14 @@ final class Assets {
       if (in == null) {
         return null;
       }
-      byte[] content = in.readAllBytes();
-      String text = new String(content, StandardCharsets.UTF_8);
-      return new Asset(text, TYPES.getOrDefault(ending, ""), tag(content));
+      return new Asset(in.readAllBytes(), TYPES.getOrDefault(ending, ""));
     } catch (IOException e) {
       throw new UncheckedIOException(e);
     }
   }
 
   /** Weak, because the same content may travel compressed or not. */
-  private static String tag(byte[] content) {
+  private static String tagOf(byte[] content) {
     try {
       byte[] hash = MessageDigest.getInstance("SHA-256").digest(content);
       return "W/\"" + HexFormat.of().formatHex(hash, 0, 12) + "\"";

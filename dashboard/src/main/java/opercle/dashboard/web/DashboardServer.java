@@ -3,11 +3,16 @@ package opercle.dashboard.web;
 
 import io.javalin.Javalin;
 import io.javalin.config.JavalinConfig;
+import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
 import io.javalin.http.HttpResponseException;
 import io.javalin.util.JavalinBindException;
 import jakarta.servlet.DispatcherType;
 import java.util.EnumSet;
+import java.util.List;
+import java.util.Optional;
+import java.util.function.Consumer;
+import opercle.dashboard.push.PushDesk;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
@@ -40,14 +45,49 @@ public final class DashboardServer implements AutoCloseable {
    *
    * @throws PortTakenException if the address or the port cannot be had
    */
-  public static DashboardServer start(DashboardSettings settings, LiveFarm live, Traces traces) {
-    return start(settings, live, traces, LiveFeed.Pace.USUAL);
+  public static DashboardServer start(
+      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
+    return start(settings, live, traces, past, Optional.empty(), List.of());
+  }
+
+  /**
+   * Starts serving; returns when the port answers.
+   *
+   * @param push calls devices; without it the pages say that notices are not set up
+   * @param more each adds its own addresses; what they throw is told as our own fault
+   * @throws PortTakenException if the address or the port cannot be had
+   */
+  public static DashboardServer start(
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Optional<PushDesk> push,
+      List<Consumer<RoutesConfig>> more) {
+    return start(settings, live, traces, past, push, more, LiveFeed.Pace.USUAL);
+  }
+
+  /** The same where no history is kept. */
+  static DashboardServer start(DashboardSettings settings, LiveFarm live, Traces traces) {
+    return start(settings, live, traces, PastAlarms.NONE);
   }
 
   static DashboardServer start(
       DashboardSettings settings, LiveFarm live, Traces traces, LiveFeed.Pace pace) {
+    return start(settings, live, traces, PastAlarms.NONE, Optional.empty(), List.of(), pace);
+  }
+
+  private static DashboardServer start(
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Optional<PushDesk> push,
+      List<Consumer<RoutesConfig>> more,
+      LiveFeed.Pace pace) {
     var feed = new LiveFeed(() -> Json.bytes(FarmJson.snapshot(live)), pace);
-    Javalin javalin = Javalin.create(config -> configure(config, settings, live, traces, feed));
+    Javalin javalin =
+        Javalin.create(config -> configure(config, settings, live, traces, past, push, more, feed));
     try {
       javalin.start(settings.host(), settings.port());
     } catch (JavalinBindException e) {
@@ -82,6 +122,9 @@ public final class DashboardServer implements AutoCloseable {
       DashboardSettings settings,
       LiveFarm live,
       Traces traces,
+      PastAlarms past,
+      Optional<PushDesk> push,
+      List<Consumer<RoutesConfig>> more,
       LiveFeed feed) {
     config.startup.showJavalinBanner = false;
     config.startup.showOldJavalinVersionWarning = false;
@@ -92,6 +135,9 @@ public final class DashboardServer implements AutoCloseable {
     pages.routes(config.routes);
     new Assets().routes(config.routes);
     new Api(live, traces).routes(config.routes);
+    new PushApi(push).routes(config.routes);
+    new AlarmsApi(live, past).routes(config.routes);
+    more.forEach(routes -> routes.accept(config.routes));
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
     config.routes.exception(

@@ -10,6 +10,7 @@ import java.util.stream.Collectors;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.watch.Spoken;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 import opercle.ingest.reading.Rejection;
@@ -36,7 +37,7 @@ final class FarmJson {
     ArrayNode tanks = node.putArray("tanks");
     for (Tank tank : farm.tanks()) {
       ObjectNode t = description(tank);
-      t.set("state", state(states.get(tank.id())));
+      t.set("state", state(tank, states.get(tank.id())));
       tanks.add(t);
     }
     return node;
@@ -57,7 +58,7 @@ final class FarmJson {
     live.troubles().forEach(troubles::add);
     ObjectNode tanks = node.putObject("tanks");
     for (Tank tank : farm.tanks()) {
-      tanks.set(tank.id(), state(states.get(tank.id())));
+      tanks.set(tank.id(), state(tank, states.get(tank.id())));
     }
     return node;
   }
@@ -127,7 +128,7 @@ final class FarmJson {
   }
 
   /** An object without fields where the watch has not said anything of the tank yet. */
-  private static ObjectNode state(@Nullable TankState state) {
+  private static ObjectNode state(Tank tank, @Nullable TankState state) {
     ObjectNode node = NODES.objectNode();
     if (state == null) {
       return node;
@@ -143,7 +144,9 @@ final class FarmJson {
     node.set("timeInHand", timeInHand(state.timeInHand()));
     node.set("timeInHandIfGasStops", timeInHand(state.timeInHandIfGasStops()));
     ArrayNode alarms = node.putArray("alarms");
-    state.alarms().forEach(alarm -> alarms.add(alarm(alarm)));
+    state
+        .alarms()
+        .forEach(alarm -> alarms.add(alarm(alarm).put("spoken", Spoken.of(tank, alarm, state))));
     return node;
   }
 
@@ -171,6 +174,8 @@ final class FarmJson {
     node.put("since", alarm.since().toString());
     alarm.acknowledgedBy().ifPresent(by -> node.put("acknowledgedBy", by));
     node.put("message", alarm.message());
+    node.put("annunciated", alarm.annunciated());
+    alarm.silencedUntil().ifPresent(until -> node.put("silencedUntil", until.toString()));
     return node;
   }
 

@@ -2,8 +2,13 @@
 package opercle.dashboard.web;
 
 import java.time.Instant;
+import java.time.ZoneId;
 import java.util.List;
 import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.evening.EveningCheck;
+import opercle.analysis.evening.EveningView;
+import opercle.analysis.evening.Morning;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.watch.TankState;
 
@@ -42,4 +47,28 @@ public interface LiveFarm {
    * a lost broker, a store that takes nothing. Empty when all is well.
    */
   List<String> troubles();
+
+  /** Who would be called tonight; not known where this process calls nobody. */
+  default Reach reach() {
+    return Reach.NOT_KNOWN;
+  }
+
+  /** When somebody looks again, for the evening check. */
+  default Morning morning() {
+    return new Morning(Morning.USUAL, ZoneId.systemDefault());
+  }
+
+  /** The monitor's own troubles with what to do about each, for the evening check. */
+  default List<EveningView.Trouble> troublesToMend() {
+    return troubles().stream()
+        .map(words -> new EveningView.Trouble(words, "See docs/operating.md, or the log."))
+        .toList();
+  }
+
+  /** Whether the keeper can go to bed. */
+  default EveningCheck evening() {
+    Instant now = now();
+    return EveningCheck.of(
+        new EveningView(farm(), now, morning().after(now), states(), troublesToMend(), reach()));
+  }
 }

@@ -17,6 +17,11 @@ final class Pages {
   private final String yard = read("yard.html");
   private final String tank = read("tank.html");
   private final String notTaken = read("not-taken.html");
+  private final String device = read("device.html");
+  private final String cab = read("cab.html");
+  private final String offline = read("offline.html");
+  private final String alarms = read("alarms.html");
+  private final String figures = read("figures.html");
   private final String missing = read("missing.html");
 
   Pages(LiveFarm live) {
@@ -25,7 +30,12 @@ final class Pages {
 
   void routes(RoutesConfig routes) {
     routes.get("/", ctx -> page(ctx, yard));
+    routes.get("/alarms", ctx -> page(ctx, alarms));
+    routes.get("/alarms/figures", ctx -> page(ctx, figures));
     routes.get("/not-taken", ctx -> page(ctx, notTaken));
+    routes.get("/device", ctx -> page(ctx, device));
+    routes.get("/cab", ctx -> page(ctx, cab));
+    routes.get("/offline", ctx -> page(ctx, offline)); // the service worker's, when all else fails
     routes.get(
         "/tank/{id}",
         ctx -> {

@@ -58,6 +58,10 @@ final class Problem extends RuntimeException {
     return new Problem(500, "Opercle failed", "This is Opercle's fault; its log says more.");
   }
 
+  static Problem notPassedOn(String detail) {
+    return new Problem(502, "Not passed on", detail);
+  }
+
   static Problem busy(String detail) {
     return new Problem(503, "Too busy", detail);
   }

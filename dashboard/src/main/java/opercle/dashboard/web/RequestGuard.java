@@ -28,7 +28,7 @@ final class RequestGuard implements Filter {
 
   private static final String CONTENT_SECURITY =
       "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self';"
-          + " base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+          + " worker-src 'self'; manifest-src 'self'; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
 
   private static final Pattern PORT = Pattern.compile(":\\d{1,5}$");
   private static final Pattern IPV4 = Pattern.compile("\\d{1,3}(\\.\\d{1,3}){3}");

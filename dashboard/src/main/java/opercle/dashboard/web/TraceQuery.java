@@ -65,7 +65,7 @@ record TraceQuery(Quantity quantity, Optional<String> probe, Instant from, Insta
     return points;
   }
 
-  private static Optional<Instant> instant(Map<String, List<String>> parameters, String field) {
+  static Optional<Instant> instant(Map<String, List<String>> parameters, String field) {
     return one(parameters, field)
         .map(
             text -> {
@@ -84,7 +84,7 @@ record TraceQuery(Quantity quantity, Optional<String> probe, Instant from, Insta
             });
   }
 
-  private static Optional<String> one(Map<String, List<String>> parameters, String field) {
+  static Optional<String> one(Map<String, List<String>> parameters, String field) {
     List<String> values = parameters.getOrDefault(field, List.of());
     if (values.size() > 1) {
       throw Problem.badRequest("%s: is given %d times.".formatted(field, values.size()));

@@ -183,6 +183,17 @@ public final class Browser implements AutoCloseable {
         Map.of("offline", offline, "latency", 0, "downloadThroughput", -1, "uploadThroughput", -1));
   }
 
+  /** Runs a script in every page from now on, before the page's own. */
+  public void before(String script) {
+    driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", script));
+  }
+
+  /** Gives a site what it would have to ask the person for, for instance {@code notifications}. */
+  public void allow(String origin, String permission) {
+    driver.executeCdpCommand(
+        "Browser.grantPermissions", Map.of("origin", origin, "permissions", List.of(permission)));
+  }
+
   public byte[] picture() {
     return driver.getScreenshotAs(OutputType.BYTES);
   }

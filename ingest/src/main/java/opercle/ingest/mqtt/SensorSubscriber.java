@@ -7,6 +7,7 @@ import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalLong;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.LinkedBlockingQueue;
@@ -69,6 +70,8 @@ public final class SensorSubscriber implements AutoCloseable {
   private final AtomicLong messages = new AtomicLong();
   private final AtomicLong readings = new AtomicLong();
   private final AtomicLong dropped = new AtomicLong();
+  private final AtomicLong turns = new AtomicLong();
+  private volatile OptionalLong busySince = OptionalLong.empty();
   private final CountDownLatch closing = new CountDownLatch(1);
   private final Thread thread;
   private final MqttLink link;
@@ -186,6 +189,22 @@ public final class SensorSubscriber implements AutoCloseable {
     return dropped.get();
   }
 
+  /**
+   * How often its thread has come round, with something to do or without; stands still where a sink
+   * does not return.
+   */
+  public long turns() {
+    return turns.get();
+  }
+
+  /** For how long the sinks have had the batch in hand; what came since waits as long. */
+  public Duration behind() {
+    OptionalLong since = busySince;
+    return since.isPresent()
+        ? Duration.ofNanos(System.nanoTime() - since.getAsLong())
+        : Duration.ZERO;
+  }
+
   /** On the library's callback thread. */
   private void enqueue(Delivery delivery) {
     if (delivery.qos() == 0) {
@@ -213,13 +232,16 @@ public final class SensorSubscriber implements AutoCloseable {
     try {
       while (!isClosing()) {
         Delivery first = queue.poll(LOOK_AGAIN_MS, TimeUnit.MILLISECONDS);
+        turns.incrementAndGet();
         if (first != null) {
+          busySince = OptionalLong.of(System.nanoTime());
           batch.add(first);
           queue.drainTo(batch, MOST_IN_BATCH - 1);
           if (!handOn(batch)) {
             return;
           }
           batch.clear();
+          busySince = OptionalLong.empty();
         }
       }
     } catch (InterruptedException e) {
@@ -283,6 +305,7 @@ public final class SensorSubscriber implements AutoCloseable {
   private boolean untilTaken(String who, Runnable offer) throws InterruptedException {
     BackOff backOff = new BackOff(FIRST_RETRY, LONGEST_RETRY);
     while (true) {
+      turns.incrementAndGet();
       try {
         offer.run();
         if (trouble.isPresent()) {

@@ -15,11 +15,13 @@ import java.util.OptionalInt;
 import java.util.Set;
 import java.util.function.Function;
 import java.util.stream.Collectors;
+import org.snakeyaml.engine.v2.common.FlowStyle;
 import org.snakeyaml.engine.v2.nodes.MappingNode;
 import org.snakeyaml.engine.v2.nodes.Node;
 import org.snakeyaml.engine.v2.nodes.NodeTuple;
 import org.snakeyaml.engine.v2.nodes.ScalarNode;
 import org.snakeyaml.engine.v2.nodes.SequenceNode;
+import org.snakeyaml.engine.v2.nodes.Tag;
 
 /**
  * One mapping of a YAML file, read strictly: the caller takes the keys it knows, and {@link
@@ -231,6 +233,37 @@ public final class Section {
       sections.add(new Section(source, child(key), mapping, problems));
     } else if (node != null) {
       problem(key, lineOf(node), "must be a list");
+    }
+    return sections;
+  }
+
+  /**
+   * Like {@link #sections}, where a bare word may stand for a mapping that has it as its only key.
+   */
+  public List<Section> sectionsOrWords(String key) {
+    if (!(values.get(key) instanceof SequenceNode sequence)) {
+      return sections(key);
+    }
+    known.add(key);
+    List<Section> sections = new ArrayList<>();
+    int index = 0;
+    for (Node item : sequence.getValue()) {
+      String itemPath = child(key) + "[" + index++ + "]";
+      if (item instanceof MappingNode mapping) {
+        sections.add(new Section(source, itemPath, mapping, problems));
+      } else if (item instanceof ScalarNode word) {
+        MappingNode alone =
+            new MappingNode(
+                Tag.MAP,
+                true,
+                List.of(new NodeTuple(word, word)),
+                FlowStyle.FLOW,
+                item.getStartMark(),
+                item.getEndMark());
+        sections.add(new Section(source, itemPath, alone, problems));
+      } else {
+        problems.add(new Problem(source, lineOf(item), itemPath, "must hold keys and values"));
+      }
     }
     return sections;
   }

@@ -7,13 +7,14 @@ import { whoIsIt } from './name.js';
 import { rankOf } from './state.js';
 import { causeWords, caution, dayAndClockWords, RANKS } from './words.js';
 
-export function alarmList() {
+/** @param adviceFor what to say under an alarm of what to do and how to be sure; usually nothing */
+export function alarmList(adviceFor = () => undefined) {
   const list = el('ul', { class: 'alarms' });
   const warning = el('p', { class: 'caution' });
   const root = el('div', { class: 'alarm-part' }, list, warning);
 
   function draw(tank, alarms) {
-    keyed(list, alarms, (alarm) => alarm.cause, item, (node, alarm) =>
+    keyed(list, alarms, (alarm) => alarm.cause, () => item(adviceFor), (node, alarm) =>
       node.draw(tank, alarm));
     const words = caution(tank, alarms);
     say(warning, words);
@@ -23,15 +24,22 @@ export function alarmList() {
   return { root, draw };
 }
 
-function item() {
+function item(adviceFor) {
   const shape = el('span', { class: 'shape', 'aria-hidden': 'true' });
   const cause = el('strong', {});
   const message = el('p', { class: 'message' });
+  const toDo = el('dd', {});
+  const toBeSure = el('dd', {});
+  const ifIgnored = el('dd', {});
+  const guidance = el('dl', { class: 'advice', hidden: '' },
+    el('dt', {}, 'What to do'), toDo,
+    el('dt', {}, 'How to be sure'), toBeSure,
+    el('dt', {}, 'If nobody does'), ifIgnored);
   const who = el('p', { class: 'who' });
   const button = el('button', { class: 'solid have', type: 'button' }, 'I have it');
   const trouble = el('p', { class: 'trouble', role: 'alert', hidden: '' });
   const node = el('li', {},
-    el('p', { class: 'cause' }, shape, cause), message, who, button, trouble);
+    el('p', { class: 'cause' }, shape, cause), message, guidance, who, button, trouble);
   let drawn;
 
   button.addEventListener('click', async () => {
@@ -60,7 +68,12 @@ function item() {
     node.dataset.open = String(alarm.state !== 'acknowledged');
     say(shape, RANKS[rank].shape);
     say(cause, causeWords(alarm.cause));
-    say(message, withoutName(alarm.message, tank.name));
+    const known = adviceFor(alarm);
+    say(message, withoutName(known ? known.finding : alarm.message, tank.name));
+    say(toDo, known?.toDo ?? '');
+    say(toBeSure, known?.toBeSure ?? '');
+    say(ifIgnored, known?.ifIgnored ?? '');
+    show(guidance, known !== undefined);
     say(who, whoWords(alarm, gone));
     show(button, alarm.state !== 'acknowledged');
     button.setAttribute('aria-label', `I have it: ${causeWords(alarm.cause)}, ${tank.name}`);

@@ -44,10 +44,25 @@ export async function ask(path) {
 /** Says that a person has an alarm. */
 export async function acknowledge(tankId, cause, by) {
   const path = `/api/v1/tanks/${encodeURIComponent(tankId)}/alarms/${encodeURIComponent(cause)}/acknowledge`;
+  await tell('POST', path, { by });
+}
+
+/** Tells the server something; throws an Error whose message is the server's own sentence. */
+export async function tell(method, path, body) {
+  await answered(fetch(path, {
+    method,
+    headers: { 'content-type': 'application/json' },
+    body: JSON.stringify(body),
+  }));
+}
+
+/** Says whether an alarm was for something. */
+export async function judge({ tank, cause, since }, wasTrue, by) {
+  const path = `/api/v1/tanks/${encodeURIComponent(tank)}/alarms/${encodeURIComponent(cause)}/verdict`;
   await answered(fetch(path, {
     method: 'POST',
     headers: { 'content-type': 'application/json' },
-    body: JSON.stringify({ by }),
+    body: JSON.stringify({ since, wasTrue, by }),
   }));
 }
 

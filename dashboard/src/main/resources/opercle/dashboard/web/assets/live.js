@@ -1,15 +1,20 @@
 // SPDX-License-Identifier: Apache-2.0
 // Ties feed and state together for a page, and draws what every page has: farm, clock, loss, light.
 
+import { remember } from './device.js';
 import { say, show } from './dom.js';
 import { ask, listen } from './feed.js';
 import {
   described, farmTime, heard, lost, needsDescription, raised, start, urgent,
 } from './state.js';
+import { beginSound, followSound } from './sound.js';
 import { ageWords, causeWords, clockWords, RANKS } from './words.js';
+
+const NOTE_EVERY = 5000;
 
 let state = start();
 let asking = false;
+let noted = 0;
 let draw = () => {};
 
 export const current = () => state;
@@ -23,11 +28,14 @@ export function change(step, ...rest) {
  * Starts; `drawPage(state, at)` is called once a second and at every event.
  *
  * @param isElsewhere which tanks this page does not show: their alarms are said at its top
+ * @param follow what makes the sounds
  */
-export function begin(drawPage, isElsewhere = () => false) {
+export function begin(drawPage, isElsewhere = () => false, follow = followSound) {
+  beginSound();
   draw = () => {
     const at = Date.now();
     frame(at);
+    follow(state, at);
     sayElsewhere(urgent(state.tanks.filter(isElsewhere)));
     drawPage(state, at);
   };
@@ -36,6 +44,7 @@ export function begin(drawPage, isElsewhere = () => false) {
     (event) => {
       const before = state;
       state = heard(state, event, Date.now());
+      reached(state.heardAt);
       if (needsDescription(state, event)) {
         describe();
       }
@@ -48,6 +57,17 @@ export function begin(drawPage, isElsewhere = () => false) {
     },
   );
   setInterval(draw, 1000); // values age by themselves when nothing comes
+}
+
+/** Keeps when the server was last reached, and the page that says so when it cannot be. */
+function reached(at) {
+  if (at - noted > NOTE_EVERY) {
+    if (noted === 0 && 'serviceWorker' in navigator) {
+      navigator.serviceWorker.register('/sw.js').catch(() => {}); // without it the browser says so
+    }
+    noted = at;
+    remember('reached', String(at));
+  }
 }
 
 async function describe() {

@@ -5,6 +5,7 @@ import { alarmList } from './alarm-list.js';
 import { el, keyed, say, show } from './dom.js';
 import { facts } from './facts.js';
 import { ask } from './feed.js';
+import { adviceFor, learn } from './guide.js';
 import { handPart } from './hand.js';
 import { begin, current, entitle } from './live.js';
 import { age, alarmsOf, farmTime, isStale, rank, rankWords, urgent } from './state.js';
@@ -20,7 +21,7 @@ const REFRESH = 30_000;
 const SETTLE = 250; // ask the store only once fingers rest
 
 const id = decodeURIComponent(location.pathname.split('/')[2]);
-const [hand, values, alarms] = [handPart(), valuesPart(), alarmList()];
+const [hand, values, alarms] = [handPart(), valuesPart(), alarmList((alarm) => adviceFor(alarm))];
 const rankShape = el('span', { class: 'shape', 'aria-hidden': 'true' });
 const rankWord = el('span', {});
 const stale = el('span', { class: 'stale' }, 'stale');
@@ -165,4 +166,5 @@ document.getElementById('spans').append(
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root));
 details.addEventListener('toggle', drawTable);
 setInterval(() => span?.following && fetchTraces(), REFRESH);
+learn();
 begin(draw, isElsewhere);

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.calling;
+
+import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.alarm.AlarmEvent;
+
+/**
+ * One thing to tell one person by one channel.
+ *
+ * @param key names it for good: the same key again is the same call again, never news
+ * @param person whom
+ * @param channel which of that person's channels
+ * @param kind why
+ * @param made when it was made, by the wall clock
+ * @param driving whether the person is at the wheel: one sentence, nothing to read or to press
+ * @param number the how manyth call about this alarm to anybody; from 1
+ * @param about the alarms, the least time in hand first; empty for a test
+ * @param by who has the alarm, or who asked for the test; empty otherwise
+ */
+public record Call(
+    String key,
+    String person,
+    String channel,
+    Kind kind,
+    Instant made,
+    boolean driving,
+    int number,
+    List<AlarmEvent> about,
+    Optional<String> by) {
+
+  public Call {
+    about = List.copyOf(about);
+  }
+
+  /** Why somebody is told. */
+  public enum Kind {
+    /** An urgent alarm that nobody has. It is repeated until somebody has it. */
+    ALARM,
+    /** An alarm that is not urgent: told once. */
+    NOTICE,
+    /** More tanks than one can be told of one by one. */
+    MORE,
+    /** Somebody has it: those who were called need not go. */
+    TAKEN,
+    /** It has ended, and nobody had it. */
+    ENDED,
+    /** What came up in the night and could wait. */
+    MORNING,
+    /** A test of the whole way. */
+    TEST
+  }
+
+  /** Whether it calls for somebody to get up. */
+  public boolean isUrgent() {
+    return kind == Kind.ALARM || kind == Kind.MORE;
+  }
+}

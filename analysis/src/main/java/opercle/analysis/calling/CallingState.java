@@ -1,0 +1,259 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.calling;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.Set;
+import opercle.analysis.alarm.AlarmEvent;
+
+/**
+ * All that calling knows, as a value that can be saved: who has been told what, and what is still
+ * to be told. Times in it, but for {@code at}, are those of a clock that never goes back.
+ *
+ * @param at the newest time told, by the wall clock
+ * @param ahead how far the clock that never goes back is ahead of the wall clock
+ * @param alarms standing alarms, by occurrence
+ * @param pending calls made that no channel has taken yet
+ * @param tallies how much each person was told of late, by name
+ * @param channels what is known of each channel, by {@link Target#id}
+ * @param driving who is at the wheel
+ * @param waiting what waits for the morning
+ * @param nextTest when the next test is due, by the wall clock
+ * @param made how many calls were ever made
+ */
+public record CallingState(
+    Instant at,
+    Duration ahead,
+    Map<String, Occurrence> alarms,
+    List<Pending> pending,
+    Map<String, Tally> tallies,
+    Map<String, Health> channels,
+    Set<String> driving,
+    List<Waiting> waiting,
+    Optional<Instant> nextTest,
+    long made) {
+
+  public CallingState {
+    alarms = Map.copyOf(alarms);
+    pending = List.copyOf(pending);
+    tallies = Map.copyOf(tallies);
+    channels = Map.copyOf(channels);
+    driving = Set.copyOf(driving);
+    waiting = List.copyOf(waiting);
+  }
+
+  /** Nothing is known yet. */
+  public static CallingState start(Instant at) {
+    return new CallingState(
+        at,
+        Duration.ZERO,
+        Map.of(),
+        List.of(),
+        Map.of(),
+        Map.of(),
+        Set.of(),
+        List.of(),
+        Optional.empty(),
+        0);
+  }
+
+  /**
+   * The same after a restart: what was on its way when the process ended is sent again, under the
+   * same key.
+   */
+  public CallingState resumed() {
+    List<Pending> again = pending.stream().map(p -> p.isSent() ? p.again(p.due()) : p).toList();
+    return new CallingState(
+        at, ahead, alarms, again, tallies, channels, driving, waiting, nextTest, made);
+  }
+
+  /**
+   * One occurrence of an alarm.
+   *
+   * @param event what was last heard of it
+   * @param calling whether people are being called for it
+   * @param episode how often calling began for it
+   * @param step how many steps were taken in this episode
+   * @param stepped when the last one was
+   * @param everybody whether everybody has been called in this episode
+   * @param tried the channels called in this step, by {@link Target#id}
+   * @param called who has been called for it, by name
+   * @param told whether it was told once, where it is not urgent
+   */
+  public record Occurrence(
+      AlarmEvent event,
+      boolean calling,
+      int episode,
+      int step,
+      Instant stepped,
+      boolean everybody,
+      Set<String> tried,
+      Set<String> called,
+      boolean told) {
+    public Occurrence {
+      tried = Set.copyOf(tried);
+      called = Set.copyOf(called);
+    }
+
+    /** Just heard of. */
+    static Occurrence of(AlarmEvent event, Instant now) {
+      return new Occurrence(event, false, 0, 0, now, false, Set.of(), Set.of(), false);
+    }
+
+    /** Names the occurrence: tank, cause and when it was raised. */
+    static String key(AlarmEvent event) {
+      return sameAlarm(event) + event.since().toEpochMilli();
+    }
+
+    /** What the keys of all occurrences of an alarm begin with. */
+    static String sameAlarm(AlarmEvent event) {
+      return event.tank() + "/" + event.cause().id() + "/";
+    }
+
+    String key() {
+      return key(event);
+    }
+
+    /** Calling begins, or begins again. */
+    Occurrence begun(AlarmEvent event, Instant now) {
+      return new Occurrence(event, true, episode + 1, 0, now, false, Set.of(), Set.of(), told);
+    }
+
+    Occurrence heard(AlarmEvent event, boolean calling, boolean told) {
+      return new Occurrence(event, calling, episode, step, stepped, everybody, tried, called, told);
+    }
+
+    /** The minutes in hand as of now. */
+    Occurrence withMinutes(OptionalDouble minutes) {
+      AlarmEvent e = event;
+      AlarmEvent now =
+          new AlarmEvent(
+              e.time(),
+              e.tank(),
+              e.cause(),
+              e.event(),
+              e.priority(),
+              e.state(),
+              minutes,
+              e.oxygenMgPerL(),
+              e.message(),
+              e.since(),
+              e.annunciated(),
+              e.by(),
+              e.until(),
+              e.root(),
+              e.tanks());
+      return heard(now, calling, told);
+    }
+
+    Occurrence stepped(Instant now, boolean everybody) {
+      return new Occurrence(
+          event, true, episode, step + 1, now, this.everybody || everybody, Set.of(), called, told);
+    }
+
+    Occurrence rung(Target target) {
+      Set<String> nowTried = new LinkedHashSet<>(tried);
+      nowTried.add(target.id());
+      Set<String> nowCalled = new LinkedHashSet<>(called);
+      nowCalled.add(target.person());
+      return new Occurrence(
+          event, true, episode, step, stepped, everybody, nowTried, nowCalled, told);
+    }
+  }
+
+  /**
+   * A call on its way.
+   *
+   * @param call what
+   * @param occurrence the alarm that it is about, where it is about one; empty otherwise
+   * @param made when
+   * @param due when to try next; for one that is being sent, when it was sent
+   * @param isSent whether a channel has it just now
+   * @param attempts how often it was tried
+   * @param routed whether another way has been tried beside it
+   */
+  public record Pending(
+      Call call,
+      String occurrence,
+      Instant made,
+      Instant due,
+      boolean isSent,
+      int attempts,
+      boolean routed) {
+
+    Pending sent(Instant now) {
+      return new Pending(call, occurrence, made, now, true, attempts + 1, routed);
+    }
+
+    Pending again(Instant when) {
+      return new Pending(call, occurrence, made, when, false, attempts, routed);
+    }
+
+    Pending withAnotherWayTried() {
+      return new Pending(call, occurrence, made, due, isSent, attempts, true);
+    }
+
+    Target target() {
+      return new Target(call.person(), call.channel());
+    }
+  }
+
+  /**
+   * How much a person was told of late.
+   *
+   * @param since when the first message of this stretch was made
+   * @param messages each told once, by whatever channels
+   * @param folded occurrences that were not told one by one
+   * @param more when the last message about those was made
+   */
+  public record Tally(
+      Instant since, Set<String> messages, List<String> folded, Optional<Instant> more) {
+    public Tally {
+      messages = Set.copyOf(messages);
+      folded = List.copyOf(folded);
+    }
+  }
+
+  /**
+   * What is known of a channel.
+   *
+   * @param trouble why its last attempt failed, in words; empty where it works
+   * @param since since when it does not work, by the wall clock
+   * @param notBefore how long it asked to be left alone
+   * @param accepted when it last took something, by the wall clock
+   * @param tested when it last took a test, by the wall clock
+   */
+  public record Health(
+      Optional<String> trouble,
+      Optional<Instant> since,
+      Optional<Instant> notBefore,
+      Optional<Instant> accepted,
+      Optional<Instant> tested) {
+
+    static final Health UNKNOWN =
+        new Health(
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty());
+
+    /** Whether its last attempt failed or is not answered. */
+    public boolean isDoubtful() {
+      return trouble.isPresent();
+    }
+  }
+
+  /**
+   * News that waits for the morning.
+   *
+   * @param event what
+   * @param until when it is told, by the wall clock
+   */
+  public record Waiting(AlarmEvent event, Instant until) {}
+}

@@ -1,0 +1,297 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.calling;
+
+import java.nio.charset.StandardCharsets;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.UUID;
+import java.util.function.Predicate;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.calling.Call.Kind;
+import opercle.analysis.calling.CallingState.Health;
+import opercle.analysis.calling.CallingState.Pending;
+import opercle.analysis.calling.CallingState.Tally;
+
+/**
+ * The calls of one turn: makes them, keeps to the ten messages in ten minutes, tries them again,
+ * and knows which channels work. One thread, one turn.
+ */
+final class Outbox {
+
+  /** After section 5 of the alarm figures: ten in the first ten minutes after a major upset. */
+  static final Duration STRETCH = Duration.ofMinutes(10);
+
+  static final int MOST_MESSAGES = 10;
+
+  /** So many one by one; the others of the ten tell how many more there are. */
+  private static final int ONE_BY_ONE = MOST_MESSAGES - 2;
+
+  private static final Duration BETWEEN_MORE = Duration.ofMinutes(2);
+  private static final Duration FIRST_AGAIN = Duration.ofSeconds(5);
+  private static final Duration LAST_AGAIN = Duration.ofMinutes(2);
+  private static final Duration GIVEN_UP = Duration.ofMinutes(30);
+  private static final Duration TEST_GIVEN_UP = Duration.ofMinutes(5);
+
+  private final Instant at;
+  private final Instant now;
+  private final Set<String> driving;
+  private final List<Pending> pending;
+  private final Map<String, Tally> tallies;
+  private final Map<String, Health> channels;
+  private final List<Call> made = new ArrayList<>();
+  private final List<Call> toSend = new ArrayList<>();
+  private long count;
+
+  Outbox(CallingState state, Instant at, Instant now, Set<String> driving) {
+    this.at = at;
+    this.now = now;
+    this.driving = driving;
+    this.pending = new ArrayList<>(state.pending());
+    this.tallies = new LinkedHashMap<>(state.tallies());
+    this.channels = new LinkedHashMap<>(state.channels());
+    this.count = state.made();
+  }
+
+  /** Whether a channel's last attempt failed, or is not answered. */
+  boolean isDoubtful(Target target) {
+    return health(target).isDoubtful();
+  }
+
+  /**
+   * Whether a person may be told of one more thing.
+   *
+   * @param message names what is told, by however many channels
+   * @param occurrence what to tell of together with others, if not
+   */
+  boolean admits(String person, String message, String occurrence) {
+    Tally tally = tally(person);
+    if (tally.messages().contains(message)) {
+      return true;
+    }
+    if (tally.messages().size() < ONE_BY_ONE) {
+      count(person, tally, message, tally.folded(), tally.more());
+      return true;
+    }
+    Set<String> folded = new LinkedHashSet<>(tally.folded());
+    folded.add(occurrence);
+    tallies.put(
+        person, new Tally(tally.since(), tally.messages(), List.copyOf(folded), tally.more()));
+    return false;
+  }
+
+  /**
+   * What a person is now to be told of together, because it could not be told one by one; empty if
+   * nothing, or not yet.
+   */
+  List<String> folded(String person) {
+    Tally tally = tally(person);
+    boolean due =
+        !tally.folded().isEmpty()
+            && tally.messages().size() < MOST_MESSAGES
+            && tally.more().map(m -> !now.isBefore(m.plus(BETWEEN_MORE))).orElse(true);
+    if (!due) {
+      return List.of();
+    }
+    count(person, tally, "more " + count, List.of(), Optional.of(now));
+    return tally.folded();
+  }
+
+  private void count(
+      String person, Tally tally, String message, List<String> folded, Optional<Instant> more) {
+    Set<String> messages = new HashSet<>(tally.messages());
+    messages.add(message);
+    tallies.put(person, new Tally(tally.since(), messages, folded, more));
+  }
+
+  private Tally tally(String person) {
+    Tally tally = tallies.get(person);
+    if (tally == null || !now.isBefore(tally.since().plus(STRETCH))) {
+      return new Tally(now, Set.of(), tally == null ? List.of() : tally.folded(), Optional.empty());
+    }
+    return tally;
+  }
+
+  /**
+   * Makes a call. One about the same that waits to be tried again gives way to it; where a channel
+   * has one about the same just now, none is made.
+   *
+   * @param seed what makes its key: the same again is the same call
+   */
+  void make(
+      Target target,
+      Kind kind,
+      String occurrence,
+      String seed,
+      int number,
+      List<AlarmEvent> about,
+      Optional<String> by) {
+    boolean underway =
+        kind == Kind.ALARM
+            && pending.stream().anyMatch(p -> p.isSent() && isSame(p, target, occurrence));
+    if (underway) {
+      return;
+    }
+    if (kind == Kind.ALARM) {
+      pending.removeIf(p -> isSame(p, target, occurrence));
+    }
+    count++;
+    Call call =
+        new Call(
+            key(seed + "\n" + target.id()),
+            target.person(),
+            target.channel(),
+            kind,
+            at,
+            driving.contains(target.person()),
+            number,
+            about,
+            by);
+    Instant due = health(target).notBefore().filter(t -> t.isAfter(now)).orElse(now);
+    made.add(call);
+    pending.add(new Pending(call, occurrence, now, due, false, 0, false));
+  }
+
+  private static boolean isSame(Pending p, Target target, String occurrence) {
+    return p.call().kind() == Kind.ALARM
+        && p.occurrence().equals(occurrence)
+        && p.target().equals(target);
+  }
+
+  private static String key(String seed) {
+    return UUID.nameUUIDFromBytes(seed.getBytes(StandardCharsets.UTF_8)).toString();
+  }
+
+  /** Names calls that no alarm names. */
+  String serial() {
+    return at.toEpochMilli() + "-" + count;
+  }
+
+  /**
+   * What became of a call.
+   *
+   * @param isWanted whether it is still to be told
+   * @return the call, if it failed and no other way was tried beside it yet, or if it was accepted
+   */
+  Optional<Pending> result(News.Result result, Predicate<Pending> isWanted) {
+    Optional<Pending> found =
+        pending.stream().filter(p -> p.isSent() && p.call().key().equals(result.key())).findFirst();
+    if (found.isEmpty()) {
+      return Optional.empty();
+    }
+    Pending call = found.get();
+    pending.remove(call);
+    if (result.delivery() instanceof Delivery.Failed failed) {
+      failed(call.target(), failed);
+      Duration limit = call.call().kind() == Kind.TEST ? TEST_GIVEN_UP : GIVEN_UP;
+      if (failed.again() && isWanted.test(call) && now.isBefore(call.made().plus(limit))) {
+        pending.add(call.again(now.plus(untilAgain(call, failed))).withAnotherWayTried());
+      }
+      return call.routed() ? Optional.empty() : found;
+    }
+    accepted(call);
+    return found;
+  }
+
+  /** Calls that their channel has had for longer than that, each told once. */
+  List<Pending> unanswered(Duration patience) {
+    List<Pending> late =
+        pending.stream()
+            .filter(p -> p.isSent() && !p.routed() && !now.isBefore(p.due().plus(patience)))
+            .toList();
+    for (Pending p : late) {
+      pending.set(pending.indexOf(p), p.withAnotherWayTried());
+      trouble(
+          p.target(),
+          "no answer for %d s".formatted(patience.toSeconds()),
+          health(p.target()).notBefore());
+    }
+    return late;
+  }
+
+  /** Takes back calls that need not be made any more; those being sent cannot be taken back. */
+  void drop(Predicate<Pending> unwanted) {
+    pending.removeIf(p -> !p.isSent() && unwanted.test(p));
+  }
+
+  /** Hands out what is due, as being sent from now on. */
+  void send() {
+    for (int i = 0; i < pending.size(); i++) {
+      Pending p = pending.get(i);
+      if (!p.isSent() && !p.due().isAfter(now)) {
+        pending.set(i, p.sent(now));
+        toSend.add(p.call());
+      }
+    }
+  }
+
+  private void accepted(Pending call) {
+    Optional<Instant> tested =
+        call.call().kind() == Kind.TEST ? Optional.of(at) : health(call.target()).tested();
+    channels.put(
+        call.target().id(),
+        new Health(Optional.empty(), Optional.empty(), Optional.empty(), Optional.of(at), tested));
+  }
+
+  private void failed(Target target, Delivery.Failed failed) {
+    trouble(target, failed.reason(), failed.after().map(now::plus));
+  }
+
+  private void trouble(Target target, String reason, Optional<Instant> notBefore) {
+    Health before = health(target);
+    channels.put(
+        target.id(),
+        new Health(
+            Optional.of(reason),
+            before.since().or(() -> Optional.of(at)),
+            notBefore,
+            before.accepted(),
+            before.tested()));
+  }
+
+  private Health health(Target target) {
+    return channels.getOrDefault(target.id(), Health.UNKNOWN);
+  }
+
+  /**
+   * Doubling, with up to a quarter less by a figure that the call's key gives; or as it is asked.
+   */
+  private static Duration untilAgain(Pending call, Delivery.Failed failed) {
+    long whole = FIRST_AGAIN.toMillis() << Math.min(call.attempts() - 1, 10);
+    long longest = Math.min(whole, LAST_AGAIN.toMillis());
+    long seed = (call.call().key() + call.attempts()).hashCode() & 0xffffL;
+    Duration own = Duration.ofMillis(longest - longest * seed / 0xffffL / 4);
+    return failed.after().filter(asked -> asked.compareTo(own) > 0).orElse(own);
+  }
+
+  List<Pending> pending() {
+    return pending;
+  }
+
+  Map<String, Tally> tallies() {
+    return tallies;
+  }
+
+  Map<String, Health> channels() {
+    return channels;
+  }
+
+  List<Call> made() {
+    return made;
+  }
+
+  List<Call> toSend() {
+    return toSend;
+  }
+
+  long count() {
+    return count;
+  }
+}

@@ -1,0 +1,139 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.calling;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import io.javalin.config.RoutesConfig;
+import io.javalin.http.Context;
+import java.io.IOException;
+import java.time.Instant;
+import java.util.Map;
+import java.util.function.Consumer;
+import opercle.analysis.calling.CallingState;
+import opercle.analysis.calling.CallingState.Health;
+import opercle.analysis.calling.Person;
+import opercle.analysis.calling.Target;
+import opercle.dashboard.calling.CallBook.Entry;
+import opercle.dashboard.calling.CallBook.Recorded;
+
+/**
+ * Calls and people under {@code /api/v1}: what people were told, whether they can be reached,
+ * tests, and who drives. For any thread.
+ */
+public final class CallingApi implements Consumer<RoutesConfig> {
+
+  private static final ObjectMapper JSON = new ObjectMapper();
+  private static final int MOST_CALLS = 200;
+
+  private final CallingService calling;
+  private final CallBook book;
+
+  /** The addresses for this calling and its book. */
+  public CallingApi(CallingService calling, CallBook book) {
+    this.calling = calling;
+    this.book = book;
+  }
+
+  @Override
+  public void accept(RoutesConfig routes) {
+    routes.get("/api/v1/calls", ctx -> answer(ctx, calls()));
+    routes.get("/api/v1/people", ctx -> answer(ctx, people()));
+    routes.post("/api/v1/people/{name}/test", this::test);
+    routes.put("/api/v1/people/{name}/driving", this::driving);
+  }
+
+  private ObjectNode calls() {
+    ObjectNode all = JSON.createObjectNode();
+    ArrayNode calls = all.putArray("calls");
+    for (Recorded call : book.newest(MOST_CALLS)) {
+      ObjectNode node = calls.addObject();
+      node.put("key", call.key());
+      node.put("time", call.time().toString());
+      node.put("person", call.person());
+      node.put("channel", call.channel());
+      node.put("kind", call.kind());
+      call.tank().ifPresent(tank -> node.put("tank", tank));
+      call.cause().ifPresent(cause -> node.put("cause", cause));
+      node.put("words", call.words());
+      ArrayNode entries = node.putArray("deliveries");
+      for (Entry entry : call.entries()) {
+        ObjectNode became = entries.addObject();
+        became.put("time", entry.time().toString());
+        became.put("what", entry.what().id());
+        entry.reason().ifPresent(reason -> became.put("reason", reason));
+      }
+    }
+    return all;
+  }
+
+  private ObjectNode people() {
+    CallingState state = calling.state();
+    Map<Target, Instant> tests = book.lastTests();
+    ObjectNode all = JSON.createObjectNode();
+    ArrayNode people = all.putArray("people");
+    for (Person person : calling.plan().people()) {
+      ObjectNode node = people.addObject();
+      node.put("name", person.name());
+      node.put("driving", state.driving().contains(person.name()));
+      ArrayNode channels = node.putArray("channels");
+      for (String channel : person.channels()) {
+        Target target = new Target(person.name(), channel);
+        ObjectNode way = channels.addObject();
+        way.put("channel", channel);
+        Instant tested = tests.get(target);
+        if (tested != null) {
+          way.put("tested", tested.toString());
+        }
+        Health health = state.channels().get(target.id());
+        if (health != null) {
+          health.accepted().ifPresent(t -> way.put("accepted", t.toString()));
+          health.trouble().ifPresent(t -> way.put("trouble", t));
+        }
+      }
+    }
+    return all;
+  }
+
+  private void test(Context ctx) {
+    try {
+      calling.test(ctx.pathParam("name"), "the API");
+      ctx.status(202);
+    } catch (IllegalArgumentException e) {
+      problem(ctx, 404, "Not found", "There is nobody of that name to be called.");
+    }
+  }
+
+  private void driving(Context ctx) {
+    try {
+      JsonNode body = JSON.readTree(ctx.bodyAsBytes());
+      if (!body.path("driving").isBoolean()) {
+        problem(ctx, 400, "Not a usable request", "'driving' must be true or false.");
+        return;
+      }
+      calling.driving(ctx.pathParam("name"), body.path("driving").booleanValue());
+      ctx.status(204);
+    } catch (JsonProcessingException e) {
+      problem(ctx, 400, "Not a usable request", "The body is not well-formed JSON.");
+    } catch (IOException e) {
+      problem(ctx, 400, "Not a usable request", "The body could not be read.");
+    } catch (IllegalArgumentException e) {
+      problem(ctx, 404, "Not found", "There is nobody of that name to be called.");
+    }
+  }
+
+  private static void problem(Context ctx, int status, String title, String detail) {
+    ObjectNode node = JSON.createObjectNode();
+    node.put("type", "about:blank");
+    node.put("title", title);
+    node.put("status", status);
+    node.put("detail", detail);
+    ctx.status(status).contentType("application/problem+json").result(node.toString());
+  }
+
+  private static void answer(Context ctx, ObjectNode node) {
+    ctx.header("Cache-Control", "no-store").contentType("application/json").result(node.toString());
+  }
+}

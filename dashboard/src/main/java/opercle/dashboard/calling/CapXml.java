@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.calling;
+
+import java.io.StringWriter;
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
+import java.util.Locale;
+import javax.xml.stream.XMLOutputFactory;
+import javax.xml.stream.XMLStreamException;
+import javax.xml.stream.XMLStreamWriter;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmGuide;
+import opercle.analysis.alarm.Priority;
+import opercle.analysis.calling.Call;
+
+/** A call as an alert of the Common Alerting Protocol 1.2 (OASIS, 1 July 2010). Private, always. */
+final class CapXml {
+
+  private static final String NAMESPACE = "urn:oasis:names:tc:emergency:cap:1.2";
+  // The standard wants an offset in digits, and no fraction of a second.
+  private static final DateTimeFormatter TIME =
+      DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:mm:ss'-00:00'").withZone(ZoneOffset.UTC);
+  private static final double AN_HOUR_MINUTES = 60;
+  private static final double NO_TIME_MINUTES = 5;
+
+  private final XMLStreamWriter xml;
+  private final Message message;
+
+  private CapXml(XMLStreamWriter xml, Message message) {
+    this.xml = xml;
+    this.message = message;
+  }
+
+  static String of(Message message) {
+    StringWriter text = new StringWriter();
+    try {
+      XMLStreamWriter xml = XMLOutputFactory.newInstance().createXMLStreamWriter(text);
+      new CapXml(xml, message).alert();
+      xml.close();
+    } catch (XMLStreamException e) {
+      throw new IllegalStateException("writing to a string cannot fail", e);
+    }
+    return text.toString();
+  }
+
+  private void alert() throws XMLStreamException {
+    Call call = message.call();
+    xml.writeStartDocument("UTF-8", "1.0");
+    xml.writeStartElement("alert");
+    xml.writeDefaultNamespace(NAMESPACE);
+    element("identifier", call.key());
+    element("sender", "opercle-" + plain(message.farm()));
+    element("sent", TIME.format(call.made()));
+    element("status", call.kind() == Call.Kind.TEST ? "Test" : "Actual");
+    element("msgType", type());
+    element("scope", "Private");
+    element("addresses", plain(call.person()));
+    if (!call.about().isEmpty()) {
+      element("incidents", incident(call.about().get(0)));
+    }
+    if (call.about().isEmpty()) {
+      test();
+    }
+    for (AlarmEvent event : call.about()) {
+      info(event);
+    }
+    xml.writeEndElement();
+    xml.writeEndDocument();
+  }
+
+  /** An update would have to name the calls before it; one incident holds them together instead. */
+  private String type() {
+    return message.call().kind() == Call.Kind.TAKEN ? "Ack" : "Alert";
+  }
+
+  private void test() throws XMLStreamException {
+    xml.writeStartElement("info");
+    element("category", "Infra");
+    element("event", "TEST");
+    element("responseType", "None");
+    element("urgency", "Unknown");
+    element("severity", "Unknown");
+    element("certainty", "Unknown");
+    element("headline", message.subject());
+    element("description", message.body());
+    xml.writeEndElement();
+  }
+
+  private void info(AlarmEvent event) throws XMLStreamException {
+    boolean over = message.call().kind() == Call.Kind.ENDED;
+    xml.writeStartElement("info");
+    element("language", "en");
+    element("category", "Infra");
+    element("event", AlarmGuide.of(event.cause()).title());
+    element("responseType", over ? "AllClear" : "Execute");
+    element("urgency", over ? "Past" : urgency(event));
+    element("severity", severity(event));
+    element("certainty", "Likely");
+    element("senderName", message.farm());
+    element("headline", message.subject());
+    element("description", event.message());
+    element("instruction", over ? "Look at the tank in the morning." : event.message());
+    parameter("tank", event.tank());
+    parameter("cause", event.cause().id());
+    if (event.timeInHandMinutes().isPresent()) {
+      parameter(
+          "minutesInHand",
+          String.format(Locale.ROOT, "%.1f", event.timeInHandMinutes().getAsDouble()));
+    }
+    xml.writeStartElement("area");
+    element("areaDesc", message.farm() + ", tank " + event.tank());
+    xml.writeEndElement();
+    xml.writeEndElement();
+  }
+
+  private static String urgency(AlarmEvent event) {
+    double minutes = event.timeInHandMinutes().orElse(AN_HOUR_MINUTES);
+    if (event.priority() == Priority.HIGH && minutes < AN_HOUR_MINUTES / 2) {
+      return "Immediate";
+    }
+    return event.priority() == Priority.LOW ? "Future" : "Expected";
+  }
+
+  private static String severity(AlarmEvent event) {
+    return switch (event.priority()) {
+      case HIGH ->
+          event.timeInHandMinutes().orElse(AN_HOUR_MINUTES) < NO_TIME_MINUTES
+              ? "Extreme"
+              : "Severe";
+      case MEDIUM -> "Moderate";
+      case LOW -> "Minor";
+    };
+  }
+
+  private static String incident(AlarmEvent event) {
+    return event.tank() + "-" + event.cause().id() + "-" + event.since().toEpochMilli();
+  }
+
+  /** Identifiers and addresses hold no blanks, commas or markup. */
+  private static String plain(String name) {
+    return name.replaceAll("[\\s,<&]+", "-");
+  }
+
+  private void parameter(String name, String value) throws XMLStreamException {
+    xml.writeStartElement("parameter");
+    element("valueName", name);
+    element("value", value);
+    xml.writeEndElement();
+  }
+
+  private void element(String name, String text) throws XMLStreamException {
+    xml.writeStartElement(name);
+    xml.writeCharacters(text);
+    xml.writeEndElement();
+  }
+}

@@ -1,0 +1,224 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.calling;
+
+import io.javalin.config.RoutesConfig;
+import io.javalin.http.Context;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.UncheckedIOException;
+import java.nio.charset.StandardCharsets;
+import java.time.Instant;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.function.Consumer;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmGuide;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.watch.TankState;
+import opercle.dashboard.calling.HaveLinks.Claim;
+import opercle.dashboard.web.LiveFarm;
+
+/**
+ * The page behind a link in a message. Looking at it changes nothing, for mail servers look at
+ * links too; its one button says "I have it". Works without scripts. For any thread.
+ */
+public final class HavePages implements Consumer<RoutesConfig> {
+
+  private static final String PAGE = "/opercle/dashboard/web/have.html";
+  private static final int LONGEST_TOKEN = 1500;
+
+  private final LiveFarm live;
+  private final HaveLinks links;
+  private final CallBook book;
+  private final String page = page();
+
+  /** Pages for these links. */
+  public HavePages(LiveFarm live, HaveLinks links, CallBook book) {
+    this.live = live;
+    this.links = links;
+    this.book = book;
+  }
+
+  @Override
+  public void accept(RoutesConfig routes) {
+    routes.get("/have/{token}", this::look);
+    routes.post("/have/{token}", this::have);
+  }
+
+  private void look(Context ctx) {
+    Optional<Claim> claim = usable(ctx);
+    if (claim.isPresent()) {
+      Optional<Alarm> alarm = alarm(ctx, claim.get());
+      alarm.ifPresent(a -> show(ctx, 200, claim.get(), a, true, "Press the button, and go."));
+    }
+  }
+
+  private void have(Context ctx) {
+    Optional<Claim> usable = usable(ctx);
+    if (usable.isEmpty()) {
+      return;
+    }
+    Claim claim = usable.get();
+    Optional<Alarm> alarm = alarm(ctx, claim);
+    if (alarm.isEmpty()) {
+      return;
+    }
+    if (!book.use(claim.nonce(), live.now(), claim.person())) {
+      say(
+          ctx,
+          409,
+          "This link has been used.",
+          "It works once. Look at the yard, or call the others.");
+      return;
+    }
+    live.acknowledge(claim.tank(), claim.cause(), claim.person());
+    show(
+        ctx,
+        200,
+        claim,
+        alarm.get(),
+        false,
+        "You have it, "
+            + claim.person()
+            + ". The others are told, and calling stops. Go and look.");
+  }
+
+  /** The claim, if the link may be used; otherwise says why not. */
+  private Optional<Claim> usable(Context ctx) {
+    strict(ctx);
+    String token = ctx.pathParam("token");
+    Optional<Claim> claim = token.length() > LONGEST_TOKEN ? Optional.empty() : links.read(token);
+    if (claim.isEmpty()) {
+      say(
+          ctx,
+          404,
+          "This link is not right.",
+          "It may have been cut in two by the mail. Copy the whole of it, or open the yard.");
+      return Optional.empty();
+    }
+    Instant now = live.now();
+    if (!now.isBefore(claim.get().until())) {
+      say(ctx, 410, "This link is too old.", "It was good for twelve hours. Open the yard.");
+      return Optional.empty();
+    }
+    if (book.isUsed(claim.get().nonce())) {
+      say(
+          ctx,
+          409,
+          "This link has been used.",
+          "It works once. Look at the yard, or call the others.");
+      return Optional.empty();
+    }
+    return claim;
+  }
+
+  /** The alarm as it stands and nobody has it; otherwise says what became of it. */
+  private Optional<Alarm> alarm(Context ctx, Claim claim) {
+    Optional<Alarm> alarm =
+        state(claim).stream()
+            .flatMap(state -> state.alarms().stream())
+            .filter(a -> a.cause() == claim.cause())
+            .filter(a -> a.since().toEpochMilli() == claim.since().toEpochMilli())
+            .findFirst();
+    if (alarm.isEmpty()) {
+      say(
+          ctx,
+          410,
+          "That alarm is over.",
+          tankName(claim) + ": it no longer stands. If there is a new one, a new message comes.");
+      return Optional.empty();
+    }
+    if (alarm.get().state() == AlarmState.ACKNOWLEDGED) {
+      String who = alarm.get().acknowledgedBy().orElse("Somebody");
+      say(
+          ctx,
+          200,
+          who + " has it.",
+          tankName(claim) + ": you need not go, unless they ask you to.");
+      return Optional.empty();
+    }
+    return alarm;
+  }
+
+  private Optional<TankState> state(Claim claim) {
+    return live.states().stream().filter(s -> s.tank().equals(claim.tank())).findFirst();
+  }
+
+  private String tankName(Claim claim) {
+    return live.farm().tank(claim.tank()).map(t -> t.name()).orElse(claim.tank());
+  }
+
+  private void show(
+      Context ctx, int status, Claim claim, Alarm alarm, boolean button, String after) {
+    OptionalDouble minutes =
+        state(claim).map(s -> s.timeInHand().likelyMinutes()).orElse(OptionalDouble.empty());
+    String inHand =
+        minutes.isPresent()
+            ? (long) Math.floor(minutes.getAsDouble()) + " min in hand now"
+            : "time in hand not known";
+    write(
+        ctx,
+        status,
+        tankName(claim) + ": " + AlarmGuide.of(alarm.cause()).title(),
+        inHand,
+        alarm.message(),
+        after,
+        button);
+  }
+
+  private void say(Context ctx, int status, String heading, String words) {
+    write(ctx, status, heading, "", words, "", false);
+  }
+
+  private void write(
+      Context ctx,
+      int status,
+      String heading,
+      String minutes,
+      String words,
+      String after,
+      boolean button) {
+    String form =
+        button
+            ? "<form method=\"post\"><button type=\"submit\" class=\"solid big\">I have it</button></form>"
+            : "";
+    String html =
+        page.replace("{{form}}", form)
+            .replace("{{minutes}}", escaped(minutes))
+            .replace("{{after}}", escaped(after))
+            .replace("{{words}}", escaped(words))
+            .replace("{{heading}}", escaped(heading));
+    ctx.status(status).html(html);
+  }
+
+  /** The token must not stay in caches, nor go to other sites; and the form may be sent. */
+  private static void strict(Context ctx) {
+    ctx.header("Cache-Control", "no-store");
+    // Not no-referrer, as elsewhere: browsers then send the form as if from nowhere.
+    ctx.header("Referrer-Policy", "same-origin");
+    ctx.header("X-Robots-Tag", "noindex, nofollow");
+    ctx.header(
+        "Content-Security-Policy",
+        "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none';"
+            + " form-action 'self'; frame-ancestors 'none'");
+  }
+
+  private static String escaped(String text) {
+    return text.replace("&", "&amp;")
+        .replace("<", "&lt;")
+        .replace(">", "&gt;")
+        .replace("\"", "&quot;")
+        .replace("{", "&#123;");
+  }
+
+  private static String page() {
+    try (InputStream in = HavePages.class.getResourceAsStream(PAGE)) {
+      if (in == null) {
+        throw new IllegalStateException("the jar lacks its page " + PAGE);
+      }
+      return new String(in.readAllBytes(), StandardCharsets.UTF_8);
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+}

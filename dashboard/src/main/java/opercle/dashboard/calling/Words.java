@@ -1,0 +1,136 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.calling;
+
+import java.net.URI;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.stream.Collectors;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmGuide;
+import opercle.analysis.calling.Call;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.Tank;
+
+/** Calls in words, for somebody woken at three in the morning. Immutable; for any thread. */
+final class Words {
+
+  private final Farm farm;
+
+  Words(Farm farm) {
+    this.farm = farm;
+  }
+
+  /** The word for a kind of call in the book, in webhooks and in the API. */
+  static String kind(Call.Kind kind) {
+    return kind.name().toLowerCase(Locale.ROOT);
+  }
+
+  Message message(Call call, Optional<URI> link) {
+    return new Message(farm.name(), call, subject(call), body(call), spoken(call), link);
+  }
+
+  /** Tank, what, minutes: what fits on a lock screen. */
+  String subject(Call call) {
+    if (call.kind() == Call.Kind.TEST) {
+      return "TEST: " + farm.name() + " can reach you by " + call.channel();
+    }
+    AlarmEvent worst = call.about().get(0);
+    int more = call.about().size() - 1;
+    return switch (call.kind()) {
+      case ALARM, NOTICE -> gist(worst) + minutes(worst, ", %d min");
+      case MORE ->
+          gist(worst)
+              + minutes(worst, ", %d min")
+              + (more > 0 ? ", and " + more + " more tanks" : "");
+      case TAKEN -> tank(worst) + ": " + call.by().orElse("somebody") + " has it";
+      case ENDED -> tank(worst) + ": over by itself. " + title(worst);
+      case MORNING ->
+          "From the night: " + gist(worst) + (more > 0 ? ", and " + more + " more" : "");
+      case TEST -> throw new IllegalStateException("told above");
+    };
+  }
+
+  private String body(Call call) {
+    return switch (call.kind()) {
+      case TEST ->
+          "This is a TEST. Nothing is wrong and there is nothing to do. It came by "
+              + call.channel()
+              + call.by().map(by -> ", asked for by " + by).orElse("")
+              + ". An alarm would come the same way.";
+      case ALARM, NOTICE -> told(call.about().get(0)) + caution(call.about().get(0));
+      case MORE, MORNING ->
+          call.about().stream().map(this::told).collect(Collectors.joining("\n\n"));
+      case TAKEN ->
+          "%s has it. You need not go, unless they ask you to.\n\n%s"
+              .formatted(call.by().orElse("Somebody"), call.about().get(0).message());
+      case ENDED ->
+          "It has ended, and nobody said that they had it. Look at the tank in the morning.\n\n"
+              + call.about().get(0).message();
+    };
+  }
+
+  private String told(AlarmEvent event) {
+    String others =
+        event.tanks().size() < 2
+            ? ""
+            : "\nTanks: "
+                + event.tanks().stream().map(this::tankName).collect(Collectors.joining(", "))
+                + ".";
+    return event.message() + others;
+  }
+
+  /** Beside work on gas, the usual caution in short. */
+  private String caution(AlarmEvent event) {
+    if (!AlarmGuide.of(event.cause()).gasWork()) {
+      return "";
+    }
+    boolean blower =
+        farm.tank(event.tank()).map(t -> t.supply().source() == Tank.Source.BLOWER).orElse(false);
+    return "\n\n" + (blower ? AlarmGuide.BLOWER_CAUTION : AlarmGuide.OXYGEN_CAUTION);
+  }
+
+  private String spoken(Call call) {
+    if (call.about().isEmpty()) {
+      return "This is a test. Nothing is wrong.";
+    }
+    AlarmEvent worst = call.about().get(0);
+    String what = title(worst).toLowerCase(Locale.ROOT);
+    return switch (call.kind()) {
+      case TAKEN -> "%s: %s has it.".formatted(tank(worst), call.by().orElse("somebody"));
+      case ENDED -> "%s: it has ended by itself.".formatted(tank(worst));
+      default ->
+          "%s: %s%s.%s"
+              .formatted(
+                  tank(worst),
+                  what,
+                  minutes(worst, ", about %d minutes"),
+                  call.driving() ? " Stop when it is safe." : "");
+    };
+  }
+
+  private String gist(AlarmEvent event) {
+    return tank(event) + ": " + title(event).toLowerCase(Locale.ROOT);
+  }
+
+  private static String title(AlarmEvent event) {
+    return AlarmGuide.of(event.cause()).title();
+  }
+
+  /** Cut to whole minutes, never rounded up. */
+  private static String minutes(AlarmEvent event, String form) {
+    OptionalDouble minutes = event.timeInHandMinutes();
+    return minutes.isPresent()
+        ? form.formatted((long) Math.floor(Math.max(0, minutes.getAsDouble())))
+        : "";
+  }
+
+  private String tank(AlarmEvent event) {
+    int others = event.tanks().size() - 1;
+    return tankName(event.tank()) + (others > 0 ? " and " + others + " more" : "");
+  }
+
+  String tankName(String id) {
+    return farm.tank(id).map(Tank::name).orElse(id);
+  }
+}

@@ -1,0 +1,40 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.Optional;
+import opercle.analysis.book.FarmBook;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * The farm book that another process writes: opened for reading once it is there. For any thread.
+ */
+final class BookToRead implements AutoCloseable {
+
+  private final Path file;
+  private @Nullable FarmBook book;
+
+  BookToRead(Path file) {
+    this.file = file;
+  }
+
+  /**
+   * The book; empty while there is none.
+   *
+   * @throws opercle.analysis.book.BookException if it cannot be read
+   */
+  synchronized Optional<FarmBook> book() {
+    if (book == null && Files.isRegularFile(file)) {
+      book = FarmBook.openReadOnly(file);
+    }
+    return Optional.ofNullable(book);
+  }
+
+  @Override
+  public synchronized void close() {
+    if (book != null) {
+      book.close();
+    }
+  }
+}

@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import io.javalin.config.RoutesConfig;
+import java.io.IOException;
+import java.net.URI;
+import java.nio.file.Path;
+import java.time.InstantSource;
+import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.function.Consumer;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.figures.Deliveries;
+import opercle.analysis.publish.WatchListener;
+import opercle.dashboard.calling.CallBook;
+import opercle.dashboard.calling.CallingApi;
+import opercle.dashboard.calling.CallingService;
+import opercle.dashboard.calling.CallingSettings;
+import opercle.dashboard.calling.HaveLinks;
+import opercle.dashboard.calling.HavePages;
+import opercle.dashboard.calling.PushChannel;
+import opercle.dashboard.push.PushDesk;
+import opercle.dashboard.web.LiveFarm;
+import opercle.ingest.settings.Problem;
+import opercle.ingest.settings.UnusableInputException;
+
+/**
+ * Calling of people in this process, and what goes with it.
+ *
+ * @param service calls them
+ * @param book keeps what they were told
+ * @param links behind which they say that they have it
+ */
+record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> links) {
+
+  /** Starts calling, and leaves it to the parts to end it. */
+  static PeopleCalled start(
+      RunningParts parts, Configuration c, FarmBook farmBook, PushDesk push, InstantSource clock) {
+    CallingSettings settings = c.calling();
+    PushChannel devices = parts.add(new PushChannel(push));
+    CallBook book = new CallBook(farmBook, c.farm().name());
+    Optional<HaveLinks> links = settings.publicUrl().map(url -> links(c.dataFolder(), url));
+    CallingService service =
+        parts.add(
+            CallingService.start(
+                c.farm(), settings.plan(), settings.channels(clock, devices), links, book, clock));
+    return new PeopleCalled(service, book, links);
+  }
+
+  private static HaveLinks links(Path dataFolder, URI publicUrl) {
+    try {
+      return HaveLinks.in(dataFolder, publicUrl);
+    } catch (IOException e) {
+      throw new UnusableInputException(
+          new Problem(
+              dataFolder.toString(), 0, "", "cannot hold the key of links: " + e.getMessage()));
+    }
+  }
+
+  static List<WatchListener> listeners(Optional<PeopleCalled> called) {
+    return called.<List<WatchListener>>map(p -> List.of(p.service())).orElse(List.of());
+  }
+
+  /** The addresses that go with it. */
+  List<Consumer<RoutesConfig>> routes(LiveFarm live) {
+    List<Consumer<RoutesConfig>> routes = new ArrayList<>();
+    routes.add(new CallingApi(service, book));
+    links.ifPresent(l -> routes.add(new HavePages(live, l, book)));
+    return routes;
+  }
+
+  /** The farm's time zone. */
+  ZoneId zone() {
+    return service.plan().zone();
+  }
+
+  /** How calls fared. */
+  Deliveries.Source deliveries() {
+    return (from, to) -> Optional.of(book.deliveries(from, to));
+  }
+}

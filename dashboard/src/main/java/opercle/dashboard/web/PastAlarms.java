@@ -1,0 +1,23 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import java.time.ZoneId;
+import java.util.Optional;
+import java.util.function.Supplier;
+import opercle.analysis.book.AlarmRecords;
+import opercle.analysis.figures.Deliveries;
+
+/**
+ * What the pages about past alarms read. Asked by several threads at once; may wait for a disk.
+ *
+ * @param records of the farm's alarms; empty while there is no farm book
+ * @param zone the farm's time zone, for its weeks and nights
+ * @param deliveries how messages to people fared
+ */
+public record PastAlarms(
+    Supplier<Optional<AlarmRecords>> records, ZoneId zone, Deliveries.Source deliveries) {
+
+  /** Where no history is kept. */
+  public static final PastAlarms NONE =
+      new PastAlarms(Optional::empty, ZoneId.of("UTC"), Deliveries.Source.NONE);
+}

@@ -1,0 +1,162 @@
+// SPDX-License-Identifier: Apache-2.0
+// The alarms: those that stand, and those of the past.
+
+import { alarmList } from './alarm-list.js';
+import { el, keyed, say, show } from './dom.js';
+import { ask, judge } from './feed.js';
+import { begin, current, entitle } from './live.js';
+import { whoIsIt } from './name.js';
+import { minutesBetween, occurrences } from './occurrences.js';
+import { alarmsOf, worstFirst } from './state.js';
+import { causeWords, dayAndClockWords, minutesWords, RANKS } from './words.js';
+
+const REFRESH = 15_000;
+const DAYS = 7;
+
+const summary = document.getElementById('summary');
+const standing = document.getElementById('standing');
+const past = document.getElementById('past');
+const trouble = document.getElementById('trouble');
+const missing = document.getElementById('missing');
+const earlier = document.getElementById('earlier');
+
+let older = []; // answers to "Earlier", kept over refreshes
+let newest;
+
+function draw(state) {
+  const tanks = worstFirst(state.tanks).filter((tank) => alarmsOf(tank).length > 0);
+  const count = tanks.reduce((sum, tank) => sum + alarmsOf(tank).length, 0);
+  const words = count === 0 ? 'No alarm stands' : count === 1 ? 'One alarm stands' : `${count} alarms stand`;
+  say(summary, words);
+  entitle(words);
+  show(document.getElementById('none-standing'), count === 0);
+  keyed(standing, tanks, (tank) => tank.id, tankPart, (node, tank) => node.draw(tank));
+}
+
+function tankPart(tank) {
+  const list = alarmList();
+  const link = el('a', { href: `/tank/${encodeURIComponent(tank.id)}` });
+  const node = el('section', { class: 'standing-tank' }, el('h3', {}, link), list.root);
+  node.draw = (now) => {
+    say(link, now.name);
+    list.draw(now, alarmsOf(now));
+  };
+  return node;
+}
+
+const nameOf = (id) => current().tanks.find((tank) => tank.id === id)?.name ?? id;
+
+function drawPast() {
+  const answers = newest ? [newest, ...older] : older;
+  const list = occurrences(
+    answers.flatMap(({ events }) => events), answers.flatMap(({ verdicts }) => verdicts)
+      .sort((a, b) => Date.parse(a.time) - Date.parse(b.time)));
+  keyed(past, list, ({ key }) => key, item, (node, alarm) => node.draw(alarm));
+  show(document.getElementById('none-past'), list.length === 0);
+  show(earlier, answers.length > 0);
+  const gaps = answers.flatMap((answer) => answer.missing);
+  const events = gaps.reduce((sum, gap) => sum + gap.events, 0);
+  say(missing, events === 0 ? ''
+    : `${events} events are missing here, since ${dayAndClockWords(Date.parse(gaps[0].first))}: the disk took nothing then.`);
+  show(missing, events > 0);
+}
+
+function item() {
+  const shape = el('span', { class: 'shape', 'aria-hidden': 'true' });
+  const title = el('strong', {});
+  const message = el('p', {});
+  const story = el('p', { class: 'quiet' });
+  const something = el('button', { type: 'button' }, 'There was something');
+  const nothing = el('button', { type: 'button' }, 'There was nothing');
+  const acts = el('div', { class: 'row' }, something, nothing);
+  const problem = el('p', { class: 'trouble', role: 'alert', hidden: '' });
+  const node = el('li', {}, el('p', {}, shape, title), message, story, acts, problem);
+  let drawn;
+
+  const saying = (wasTrue) => async () => {
+    const by = await whoIsIt();
+    if (!by) {
+      return;
+    }
+    show(problem, false);
+    try {
+      await judge(drawn, wasTrue, by);
+      await refresh();
+    } catch (error) {
+      say(problem, `Not noted. ${error.message}`);
+      show(problem, true);
+    }
+  };
+  something.addEventListener('click', saying(true));
+  nothing.addEventListener('click', saying(false));
+
+  node.draw = (alarm) => {
+    drawn = alarm;
+    const name = `${nameOf(alarm.tank)}: ${causeWords(alarm.cause)}`;
+    say(shape, RANKS[alarm.worst].shape);
+    say(title, name);
+    say(message, alarm.message);
+    say(story, storyWords(alarm));
+    something.setAttribute('aria-pressed', String(alarm.verdict?.wasTrue === true));
+    nothing.setAttribute('aria-pressed', String(alarm.verdict?.wasTrue === false));
+    something.setAttribute('aria-label', `There was something: ${name}`);
+    nothing.setAttribute('aria-label', `There was nothing: ${name}`);
+    show(acts, newest?.takesVerdicts === true);
+  };
+  return node;
+}
+
+function storyWords({ since, cleared, end, acknowledged, worst }) {
+  const parts = [`${dayAndClockWords(Date.parse(since))}. ${RANKS[worst].word}.`];
+  parts.push(acknowledged
+    ? `${acknowledged.by ?? 'Somebody'} had it after ${minutesWords(minutesBetween(since, acknowledged.time))}.`
+    : 'Nobody said “I have it”.');
+  if (cleared) {
+    parts.push(`Gone after ${minutesWords(minutesBetween(since, cleared))}.`);
+  }
+  if (!end) {
+    parts.push('It still stands.');
+  }
+  return parts.join(' ');
+}
+
+async function fetchPage(query) {
+  return ask(`/api/v1/alarms?${new URLSearchParams(query)}`);
+}
+
+async function refresh() {
+  try {
+    const to = new Date(current().now + 1000 || Date.now()).toISOString();
+    const from = new Date(Date.parse(to) - DAYS * 86_400_000).toISOString();
+    newest = await fetchPage({ from, to });
+    drawPast();
+    show(trouble, false);
+  } catch (error) {
+    say(trouble, `The past is not shown. ${error.message}`);
+    show(trouble, true);
+  }
+}
+
+earlier.addEventListener('click', async () => {
+  const last = older.length > 0 ? older[older.length - 1] : newest;
+  const query = last.next
+    ? { from: last.from, to: last.to, before: last.next }
+    : { from: new Date(Date.parse(last.from) - DAYS * 86_400_000).toISOString(), to: last.from };
+  try {
+    older = [...older, await fetchPage(query)];
+    drawPast();
+  } catch (error) {
+    say(trouble, `What is earlier is not shown. ${error.message}`);
+    show(trouble, true);
+  }
+});
+
+let begun = false;
+begin((state) => {
+  draw(state);
+  if (!begun && state.now) {
+    begun = true;
+    refresh();
+    setInterval(refresh, REFRESH);
+  }
+});

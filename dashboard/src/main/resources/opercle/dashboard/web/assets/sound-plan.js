@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: Apache-2.0
+// Which sound a page must make, and of what pulses it is made. Pure: state in, pattern out.
+// Times in seconds, but `at` and everything that ends in At or Until is milliseconds.
+
+import { farmTime } from './state.js';
+
+/** A page that has lost the server so long says so aloud. */
+export const LOST_AFTER = 60_000;
+
+/** A person who stops the sounds of a device does so for this long; then they are back. */
+export const PAUSE = 120_000;
+
+const DAY = { from: 7, to: 22 }; // hours of this device's clock
+
+/**
+ * The sounds. `pulses` are starts and ends within a period of `every`.
+ *
+ * high: the three-pulse temporal pattern of ISO 8201 on a square wave of 520 Hz, which wakes
+ * sleepers better than any other sound that was tried (Thomas & Bruck 2010). lost: the same voice,
+ * two long pulses. medium: three short pulses, as IEC 60601-1-8 has them for medium priority.
+ */
+export const PATTERNS = {
+  high: { hertz: 520, wave: 'square', loudness: 0.8, every: 4, pulses: [[0, 0.5], [1, 1.5], [2, 2.5]] },
+  lost: { hertz: 520, wave: 'square', loudness: 0.6, every: 6, pulses: [[0, 1], [1.5, 2.5]] },
+  medium: { hertz: 440, wave: 'triangle', loudness: 0.35, every: 15, pulses: [[0, 0.2], [0.4, 0.6], [0.8, 1]] },
+};
+
+/**
+ * What must sound: 'high', 'lost', 'medium' or 'none'.
+ *
+ * @param state what the page knows (state.js)
+ * @param device { visible, hour, pausedUntil }: whether the page is seen, the device's hour of day,
+ *     and until when a person stopped its sounds
+ */
+export function soundFor(state, at, { visible, hour, pausedUntil = 0 }) {
+  if (at < pausedUntil) {
+    return 'none';
+  }
+  const alarms = state.tanks.flatMap((tank) => tank.state.alarms ?? [])
+    .filter((alarm) => sounds(alarm, farmTime(state, at)));
+  if (alarms.some((alarm) => alarm.priority === 'high')) {
+    return 'high';
+  }
+  if (state.lostAt > 0 && at - state.lostAt >= LOST_AFTER) {
+    return 'lost';
+  }
+  const byDay = hour >= DAY.from && hour < DAY.to;
+  return byDay && visible && alarms.some((alarm) => alarm.priority === 'medium') ? 'medium' : 'none';
+}
+
+/**
+ * Whether an alarm makes a sound: it calls for a person, and nobody has it, has silenced it or has
+ * put it aside. `now` is the farm's time.
+ */
+export function sounds(alarm, now) {
+  const open = alarm.state === 'unacknowledged' && alarm.annunciated !== false
+    || alarm.state === 'latched-unacknowledged';
+  const silenced = alarm.silencedUntil !== undefined && Date.parse(alarm.silencedUntil) > now;
+  return open && !silenced;
+}
+
+/** The alarms that sound, by name: a new one ends a person's pause. */
+export const soundingKeys = (state, at) => state.tanks.flatMap((tank) =>
+  (tank.state.alarms ?? []).filter((a) => sounds(a, farmTime(state, at)))
+    .map((a) => `${tank.id}/${a.cause}/${a.since}/${a.priority}`));
+
+/** The next pulses of a pattern that begun at `start`, between two instants of the same clock. */
+export function pulsesBetween(pattern, start, from, to) {
+  const found = [];
+  for (let round = Math.max(0, Math.floor((from - start) / pattern.every) - 1);
+    start + round * pattern.every < to; round += 1) {
+    for (const [on, off] of pattern.pulses) {
+      const begin = start + round * pattern.every + on;
+      if (begin >= from && begin < to) {
+        found.push([begin, begin + off - on]);
+      }
+    }
+  }
+  return found;
+}
+
+/** What is said of the sound on this device. */
+export function soundWords({ wanted, allowed, pausedUntil = 0 }, at) {
+  if (!wanted) {
+    return 'Sound off';
+  }
+  if (!allowed) {
+    return 'No sound yet';
+  }
+  return at < pausedUntil ? `Paused ${Math.ceil((pausedUntil - at) / 1000)} s` : 'Sound on';
+}

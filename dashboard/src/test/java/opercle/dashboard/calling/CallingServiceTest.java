@@ -1,0 +1,195 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.calling;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.awaitility.Awaitility.await;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.ZoneOffset;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.CountDownLatch;
+import java.util.function.Function;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.calling.Call;
+import opercle.analysis.calling.CallingPlan;
+import opercle.analysis.calling.Delivery;
+import opercle.analysis.calling.Person;
+import opercle.analysis.calling.Target;
+import opercle.dashboard.calling.CallBook.What;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class CallingServiceTest {
+
+  private static final Target PUSH = new Target("Maren", "push");
+  private static final Target MAIL = new Target("Maren", "mail");
+
+  @TempDir Path folder;
+
+  private final List<Message> taken = new CopyOnWriteArrayList<>();
+  private final CountDownLatch end = new CountDownLatch(1);
+  private volatile Instant now = Made.NIGHT;
+  private volatile Function<Message, Delivery> push = this::take;
+  private FarmBook farmBook;
+  private CallBook book;
+  private CallingService service;
+
+  @BeforeEach
+  void start() {
+    farmBook = FarmBook.open(FarmBook.fileIn(folder));
+    book = new CallBook(farmBook, "Sallowmere");
+    startService();
+  }
+
+  private void startService() {
+    service =
+        CallingService.start(
+            Made.farm(),
+            new CallingPlan(
+                List.of(new Person("Maren", List.of("push", "mail"), Optional.empty())),
+                ZoneOffset.UTC,
+                CallingPlan.USUAL_NIGHT,
+                CallingPlan.USUAL_MORNING,
+                CallingPlan.USUAL_PATIENCE,
+                Optional.empty()),
+            Map.of(PUSH, message -> push.apply(message), MAIL, this::take),
+            Optional.empty(),
+            book,
+            () -> now);
+  }
+
+  @AfterEach
+  void stop() {
+    end.countDown();
+    service.close();
+    farmBook.close();
+  }
+
+  private Delivery take(Message message) {
+    taken.add(message);
+    return new Delivery.Accepted("taken");
+  }
+
+  private List<What> whats() {
+    return book.newest(10).stream()
+        .flatMap(c -> c.entries().stream().map(CallBook.Entry::what))
+        .toList();
+  }
+
+  @Test
+  void alarm_isTold_andKeptAsQueuedSentAccepted_thenAcknowledged() {
+    AlarmEvent raised = Made.alarm(Made.NIGHT, 30);
+    service.events(List.of(raised));
+    await().until(() -> whats().equals(List.of(What.QUEUED, What.SENT, What.ACCEPTED)));
+    await().until(() -> service.pending().isEmpty());
+
+    service.events(
+        List.of(
+            new AlarmEvent(
+                now.plusSeconds(5),
+                raised.tank(),
+                raised.cause(),
+                AlarmEvent.Kind.ACKNOWLEDGED,
+                raised.priority(),
+                AlarmState.ACKNOWLEDGED,
+                raised.timeInHandMinutes(),
+                raised.oxygenMgPerL(),
+                raised.message(),
+                raised.since(),
+                false,
+                Optional.of("Maren"),
+                Optional.empty(),
+                Optional.empty(),
+                List.of())));
+    await().until(() -> whats().contains(What.ACKNOWLEDGED));
+    now = now.plus(Duration.ofHours(1));
+    service.states(List.of());
+
+    assertThat(book.newest(10)).hasSize(1);
+    assertThat(taken).hasSize(1);
+    assertThat(book.deliveries(Made.NIGHT, Made.NIGHT.plusSeconds(1)).tried()).isEqualTo(1);
+  }
+
+  @Test
+  void channelThatFails_isRoutedRound_andSaidOnThePage() {
+    push = message -> Delivery.refused("the device is gone");
+    service.events(List.of(Made.alarm(Made.NIGHT, 30)));
+
+    await().until(() -> taken.size() == 1);
+    assertThat(taken.get(0).call().channel()).isEqualTo("mail");
+    await()
+        .untilAsserted(
+            () ->
+                assertThat(service.trouble())
+                    .contains("Maren cannot be reached by push: the device is gone"));
+    assertThat(whats()).contains(What.FAILED);
+  }
+
+  @Test
+  void channelThatThrows_isRoutedRound() {
+    push =
+        message -> {
+          throw new IllegalStateException("a fault");
+        };
+    service.events(List.of(Made.alarm(Made.NIGHT, 30)));
+
+    await().until(() -> taken.size() == 1);
+  }
+
+  @Test
+  void killedWhileSending_sendsAgainUnderTheSameKey() {
+    List<String> keys = new CopyOnWriteArrayList<>();
+    push =
+        message -> {
+          keys.add(message.call().key());
+          try {
+            end.await();
+          } catch (InterruptedException e) {
+            Thread.currentThread().interrupt();
+          }
+          return Delivery.failed("killed");
+        };
+    service.events(List.of(Made.alarm(Made.NIGHT, 30)));
+    await().until(() -> keys.size() == 1);
+    service.close(); // nothing of what comes back is heard
+
+    push =
+        message -> {
+          keys.add(message.call().key());
+          return take(message);
+        };
+    startService();
+
+    await().until(() -> keys.size() == 2);
+    assertThat(keys.get(1)).isEqualTo(keys.get(0));
+    await().until(() -> whats().contains(What.ACCEPTED));
+    assertThat(book.newest(10)).hasSize(1);
+  }
+
+  @Test
+  void testCall_isNotedForEveryChannel() {
+    service.test("Maren", "Tomas");
+
+    await().until(() -> book.lastTests().size() == 2);
+    assertThat(book.lastTests().keySet()).containsExactlyInAnyOrder(PUSH, MAIL);
+    assertThat(taken).allMatch(m -> m.call().kind() == Call.Kind.TEST);
+  }
+
+  @Test
+  void bookThatFails_keepsNobodyFromBeingCalled_andIsSaid() {
+    farmBook.close();
+    service.events(List.of(Made.alarm(Made.NIGHT, 30)));
+
+    await().until(() -> taken.size() == 1);
+    assertThat(service.trouble().orElse("")).contains("a restart would forget whom");
+  }
+}

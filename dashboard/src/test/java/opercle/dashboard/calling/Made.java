@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.calling;
+
+import java.net.URI;
+import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
+import opercle.analysis.calling.Call;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.Tank;
+
+/** Calls, alarms and a farm to test with. */
+final class Made {
+
+  static final Instant NIGHT = Instant.parse("2026-03-14T02:11:07Z");
+
+  private Made() {}
+
+  static Farm farm() {
+    return new Farm(
+        "Sallowmere",
+        40,
+        List.of(
+            new Tank(
+                "h2",
+                "Holding 2",
+                Tank.Kind.HOLDING,
+                1500,
+                0.8,
+                new Tank.Supply(
+                    Tank.Gas.AIR,
+                    Tank.Source.BLOWER,
+                    Tank.Diffuser.POROUS_HOSE,
+                    45,
+                    Optional.empty()),
+                List.of(),
+                Optional.empty())));
+  }
+
+  static AlarmEvent alarm() {
+    return alarm(NIGHT, 9.8);
+  }
+
+  static AlarmEvent alarm(Instant since, double minutes) {
+    return new AlarmEvent(
+        since,
+        "h2",
+        AlarmCause.GAS_LINE_STOPPED,
+        AlarmEvent.Kind.RAISED,
+        Priority.HIGH,
+        AlarmState.UNACKNOWLEDGED,
+        OptionalDouble.of(minutes),
+        OptionalDouble.of(8.62),
+        "Holding 2: no gas flow for 8 s. About 9 min in hand. Go and get the blower running.");
+  }
+
+  static Call call(Call.Kind kind, boolean driving) {
+    return new Call(
+        "11111111-2222-3333-4444-555555555555",
+        "Maren",
+        "mail",
+        kind,
+        NIGHT,
+        driving,
+        1,
+        kind == Call.Kind.TEST ? List.of() : List.of(alarm()),
+        Optional.empty());
+  }
+
+  static Message message() {
+    return message(Call.Kind.ALARM);
+  }
+
+  static Message message(Call.Kind kind) {
+    return new Words(farm())
+        .message(call(kind, false), Optional.of(URI.create("https://fish.example.org/have/a.b")));
+  }
+}

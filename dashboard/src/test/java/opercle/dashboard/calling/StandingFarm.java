@@ -1,0 +1,82 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.calling;
+
+import java.time.Instant;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.concurrent.CopyOnWriteArrayList;
+import opercle.analysis.Band;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.watch.TankState;
+import opercle.analysis.watch.TimeInHand;
+import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.NotTaken;
+
+/** A farm with one tank whose gas has stopped, or not. For any thread. */
+final class StandingFarm implements LiveFarm {
+
+  final List<String> acknowledged = new CopyOnWriteArrayList<>();
+  volatile Instant now = Made.NIGHT;
+  volatile Optional<Instant> since = Optional.of(Made.NIGHT);
+  volatile Optional<String> hasIt = Optional.empty();
+
+  @Override
+  public Farm farm() {
+    return Made.farm();
+  }
+
+  @Override
+  public Instant now() {
+    return now;
+  }
+
+  @Override
+  public List<TankState> states() {
+    return List.of(
+        new TankState(
+            "h2",
+            now,
+            Optional.of(now),
+            OptionalDouble.of(8.6),
+            OptionalDouble.empty(),
+            OptionalDouble.empty(),
+            OptionalDouble.empty(),
+            OptionalDouble.empty(),
+            OptionalDouble.empty(),
+            new TimeInHand.Minutes(new Band(6, 8.7, 11)),
+            new TimeInHand.Unknown("no matter"),
+            since.map(this::alarm).map(List::of).orElse(List.of())));
+  }
+
+  private Alarm alarm(Instant raised) {
+    return new Alarm(
+        "h2",
+        AlarmCause.GAS_LINE_STOPPED,
+        Priority.HIGH,
+        hasIt.isPresent() ? AlarmState.ACKNOWLEDGED : AlarmState.UNACKNOWLEDGED,
+        raised,
+        hasIt,
+        Made.alarm().message());
+  }
+
+  @Override
+  public void acknowledge(String tank, AlarmCause cause, String by) {
+    acknowledged.add(by);
+    hasIt = Optional.of(by);
+  }
+
+  @Override
+  public NotTaken notTaken() {
+    return NotTaken.NOTHING;
+  }
+
+  @Override
+  public List<String> troubles() {
+    return List.of();
+  }
+}

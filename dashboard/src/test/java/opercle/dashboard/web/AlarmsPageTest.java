@@ -1,0 +1,187 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Path;
+import java.util.Optional;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmGuide;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.FirstAction;
+import opercle.analysis.alarm.Priority;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.EnumSource;
+import org.junit.jupiter.params.provider.ValueSource;
+
+/** The pages about alarms in a real browser: the list, the figures, and advice on a tank's page. */
+class AlarmsPageTest {
+
+  private static Browser browser;
+
+  @TempDir Path folder;
+  private final FakeFarm farm = FakeFarm.troubled();
+  private KeptAlarms kept;
+  private DashboardServer server;
+
+  @BeforeAll
+  static void open() {
+    browser = Browser.open();
+  }
+
+  @AfterAll
+  static void quit() {
+    browser.close();
+  }
+
+  @BeforeEach
+  void start() {
+    kept = KeptAlarms.in(folder);
+    server =
+        DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces(), kept.past());
+  }
+
+  @AfterEach
+  void nothingWentWrong() {
+    assertThat(browser.complaints()).isEmpty();
+    browser.go("about:blank");
+    browser.desk();
+    server.close();
+    kept.close();
+  }
+
+  private void look(String path) {
+    browser.go("http://127.0.0.1:" + server.port() + path);
+  }
+
+  @Test
+  void alarms_standing_andOfTheLastWeek_areTold() {
+    look("/alarms");
+
+    browser.until("the past is there", () -> browser.all("#past li").size() == 2);
+    assertThat(browser.text("h1")).isEqualTo("3 alarms stand");
+    assertThat(browser.text("#standing")).contains("Holding 2", "Gas has stopped", "I have it");
+    assertThat(browser.text("#past"))
+        .contains("Quarantine: A probe has gone quiet", "Nobody said “I have it”. It still stands.")
+        .contains("Holding 2: Gas has stopped", "Maren had it after 2 min. Gone after 12 min.")
+        .contains("<b>in words</b>");
+  }
+
+  @Test
+  void earlier_fetchesTheWeekBefore() {
+    look("/alarms");
+    browser.until("the past is there", () -> browser.all("#past li").size() == 2);
+
+    browser.find("#earlier").click();
+
+    browser.until("more is there", () -> browser.all("#past li").size() == 3);
+    assertThat(browser.text("#past li:last-child")).contains("Holding 3: Oxygen is low");
+  }
+
+  @Test
+  void verdict_isGivenOnThePage_andStays() {
+    look("/alarms");
+    browser.until("the past is there", () -> browser.all("#past li").size() == 2);
+    String nothing = "#past li:nth-child(2) .row button:nth-child(2)";
+
+    browser.find(nothing).click();
+    browser.find("#name").sendKeys("Maren");
+    browser.find("dialog button[type=submit]").click();
+
+    browser.until(
+        "it is noted", () -> "true".equals(browser.find(nothing).getDomAttribute("aria-pressed")));
+    look("/alarms/figures");
+    browser.until("the figures are there", () -> !browser.all("#rows tr").isEmpty());
+    assertThat(browser.text("#wakings")).contains("There was nothing to do.");
+  }
+
+  @Test
+  void figures_standBesideWhatTheyShouldBe_weekByWeek() {
+    look("/alarms/figures");
+    browser.until("the figures are there", () -> !browser.all("#rows tr").isEmpty());
+
+    assertThat(browser.text("#span")).contains("Week 2026-W11", "so far");
+    assertThat(browser.text("#rows"))
+        .contains("Calls a day, mean", "150 or fewer, limit 300", "Woken for nothing", "ours");
+    assertThat(browser.find("#after").isEnabled()).isFalse();
+
+    browser.find("#before").click();
+    browser.until("it is the week before", () -> browser.text("#span").contains("2026-W10"));
+    assertThat(browser.text("#rows")).contains("1 (high 0, medium 1, low 0)");
+    assertThat(browser.find("#after").isEnabled()).isTrue();
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"/alarms", "/alarms/figures", "/tank/h1"})
+  void page_fits_andCanBeUsedByAll(String path) {
+    farm.set(
+        farm.state("h1"),
+        new Alarm(
+            "h1",
+            AlarmCause.GAS_LINE_STOPPED,
+            Priority.HIGH,
+            AlarmState.UNACKNOWLEDGED,
+            FakeFarm.NIGHT.minusSeconds(20),
+            Optional.empty(),
+            "Holding 1: no gas flow for 20 s. About 60 min in hand. "
+                + FirstAction.RESTORE_BLOWER.sentence()));
+    look(path);
+    browser.until("it is there", () -> !browser.all("main li, main tr").isEmpty());
+
+    PageChecks.accessible(browser);
+    PageChecks.everythingFits(browser);
+    browser.phone();
+    PageChecks.everythingFits(browser);
+  }
+
+  @Test
+  void tankPage_saysWhatToDo_andHowToBeSure() {
+    farm.set(
+        farm.state("h1"),
+        new Alarm(
+            "h1",
+            AlarmCause.GAS_LINE_STOPPED,
+            Priority.HIGH,
+            AlarmState.UNACKNOWLEDGED,
+            FakeFarm.NIGHT.minusSeconds(20),
+            Optional.empty(),
+            "Holding 1: no gas flow for 20 s. About 60 min in hand. "
+                + FirstAction.RESTORE_BLOWER.sentence()));
+    look("/tank/h1");
+
+    browser.until("advice is there", () -> browser.text(".advice").contains("How to be sure"));
+    assertThat(browser.text(".message")).isEqualTo("No gas flow for 20 s. About 60 min in hand.");
+    assertThat(browser.text(".advice"))
+        .contains(
+            FirstAction.RESTORE_BLOWER.sentence(),
+            AlarmGuide.of(AlarmCause.GAS_LINE_STOPPED).toBeSure());
+  }
+
+  @ParameterizedTest
+  @EnumSource(AlarmCause.class)
+  void wordsOfThePages_areThoseOfTheGuide(AlarmCause cause) {
+    look("/alarms");
+    AlarmGuide guide = AlarmGuide.of(cause);
+    String script =
+        """
+        const m = await import('/assets/words.js');
+        const careful = (gas) => m.caution({supply: {gas}}, [{cause: '%s'}]);
+        return [m.causeWords('%s'), careful('oxygen'), careful('air')].join('|');
+        """
+            .formatted(cause.id(), cause.id());
+
+    assertThat(browser.run(script))
+        .isEqualTo(
+            guide.title()
+                + (guide.gasWork()
+                    ? "|" + AlarmGuide.OXYGEN_CAUTION + "|" + AlarmGuide.BLOWER_CAUTION
+                    : "||"));
+  }
+}
