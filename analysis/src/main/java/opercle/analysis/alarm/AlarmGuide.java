@@ -168,7 +168,7 @@ public record AlarmGuide(
               "Hours.",
               "Low: it waits for the morning.",
               "Above 130 % of saturation with air, 200 % with oxygen.",
-              "10 min; ends after 2 min without.",
+              "10 min; ends after 5 min without.",
               false,
               false);
       case CYLINDER_LOW ->
@@ -182,7 +182,7 @@ public record AlarmGuide(
               "What the cylinder still lasts, and then the time in hand.",
               "High below 30 min, medium below 2 h, low below 12 h.",
               "At the present flow down to 10 bar in less than 12 h.",
-              "None before; ends after 2 min without.",
+              "None before; ends after 5 min without.",
               false,
               true);
       case WATER_WARM ->
@@ -199,7 +199,7 @@ public record AlarmGuide(
               "Medium.",
               "Above 19 °C with trout, 25 °C with perch or pike, 26 °C with roach, rudd or bream,"
                   + " 30 °C otherwise; or warming by more than 2 °C an hour.",
-              "10 min; ends after 2 min without.",
+              "10 min; ends after 5 min without.",
               false,
               false);
       case OXYGEN_UNEVEN ->
@@ -213,7 +213,7 @@ public record AlarmGuide(
               "Counted from the lower probe.",
               "Medium.",
               "More than 1.0 mg/L apart, and more than 15 % of the higher.",
-              "10 min; ends after 2 min without.",
+              "10 min; ends after 5 min without.",
               false,
               false);
       case PROBE_SILENT ->
@@ -266,7 +266,7 @@ public record AlarmGuide(
               "Hours as it is; short if gas stops.",
               "Medium.",
               "Gas on, and oxygen steady (within 0.02 mg/L a minute) below the keep floor.",
-              "20 min; ends after 2 min without.",
+              "20 min; ends after 5 min without.",
               false,
               true);
       case HELD_TOO_LONG ->

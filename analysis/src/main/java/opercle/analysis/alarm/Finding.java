@@ -21,4 +21,13 @@ public record Finding(
     String gist,
     OptionalDouble timeInHandMinutes,
     OptionalDouble oxygenMgPerL,
-    String message) {}
+    String message) {
+
+  Finding with(Priority other) {
+    return new Finding(cause, other, gist, timeInHandMinutes, oxygenMgPerL, message);
+  }
+
+  Finding withGist(String other) {
+    return new Finding(cause, priority, other, timeInHandMinutes, oxygenMgPerL, message);
+  }
+}

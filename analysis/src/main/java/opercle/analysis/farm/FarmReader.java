@@ -34,6 +34,7 @@ public final class FarmReader {
 
   // Ids become levels of MQTT topics and parts of web addresses.
   private static final Pattern ID = Pattern.compile("[a-z0-9][a-z0-9_-]{0,39}");
+  private static final Pattern SOURCE_NAME = Pattern.compile("[^\\p{Cntrl}]{1,40}");
   private static final Pattern FARM_NAME = Pattern.compile("[^/+#\\p{Cntrl}]{1,60}");
 
   private FarmReader() {}
@@ -127,7 +128,16 @@ public final class FarmReader {
             s.choice("source", words(Source.values(), Source::id)),
             s.choice("diffuser", words(Diffuser.values(), Diffuser::id)),
             s.number("flowLPerMin", "L/min at 15 °C", 0, 5000),
-            s.optionalSection("cylinder").map(FarmReader::cylinder));
+            s.optionalSection("cylinder").map(FarmReader::cylinder),
+            s.optionalText("sharedSource"));
+    supply
+        .sharedSource()
+        .filter(name -> !SOURCE_NAME.matcher(name).matches())
+        .ifPresent(
+            name ->
+                s.problem(
+                    "sharedSource",
+                    "\"%s\" must be 1 to 40 characters on one line".formatted(name)));
     if (supply.source() == Source.BLOWER && supply.cylinder().isPresent()) {
       s.problem("cylinder", "does not go with source: blower");
     }

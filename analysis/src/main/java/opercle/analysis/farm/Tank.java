@@ -106,9 +106,27 @@ public record Tank(
    * @param diffuser kind of diffuser
    * @param flowLPerMin the flow the keeper sets, L/min at 15 °C and 101.325 kPa
    * @param cylinder the cylinder, where the source is one and the keeper described it
+   * @param sharedSource what the keeper calls the one blower or cylinder that feeds several tanks;
+   *     tanks with the same name here lose their gas together. Empty: this tank has its own
    */
   public record Supply(
-      Gas gas, Source source, Diffuser diffuser, double flowLPerMin, Optional<Cylinder> cylinder) {}
+      Gas gas,
+      Source source,
+      Diffuser diffuser,
+      double flowLPerMin,
+      Optional<Cylinder> cylinder,
+      Optional<String> sharedSource) {
+
+    /** A supply of one tank alone. */
+    public Supply(
+        Gas gas,
+        Source source,
+        Diffuser diffuser,
+        double flowLPerMin,
+        Optional<Cylinder> cylinder) {
+      this(gas, source, diffuser, flowLPerMin, cylinder, Optional.empty());
+    }
+  }
 
   /**
    * A gas cylinder.

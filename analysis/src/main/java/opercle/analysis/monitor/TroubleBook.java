@@ -10,7 +10,6 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Set;
-import opercle.analysis.monitor.MonitorTrouble.Key;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -24,7 +23,7 @@ public final class TroubleBook {
   private static final Comparator<MonitorTrouble> MOST_URGENT_FIRST =
       Comparator.comparing(MonitorTrouble::priority).thenComparing(MonitorTrouble::since);
 
-  private final Map<Key, Entry> entries = new LinkedHashMap<>();
+  private final Map<TroubleKey, Entry> entries = new LinkedHashMap<>();
 
   private record Entry(MonitorTrouble trouble, boolean stands, long since, long lastPresent) {}
 
@@ -35,11 +34,11 @@ public final class TroubleBook {
    * @param steadyNanos a clock that never steps, ns
    * @param present every condition that holds now, in words; what is not in it does not hold
    */
-  public List<TroubleEvent> look(Instant wall, long steadyNanos, Map<Key, String> present) {
+  public List<TroubleEvent> look(Instant wall, long steadyNanos, Map<TroubleKey, String> present) {
     List<TroubleEvent> events = new ArrayList<>();
-    Set<Key> keys = new LinkedHashSet<>(entries.keySet());
+    Set<TroubleKey> keys = new LinkedHashSet<>(entries.keySet());
     keys.addAll(present.keySet());
-    for (Key key : keys) {
+    for (TroubleKey key : keys) {
       @Nullable Entry before = entries.get(key);
       @Nullable String words = present.get(key);
       if (words != null) {
@@ -52,7 +51,7 @@ public final class TroubleBook {
   }
 
   private void holds(
-      Key key,
+      TroubleKey key,
       String words,
       @Nullable Entry before,
       Instant wall,
@@ -72,7 +71,7 @@ public final class TroubleBook {
   }
 
   private void holdsNot(
-      Key key, Entry before, Instant wall, long steady, List<TroubleEvent> events) {
+      TroubleKey key, Entry before, Instant wall, long steady, List<TroubleEvent> events) {
     Duration off = before.stands() ? key.kind().offDelay() : Duration.ZERO;
     if (steady - before.lastPresent() < off.toNanos()) {
       return;

@@ -15,6 +15,7 @@ import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
@@ -55,7 +56,25 @@ public final class StateReader {
         timeInHand(json, "timeInHand"),
         timeInHand(json, "timeInHandIfGasStops"),
         alarms,
-        checks(json.path("checks")));
+        checks(json.path("checks")),
+        outOfService(json.path("outOfService")));
+  }
+
+  private static List<OutOfService> outOfService(JsonNode orders) {
+    List<OutOfService> read = new ArrayList<>();
+    for (JsonNode order : orders) {
+      Optional<AlarmCause> cause = AlarmCause.of(order.path("cause").asText(""));
+      if (cause.isPresent() || !order.has("cause")) { // of a cause that a newer program knows: none
+        read.add(
+            new OutOfService(
+                cause,
+                required(order, "reason"),
+                required(order, "by"),
+                time(required(order, "from")),
+                time(required(order, "until"))));
+      }
+    }
+    return read;
   }
 
   /** What an older program does not say is not known. */

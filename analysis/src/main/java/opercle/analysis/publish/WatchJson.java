@@ -15,8 +15,10 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmId;
+import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
@@ -93,6 +95,7 @@ public final class WatchJson {
             g.writeEndObject();
           }
           g.writeEndArray();
+          outOfService(g, state.outOfService());
         });
   }
 
@@ -188,6 +191,23 @@ public final class WatchJson {
       }
       g.writeEndArray();
     }
+  }
+
+  private static void outOfService(JsonGenerator g, List<OutOfService> orders) throws IOException {
+    if (orders.isEmpty()) {
+      return;
+    }
+    g.writeArrayFieldStart("outOfService");
+    for (OutOfService order : orders) {
+      g.writeStartObject();
+      present(g, "cause", order.cause().map(AlarmCause::id));
+      g.writeStringField("reason", order.reason());
+      g.writeStringField("by", order.by());
+      g.writeStringField("from", time(order.from()));
+      g.writeStringField("until", time(order.until()));
+      g.writeEndObject();
+    }
+    g.writeEndArray();
   }
 
   private static void number(JsonGenerator g, String key, OptionalDouble value, int decimals)

@@ -1,9 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.publish;
 
+import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.OutOfService;
+import opercle.analysis.watch.TankEvent;
 import opercle.analysis.watch.TankState;
 
 /**
@@ -22,6 +25,18 @@ public interface WatchListener {
 
   /** The state of every tank, once a second. */
   void states(List<TankState> states);
+
+  /** Somebody has said what they did at a tank. */
+  default void noted(TankEvent event) {}
+
+  /**
+   * What is out of service at a tank has changed: something was taken out, or has returned.
+   *
+   * @param tank the tank's id
+   * @param time when
+   * @param now all that is out of service there now, with who, why and until when
+   */
+  default void outOfService(String tank, Instant time, List<OutOfService> now) {}
 
   /**
    * Events that it was told and has not handed on yet, oldest first: the watch keeps them on disk,

@@ -1,12 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.publish;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
+import java.util.TreeSet;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
@@ -15,9 +20,12 @@ import java.util.function.Consumer;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.OutOfService;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.memory.WatchMemory;
 import opercle.analysis.watch.FarmWatch;
+import opercle.analysis.watch.TankEvent;
 import opercle.analysis.watch.TankState;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.ReadingSink;
@@ -57,6 +65,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   private final ScheduledExecutorService seconds;
   private final AtomicLong secondsPassed = new AtomicLong();
   private final AtomicLong readings = new AtomicLong();
+  private Map<String, List<OutOfService>> outOfService;
   private volatile List<TankState> snapshot;
 
   /**
@@ -108,6 +117,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
     this.listeners = List.copyOf(listeners);
     this.remembering = remembering;
     watch.startListening();
+    this.outOfService = watch.alarms().outOfService();
     this.snapshot = watch.states(clock.instant());
     tell(resumed.toTell());
     this.seconds =
@@ -144,9 +154,72 @@ public final class WatchService implements ReadingSink, AutoCloseable {
    * @throws IllegalArgumentException if there is no such tank or the name is blank
    */
   public void acknowledge(String tank, AlarmCause cause, String by) {
+    perform(TankAct.OnAlarm.of(tank, cause, TankAct.OnAlarm.What.ACKNOWLEDGE, by));
+  }
+
+  /**
+   * A named person does something about a tank. What is about an alarm that does not stand, or
+   * leaves it as it is, does nothing.
+   *
+   * @throws RefusedActException if it must not be done, with the reason in words
+   * @throws IllegalArgumentException if there is no such tank or the name is blank
+   */
+  public void perform(TankAct act) {
     synchronized (lock) {
-      tell(watch.acknowledge(tank, cause, by, clock.instant()));
-      snapshot = watch.states(clock.instant());
+      Instant now = clock.instant();
+      if (act instanceof TankAct.Note note) {
+        note(new TankEvent(note.tank(), note.kind(), now, Optional.of(note.by())));
+      } else {
+        tell(change(act, now));
+      }
+      tellService(now);
+      snapshot = watch.states(now);
+    }
+  }
+
+  private List<AlarmEvent> change(TankAct act, Instant now) {
+    if (act instanceof TankAct.OnAlarm a) {
+      return switch (a.what()) {
+        case ACKNOWLEDGE -> watch.acknowledge(a.tank(), a.cause(), a.by(), now);
+        case SILENCE -> watch.silence(a.tank(), a.cause(), a.by(), now);
+        case RESET -> watch.reset(a.tank(), a.cause(), a.by(), now);
+        case SHELVE ->
+            watch.shelve(a.tank(), a.cause(), a.by(), a.length().orElse(Duration.ZERO), now);
+        case UNSHELVE -> watch.unshelve(a.tank(), a.cause(), a.by(), now);
+      };
+    }
+    if (act instanceof TankAct.TakeOutOfService out) {
+      return watch.takeOutOfService(
+          out.tank(),
+          new OutOfService(out.cause(), out.reason(), out.by(), now, now.plus(out.length())));
+    }
+    TankAct.ReturnToService back = (TankAct.ReturnToService) act;
+    return watch.returnToService(back.tank(), back.cause(), back.by(), now);
+  }
+
+  private void note(TankEvent event) {
+    var known =
+        watch.state(event.tank(), event.time()); // an unknown tank is a mistake of the caller
+    watch.note(event);
+    log.info("{}: {}, by {}", known.tank(), event.kind().id(), event.by().orElse("nobody named"));
+    toEach(listener -> listener.noted(event));
+  }
+
+  /** Tells, and saves, what was taken out of service or has returned. */
+  private void tellService(Instant now) {
+    Map<String, List<OutOfService>> orders = watch.alarms().outOfService();
+    if (orders.equals(outOfService)) {
+      return;
+    }
+    Set<String> tanks = new TreeSet<>(orders.keySet());
+    tanks.addAll(outOfService.keySet());
+    tanks.removeIf(tank -> Objects.equals(orders.get(tank), outOfService.get(tank)));
+    outOfService = orders;
+    remembering.ifPresent(r -> r.beforeTelling(now, watch, List.of()));
+    for (String tank : tanks) {
+      List<OutOfService> here = orders.getOrDefault(tank, List.of());
+      log.info("{}: out of service now: {}", tank, here.isEmpty() ? "nothing" : here);
+      toEach(listener -> listener.outOfService(tank, now, here));
     }
   }
 
@@ -235,6 +308,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
       synchronized (lock) {
         Instant now = clock.instant();
         tell(watch.tick(now));
+        tellService(now);
         List<TankState> states = watch.states(now);
         snapshot = states;
         toEach(listener -> listener.states(states));

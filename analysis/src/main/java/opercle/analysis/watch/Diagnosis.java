@@ -291,6 +291,11 @@ final class Diagnosis {
         .sum();
   }
 
+  /** Whether nothing is likelier than that the probe is at fault, not the water. */
+  boolean isLikeliestTheProbe() {
+    return suspects.get(0).cause() == Cause.PROBE_BAD;
+  }
+
   /** What it comes to, in words that change only when it does. */
   String gist() {
     Suspect first = suspects.get(0);

@@ -54,6 +54,7 @@ record Fall(
   static Fall found(long now, FallDetector detector) {
     Recent recent = detector.recent();
     double age = detector.age();
+    Onsets.Rate rate = detector.rateOfAnyOnset();
     double lag = Math.min(Onsets.LAG_SECONDS, age / 3.0);
     Trend trend = Trend.NOT_HEARD;
     Course course = Course.EMPTY;
@@ -75,8 +76,8 @@ record Fall(
         now - Micros.of(age),
         now,
         countBefore > 0 ? before / countBefore : recent.value(0),
-        60.0 * detector.rate(),
-        60.0 * detector.rateSd(),
+        60.0 * rate.mean(),
+        60.0 * rate.sd(),
         detector.score(),
         lowest,
         trend,
@@ -140,16 +141,32 @@ record Fall(
     return trend.samples() >= FEWEST_FOR_LINE;
   }
 
-  /** Rate of change now, (mg/L)/min; negative while falling. */
+  /**
+   * Rate of change now, (mg/L)/min; negative while falling. At first that which it was found with:
+   * a line through what is mostly the probe's lag is too flat. The line takes over as the fall
+   * grows older.
+   */
   double slopePerMinute() {
-    return hasLine() ? trend.slopePerMinute() : -firstRatePerMinute;
+    if (!hasLine()) {
+      return -firstRatePerMinute;
+    }
+    double line = trend.slopePerMinute();
+    return line + firstShare() * (-firstRatePerMinute - line);
   }
 
   /** Standard error of that. */
   double slopeErrorPerMinute(double noise) {
     return hasLine()
-        ? Math.max(trend.slopeErrorPerMinute(noise), 0.03 * Math.abs(trend.slopePerMinute()))
+        ? Math.max(
+            Math.max(trend.slopeErrorPerMinute(noise), firstShare() * firstRateSd),
+            0.03 * Math.abs(trend.slopePerMinute()))
         : firstRateSd;
+  }
+
+  /** One when it is found, a quarter when it is twice as old. */
+  private double firstShare() {
+    double young = (double) (foundAt - since) / Math.max(1, trend.last() - since);
+    return Math.min(1.0, young * young);
   }
 
   /** What the water holds now, behind the probe's lag, mg/L. */

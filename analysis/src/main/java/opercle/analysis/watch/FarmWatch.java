@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -9,9 +10,11 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import opercle.analysis.alarm.Alarm;
-import opercle.analysis.alarm.AlarmBook;
 import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEntry;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.OutOfService;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Reading;
@@ -64,6 +67,19 @@ public final class FarmWatch {
     }
     watches.clear();
     watches.putAll(kept);
+    shareSupplies(farm);
+  }
+
+  private void shareSupplies(Farm farm) {
+    Map<String, SharedSupply> bySource = new LinkedHashMap<>();
+    for (Tank tank : farm.tanks()) {
+      Optional<String> source = tank.supply().sharedSource();
+      watch(tank.id())
+          .shares(
+              source.isPresent()
+                  ? bySource.computeIfAbsent(source.get(), SharedSupply::new)
+                  : new SharedSupply(""));
+    }
   }
 
   /**
@@ -121,7 +137,78 @@ public final class FarmWatch {
    * @throws IllegalArgumentException if there is no such tank or the name is blank
    */
   public List<AlarmEvent> acknowledge(String tank, AlarmCause cause, String by, Instant now) {
-    return watch(tank).acknowledge(cause, by, now);
+    return listed(watch(tank).book().acknowledge(now, cause, by));
+  }
+
+  /**
+   * A named person stops the sound of an alarm for two minutes; nothing else changes. Of an alarm
+   * that makes no sound, nothing.
+   *
+   * @throws IllegalArgumentException if there is no such tank or the name is blank
+   */
+  public List<AlarmEvent> silence(String tank, AlarmCause cause, String by, Instant now) {
+    return listed(watch(tank).book().silence(now, cause, by));
+  }
+
+  /**
+   * A named person has looked, and a latched alarm is done with. Where none stands, nothing
+   * happens.
+   *
+   * @throws RefusedActException if it is not latched
+   * @throws IllegalArgumentException if there is no such tank or the name is blank
+   */
+  public List<AlarmEvent> reset(String tank, AlarmCause cause, String by, Instant now) {
+    return listed(watch(tank).book().reset(now, cause, by));
+  }
+
+  /**
+   * A named person puts a standing alarm aside; it comes back by itself. Where none stands, nothing
+   * happens.
+   *
+   * @param length for how long
+   * @throws RefusedActException if that is too long, or would leave the fish unwatched
+   * @throws IllegalArgumentException if there is no such tank or the name is blank
+   */
+  public List<AlarmEvent> shelve(
+      String tank, AlarmCause cause, String by, Duration length, Instant now) {
+    TankWatch watch = watch(tank);
+    watch.checkShelving(cause, length, now);
+    return listed(watch.book().shelve(now, cause, by, length));
+  }
+
+  /**
+   * A named person takes an alarm off the shelf before its time.
+   *
+   * @throws IllegalArgumentException if there is no such tank or the name is blank
+   */
+  public List<AlarmEvent> unshelve(String tank, AlarmCause cause, String by, Instant now) {
+    return listed(watch(tank).book().unshelve(now, cause, by));
+  }
+
+  /**
+   * Takes a tank, or one cause of it, out of service: it is watched as ever but calls nobody, until
+   * the order's end. An earlier order for the same is replaced.
+   *
+   * @throws RefusedActException if the order lacks a reason, or an end that is near enough
+   * @throws IllegalArgumentException if there is no such tank or the name is blank
+   */
+  public List<AlarmEvent> takeOutOfService(String tank, OutOfService order) {
+    return watch(tank).takeOutOfService(order);
+  }
+
+  /**
+   * A named person returns a tank, or one cause of it, to service before its time.
+   *
+   * @param cause which cause; empty for the order over all of the tank
+   * @throws IllegalArgumentException if there is no such tank or the name is blank
+   */
+  public List<AlarmEvent> returnToService(
+      String tank, Optional<AlarmCause> cause, String by, Instant now) {
+    return watch(tank).book().returnToService(now, cause, by);
+  }
+
+  private static List<AlarmEvent> listed(Optional<AlarmEvent> event) {
+    return event.map(List::of).orElse(List.of());
   }
 
   /**
@@ -169,26 +256,36 @@ public final class FarmWatch {
   }
 
   /**
-   * The alarms of every tank that has any, as a value: little to save, and understood by later
-   * versions too.
+   * The alarms of every tank that has any, and what is out of service, as a value: little to save,
+   * and understood by later versions too.
    */
-  public record Alarms(Map<String, Map<AlarmCause, AlarmBook.Entry>> books) {
+  public record Alarms(
+      Map<String, Map<AlarmCause, AlarmEntry>> books,
+      Map<String, List<OutOfService>> outOfService) {
     public Alarms {
       books = Map.copyOf(books);
+      outOfService = Map.copyOf(outOfService);
     }
   }
 
   /** The alarms as they are now. */
   public Alarms alarms() {
-    Map<String, Map<AlarmCause, AlarmBook.Entry>> books = new LinkedHashMap<>();
+    Map<String, Map<AlarmCause, AlarmEntry>> books = new LinkedHashMap<>();
     watches.forEach(
         (id, watch) -> {
-          Map<AlarmCause, AlarmBook.Entry> book = watch.alarms();
+          Map<AlarmCause, AlarmEntry> book = watch.alarms();
           if (!book.isEmpty()) {
             books.put(id, book);
           }
         });
-    return new Alarms(books);
+    Map<String, List<OutOfService>> orders = new LinkedHashMap<>();
+    watches.forEach(
+        (id, watch) -> {
+          if (!watch.outOfService().isEmpty()) {
+            orders.put(id, watch.outOfService());
+          }
+        });
+    return new Alarms(books, orders);
   }
 
   /**
@@ -197,7 +294,11 @@ public final class FarmWatch {
    * are left out.
    */
   public void restoreAlarms(Alarms alarms) {
-    watches.forEach((id, watch) -> watch.restoreAlarms(alarms.books().getOrDefault(id, Map.of())));
+    watches.forEach(
+        (id, watch) ->
+            watch.restoreAlarms(
+                alarms.books().getOrDefault(id, Map.of()),
+                alarms.outOfService().getOrDefault(id, List.of())));
   }
 
   /** What the watch is now; unchanged by what it hears later. */

@@ -16,9 +16,6 @@ import org.jspecify.annotations.Nullable;
  */
 final class Findings {
 
-  /** What a bubble that leaves a probe does is over by then, seconds (common practice). */
-  private static final double BUBBLE_SECONDS = 60.0;
-
   private final TankNow tank;
   private final SlowChecks slow;
   private final boolean loggedEvent;
@@ -77,7 +74,7 @@ final class Findings {
     TimeInHand time = tank.supplyLost();
     return finding(
         AlarmCause.GAS_LINE_STOPPED,
-        Urgency.ofSupplyLoss(time),
+        Urgency.ofSupplyLoss(against(time)),
         "no gas flow",
         time,
         "no gas flow for " + Wording.lasting(Micros.seconds(tank.now - since)),
@@ -97,7 +94,7 @@ final class Findings {
       TimeInHand time = tank.ifGasStops();
       return finding(
           cause,
-          Urgency.ofSupplyLoss(time),
+          Urgency.ofSupplyLoss(against(time)),
           "falling when last heard",
           time,
           "oxygen was falling when last heard",
@@ -119,14 +116,13 @@ final class Findings {
     return finding(
         cause,
         supply
-            ? Urgency.ofFall(time, diagnosis.supplyLost(), fall.dropMgPerL(), bends)
+            ? Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends)
             : Urgency.ofUnexplainedFall(
-                time,
+                against(time),
                 fall.dropMgPerL(),
                 bends,
                 loggedEvent,
-                rate > tank.fastestPerMinute()
-                    && Micros.seconds(tank.now - fall.since()) < BUBBLE_SECONDS),
+                PassingDip.isLikely(tank, faller, fall, diagnosis)),
         diagnosis.gist(),
         time,
         fact,
@@ -147,7 +143,7 @@ final class Findings {
     TimeInHand time = tank.supplyLost();
     return finding(
         AlarmCause.GAS_NOT_REACHING_WATER,
-        Urgency.ofSupplyLoss(time),
+        Urgency.ofSupplyLoss(against(time)),
         "line pressure lost",
         time,
         "line pressure is gone ("
@@ -179,7 +175,7 @@ final class Findings {
             critical
                 || lowest < 0.5 * (tank.floors().keepMgPerL() + tank.floors().criticalMgPerL()),
             tank.falling() != null,
-            time),
+            against(time)),
         critical ? "below the critical floor" : "below the keep floor",
         time,
         "oxygen "
@@ -206,7 +202,7 @@ final class Findings {
     double minutes = slow.cylinderMinutes();
     return finding(
         AlarmCause.CYLINDER_LOW,
-        Urgency.ofCylinder(minutes),
+        Urgency.ofCylinder(minutes - Urgency.extraMinutes(tank.tank)),
         "cylinder low",
         tank.ifGasStops(),
         minutes < 1.0
@@ -265,7 +261,7 @@ final class Findings {
     TimeInHand time = tank.ifGasStops();
     return finding(
         AlarmCause.PROBE_SILENT,
-        nothing ? Urgency.ofLinkDown(listenedSeconds, time) : Priority.MEDIUM,
+        nothing ? Urgency.ofLinkDown(listenedSeconds, against(time)) : Priority.MEDIUM,
         nothing ? "never heard" : "oxygen never heard",
         time,
         (nothing ? "no reading since the start, " : "no oxygen reading since the start, ")
@@ -307,7 +303,7 @@ final class Findings {
     if (unwatched) {
       // While nobody listened it may well have spoken: a restart must not be what wakes people.
       double missed = Math.min(longest, listenedSeconds);
-      priority = linkDown ? Urgency.ofLinkDown(missed, time) : Priority.HIGH;
+      priority = linkDown ? Urgency.ofLinkDown(missed, against(time)) : Priority.HIGH;
     }
     String fact = names + " silent for " + Wording.lasting(longest);
     return finding(
@@ -376,6 +372,10 @@ final class Findings {
             + fact
             + (oxygen.isPresent() ? ", oxygen " + Wording.oxygen(oxygen.getAsDouble()) : "")
             + ".");
+  }
+
+  private TimeInHand against(TimeInHand time) {
+    return Urgency.against(tank.tank, time);
   }
 
   private Finding finding(

@@ -230,6 +230,36 @@ final class Onsets {
     return rateSd;
   }
 
+  /**
+   * How fast it falls when it is not settled since when: the mean and the standard deviation of the
+   * rate over all moments, each weighing as its likelihood does, {@code exp(score²/2)}. The best
+   * moment's own rate claims more than is known: a late onset with a steep fall may explain the
+   * readings nearly as well as an early one with a gentle fall.
+   */
+  Rate rateOfAnyOnset() {
+    double weights = 0.0;
+    double mean = 0.0;
+    double squares = 0.0;
+    for (int i = 0; i < count; i++) {
+      Onset o = onsets[i];
+      if (o.a > 0.0 && o.b > 0.0) {
+        double weight = Math.exp(0.5 * (o.a * o.a / o.b - score * score));
+        double r = o.a / o.b;
+        weights += weight;
+        mean += weight * r;
+        squares += weight * (r * r + 1.0 / o.b);
+      }
+    }
+    if (weights == 0.0) {
+      return new Rate(rate, rateSd);
+    }
+    mean /= weights;
+    return new Rate(mean, Math.sqrt(Math.max(0.0, squares / weights - mean * mean)));
+  }
+
+  /** A rate of fall, positive, and its standard deviation, (mg/L)/s. */
+  record Rate(double mean, double sd) {}
+
   /** Seconds since the best fall began. */
   double age() {
     return age;

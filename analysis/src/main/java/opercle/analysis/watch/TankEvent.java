@@ -2,7 +2,10 @@
 package opercle.analysis.watch;
 
 import java.time.Instant;
+import java.util.Arrays;
 import java.util.Locale;
+import java.util.Optional;
+import java.util.stream.Collectors;
 
 /**
  * Something that people did at a tank and that its readings will show.
@@ -10,8 +13,14 @@ import java.util.Locale;
  * @param tank the tank's id
  * @param kind what was done
  * @param time when
+ * @param by who says so; empty where nobody is named
  */
-public record TankEvent(String tank, Kind kind, Instant time) {
+public record TankEvent(String tank, Kind kind, Instant time, Optional<String> by) {
+
+  /** An event that nobody put their name to. */
+  public TankEvent(String tank, Kind kind, Instant time) {
+    this(tank, kind, time, Optional.empty());
+  }
 
   /** What people do at a tank. */
   public enum Kind {
@@ -33,6 +42,16 @@ public record TankEvent(String tank, Kind kind, Instant time) {
     /** The word in events and pages. */
     public String id() {
       return name().toLowerCase(Locale.ROOT).replace('_', '-');
+    }
+
+    /** The kind of that word, or empty. */
+    public static Optional<Kind> of(String id) {
+      return Arrays.stream(values()).filter(k -> k.id().equals(id)).findFirst();
+    }
+
+    /** All words, for messages. */
+    public static String ids() {
+      return Arrays.stream(values()).map(Kind::id).collect(Collectors.joining(", "));
     }
 
     /** Whether oxygen may fall for a while because of it, with nothing wrong. */

@@ -33,6 +33,9 @@ final class TankNow {
   private static final double MEASURING_SECONDS = 300.0;
   private static final double MEASURING_ERRORS = 5.0;
 
+  /** From this evidence on another probe counts as falling too, standard deviations. */
+  private static final double SUSPICION = 2.0;
+
   final Tank tank;
   final long now;
   private final Tank.Floors floors;
@@ -230,6 +233,20 @@ final class TankNow {
             + Outlook.surfacePerMinute(saturation.getAsDouble() - faller.waterMgPerL()));
   }
 
+  /** Whether another trusted oxygen probe is heard and shows nothing of its fall. */
+  boolean isLevelElsewhere(OxygenProbe faller) {
+    boolean level = false;
+    for (OxygenProbe p : probes.oxygen()) {
+      if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
+        if (p.fall != null || p.evidence() > SUSPICION) {
+          return false;
+        }
+        level = true;
+      }
+    }
+    return level;
+  }
+
   /** What may be behind that fall. */
   Diagnosis diagnosis(OxygenProbe faller, boolean temperatureMoved, boolean loggedEvent) {
     int others = 0;
@@ -237,7 +254,7 @@ final class TankNow {
     for (OxygenProbe p : probes.oxygen()) {
       if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
         others++;
-        othersFall += p.fall != null || p.evidence() > 2.0 ? 1 : 0;
+        othersFall += p.fall != null || p.evidence() > SUSPICION ? 1 : 0;
       }
     }
     @Nullable Fall fall = faller.fall;

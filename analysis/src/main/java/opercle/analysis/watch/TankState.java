@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.OutOfService;
 
 /**
  * What the watch believes of one tank at one instant. Immutable; may be read from any thread.
@@ -27,6 +28,7 @@ import opercle.analysis.alarm.Alarm;
  * @param timeInHandIfGasStops until the critical floor, were the supply to end now
  * @param alarms standing alarms, most urgent first
  * @param checks what can be told of its probes, supply and water beyond the figures
+ * @param outOfService what of the tank is out of service: a standing banner
  */
 public record TankState(
     String tank,
@@ -41,10 +43,12 @@ public record TankState(
     TimeInHand timeInHand,
     TimeInHand timeInHandIfGasStops,
     List<Alarm> alarms,
-    TankChecks checks) {
+    TankChecks checks,
+    List<OutOfService> outOfService) {
 
   public TankState {
     alarms = List.copyOf(alarms);
+    outOfService = List.copyOf(outOfService);
   }
 
   /** A state of which nothing is known beyond the figures. */
@@ -74,6 +78,39 @@ public record TankState(
         timeInHand,
         timeInHandIfGasStops,
         alarms,
-        TankChecks.UNKNOWN);
+        TankChecks.UNKNOWN,
+        List.of());
+  }
+
+  /** A state of a tank of which nothing is out of service. */
+  public TankState(
+      String tank,
+      Instant time,
+      Optional<Instant> newestReading,
+      OptionalDouble oxygenMgPerL,
+      OptionalDouble saturationPercent,
+      OptionalDouble temperatureC,
+      OptionalDouble gasFlowLPerMin,
+      OptionalDouble slopeMgPerLPerMin,
+      OptionalDouble demandMgPerKgPerHour,
+      TimeInHand timeInHand,
+      TimeInHand timeInHandIfGasStops,
+      List<Alarm> alarms,
+      TankChecks checks) {
+    this(
+        tank,
+        time,
+        newestReading,
+        oxygenMgPerL,
+        saturationPercent,
+        temperatureC,
+        gasFlowLPerMin,
+        slopeMgPerLPerMin,
+        demandMgPerKgPerHour,
+        timeInHand,
+        timeInHandIfGasStops,
+        alarms,
+        checks,
+        List.of());
   }
 }

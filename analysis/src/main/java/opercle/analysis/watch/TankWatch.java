@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.EnumSet;
@@ -13,7 +14,9 @@ import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmBook;
 import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEntry;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
@@ -61,6 +64,7 @@ final class TankWatch {
   private final Listening listening = new Listening(probes);
   private final Water water;
   private final AlarmBook book;
+  private SharedSupply shared;
   private final Unproven unproven = new Unproven();
   private SlowChecks slow = new SlowChecks();
 
@@ -81,6 +85,13 @@ final class TankWatch {
     this.stocked = tank.isStocked();
     this.water = new Water(probes, altitudeM);
     this.book = new AlarmBook(tank.id());
+    this.shared = new SharedSupply("");
+  }
+
+  /** Which tanks lose their gas together with this one. */
+  void shares(SharedSupply supply) {
+    shared = supply;
+    supply.add(tank, book);
   }
 
   /** The tank is described anew: other fish, other water, other floors. What was learned stays. */
@@ -188,27 +199,47 @@ final class TankWatch {
     return judge(now, now);
   }
 
-  List<AlarmEvent> acknowledge(AlarmCause cause, String by, Instant now) {
-    return book.acknowledge(now, cause, by).map(List::of).orElse(List.of());
+  /** The alarms, for acts on them. */
+  AlarmBook book() {
+    return book;
+  }
+
+  /** Refuses what would leave the fish unwatched. */
+  void checkShelving(AlarmCause cause, Duration length, Instant now) {
+    Shelving.check(tank, book, cause, length, here(Micros.of(now)));
+  }
+
+  List<AlarmEvent> takeOutOfService(OutOfService order) {
+    if (order.by().isBlank()) {
+      throw new IllegalArgumentException(
+          "tank %s: out of service needs the name of who does it".formatted(tank.id()));
+    }
+    Shelving.check(tank, order, order.from());
+    return book.takeOutOfService(order);
   }
 
   List<Alarm> standing() {
     return book.standing();
   }
 
-  Map<AlarmCause, AlarmBook.Entry> alarms() {
+  Map<AlarmCause, AlarmEntry> alarms() {
     return book.snapshot();
   }
 
-  void restoreAlarms(Map<AlarmCause, AlarmBook.Entry> saved) {
-    book.restore(saved);
+  List<OutOfService> outOfService() {
+    return book.outOfService();
+  }
+
+  void restoreAlarms(Map<AlarmCause, AlarmEntry> saved, List<OutOfService> outOfService) {
+    book.restore(saved, outOfService);
     unproven.restored(saved.keySet());
   }
 
   /** The whole watch over a tank as a value. */
   record Snapshot(
       List<Probes.Snapshot> probes,
-      Map<AlarmCause, AlarmBook.Entry> book,
+      Map<AlarmCause, AlarmEntry> book,
+      List<OutOfService> outOfService,
       SlowChecks.Snapshot slow,
       @Nullable AlarmCause fallCause,
       double learnedDemand,
@@ -223,6 +254,7 @@ final class TankWatch {
     return new Snapshot(
         probes.snapshot(),
         book.snapshot(),
+        book.outOfService(),
         slow.snapshot(),
         fallCause,
         water.learnedDemand(),
@@ -237,7 +269,7 @@ final class TankWatch {
   /** Makes a watch that has heard nothing yet what another was at a {@link #snapshot()}. */
   void restore(Snapshot s) {
     probes.restore(s.probes());
-    book.restore(s.book());
+    book.restore(s.book(), s.outOfService());
     slow = SlowChecks.of(s.slow());
     fallCause = s.fallCause();
     water.restoreLearnedDemand(s.learnedDemand());
@@ -277,10 +309,11 @@ final class TankWatch {
     Findings findings =
         new Findings(
             here(now), slow, isExplained(heard), listening.isUnheard(), listening.seconds(heard));
-    List<AlarmEvent> events = new ArrayList<>(2);
+    List<AlarmEvent> events = new ArrayList<>(book.pass(instant));
     for (AlarmCause cause : CAUSES) {
       if (present.contains(cause)) {
-        book.present(instant, findings.of(cause)).ifPresent(events::add);
+        SharedSupply.Said said = shared.said(tank, findings.of(cause), instant);
+        book.present(instant, said.finding(), said.root(), said.tanks()).ifPresent(events::add);
       } else if (!unproven.contains(cause) || !stocked) {
         book.absent(instant, cause, () -> findings.allClear(cause)).ifPresent(events::add);
       }
@@ -387,7 +420,8 @@ final class TankWatch {
         watched ? asThingsGo(here) : here.unwatched(),
         watched ? here.ifGasStops() : here.unwatched(),
         book.standing(),
-        TankChecks.of(here, slow));
+        TankChecks.of(here, slow),
+        book.outOfService());
   }
 
   /** Where the meter knows of a stop, it counts from now; a trend shows it only later. */

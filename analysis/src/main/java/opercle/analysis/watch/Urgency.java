@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import opercle.analysis.Band;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.farm.Tank;
 
 /**
  * Priority from consequence and time in hand, and from nothing else; alarm rationale, section 3.
@@ -22,7 +24,46 @@ final class Urgency {
   /** A fall this deep that does not bend is hardly a surge (common practice). */
   static final double SURGE_MG_PER_L = 0.7;
 
+  /**
+   * From an alarm at night until gas flows again, where somebody sleeps by the tanks, minutes
+   * (common practice).
+   */
+  static final double USUAL_RESPONSE_MINUTES = 20.0;
+
+  /** No stocked tank goes unwatched for longer without somebody being woken (common practice). */
+  static final double LONGEST_UNWATCHED_MINUTES = 60.0;
+
+  /** With all probes silent and the time in hand not known (common practice). */
+  static final double UNKNOWN_HAND_PATIENCE_MINUTES = 5.0;
+
   private Urgency() {}
+
+  /**
+   * The time in hand as the limits here understand it: they are meant for a keeper who takes {@link
+   * #USUAL_RESPONSE_MINUTES} to be there. Of one who takes longer, the rest is gone before anything
+   * can be done; one who is quicker is called no later for it.
+   */
+  static TimeInHand against(Tank tank, TimeInHand time) {
+    double lost = extraMinutes(tank);
+    if (lost == 0.0 || !(time instanceof TimeInHand.Minutes m)) {
+      return time;
+    }
+    return new TimeInHand.Minutes(
+        new Band(
+            Math.max(0.0, m.minutes().low() - lost),
+            Math.max(0.0, m.minutes().likely() - lost),
+            Math.max(0.0, m.minutes().high() - lost)));
+  }
+
+  /** By how much the keeper takes longer than is usual, minutes. */
+  static double extraMinutes(Tank tank) {
+    return responseMinutes(tank) - USUAL_RESPONSE_MINUTES;
+  }
+
+  /** How long it takes to have gas on again; never less than is usual, minutes. */
+  static double responseMinutes(Tank tank) {
+    return Math.max(USUAL_RESPONSE_MINUTES, tank.responseMinutes().orElse(USUAL_RESPONSE_MINUTES));
+  }
 
   /** The supply is lost: the stock is, when the time in hand is over. */
   static Priority ofSupplyLoss(TimeInHand time) {
@@ -62,16 +103,13 @@ final class Urgency {
   /**
    * Oxygen falls, and something other than a lost supply is the likelier reason.
    *
-   * @param beyondBreath whether it falls faster than the load can breathe, and has not done so for
-   *     long: a bubble that leaves the probe, mostly
+   * @param mayPass whether it is most likely the probe's own affair, or faster than the load can
+   *     breathe, and neither long nor deep so far, or has turned: a bubble that leaves the probe,
+   *     mostly. The water of a tank whose supply is lost falls no faster than its fish breathe
    */
   static Priority ofUnexplainedFall(
-      TimeInHand asThingsGo,
-      double dropMgPerL,
-      boolean bends,
-      boolean explained,
-      boolean beyondBreath) {
-    if (beyondBreath) {
+      TimeInHand asThingsGo, double dropMgPerL, boolean bends, boolean explained, boolean mayPass) {
+    if (mayPass) {
       return Priority.MEDIUM;
     }
     boolean beyondSurge = dropMgPerL >= 2.0 * SURGE_MG_PER_L && !bends && !explained;
@@ -86,8 +124,13 @@ final class Urgency {
   }
 
   /**
-   * All probes of a tank are silent. A link that drops out for a minute or two is everyday and
-   * wakes nobody; one that stays away for a good part of the time in hand must.
+   * All probes of a tank are silent at once: that is one observation, of the link, and says nothing
+   * of the water. It is told after a minute, but a link that drops out for some minutes is
+   * everyday. What matters is whether the stock could be harmed unseen: the supply may have ended
+   * with the last reading. So it wakes people when so much of the time in hand that there was then
+   * has gone that half an hour is left, which is where an unwatched tank turns urgent (alarm
+   * rationale, section 3). A tank that never had as much loses a third of what it had; two thirds
+   * are to act in. Longer than an hour a stocked tank is never left unwatched.
    *
    * @param silentSeconds for how long
    * @param ifGasStops what would be left, were the supply to have ended unseen
@@ -96,11 +139,15 @@ final class Urgency {
     return silentSeconds >= patienceSeconds(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
   }
 
-  /** A third of the time in hand, at its low bound; one minute at least, five at most. */
   private static double patienceSeconds(TimeInHand ifGasStops) {
-    double lowMinutes =
-        ifGasStops instanceof TimeInHand.Minutes m ? m.minutes().low() : Outlook.HORIZON_MINUTES;
-    return Math.max(60.0, Math.min(300.0, 60.0 * lowMinutes / 3.0));
+    double patience = UNKNOWN_HAND_PATIENCE_MINUTES;
+    if (ifGasStops instanceof TimeInHand.Minutes m) {
+      double low = m.minutes().low();
+      patience = Math.max(low / 3.0, low - SHORT_MINUTES);
+    } else if (ifGasStops instanceof TimeInHand.Holding) {
+      patience = LONGEST_UNWATCHED_MINUTES;
+    }
+    return 60.0 * Math.max(1.0, Math.min(LONGEST_UNWATCHED_MINUTES, patience));
   }
 
   private static boolean isShort(TimeInHand time) {

@@ -2,6 +2,7 @@
 package opercle.analysis.watch;
 
 import java.util.Locale;
+import java.util.OptionalDouble;
 import opercle.analysis.alarm.FirstAction;
 import opercle.analysis.farm.Tank;
 
@@ -31,6 +32,13 @@ final class Wording {
       return "Time in hand not known: " + u.why() + ".";
     }
     return "Oxygen is holding.";
+  }
+
+  /** One of several tanks, for a list. */
+  static String inHandOf(String tank, OptionalDouble likelyMinutes) {
+    return likelyMinutes.isPresent()
+        ? tank + " about " + minutes(likelyMinutes.getAsDouble()) + " in hand"
+        : tank;
   }
 
   /** For an alarm that does not mean that gas has stopped. */

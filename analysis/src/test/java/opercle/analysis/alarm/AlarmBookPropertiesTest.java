@@ -54,7 +54,7 @@ class AlarmBookPropertiesTest {
           cleared.put(e.cause(), false);
           acknowledged.put(e.cause(), false);
         }
-        case ESCALATED -> acknowledged.put(e.cause(), false);
+        case ESCALATED, RE_ALARMED -> acknowledged.put(e.cause(), false);
         case ACKNOWLEDGED -> acknowledged.put(e.cause(), true);
         case CLEARED -> cleared.put(e.cause(), true);
         default -> {
@@ -96,7 +96,8 @@ class AlarmBookPropertiesTest {
       if (e.event() == AlarmEvent.Kind.CLEARED) {
         Instant before = lastCleared.put(e.cause(), e.time());
         if (before != null) {
-          assertThat(Duration.between(before, e.time())).isGreaterThan(AlarmBook.OFF_DELAY);
+          assertThat(Duration.between(before, e.time()))
+              .isGreaterThan(AlarmRule.of(e.cause()).offDelay());
         }
       }
     }
@@ -110,7 +111,7 @@ class AlarmBookPropertiesTest {
     for (Step step : steps) {
       now = now.plusSeconds(step.seconds());
       AlarmBook next = new AlarmBook("h1");
-      next.restore(restored.snapshot());
+      next.restore(restored.snapshot(), restored.outOfService());
       restored = next;
       assertThat(apply(restored, step, now)).isEqualTo(apply(through, step, now));
     }

@@ -11,7 +11,7 @@ import org.junit.jupiter.api.Test;
 
 class AlarmBookTest {
 
-  private static final AlarmCause CAUSE = AlarmCause.GAS_LINE_STOPPED;
+  private static final AlarmCause CAUSE = AlarmCause.OXYGEN_LOW;
   private static final Instant T0 = Instant.parse("2026-03-14T02:00:00Z");
 
   private final AlarmBook book = new AlarmBook("h2");
@@ -93,7 +93,7 @@ class AlarmBookTest {
     assertThatThrownBy(() -> acknowledge(5, " "))
         .isInstanceOf(IllegalArgumentException.class)
         .hasMessageContaining("h2")
-        .hasMessageContaining("gas-line-stopped")
+        .hasMessageContaining("oxygen-low")
         .hasMessageContaining("name");
   }
 
@@ -165,7 +165,7 @@ class AlarmBookTest {
     acknowledge(5, "Ann");
     absent(10);
     AlarmBook other = new AlarmBook("h2");
-    other.restore(book.snapshot());
+    other.restore(book.snapshot(), book.outOfService());
 
     assertThat(other.standing()).isEqualTo(book.standing());
     assertThat(other.absent(T0.plusSeconds(130), CAUSE, () -> finding(Priority.LOW, "ok", 30)))

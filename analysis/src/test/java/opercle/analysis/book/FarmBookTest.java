@@ -154,6 +154,31 @@ class FarmBookTest {
   }
 
   @Test
+  void open_bookThatHasHadALaterStepFirst_catchesUp() {
+    Path file = folder.resolve("book.db");
+    try (FarmBook book = FarmBook.open(file)) {
+      var unused =
+          book.write(
+              "undo the first step",
+              c -> {
+                try (Statement s = c.createStatement()) {
+                  for (String table : new String[] {"alarm_event", "alarm_verdict", "alarm_gap"}) {
+                    s.execute("DROP TABLE " + table);
+                  }
+                  return s.executeUpdate("DELETE FROM book_version WHERE version = '1'");
+                }
+              });
+    }
+    assertThatThrownBy(() -> FarmBook.openReadOnly(file))
+        .isInstanceOf(BookException.class)
+        .hasMessageContaining("older version of Opercle");
+    try (FarmBook book = FarmBook.open(file)) {
+      assertThat(count(book)).isZero();
+    }
+    FarmBook.openReadOnly(file).close();
+  }
+
+  @Test
   void open_whatIsNoBook_saysSo() throws IOException {
     Path file =
         Files.writeString(folder.resolve("book.db"), "not a database, but long enough ".repeat(40));

@@ -364,7 +364,9 @@ class CallingTest {
     assertThat(tested.told).isEmpty();
     tested.pass(seconds(60));
     assertThat(tested.told).hasSize(5).allMatch(t -> t.call().kind() == Kind.TEST);
-    assertThat(tested.state.channels().get(new Target("Ines", "mail").id()).tested()).isPresent();
+    assertThat(tested.state.channels())
+        .hasEntrySatisfying(
+            new Target("Ines", "mail").id(), health -> assertThat(health.tested()).isPresent());
 
     tested.restart(Duration.ofHours(40)); // to two in the morning, past ten o'clock of the 15th
     assertThat(tested.told).hasSize(5);

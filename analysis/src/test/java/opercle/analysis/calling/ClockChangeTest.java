@@ -43,7 +43,7 @@ class ClockChangeTest {
   void urgentCalls_keepTheirPaceOverTheChange(Instant start) {
     Night night = new Night(Night.plan(Night.THREE), start);
     night.hear(new News.Happened(night.high("h2", 15)));
-    night.pass(Duration.ofSeconds(180));
+    night.pass(Duration.ofMinutes(3));
 
     assertThat(night.told).hasSize(1 + 2 + 4 + 5);
   }

@@ -11,7 +11,6 @@ import java.util.Map;
 import java.util.Optional;
 import opercle.analysis.monitor.Heartbeat.Beat;
 import opercle.analysis.monitor.Heartbeat.Cycle;
-import opercle.analysis.monitor.MonitorTrouble.Key;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -27,7 +26,7 @@ class MonitorTest {
   @EnumSource(TroubleKind.class)
   void condition_thatHolds_isToldAfterItsDelay_andIsOverAfterItsDelay(TroubleKind kind) {
     TroubleBook book = new TroubleBook();
-    Map<Key, String> present = Map.of(Key.of(kind), "It is so.");
+    Map<TroubleKey, String> present = Map.of(TroubleKey.of(kind), "It is so.");
 
     int raised = firstSecond(book, present, TroubleEvent.Kind.RAISED, 0);
     int cleared = firstSecond(book, Map.of(), TroubleEvent.Kind.CLEARED, raised + 1);
@@ -40,7 +39,7 @@ class MonitorTest {
   @Test
   void condition_shorterThanItsDelay_isNoNews() {
     TroubleBook book = new TroubleBook();
-    Map<Key, String> lost = Map.of(Key.of(TroubleKind.BROKER_LOST), "Lost.");
+    Map<TroubleKey, String> lost = Map.of(TroubleKey.of(TroubleKind.BROKER_LOST), "Lost.");
 
     for (int second = 0; second < 300; second++) {
       boolean flickers = second % 20 < 15;
@@ -51,7 +50,7 @@ class MonitorTest {
   @Test
   void condition_thatFlickersWhileItStands_staysOneTrouble() {
     TroubleBook book = new TroubleBook();
-    Map<Key, String> lost = Map.of(Key.of(TroubleKind.BROKER_LOST), "Lost.");
+    Map<TroubleKey, String> lost = Map.of(TroubleKey.of(TroubleKind.BROKER_LOST), "Lost.");
     firstSecond(book, lost, TroubleEvent.Kind.RAISED, 0);
 
     for (int second = 31; second < 300; second++) {
@@ -64,10 +63,10 @@ class MonitorTest {
   @Test
   void otherWords_ofAStandingTrouble_areAChange() {
     TroubleBook book = new TroubleBook();
-    look(book, 0, Map.of(Key.of(TroubleKind.DISK_FULL), "200 MB are left."));
+    look(book, 0, Map.of(TroubleKey.of(TroubleKind.DISK_FULL), "200 MB are left."));
 
     List<TroubleEvent> events =
-        look(book, 1, Map.of(Key.of(TroubleKind.DISK_FULL), "190 MB are left."));
+        look(book, 1, Map.of(TroubleKey.of(TroubleKind.DISK_FULL), "190 MB are left."));
 
     assertThat(events)
         .singleElement()
@@ -82,18 +81,18 @@ class MonitorTest {
         book,
         0,
         Map.of(
-            Key.of(TroubleKind.CERTIFICATE_ENDS, "broker"), "a",
-            Key.of(TroubleKind.CERTIFICATE_ENDS, "Public URL"), "b"));
+            TroubleKey.of(TroubleKind.CERTIFICATE_ENDS, "broker"), "a",
+            TroubleKey.of(TroubleKind.CERTIFICATE_ENDS, "Public URL"), "b"));
 
     assertThat(book.standing())
         .extracting(t -> t.key().id())
         .containsExactlyInAnyOrder("certificate-ends-broker", "certificate-ends-public-url");
-    assertThatThrownBy(() -> new Key(TroubleKind.CHANNEL_DEAD, "a/b"))
+    assertThatThrownBy(() -> new TroubleKey(TroubleKind.CHANNEL_DEAD, "a/b"))
         .isInstanceOf(IllegalArgumentException.class);
   }
 
   private static int firstSecond(
-      TroubleBook book, Map<Key, String> present, TroubleEvent.Kind event, int from) {
+      TroubleBook book, Map<TroubleKey, String> present, TroubleEvent.Kind event, int from) {
     for (int second = from; second < from + 4000; second++) {
       if (look(book, second, present).stream().anyMatch(e -> e.event() == event)) {
         return second;
@@ -102,7 +101,8 @@ class MonitorTest {
     throw new AssertionError("never " + event);
   }
 
-  private static List<TroubleEvent> look(TroubleBook book, int second, Map<Key, String> present) {
+  private static List<TroubleEvent> look(
+      TroubleBook book, int second, Map<TroubleKey, String> present) {
     return book.look(START.plusSeconds(second), seconds(second), present);
   }
 

@@ -4,19 +4,27 @@ package opercle.analysis.publish;
 import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
 import opercle.analysis.alarm.AlarmCause;
-import opercle.analysis.publish.AcknowledgementTopic.Acknowledgement;
+import opercle.analysis.publish.TankAct.OnAlarm.What;
+import opercle.analysis.watch.TankEvent;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.MethodSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
-/** The topics of the contract, and what an acknowledgement on one of them says. */
+/** The topics of the contract, and what people's acts on them say. */
 class TopicsTest {
 
   private static final String ACKNOWLEDGE =
       "opercle/Sallowmere/tank/h1/alarm/oxygen-low/acknowledge";
 
   private final Topics topics = new Topics("Sallowmere");
+  private final ActTopics acts = new ActTopics(topics);
 
   @Test
   void topics_areThoseOfTheContract() {
@@ -24,15 +32,19 @@ class TopicsTest {
     assertThat(topics.alarm("h1", AlarmCause.GAS_LINE_STOPPED))
         .isEqualTo("opercle/Sallowmere/tank/h1/alarm/gas-line-stopped");
     assertThat(topics.monitor()).isEqualTo("opercle/Sallowmere/monitor");
-    assertThat(topics.acknowledge("h1", AlarmCause.OXYGEN_LOW)).isEqualTo(ACKNOWLEDGE);
+    assertThat(acts.topic(act(What.ACKNOWLEDGE, "Robin"))).isEqualTo(ACKNOWLEDGE);
   }
 
   @Test
   void filters_areTheTopicsOfAllTanks() {
     assertThat(topics.stateFilter()).isEqualTo("opercle/Sallowmere/tank/+/state");
     assertThat(topics.alarmFilter()).isEqualTo("opercle/Sallowmere/tank/+/alarm/+");
-    assertThat(topics.acknowledgeFilter())
-        .isEqualTo("opercle/Sallowmere/tank/+/alarm/+/acknowledge");
+    assertThat(acts.filters())
+        .containsExactly(
+            "opercle/Sallowmere/tank/+/alarm/+/+",
+            "opercle/Sallowmere/tank/+/out-of-service",
+            "opercle/Sallowmere/tank/+/return-to-service",
+            "opercle/Sallowmere/tank/+/event");
   }
 
   @Test
@@ -44,12 +56,52 @@ class TopicsTest {
     assertThat(topics.isAlarmOf("h1", topics.state("h1"))).isFalse();
   }
 
-  @Test
-  void acknowledgement_namesTankCauseAndPerson() {
-    byte[] payload = AcknowledgementTopic.payload("Robin \"the\" Keeper").getBytes(UTF_8);
+  static List<TankAct> everyAct() {
+    Optional<AlarmCause> warm = Optional.of(AlarmCause.WATER_WARM);
+    List<TankAct> all = new ArrayList<>();
+    for (What what : What.values()) {
+      all.add(
+          new TankAct.OnAlarm(
+              "h1",
+              AlarmCause.OXYGEN_LOW,
+              what,
+              "Robin \"the\" Keeper",
+              what == What.SHELVE ? Optional.of(Duration.ofMinutes(20)) : Optional.empty()));
+    }
+    all.add(new TankAct.TakeOutOfService("h1", warm, "new probe", "Robin", Duration.ofMinutes(90)));
+    all.add(
+        new TankAct.TakeOutOfService(
+            "h1", Optional.empty(), "emptied", "Robin", Duration.ofMinutes(90)));
+    all.add(new TankAct.ReturnToService("h1", warm, "Robin"));
+    all.add(new TankAct.ReturnToService("h1", Optional.empty(), "Robin"));
+    for (TankEvent.Kind kind : TankEvent.Kind.values()) {
+      all.add(new TankAct.Note("h1", kind, "Robin"));
+    }
+    return all;
+  }
 
-    assertThat(AcknowledgementTopic.read(topics, ACKNOWLEDGE, payload))
-        .contains(new Acknowledgement("h1", AlarmCause.OXYGEN_LOW, "Robin \"the\" Keeper"));
+  @ParameterizedTest
+  @MethodSource("everyAct")
+  void act_comesBackAsItWas(TankAct act) {
+    assertThat(acts.read(acts.topic(act), ActTopics.payload(act).getBytes(UTF_8))).contains(act);
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "alarm/oxygen-low/shelve      | {\"by\":\"Robin\"}",
+        "alarm/oxygen-low/shelve      | {\"by\":\"Robin\",\"minutes\":0}",
+        "alarm/oxygen-low/shelve      | {\"by\":\"Robin\",\"minutes\":\"ten\"}",
+        "alarm/oxygen-low/shelve      | {\"by\":\"Robin\",\"minutes\":1.5}",
+        "out-of-service               | {\"by\":\"Robin\",\"minutes\":5,\"cause\":\"moon\"}",
+        "out-of-service               | {\"reason\":\"x\",\"minutes\":5}",
+        "return-to-service            | {}",
+        "event                        | {\"by\":\"Robin\",\"kind\":\"danced\"}",
+        "event                        | {\"kind\":\"fed\"}"
+      })
+  void actThatLacksSomething_isNone(String end, String payload) {
+    assertThat(acts.read("opercle/Sallowmere/tank/h1/" + end, payload.getBytes(UTF_8))).isEmpty();
   }
 
   @ParameterizedTest
@@ -66,7 +118,7 @@ class TopicsTest {
         "{\"by\":\"xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx\"}"
       })
   void acknowledgementWithoutAReadableName_isNone(String payload) {
-    assertThat(AcknowledgementTopic.read(topics, ACKNOWLEDGE, payload.getBytes(UTF_8))).isEmpty();
+    assertThat(acts.read(ACKNOWLEDGE, payload.getBytes(UTF_8))).isEmpty();
   }
 
   @ParameterizedTest
@@ -76,12 +128,17 @@ class TopicsTest {
         "opercle/Sallowmere/tank/h1/alarm/no-such-cause/acknowledge",
         "opercle/Elsewhere/tank/h1/alarm/oxygen-low/acknowledge",
         "opercle/Sallowmere/tank/h1/alarm/oxygen-low/acknowledge/x",
-        "opercle/Sallowmere/tank/h1/alarm/oxygen-low/shelve",
+        "opercle/Sallowmere/tank/h1/alarm/oxygen-low/forget",
+        "opercle/Sallowmere/tank/h1/state",
         ""
       })
   void otherTopic_isNoAcknowledgement(String topic) {
-    byte[] payload = AcknowledgementTopic.payload("Robin").getBytes(UTF_8);
+    byte[] payload = ActTopics.payload(act(What.ACKNOWLEDGE, "Robin")).getBytes(UTF_8);
 
-    assertThat(AcknowledgementTopic.read(topics, topic, payload)).isEmpty();
+    assertThat(acts.read(topic, payload)).isEmpty();
+  }
+
+  private static TankAct act(What what, String by) {
+    return TankAct.OnAlarm.of("h1", AlarmCause.OXYGEN_LOW, what, by);
   }
 }

@@ -92,7 +92,7 @@ class FarmWatchTest {
   }
 
   @Test
-  void gasBack_clearsAfterTheOffDelay() {
+  void gasBack_clearsAfterTheOffDelay_butStaysUntilSomebodyHasLooked() {
     steady(0, 600);
     gas(600, 0.0);
     gas(605, 0.0);
@@ -102,7 +102,7 @@ class FarmWatchTest {
     assertThat(events).hasSize(2);
     AlarmEvent cleared = events.get(1);
     assertThat(cleared.event()).isEqualTo(AlarmEvent.Kind.CLEARED);
-    assertThat(cleared.state()).isEqualTo(AlarmState.RETURNED_UNACKNOWLEDGED);
+    assertThat(cleared.state()).isEqualTo(AlarmState.LATCHED_UNACKNOWLEDGED);
     assertThat(cleared.message()).isEqualTo("Holding 1: gas is flowing again, oxygen 9.0 mg/L.");
   }
 

@@ -4,9 +4,9 @@ package opercle.analysis.watch;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.Locale;
-import opercle.analysis.alarm.AlarmBook;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmGuide;
+import opercle.analysis.alarm.AlarmRule;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.Species;
 import org.junit.jupiter.api.Test;
@@ -116,11 +116,22 @@ class GuideAgreesTest {
 
   @Test
   void offDelay_isSaidOfEveryAlarmThatTheWatchRaises() {
-    assertThat(AlarmBook.OFF_DELAY).isEqualTo(java.time.Duration.ofMinutes(2));
     for (AlarmGuide guide : AlarmGuide.all()) {
       if (!guide.setPoint().startsWith("Not judged")) {
-        assertThat(guide.delays()).as(guide.cause().id()).containsIgnoringCase("ends after 2 min");
+        assertThat(guide.delays())
+            .as(guide.cause().id())
+            .containsIgnoringCase(
+                "ends after %d min".formatted(AlarmRule.of(guide.cause()).offDelay().toMinutes()));
       }
+    }
+  }
+
+  @Test
+  void latching_isAsTheBookDoesIt() {
+    for (AlarmGuide guide : AlarmGuide.all()) {
+      assertThat(guide.latches())
+          .as(guide.cause().id())
+          .isEqualTo(AlarmRule.of(guide.cause()).latches());
     }
   }
 

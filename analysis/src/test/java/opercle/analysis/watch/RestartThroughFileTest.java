@@ -134,7 +134,7 @@ class RestartThroughFileTest {
         .satisfies(
             e -> {
               assertThat(e.event()).isEqualTo(AlarmEvent.Kind.CLEARED);
-              assertThat(e.state()).isEqualTo(AlarmState.NORMAL);
+              assertThat(e.state()).isEqualTo(AlarmState.LATCHED_ACKNOWLEDGED);
               assertThat(e.time()).isBetween(SallowmereTanks.at(1909), SallowmereTanks.at(1912));
             });
   }

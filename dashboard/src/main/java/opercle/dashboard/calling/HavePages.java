@@ -17,6 +17,7 @@ import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.calling.HaveLinks.Claim;
 import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.NotPassedOnException;
 
 /**
  * The page behind a link in a message. Looking at it changes nothing, for mail servers look at
@@ -63,6 +64,14 @@ public final class HavePages implements Consumer<RoutesConfig> {
     if (alarm.isEmpty()) {
       return;
     }
+    // First the acknowledgement, which may be given twice, then the use: a link that could not be
+    // passed on stays good.
+    try {
+      live.acknowledge(claim.tank(), claim.cause(), claim.person());
+    } catch (NotPassedOnException e) {
+      say(ctx, 503, "Not passed on.", e.getMessage() + " Calling goes on.");
+      return;
+    }
     if (!book.use(claim.nonce(), live.now(), claim.person())) {
       say(
           ctx,
@@ -71,7 +80,6 @@ public final class HavePages implements Consumer<RoutesConfig> {
           "It works once. Look at the yard, or call the others.");
       return;
     }
-    live.acknowledge(claim.tank(), claim.cause(), claim.person());
     show(
         ctx,
         200,

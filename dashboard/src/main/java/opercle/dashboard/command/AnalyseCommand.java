@@ -8,6 +8,7 @@ import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -32,20 +33,30 @@ final class AnalyseCommand implements Callable<Integer> {
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       FarmBook book = services.book(c.dataFolder());
+      Optional<PeopleCalled> called =
+          services.calling(c, book, services.push(c.dataFolder(), book));
       WatchService watch =
           services.watch(
               mqtt,
               c.dataFolder(),
               services.storeToReadIfThere(c.dataFolder()),
               book,
-              PeopleCalled.listeners(
-                  services.calling(c, book, services.push(c.dataFolder(), book))));
-      services.subscriber(
-          Services.named(mqtt, "analyse"),
-          c.mappings(),
-          new Rejections(),
-          Optional.empty(),
-          List.of(watch));
+              PeopleCalled.listeners(called));
+      SensorSubscriber subscriber =
+          services.subscriber(
+              Services.named(mqtt, "analyse"),
+              c.mappings(),
+              new Rejections(),
+              Optional.empty(),
+              List.of(watch));
+      var unused =
+          services.selfWatch(
+              mqtt,
+              c.dataFolder(),
+              watch,
+              subscriber,
+              c.beyond(),
+              () -> PeopleCalled.reach(called));
       log.info(
           "watching {} tanks of {} on {}", c.farm().tanks().size(), c.farm().name(), mqtt.broker());
       parts.untilAskedToEnd();

@@ -25,6 +25,7 @@ import opercle.ingest.settings.UnusableInputException;
  * @param mappings where JSON on topics other than Opercle's own holds readings
  * @param dashboardHost the address that the pages are served on; loopback
  * @param dashboardPort the port that the pages are served on
+ * @param outside the watcher outside that is told that all is well; empty: none
  * @param calling who is called when something is wrong, and by what
  */
 record Configuration(
@@ -36,6 +37,7 @@ record Configuration(
     List<TopicMapping> mappings,
     String dashboardHost,
     int dashboardPort,
+    Optional<SelfWatching.Outside> outside,
     CallingSettings calling) {
 
   /**
@@ -62,6 +64,11 @@ record Configuration(
     Set<String> names =
         calling.publicUrl().stream().map(URI::getHost).collect(Collectors.toUnmodifiableSet());
     return new DashboardSettings(dashboardHost, dashboardPort, names);
+  }
+
+  /** What the monitor that watches itself tells to, and asks of, the world outside. */
+  SelfWatching.Beyond beyond() {
+    return new SelfWatching.Beyond(outside, calling.publicUrl());
   }
 
   /** Which broker. */

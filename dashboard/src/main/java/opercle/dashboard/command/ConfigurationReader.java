@@ -6,6 +6,7 @@ import java.net.URI;
 import java.net.UnknownHostException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.Arrays;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -20,6 +21,7 @@ import opercle.analysis.farm.FarmReader;
 import opercle.dashboard.calling.CallingSettings;
 import opercle.dashboard.calling.CallingSettingsReader;
 import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.dashboard.command.SelfWatching.Outside;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
@@ -77,10 +79,12 @@ final class ConfigurationReader {
                     .flatMap(text -> CallingSettingsReader.url(s, "publicUrl", text)));
     CallingSettings calling = new CallingSettingsReader(top, folder).read(publicUrl);
     dashboard.ifPresent(Section::finish);
+    Optional<Outside> outside =
+        top.optionalSection("heartbeat").flatMap(ConfigurationReader::outside);
     top.finish();
     problems.throwIfAny();
     return new Configuration(
-        file.toString(), farm, data, keepDays, mqtt, mappings, host, port, calling);
+        file.toString(), farm, data, keepDays, mqtt, mappings, host, port, outside, calling);
   }
 
   /** A season: a full disk would stop the watch, which is worse than a past without seconds. */
@@ -174,6 +178,24 @@ final class ConfigurationReader {
       s.problem("passwordFile", e.problems().get(0).message() + ": " + file.get());
       return Optional.empty();
     }
+  }
+
+  private static Optional<Outside> outside(Section s) {
+    String text = s.text("url");
+    int every = s.optionalWhole("everySeconds", "s", 10, 3600).orElse(60);
+    @Nullable URI url = parseUri(text);
+    boolean good =
+        url != null
+            && ("http".equals(url.getScheme()) || "https".equals(url.getScheme()))
+            && url.getHost() != null;
+    if (!good && s.has("url")) {
+      s.problem(
+          "url", "\"%s\" must be an address that begins with https:// or http://".formatted(text));
+    }
+    s.finish();
+    return good
+        ? Optional.of(new Outside(Objects.requireNonNull(url), Duration.ofSeconds(every)))
+        : Optional.empty();
   }
 
   private static Optional<TopicMapping> mapping(Section s) {

@@ -17,8 +17,10 @@ import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CompletionException;
 import java.util.stream.Stream;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.publish.WatchService;
+import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.mqtt.EmbeddedBroker;
@@ -129,10 +131,13 @@ final class DemoCommand implements Callable<Integer> {
             new Rejections(),
             Optional.of(store),
             List.of(watch));
+    SelfWatch selfWatch =
+        services.selfWatch(
+            mqtt, folder, watch, subscriber, SelfWatching.Beyond.NOTHING, () -> Reach.NOBODY);
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
-            new LocalFarm(farm, clock, watch, subscriber),
+            new LocalFarm(farm, clock, watch, subscriber, selfWatch, () -> Reach.NOBODY),
             new StoredTraces(store),
             services.pastAlarms(book),
             services.push(folder, book));

@@ -15,7 +15,7 @@ import java.util.Locale;
 final class EveningText {
 
   private static final int WIDTH = 96;
-  private static final int INDENT = 11;
+  private static final int INDENT = 12;
   private static final DateTimeFormatter TIME =
       DateTimeFormatter.ofPattern("EEE d MMM HH:mm", Locale.ENGLISH);
 
@@ -43,7 +43,7 @@ final class EveningText {
     }
     out.append('\n');
     out.append(
-        "%s, %s; the next look is at %s.%n"
+        "%s, %s; the next look is at %s.\n"
             .formatted(
                 evening.path("farm").asText(),
                 time(evening.path("time"), zone),
@@ -82,12 +82,12 @@ final class EveningText {
 
   private void wrapped(String first, String words) {
     StringBuilder line = new StringBuilder(first);
-    line.append(" ".repeat(Math.max(1, INDENT + 1 - first.length())));
+    line.append(" ".repeat(Math.max(1, INDENT - first.length())));
     int start = line.length();
     for (String word : words.split(" ", -1)) {
       if (line.length() > start && line.length() + word.length() >= WIDTH) {
         out.append(line.toString().stripTrailing()).append('\n');
-        line = new StringBuilder(" ".repeat(INDENT + 1));
+        line = new StringBuilder(" ".repeat(INDENT));
         start = line.length();
       }
       line.append(word).append(' ');

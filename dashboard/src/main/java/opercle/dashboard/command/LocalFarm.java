@@ -4,12 +4,20 @@ package opercle.dashboard.command;
 import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
+import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
-import opercle.analysis.alarm.AlarmCause;
+import java.util.Set;
+import java.util.function.Supplier;
+import opercle.analysis.evening.EveningView.Trouble;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.monitor.MonitorTrouble;
+import opercle.analysis.monitor.TroubleKind;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
+import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.NotTaken;
 import opercle.ingest.mqtt.SensorSubscriber;
@@ -22,9 +30,21 @@ import opercle.ingest.payload.Rejections;
  * @param clock the watch's clock
  * @param watch the watch
  * @param subscriber the front door
+ * @param selfWatch what looks at the monitor itself
+ * @param who would be called tonight
  */
-record LocalFarm(Farm farm, InstantSource clock, WatchService watch, SensorSubscriber subscriber)
+record LocalFarm(
+    Farm farm,
+    InstantSource clock,
+    WatchService watch,
+    SensorSubscriber subscriber,
+    SelfWatch selfWatch,
+    Supplier<Reach> who)
     implements LiveFarm {
+
+  /** What is told at once, in words of the moment, before it has lasted. */
+  private static final Set<TroubleKind> TOLD_AT_ONCE =
+      EnumSet.of(TroubleKind.BROKER_LOST, TroubleKind.STORE_UNWRITABLE, TroubleKind.NEWS_HELD_UP);
 
   @Override
   public Instant now() {
@@ -37,8 +57,8 @@ record LocalFarm(Farm farm, InstantSource clock, WatchService watch, SensorSubsc
   }
 
   @Override
-  public void acknowledge(String tank, AlarmCause cause, String by) {
-    watch.acknowledge(tank, cause, by);
+  public void perform(TankAct act) {
+    watch.perform(act);
   }
 
   @Override
@@ -53,10 +73,42 @@ record LocalFarm(Farm farm, InstantSource clock, WatchService watch, SensorSubsc
 
   @Override
   public List<String> troubles() {
-    List<String> troubles = new ArrayList<>();
-    subscriber.linkState().trouble().ifPresent(t -> troubles.add("No readings arrive: " + t + "."));
-    subscriber.trouble().ifPresent(t -> troubles.add("Readings wait at the broker: " + t + "."));
-    watch.troubles().forEach(t -> troubles.add(capital(t) + "."));
+    return troublesToMend().stream().map(Trouble::words).toList();
+  }
+
+  @Override
+  public List<Trouble> troublesToMend() {
+    List<Trouble> troubles = new ArrayList<>();
+    subscriber
+        .linkState()
+        .trouble()
+        .ifPresent(t -> add(troubles, TroubleKind.BROKER_LOST, "No readings arrive: " + t + "."));
+    subscriber
+        .trouble()
+        .ifPresent(
+            t ->
+                add(
+                    troubles,
+                    TroubleKind.STORE_UNWRITABLE,
+                    "Readings wait at the broker: " + t + "."));
+    watch.troubles().forEach(t -> add(troubles, TroubleKind.NEWS_HELD_UP, capital(t) + "."));
+    boolean storeTold = subscriber.trouble().isPresent();
+    for (MonitorTrouble standing : selfWatch.standing()) {
+      TroubleKind kind = standing.key().kind();
+      boolean told = kind == TroubleKind.STORE_UNWRITABLE ? storeTold : TOLD_AT_ONCE.contains(kind);
+      if (!told) {
+        troubles.add(new Trouble(standing.words(), standing.action()));
+      }
+    }
     return troubles;
+  }
+
+  private static void add(List<Trouble> troubles, TroubleKind kind, String words) {
+    troubles.add(new Trouble(words, kind.action()));
+  }
+
+  @Override
+  public Reach reach() {
+    return who.get();
   }
 }

@@ -16,13 +16,17 @@ import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.Will;
 
 /**
- * Says over MQTT that the watch is there: a retained {@code online}, said again after each new
- * connection, and a last will that the broker publishes when the connection breaks.
+ * Says over MQTT that the watch is there: a retained {@code online}, or {@code degraded} while
+ * something urgent is wrong with the monitor itself, said again after each new connection, and a
+ * last will that the broker publishes when the connection breaks. For any thread.
  */
 final class MonitorStatus {
 
   private final Topics topics;
   private final InstantSource clock;
+  private Instant saidFor = Instant.MIN;
+  private String said = "";
+  private String word = "online";
 
   MonitorStatus(Topics topics, InstantSource clock) {
     this.topics = topics;
@@ -39,24 +43,33 @@ final class MonitorStatus {
   /** Says {@code online} whenever the link is new; asked once a second, with the states. */
   WatchListener on(MqttLink link) {
     return new WatchListener() {
-      private Instant saidFor = Instant.MIN;
-
       @Override
       public void events(List<AlarmEvent> events) {}
 
       @Override
       public void states(List<TankState> states) {
-        LinkState state = link.state();
-        if (state.connected() && !state.since().equals(saidFor)) {
-          saidFor = state.since();
-          var unused = link.offer(topics.monitor(), payload("online", "time"), 1, true);
-        }
+        sayIfNew(link);
       }
     };
   }
 
+  /** Whether something urgent is wrong with the monitor itself. */
+  synchronized void degraded(boolean isDegraded) {
+    word = isDegraded ? "degraded" : "online";
+  }
+
+  /** Says how the monitor is, if the broker has not heard it yet. */
+  synchronized void sayIfNew(MqttLink link) {
+    LinkState state = link.state();
+    if (state.connected() && !(state.since().equals(saidFor) && word.equals(said))) {
+      saidFor = state.since();
+      said = word;
+      var unused = link.offer(topics.monitor(), payload(word, "time"), 1, true);
+    }
+  }
+
   /** Says {@code offline} on purpose. */
-  void farewell(MqttLink link) {
+  synchronized void farewell(MqttLink link) {
     var unused = link.offer(topics.monitor(), payload("offline", "time"), 1, true);
   }
 

@@ -12,6 +12,11 @@ import java.util.List;
 import java.util.Optional;
 import java.util.function.Consumer;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.calling.CallingState;
+import opercle.analysis.calling.CallingState.Health;
+import opercle.analysis.calling.Person;
+import opercle.analysis.calling.Target;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.publish.WatchListener;
 import opercle.dashboard.calling.CallBook;
@@ -61,6 +66,29 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
 
   static List<WatchListener> listeners(Optional<PeopleCalled> called) {
     return called.<List<WatchListener>>map(p -> List.of(p.service())).orElse(List.of());
+  }
+
+  /** Who would be called, and when each way to them last took a test. */
+  static Reach reach(Optional<PeopleCalled> called) {
+    return called.map(PeopleCalled::reach).orElse(Reach.NOBODY);
+  }
+
+  private Reach reach() {
+    CallingState now = service.state();
+    List<Reach.Way> ways = new ArrayList<>();
+    for (Person person : service.plan().people()) {
+      for (String channel : person.channels()) {
+        Optional<Health> health =
+            Optional.ofNullable(now.channels().get(new Target(person.name(), channel).id()));
+        ways.add(
+            new Reach.Way(
+                person.name(),
+                channel,
+                health.flatMap(Health::tested),
+                health.flatMap(Health::trouble)));
+      }
+    }
+    return new Reach(true, ways);
   }
 
   /** The addresses that go with it. */

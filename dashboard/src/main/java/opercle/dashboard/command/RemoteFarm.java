@@ -10,21 +10,26 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.ConcurrentHashMap;
-import opercle.analysis.alarm.AlarmCause;
+import java.util.concurrent.ExecutionException;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.TimeoutException;
 import opercle.analysis.farm.Farm;
-import opercle.analysis.publish.AcknowledgementTopic;
+import opercle.analysis.publish.ActTopics;
 import opercle.analysis.publish.StateReader;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.NotPassedOnException;
 import opercle.dashboard.web.NotTaken;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.TopicListener;
+import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * The farm as another process watches it: states come over MQTT, acknowledgements go back the same
+ * The farm as another process watches it: states come over MQTT, what people do goes back the same
  * way. What was not taken is known to the ingest process only, whose log tells it.
  */
 final class RemoteFarm implements LiveFarm {
@@ -35,16 +40,19 @@ final class RemoteFarm implements LiveFarm {
   // believes.
   private static final Duration TOO_OLD = Duration.ofSeconds(15);
 
+  /** So long the broker may take to say that it has an act. */
+  private static final Duration PATIENCE = Duration.ofSeconds(5);
+
   private final Farm farm;
   private final InstantSource clock;
-  private final Topics topics;
+  private final ActTopics acts;
   private final MqttLink link;
   private final Map<String, TankState> newest = new ConcurrentHashMap<>();
 
   RemoteFarm(Farm farm, InstantSource clock, Topics topics, MqttLink link) {
     this.farm = farm;
     this.clock = clock;
-    this.topics = topics;
+    this.acts = new ActTopics(topics);
     this.link = link;
   }
 
@@ -80,14 +88,34 @@ final class RemoteFarm implements LiveFarm {
     return List.copyOf(newest.values());
   }
 
+  /**
+   * Passes it on, and returns when the broker has it. The watch may still refuse it; then its log
+   * says why, and nothing changes here.
+   */
   @Override
-  public void acknowledge(String tank, AlarmCause cause, String by) {
-    var unused =
-        link.offer(
-            topics.acknowledge(tank, cause),
-            Services.bytes(AcknowledgementTopic.payload(by)),
-            1,
-            false);
+  public void perform(TankAct act) {
+    Optional<String> lost = link.state().trouble();
+    if (lost.isPresent()) { // kept for later it might come when nobody means it any more
+      throw notPassedOn(lost.get());
+    }
+    try {
+      link.offer(acts.topic(act), Services.bytes(ActTopics.payload(act)), 1, false)
+          .get(PATIENCE.toSeconds(), TimeUnit.SECONDS);
+    } catch (ExecutionException e) {
+      throw notPassedOn(e.getCause() == null ? e.getMessage() : e.getCause().getMessage());
+    } catch (TimeoutException e) {
+      throw new NotPassedOnException(
+          "The broker has not answered for %d s: it is not certain that the watch has this. Look again, and do not rely on it."
+              .formatted(PATIENCE.toSeconds()));
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw notPassedOn("Opercle is ending");
+    }
+  }
+
+  private static NotPassedOnException notPassedOn(@Nullable String why) {
+    return new NotPassedOnException(
+        "The watch does not have this: %s. Everything stands as before.".formatted(why));
   }
 
   @Override

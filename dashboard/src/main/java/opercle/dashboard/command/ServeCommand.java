@@ -8,6 +8,7 @@ import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.dashboard.command.Configuration.Mqtt;
+import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.DashboardServer;
 import opercle.ingest.mqtt.EmbeddedBroker;
@@ -54,7 +55,17 @@ final class ServeCommand implements Callable<Integer> {
               new Rejections(),
               Optional.of(store),
               List.of(watch));
-      LocalFarm live = new LocalFarm(c.farm(), clock, watch, subscriber);
+      SelfWatch selfWatch =
+          services.selfWatch(
+              mqtt,
+              c.dataFolder(),
+              watch,
+              subscriber,
+              c.beyond(),
+              () -> PeopleCalled.reach(called));
+      LocalFarm live =
+          new LocalFarm(
+              c.farm(), clock, watch, subscriber, selfWatch, () -> PeopleCalled.reach(called));
       DashboardServer pages =
           services.dashboard(
               c.dashboard(),

@@ -11,23 +11,28 @@ import java.time.Duration;
 import java.time.InstantSource;
 import java.time.ZoneId;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
+import java.util.function.Supplier;
 import java.util.stream.Stream;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.WatchMemory;
-import opercle.analysis.publish.AcknowledgementTopic;
-import opercle.analysis.publish.AcknowledgementTopic.Acknowledgement;
+import opercle.analysis.publish.ActTopics;
 import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
+import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.BookedSubscriptions;
 import opercle.dashboard.push.EndpointRule;
 import opercle.dashboard.push.PushDesk;
@@ -51,6 +56,7 @@ import opercle.ingest.settings.UnusableInputException;
 import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.Retention;
 import opercle.ingest.store.SqliteReadings;
+import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -68,6 +74,7 @@ final class Services {
   private final Farm farm;
   private final InstantSource clock;
   private final Topics topics;
+  private @Nullable Outward outward;
 
   Services(RunningParts parts, Farm farm, InstantSource clock) {
     this.parts = parts;
@@ -145,8 +152,8 @@ final class Services {
   }
 
   /**
-   * The watch, telling MQTT, the farm book and the log what it says, and taking acknowledgements
-   * from MQTT.
+   * The watch, telling MQTT, the farm book and the log what it says, and taking what people do from
+   * MQTT.
    *
    * @param settings of the broker; the client ids are derived from its
    * @param dataFolder where it keeps its memory
@@ -175,7 +182,9 @@ final class Services {
         parts.add(
             new MqttAnnouncer(
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
+    outward = new Outward(link, announcer, status);
     AlarmHistory history = parts.add(new AlarmHistory(book, farm.name()));
+    ActTopics acts = new ActTopics(topics);
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
     List<WatchListener> listeners =
         Stream.concat(
@@ -187,10 +196,10 @@ final class Services {
     parts.add(
         TopicListener.open(
             named(settings, "acknowledge"),
-            List.of(topics.acknowledgeFilter(), topics.alarmFilter()),
+            Stream.concat(acts.filters().stream(), Stream.of(topics.alarmFilter())).toList(),
             message -> {
               stale.heard(message);
-              acknowledge(watch, message);
+              perform(watch, acts, message);
             }));
     parts.add(() -> status.farewell(link));
     return watch;
@@ -206,20 +215,23 @@ final class Services {
     }
   }
 
-  private void acknowledge(WatchService watch, TopicListener.Message message) {
-    Optional<Acknowledgement> read =
-        AcknowledgementTopic.read(topics, message.topic(), message.payload());
+  private void perform(WatchService watch, ActTopics acts, TopicListener.Message message) {
+    Optional<TankAct> read = acts.read(message.topic(), message.payload());
     if (read.isEmpty()) {
       return;
     }
-    Acknowledgement given = read.get();
+    TankAct act = read.get();
     if (message.retained()) {
-      // It was given for some earlier alarm, and must not silence the next one.
-      log.warn("{}: an acknowledgement must not be retained; ignored", message.topic());
-    } else if (farm.tank(given.tank()).isEmpty()) {
+      // It was meant for some earlier alarm, and must not silence the next one.
+      log.warn("{}: what somebody does must not be retained; ignored", message.topic());
+    } else if (farm.tank(act.tank()).isEmpty()) {
       log.warn("{}: the farm has no such tank; ignored", message.topic());
     } else {
-      watch.acknowledge(given.tank(), given.cause(), given.by());
+      try {
+        watch.perform(act);
+      } catch (RefusedActException e) {
+        log.warn("{}: not done for {}: {}", message.topic(), act.by(), e.getMessage());
+      }
     }
   }
 
@@ -236,6 +248,42 @@ final class Services {
     store.ifPresent(s -> builder.sink(s).arrivals(s.arrivals(ARRIVALS_KEPT)));
     others.forEach(builder::sink);
     return parts.add(builder.start());
+  }
+
+  /**
+   * What looks at the monitor itself, once a second, and tells MQTT and the log.
+   *
+   * @param watch started by {@link #watch} before
+   * @param beyond what is told to, and asked of, the world outside
+   * @param reach who would be called
+   */
+  SelfWatch selfWatch(
+      MqttSettings settings,
+      Path dataFolder,
+      WatchService watch,
+      SensorSubscriber subscriber,
+      SelfWatching.Beyond beyond,
+      Supplier<Reach> reach) {
+    Outward out = Objects.requireNonNull(outward, "the watch comes first");
+    TroubleTeller teller = new TroubleTeller(topics, out.link(), out.status());
+    parts.add(
+        TopicListener.open(
+            named(settings, "troubles"), List.of(topics.monitorTroubleFilter()), teller::heard));
+    // The machine's clock, not the farm's, which a demonstration runs faster.
+    InstantSource wall = InstantSource.system();
+    SelfWatching selfWatching =
+        new SelfWatching(farm, watch, subscriber, out, reach, SelfWatching::endAtOnce)
+            .disk(dataFolder)
+            .clock(wall)
+            .outside(beyond.watcher());
+    if ("ssl".equals(settings.broker().getScheme())) {
+      selfWatching.certificate("broker", settings.broker(), wall);
+    }
+    beyond
+        .publicUrl()
+        .filter(url -> "https".equals(url.getScheme()))
+        .ifPresent(url -> selfWatching.certificate("public-url", url, wall));
+    return parts.add(selfWatching.start(wall, List.of(teller)));
   }
 
   /** What calls phones and desks; its keys are in the folder, the devices in the book. */

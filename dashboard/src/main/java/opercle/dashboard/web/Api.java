@@ -5,12 +5,11 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
-import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.farm.Tank;
 
 /**
- * The addresses under {@code /api/v1}: the farm, past readings, the evening check, and
- * acknowledging an alarm. Errors are {@link Problem}s. For any thread.
+ * The addresses under {@code /api/v1} that are read: the farm, past readings, the evening check.
+ * What people do is at those of {@link ActsApi}. Errors are {@link Problem}s. For any thread.
  */
 final class Api {
 
@@ -35,15 +34,7 @@ final class Api {
         "/api/v1/tanks/{id}/trace",
         ctx ->
             answer(ctx, traces.trace(tank(ctx), TraceQuery.of(ctx.queryParamMap(), live.now()))));
-    routes.post("/api/v1/tanks/{id}/alarms/{cause}/acknowledge", this::acknowledge);
-  }
-
-  private void acknowledge(Context ctx) {
-    Tank tank = tank(ctx);
-    AlarmCause cause = standing(tank, ctx.pathParam("cause"));
-    String by = name(ctx);
-    live.acknowledge(tank.id(), cause, by);
-    ctx.status(204);
+    new ActsApi(live).routes(routes);
   }
 
   private Tank tank(Context ctx) {
@@ -51,23 +42,6 @@ final class Api {
     return live.farm()
         .tank(id)
         .orElseThrow(() -> Problem.notFound("This farm has no tank '%s'.".formatted(id)));
-  }
-
-  private AlarmCause standing(Tank tank, String causeId) {
-    AlarmCause cause =
-        AlarmCause.of(causeId)
-            .orElseThrow(() -> Problem.notFound("There is no alarm '%s'.".formatted(causeId)));
-    boolean stands =
-        live.states().stream()
-            .filter(state -> state.tank().equals(tank.id()))
-            .flatMap(state -> state.alarms().stream())
-            .anyMatch(alarm -> alarm.cause() == cause);
-    if (!stands) {
-      throw Problem.notFound(
-          "%s has no such alarm standing now: '%s'. It may have cleared."
-              .formatted(tank.name(), causeId));
-    }
-    return cause;
   }
 
   /** The JSON that somebody sent. */

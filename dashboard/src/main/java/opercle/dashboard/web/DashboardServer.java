@@ -67,6 +67,16 @@ public final class DashboardServer implements AutoCloseable {
     return start(settings, live, traces, past, push, more, LiveFeed.Pace.USUAL);
   }
 
+  /** The same without more addresses. */
+  static DashboardServer start(
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Optional<PushDesk> push) {
+    return start(settings, live, traces, past, push, List.of());
+  }
+
   /** The same where no history is kept. */
   static DashboardServer start(DashboardSettings settings, LiveFarm live, Traces traces) {
     return start(settings, live, traces, PastAlarms.NONE);

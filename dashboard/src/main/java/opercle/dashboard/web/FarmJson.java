@@ -8,6 +8,8 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.stream.Collectors;
 import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.OutOfService;
+import opercle.analysis.alarm.ShelvingRule;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.watch.Spoken;
@@ -147,6 +149,10 @@ final class FarmJson {
     state
         .alarms()
         .forEach(alarm -> alarms.add(alarm(alarm).put("spoken", Spoken.of(tank, alarm, state))));
+    if (!state.outOfService().isEmpty()) {
+      ArrayNode orders = node.putArray("outOfService");
+      state.outOfService().forEach(order -> orders.add(outOfService(order)));
+    }
     return node;
   }
 
@@ -175,8 +181,30 @@ final class FarmJson {
     alarm.acknowledgedBy().ifPresent(by -> node.put("acknowledgedBy", by));
     node.put("message", alarm.message());
     node.put("annunciated", alarm.annunciated());
+    node.put("sounding", alarm.isSounding());
     alarm.silencedUntil().ifPresent(until -> node.put("silencedUntil", until.toString()));
+    alarm.by().ifPresent(by -> node.put("by", by));
+    alarm.until().ifPresent(until -> node.put("until", until.toString()));
+    alarm
+        .root()
+        .ifPresent(
+            root ->
+                node.putObject("root").put("tank", root.tank()).put("cause", root.cause().id()));
+    if (!alarm.tanks().isEmpty()) {
+      ArrayNode tanks = node.putArray("tanks");
+      alarm.tanks().forEach(tanks::add);
+    }
+    node.put("longestShelfMinutes", ShelvingRule.longest(alarm.priority()).toMinutes());
     return node;
+  }
+
+  private static ObjectNode outOfService(OutOfService order) {
+    ObjectNode node = NODES.objectNode();
+    order.cause().ifPresent(cause -> node.put("cause", cause.id()));
+    return node.put("reason", order.reason())
+        .put("by", order.by())
+        .put("from", order.from().toString())
+        .put("until", order.until().toString());
   }
 
   private static String id(Rejection.Reason reason) {

@@ -10,10 +10,11 @@ import opercle.analysis.evening.EveningView;
 import opercle.analysis.evening.Morning;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.watch.TankState;
 
 /**
- * What the pages show and the one thing they do.
+ * What the pages show and what they do.
  *
  * <p>Called from several threads at once. Every method must return promptly: one thread asks once a
  * second for everybody who is looking.
@@ -30,6 +31,15 @@ public interface LiveFarm {
   List<TankState> states();
 
   /**
+   * A named person does something about a tank. What is about an alarm that no longer stands does
+   * nothing. When this returns, the watch has it, or the broker has it for the watch.
+   *
+   * @throws opercle.analysis.alarm.RefusedActException if it must not be done
+   * @throws NotPassedOnException if the watch cannot be reached
+   */
+  void perform(TankAct act);
+
+  /**
    * A named person has an alarm. Does nothing if it no longer stands, or if somebody has it
    * already.
    *
@@ -37,7 +47,9 @@ public interface LiveFarm {
    * @param cause which alarm of that tank
    * @param by who, as they wrote it; not blank
    */
-  void acknowledge(String tank, AlarmCause cause, String by);
+  default void acknowledge(String tank, AlarmCause cause, String by) {
+    perform(TankAct.OnAlarm.of(tank, cause, TankAct.OnAlarm.What.ACKNOWLEDGE, by));
+  }
 
   /** What was sent but not taken, since the start. */
   NotTaken notTaken();

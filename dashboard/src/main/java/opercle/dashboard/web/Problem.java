@@ -42,6 +42,10 @@ final class Problem extends RuntimeException {
     return new Problem(405, "Not a method of this address", detail);
   }
 
+  static Problem conflict(String detail) {
+    return new Problem(409, "Not done", detail);
+  }
+
   static Problem tooLarge(String detail) {
     return new Problem(413, "Too large", detail);
   }
@@ -60,6 +64,10 @@ final class Problem extends RuntimeException {
 
   static Problem notPassedOn(String detail) {
     return new Problem(502, "Not passed on", detail);
+  }
+
+  static Problem unreached(String detail) {
+    return new Problem(503, "Not passed on", detail);
   }
 
   static Problem busy(String detail) {

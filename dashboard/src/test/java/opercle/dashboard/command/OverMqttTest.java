@@ -19,6 +19,9 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.monitor.MonitorTrouble;
+import opercle.analysis.monitor.TroubleKey;
+import opercle.analysis.monitor.TroubleKind;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchJson;
 import opercle.analysis.publish.WatchListener;
@@ -217,6 +220,45 @@ class OverMqttTest {
         .containsExactly(
             "opercle/Sallowmere/monitor {\"status\":\"online\",\"time\":\"2026-03-14T02:00:01.000Z\"}",
             "opercle/Sallowmere/monitor {\"status\":\"offline\",\"time\":\"2026-03-14T02:00:01.000Z\"}");
+  }
+
+  private static final MonitorTrouble STORE_FULL =
+      new MonitorTrouble(
+          TroubleKey.of(TroubleKind.STORE_UNWRITABLE), START, "Readings wait at the broker.");
+
+  @Test
+  void troubleOfTheMonitor_standsRetained_andDegradesTheStatus_untilItIsOver() throws Exception {
+    MonitorStatus status = new MonitorStatus(topics, now::get);
+    TroubleTeller teller = new TroubleTeller(topics, link, status);
+
+    teller.looked(List.of(), List.of(STORE_FULL));
+    teller.looked(List.of(), List.of(STORE_FULL));
+    teller.looked(List.of(), List.of());
+
+    String monitor = "opercle/Sallowmere/monitor";
+    String time = "\"time\":\"2026-03-14T02:00:00.000Z\"}";
+    assertThat(heardUntilNow())
+        .containsExactly(
+            monitor + " {\"status\":\"degraded\"," + time,
+            monitor
+                + "/trouble/store-unwritable {\"type\":\"trouble\",\"id\":\"store-unwritable\","
+                + "\"priority\":\"high\",\"since\":\"2026-03-14T02:00:00.000Z\",\"message\":"
+                + "\"Readings wait at the broker. Make room on the disk, or let Opercle write to its"
+                + " dataFolder.\"}",
+            monitor + " {\"status\":\"online\"," + time,
+            monitor + "/trouble/store-unwritable ");
+  }
+
+  @Test
+  void troubleThatTheBrokerKeptFromAnEarlierRun_isTakenAway() throws Exception {
+    TroubleTeller teller =
+        new TroubleTeller(topics, link, new MonitorStatus(topics, now::get));
+    String topic = topics.monitorTrouble("part-stuck-watch");
+    teller.heard(new TopicListener.Message(topic, "{}".getBytes(UTF_8), true));
+
+    teller.looked(List.of(), List.of());
+
+    assertThat(heardUntilNow()).contains(topic + " ");
   }
 
   @Test

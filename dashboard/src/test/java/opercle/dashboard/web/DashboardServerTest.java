@@ -273,6 +273,19 @@ class DashboardServerTest {
   }
 
   @Test
+  void evening_isAnsweredWorstFirst_andNotYetWhileAnAlarmStands() throws Exception {
+    JsonNode answer = JSON.readTree(get("/api/v1/evening").body());
+
+    assertThat(answer.path("type").asText()).isEqualTo("evening");
+    assertThat(answer.path("canGoToBed").booleanValue()).isFalse();
+    assertThat(answer.path("tanks")).hasSize(5);
+    assertThat(answer.path("tanks").path(0).path("answer").asText()).isEqualTo("no");
+    for (JsonNode check : answer.path("tanks").path(0).path("checks")) {
+      assertThat(check.has("action")).isEqualTo(!check.path("answer").asText().equals("yes"));
+    }
+  }
+
+  @Test
   void notTaken_isCountedByReason_withTheLatest() throws Exception {
     JsonNode answer = JSON.readTree(get("/api/v1/not-taken").body());
 

@@ -18,6 +18,7 @@ import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.stock.Species;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
@@ -34,6 +35,8 @@ final class FakeFarm implements LiveFarm {
   private final Farm farm;
   private final Map<String, TankState> states = new LinkedHashMap<>();
   private Instant now = NIGHT;
+  private final List<TankAct> acts = new ArrayList<>();
+  private Optional<RuntimeException> refusal = Optional.empty();
   private NotTaken notTaken = NotTaken.NOTHING;
   private List<String> troubles = List.of();
 
@@ -161,11 +164,30 @@ final class FakeFarm implements LiveFarm {
   }
 
   @Override
-  public synchronized void acknowledge(String tank, AlarmCause cause, String by) {
-    TankState state = state(tank);
-    List<Alarm> alarms =
-        state.alarms().stream().map(a -> a.cause() == cause ? acknowledged(a, by) : a).toList();
-    states.put(tank, with(state, alarms));
+  public synchronized void perform(TankAct act) {
+    refusal.ifPresent(
+        e -> {
+          throw e;
+        });
+    acts.add(act);
+    if (act instanceof TankAct.OnAlarm a && a.what() == TankAct.OnAlarm.What.ACKNOWLEDGE) {
+      TankState state = state(a.tank());
+      List<Alarm> alarms =
+          state.alarms().stream()
+              .map(alarm -> alarm.cause() == a.cause() ? acknowledged(alarm, a.by()) : alarm)
+              .toList();
+      states.put(a.tank(), with(state, alarms));
+    }
+  }
+
+  /** What people did, in order. */
+  synchronized List<TankAct> acts() {
+    return List.copyOf(acts);
+  }
+
+  /** From now on everything that people do fails so. */
+  synchronized void refuse(RuntimeException with) {
+    refusal = Optional.of(with);
   }
 
   @Override

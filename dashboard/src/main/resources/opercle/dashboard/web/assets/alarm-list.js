@@ -1,30 +1,76 @@
 // SPDX-License-Identifier: Apache-2.0
-// The alarms of one tank, in words, each with the button that says "I have it".
+// The alarms of one tank, in words, each with what a person can do about it.
 
 import { el, keyed, say, show } from './dom.js';
-import { acknowledge } from './feed.js';
+import { doTo, returnToService } from './feed.js';
 import { whoIsIt } from './name.js';
-import { rankOf } from './state.js';
-import { causeWords, caution, dayAndClockWords, RANKS } from './words.js';
+import { isGone, isOpen, rankOf } from './state.js';
+import { causeWords, caution, clockWords, dayAndClockWords, RANKS } from './words.js';
 
-/** @param adviceFor what to say under an alarm of what to do and how to be sure; usually nothing */
-export function alarmList(adviceFor = () => undefined) {
+/**
+ * @param adviceFor what to say under an alarm of what to do and how to be sure; usually nothing
+ * @param acts whether to offer more than "I have it": silence, reset, put aside
+ */
+export function alarmList(adviceFor = () => undefined, { acts = false } = {}) {
   const list = el('ul', { class: 'alarms' });
   const warning = el('p', { class: 'caution' });
-  const root = el('div', { class: 'alarm-part' }, list, warning);
+  const banners = el('ul', { class: 'banners' });
+  const root = el('div', { class: 'alarm-part' }, banners, list, warning);
 
   function draw(tank, alarms) {
-    keyed(list, alarms, (alarm) => alarm.cause, () => item(adviceFor), (node, alarm) =>
+    keyed(list, alarms, (alarm) => alarm.cause, () => item(adviceFor, acts), (node, alarm) =>
       node.draw(tank, alarm));
+    const out = tank.state.outOfService ?? [];
+    keyed(banners, out, (order) => order.cause ?? 'all', () => banner(acts), (node, order) =>
+      node.draw(tank, order));
     const words = caution(tank, alarms);
     say(warning, words);
     show(warning, words !== '');
-    show(root, alarms.length > 0);
+    show(root, alarms.length > 0 || out.length > 0);
   }
   return { root, draw };
 }
 
-function item(adviceFor) {
+/** What is out of service stands here until it is back. */
+function banner(acts) {
+  const words = el('p', {});
+  const back = el('button', { type: 'button' }, 'Back in service');
+  const trouble = el('p', { class: 'trouble', role: 'alert', hidden: '' });
+  const node = el('li', { class: 'banner' }, words, back, trouble);
+  let drawn;
+  onTap(back, trouble, (by) => returnToService(drawn.tank.id, drawn.order.cause, by));
+  node.draw = (tank, order) => {
+    drawn = { tank, order };
+    const what = order.cause === undefined ? 'Out of service' : `${causeWords(order.cause)}: out of service`;
+    say(words, `${what} until ${dayAndClockWords(Date.parse(order.until))}: ${order.reason} (${order.by}). Its alarms call nobody.`);
+    show(back, acts);
+  };
+  return node;
+}
+
+/** A button that asks who it is and says so; what goes wrong is told beside it. */
+function onTap(button, trouble, act) {
+  button.addEventListener('click', async () => {
+    const by = await whoIsIt();
+    if (!by) {
+      return;
+    }
+    button.disabled = true;
+    show(trouble, false);
+    try {
+      await act(by);
+    } catch (error) {
+      say(trouble, `Not noted. ${error.message}`);
+      show(trouble, true);
+    } finally {
+      button.disabled = false;
+    }
+  });
+}
+
+const SHELF_MINUTES = [10, 30, 120, 480];
+
+function item(adviceFor, acts) {
   const shape = el('span', { class: 'shape', 'aria-hidden': 'true' });
   const cause = el('strong', {});
   const message = el('p', { class: 'message' });
@@ -38,34 +84,51 @@ function item(adviceFor) {
   const who = el('p', { class: 'who' });
   const button = el('button', { class: 'solid have', type: 'button' }, 'I have it');
   const trouble = el('p', { class: 'trouble', role: 'alert', hidden: '' });
+  const more = {
+    reset: el('button', { type: 'button' }, 'I have looked: done'),
+    silence: el('button', { type: 'button' }, 'Sound off for 2 min'),
+    unshelve: el('button', { type: 'button' }, 'Take it back'),
+  };
+  const minutes = el('select', { 'aria-label': 'For how long' });
+  const shelve = el('button', { type: 'button' }, 'Put aside');
+  const aside = el('span', { class: 'aside' }, minutes, shelve);
+  const others = el('div', { class: 'acts' }, ...Object.values(more), aside);
   const node = el('li', {},
-    el('p', { class: 'cause' }, shape, cause), message, guidance, who, button, trouble);
+    el('p', { class: 'cause' }, shape, cause), message, guidance, who, button, others, trouble);
   let drawn;
+  let longest;
 
-  button.addEventListener('click', async () => {
-    const by = await whoIsIt();
-    if (!by) {
-      return;
+  const does = (act, rest) => (by) => doTo(drawn.tank.id, drawn.alarm.cause, act, by, rest?.());
+  onTap(button, trouble, does('acknowledge'));
+  for (const [act, node_] of Object.entries(more)) {
+    onTap(node_, trouble, does(act));
+  }
+  onTap(shelve, trouble, does('shelve', () => ({ minutes: Number(minutes.value) })));
+
+  function offer(tank, alarm) {
+    const { state } = alarm;
+    show(button, state === 'unacknowledged' || state.endsWith('-unacknowledged'));
+    show(more.reset, acts && state.startsWith('latched-'));
+    show(more.silence, acts && alarm.sounding === true);
+    show(more.unshelve, acts && state === 'shelved');
+    show(aside, acts && (state === 'unacknowledged' || state === 'acknowledged'));
+    show(others, acts);
+    if (longest !== alarm.longestShelfMinutes) { // not at every second: somebody may be choosing
+      longest = alarm.longestShelfMinutes;
+      minutes.replaceChildren(...SHELF_MINUTES.filter((m) => m <= (longest ?? 30)).map((m) =>
+        el('option', { value: m }, m < 60 ? `for ${m} min` : `for ${m / 60} h`)));
     }
-    const { tank, alarm } = drawn;
-    button.disabled = true;
-    show(trouble, false);
-    try {
-      await acknowledge(tank.id, alarm.cause, by);
-    } catch (error) {
-      say(trouble, `Not noted. ${error.message}`);
-      show(trouble, true);
-    } finally {
-      button.disabled = false;
+    for (const [node_, words] of [[button, 'I have it'], [shelve, 'Put aside'],
+      ...Object.values(more).map((b) => [b, b.textContent])]) {
+      node_.setAttribute('aria-label', `${words}: ${causeWords(alarm.cause)}, ${tank.name}`);
     }
-  });
+  }
 
   node.draw = (tank, alarm) => {
     drawn = { tank, alarm };
     const rank = rankOf(alarm);
-    const gone = alarm.state === 'returned-unacknowledged';
     node.dataset.rank = rank;
-    node.dataset.open = String(alarm.state !== 'acknowledged');
+    node.dataset.open = String(isOpen(alarm));
     say(shape, RANKS[rank].shape);
     say(cause, causeWords(alarm.cause));
     const known = adviceFor(alarm);
@@ -74,9 +137,8 @@ function item(adviceFor) {
     say(toBeSure, known?.toBeSure ?? '');
     say(ifIgnored, known?.ifIgnored ?? '');
     show(guidance, known !== undefined);
-    say(who, whoWords(alarm, gone));
-    show(button, alarm.state !== 'acknowledged');
-    button.setAttribute('aria-label', `I have it: ${causeWords(alarm.cause)}, ${tank.name}`);
+    say(who, whoWords(alarm));
+    offer(tank, alarm);
   };
   return node;
 }
@@ -87,10 +149,24 @@ const withoutName = (message, name) =>
 
 const upper = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
-function whoWords(alarm, gone) {
+/** Where it stands, and with whom. */
+function whoWords(alarm) {
   const since = `Since ${dayAndClockWords(Date.parse(alarm.since))}`;
-  if (gone) {
+  const until = alarm.until && dayAndClockWords(Date.parse(alarm.until));
+  const has = alarm.acknowledgedBy && `${alarm.acknowledgedBy} has it.`;
+  switch (alarm.state) {
+    case 'shelved': return `${alarm.by} put it aside until ${until}. ${since}.`;
+    case 'out-of-service': return `Out of service until ${until} (${alarm.by}). ${since}.`;
+    case 'suppressed': return `The same trouble as in tank ${alarm.root?.tank}, whose alarm speaks for it. ${since}.`;
+    case 'latched-acknowledged':
+    case 'latched-unacknowledged':
+      return `${has ? `${has} ` : ''}${since}. It ended by itself; look why, then say so here.`;
+    default:
+  }
+  if (isGone(alarm)) {
     return `${since}. It has gone again; nobody had it.`;
   }
-  return alarm.acknowledgedBy ? `${alarm.acknowledgedBy} has it. ${since}.` : `${since}.`;
+  const silenced = alarm.silencedUntil
+    ? ` Sound off until ${clockWords(Date.parse(alarm.silencedUntil))}.` : '';
+  return `${has ? `${has} ` : ''}${since}.${silenced}`;
 }

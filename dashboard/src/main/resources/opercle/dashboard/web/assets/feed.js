@@ -41,10 +41,24 @@ export async function ask(path) {
   return (await answered(fetch(path, { headers: { accept: 'application/json' } }))).json();
 }
 
+/**
+ * Says what a person does to an alarm.
+ *
+ * @param act acknowledge, silence, reset, shelve or unshelve
+ * @param more minutes, to shelve
+ */
+export async function doTo(tankId, cause, act, by, more = {}) {
+  const path = `/api/v1/tanks/${encodeURIComponent(tankId)}/alarms/${encodeURIComponent(cause)}/${act}`;
+  await tell('POST', path, { by, ...more });
+}
+
 /** Says that a person has an alarm. */
-export async function acknowledge(tankId, cause, by) {
-  const path = `/api/v1/tanks/${encodeURIComponent(tankId)}/alarms/${encodeURIComponent(cause)}/acknowledge`;
-  await tell('POST', path, { by });
+export const acknowledge = (tankId, cause, by) => doTo(tankId, cause, 'acknowledge', by);
+
+/** Returns a tank, or one cause of it, to service. */
+export async function returnToService(tankId, cause, by) {
+  await tell('POST', `/api/v1/tanks/${encodeURIComponent(tankId)}/return-to-service`,
+    cause === undefined ? { by } : { by, cause });
 }
 
 /** Tells the server something; throws an Error whose message is the server's own sentence. */

@@ -98,9 +98,21 @@ export function isStale(state, tank, at) {
   return seconds > STALE_AFTER && !stoodBy;
 }
 
-/** An alarm whose cause has gone is not urgent any more, but still owes an answer. */
-export const rankOf = (alarm) =>
-  alarm.state === 'returned-unacknowledged' ? 'low' : alarm.priority;
+/** Its cause has gone, but somebody still owes it an answer or a look. */
+const GONE = new Set(['returned-unacknowledged', 'latched-unacknowledged', 'latched-acknowledged']);
+
+/** A named person has put it aside for a while. */
+const PUT_ASIDE = new Set(['shelved', 'out-of-service']);
+
+export const isGone = (alarm) => GONE.has(alarm.state);
+export const isPutAside = (alarm) => PUT_ASIDE.has(alarm.state);
+
+/** Whether it asks for somebody: nobody has it, nobody put it aside, no other speaks for it. */
+export const isOpen = (alarm) =>
+  alarm.state !== 'acknowledged' && alarm.state !== 'suppressed' && !isPutAside(alarm);
+
+/** An alarm whose cause has gone, or that was put aside, is not urgent any more, but stands. */
+export const rankOf = (alarm) => (isGone(alarm) || isPutAside(alarm) ? 'low' : alarm.priority);
 
 /** The alarms of a tank, the most urgent first. */
 export const alarmsOf = (tank) => [...tank.state.alarms ?? []]
@@ -123,7 +135,7 @@ export const rankWords = (tank) =>
 export function inHand(tank) {
   const { timeInHand: hand, timeInHandIfGasStops: ifStops } = tank.state;
   const lost = alarmsOf(tank).some(({ cause, state }) =>
-    SUPPLY_LOST.has(cause) && state !== 'returned-unacknowledged');
+    SUPPLY_LOST.has(cause) && !GONE.has(state));
   return lost ? { hand: shorter(hand, ifStops) } : { hand, ifStops };
 }
 
@@ -178,7 +190,7 @@ export function worstFirst(tanks) {
 }
 
 const open = (tanks, wanted) =>
-  tanks.filter((t) => alarmsOf(t).some((a) => rankOf(a) === wanted && a.state !== 'acknowledged'));
+  tanks.filter((t) => alarmsOf(t).some((a) => rankOf(a) === wanted && isOpen(a)));
 
 const oneOrMany = (tanks, one, many) =>
   tanks.length === 1 ? one(tanks[0].name) : many(`${tanks.length} tanks`);
@@ -226,6 +238,10 @@ export function summary(state, at) {
   const held = tanks.filter((t) => alarmsOf(t).some((a) => a.state === 'acknowledged'));
   if (held.length > 0) {
     return `Somebody has ${oneOrMany(held, (name) => name, (some) => some)}`;
+  }
+  const aside = tanks.filter((t) => alarmsOf(t).some(isPutAside) || t.state.outOfService?.length > 0);
+  if (aside.length > 0) {
+    return `Put aside: ${oneOrMany(aside, (name) => name, (some) => `alarms of ${some}`)}`;
   }
   const hands = stocked.map((t) => inHand(t).hand).filter((hand) => hand.is === 'minutes');
   if (hands.length > 0) {

@@ -5,7 +5,7 @@ import { alarmList } from './alarm-list.js';
 import { el, say, show } from './dom.js';
 import { handPart } from './hand.js';
 import { lastHour } from './last-hour.js';
-import { alarmsOf, age, farmTime, isCalm, isStale, rank, rankWords } from './state.js';
+import { alarmsOf, age, farmTime, isCalm, isOpen, isStale, rank, rankWords } from './state.js';
 import { valuesPart } from './values.js';
 import { ageWords, loadWords, RANKS } from './words.js';
 
@@ -31,7 +31,7 @@ export function tankCard(id) {
     const seconds = age(state, tank, at);
     const old = isStale(state, tank, at);
     root.dataset.rank = rank(tank);
-    root.dataset.open = String(alarmsOf(tank).some((alarm) => alarm.state !== 'acknowledged'));
+    root.dataset.open = String(alarmsOf(tank).some(isOpen));
     root.dataset.stale = String(old);
     root.dataset.calm = String(isCalm(tank) && !old);
     say(link, tank.name);

@@ -8,7 +8,7 @@ import { ask } from './feed.js';
 import { adviceFor, learn } from './guide.js';
 import { handPart } from './hand.js';
 import { begin, current, entitle } from './live.js';
-import { age, alarmsOf, farmTime, isStale, rank, rankWords, urgent } from './state.js';
+import { age, alarmsOf, farmTime, isOpen, isStale, rank, rankWords, urgent } from './state.js';
 import { followed, lastHours, moved, zoomed } from './span.js';
 import { traceChart } from './trace-chart.js';
 import { traceTable } from './trace-table.js';
@@ -21,7 +21,8 @@ const REFRESH = 30_000;
 const SETTLE = 250; // ask the store only once fingers rest
 
 const id = decodeURIComponent(location.pathname.split('/')[2]);
-const [hand, values, alarms] = [handPart(), valuesPart(), alarmList((alarm) => adviceFor(alarm))];
+const [hand, values, alarms] = [
+  handPart(), valuesPart(), alarmList((alarm) => adviceFor(alarm), { acts: true })];
 const rankShape = el('span', { class: 'shape', 'aria-hidden': 'true' });
 const rankWord = el('span', {});
 const stale = el('span', { class: 'stale' }, 'stale');
@@ -76,7 +77,7 @@ function draw(state, at) {
   const since = age(state, tank, at);
   main.dataset.stale = String(old);
   now.dataset.rank = rank(tank);
-  now.dataset.open = String(alarmsOf(tank).some((alarm) => alarm.state !== 'acknowledged'));
+  now.dataset.open = String(alarmsOf(tank).some(isOpen));
   say(document.getElementById('summary'), tank.name);
   const elsewhere = urgent(state.tanks.filter(isElsewhere));
   const here = rank(tank) === 'none' ? tank.name : `${rankWords(tank)}: ${tank.name}`;

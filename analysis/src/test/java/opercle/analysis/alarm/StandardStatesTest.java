@@ -1,0 +1,293 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.alarm;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatExceptionOfType;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import net.jqwik.api.Arbitraries;
+import net.jqwik.api.Arbitrary;
+import net.jqwik.api.Combinators;
+import net.jqwik.api.ForAll;
+import net.jqwik.api.Property;
+import net.jqwik.api.Provide;
+
+/**
+ * The book against the standards' table of states and transitions (ISA-18.2 / IEC 62682, letters
+ * from the alarm rationale, section 2), written here as data, under random sequences of everything
+ * that can happen.
+ */
+class StandardStatesTest {
+
+  private static final Instant T0 = Instant.parse("2026-03-14T02:00:00Z");
+  private static final Duration SHELF = Duration.ofMinutes(30);
+  private static final Duration OUT = Duration.ofMinutes(45);
+
+  /** What can happen, besides passing time. */
+  enum What {
+    CONDITION,
+    CLEARS,
+    ACK,
+    SILENCE,
+    RESET,
+    SHELVE,
+    UNSHELVE,
+    OUT_OF_SERVICE,
+    RETURN,
+    TIME
+  }
+
+  record Step(What what, int minutes) {}
+
+  /** The table's rows for A to E: from, what happens, to; where it latches, and where not. */
+  record Move(AlarmState from, What what) {}
+
+  private static final Map<Move, AlarmState> LEVEL =
+      Map.of(
+          new Move(AlarmState.NORMAL, What.CONDITION), AlarmState.UNACKNOWLEDGED,
+          new Move(AlarmState.UNACKNOWLEDGED, What.ACK), AlarmState.ACKNOWLEDGED,
+          new Move(AlarmState.UNACKNOWLEDGED, What.CLEARS), AlarmState.RETURNED_UNACKNOWLEDGED,
+          new Move(AlarmState.ACKNOWLEDGED, What.CLEARS), AlarmState.NORMAL,
+          new Move(AlarmState.RETURNED_UNACKNOWLEDGED, What.ACK), AlarmState.NORMAL,
+          new Move(AlarmState.RETURNED_UNACKNOWLEDGED, What.CONDITION), AlarmState.UNACKNOWLEDGED);
+
+  private static final Map<Move, AlarmState> LATCHING =
+      Map.of(
+          new Move(AlarmState.NORMAL, What.CONDITION), AlarmState.UNACKNOWLEDGED,
+          new Move(AlarmState.UNACKNOWLEDGED, What.ACK), AlarmState.ACKNOWLEDGED,
+          new Move(AlarmState.UNACKNOWLEDGED, What.CLEARS), AlarmState.LATCHED_UNACKNOWLEDGED,
+          new Move(AlarmState.ACKNOWLEDGED, What.CLEARS), AlarmState.LATCHED_ACKNOWLEDGED,
+          new Move(AlarmState.LATCHED_UNACKNOWLEDGED, What.ACK), AlarmState.LATCHED_ACKNOWLEDGED,
+          new Move(AlarmState.LATCHED_UNACKNOWLEDGED, What.RESET), AlarmState.NORMAL,
+          new Move(AlarmState.LATCHED_ACKNOWLEDGED, What.RESET), AlarmState.NORMAL,
+          new Move(AlarmState.LATCHED_UNACKNOWLEDGED, What.CONDITION), AlarmState.UNACKNOWLEDGED,
+          new Move(AlarmState.LATCHED_ACKNOWLEDGED, What.CONDITION), AlarmState.UNACKNOWLEDGED);
+
+  @Provide
+  Arbitrary<List<Step>> steps() {
+    return Combinators.combine(Arbitraries.of(What.class), Arbitraries.integers().between(0, 20))
+        .as(Step::new)
+        .list()
+        .ofMaxSize(60);
+  }
+
+  @Property(tries = 1000)
+  void level_isInTheTablesState_whateverHappens(@ForAll("steps") List<Step> steps) {
+    new Run(AlarmCause.OXYGEN_LOW, LEVEL).follow(steps);
+  }
+
+  @Property(tries = 1000)
+  void lostSupply_isInTheTablesState_whateverHappens(@ForAll("steps") List<Step> steps) {
+    new Run(AlarmCause.GAS_LINE_STOPPED, LATCHING).follow(steps);
+  }
+
+  /** The book, a second one that is saved and restored at every step, and the table beside them. */
+  private static final class Run {
+    private final AlarmCause cause;
+    private final Map<Move, AlarmState> table;
+    private final AlarmBook book = new AlarmBook("h1");
+    private AlarmBook restored = new AlarmBook("h1");
+    private Instant now = T0;
+    private AlarmState beneath = AlarmState.NORMAL;
+    private boolean present;
+    private Optional<Instant> shelfEnds = Optional.empty();
+    private Optional<Instant> outEnds = Optional.empty();
+
+    Run(AlarmCause cause, Map<Move, AlarmState> table) {
+      this.cause = cause;
+      this.table = table;
+    }
+
+    void follow(List<Step> steps) {
+      for (Step step : steps) {
+        passTo(now.plus(Duration.ofMinutes(step.minutes())));
+        happens(step.what());
+        check(step);
+      }
+    }
+
+    private void happens(What what) {
+      switch (what) {
+        case CONDITION -> {
+          both(b -> b.present(now, finding()));
+          present = true;
+          move(what);
+        }
+        case CLEARS -> {
+          both(b -> b.absent(now, cause, this::finding));
+          passTo(now.plus(AlarmRule.of(cause).offDelay()));
+          both(b -> b.absent(now, cause, this::finding));
+          present = false;
+          move(what);
+        }
+        case ACK -> {
+          both(b -> b.acknowledge(now, cause, "Ann"));
+          if (shelfEnds.isEmpty() && outEnds.isEmpty()) {
+            move(what);
+          }
+        }
+        case SILENCE -> both(b -> b.silence(now, cause, "Ann"));
+        case RESET -> reset();
+        case SHELVE -> {
+          both(b -> b.shelve(now, cause, "Ann", SHELF));
+          if (shown() != AlarmState.NORMAL) {
+            shelfEnds = Optional.of(now.plus(SHELF));
+          }
+        }
+        case UNSHELVE -> {
+          both(b -> b.unshelve(now, cause, "Ann"));
+          if (shelfEnds.isPresent()) {
+            unshelved();
+          }
+        }
+        case OUT_OF_SERVICE -> {
+          var order = new OutOfService(Optional.empty(), "new hose", "Ann", now, now.plus(OUT));
+          both(b -> b.takeOutOfService(order));
+          outEnds = Optional.of(order.until());
+        }
+        case RETURN -> {
+          both(b -> b.returnToService(now, Optional.empty(), "Ann"));
+          if (outEnds.isPresent()) {
+            returned();
+          }
+        }
+        case TIME -> {
+          // has passed already
+        }
+      }
+    }
+
+    private void reset() {
+      boolean latched = table.containsKey(new Move(beneath, What.RESET));
+      if (latched || shown() == AlarmState.NORMAL) {
+        both(b -> b.reset(now, cause, "Ann"));
+        if (latched) {
+          shelfEnds = Optional.empty();
+          move(What.RESET);
+        }
+      } else {
+        assertThatExceptionOfType(RefusedActException.class)
+            .isThrownBy(() -> book.reset(now, cause, "Ann"));
+      }
+    }
+
+    private void passTo(Instant then) {
+      while (now.isBefore(then)) {
+        now = now.plusSeconds(60);
+        both(b -> b.pass(now));
+        if (shelfEnds.filter(end -> !now.isBefore(end)).isPresent()) {
+          unshelved();
+        }
+        if (outEnds.filter(end -> !now.isBefore(end)).isPresent()) {
+          returned();
+        }
+      }
+    }
+
+    private void unshelved() {
+      shelfEnds = Optional.empty();
+      byCondition();
+    }
+
+    private void returned() {
+      outEnds = Optional.empty();
+      byCondition();
+    }
+
+    /** F and H leave to the state by the current condition; what has latched stays latched. */
+    private void byCondition() {
+      beneath =
+          present
+              ? AlarmState.UNACKNOWLEDGED
+              : beneath.isLatched() ? AlarmState.LATCHED_UNACKNOWLEDGED : AlarmState.NORMAL;
+    }
+
+    private void move(What what) {
+      beneath = table.getOrDefault(new Move(beneath, what), beneath);
+    }
+
+    private AlarmState shown() {
+      if (outEnds.isPresent() && beneath != AlarmState.NORMAL) {
+        return AlarmState.OUT_OF_SERVICE;
+      }
+      return shelfEnds.isPresent() ? AlarmState.SHELVED : beneath;
+    }
+
+    private <T> void both(java.util.function.Function<AlarmBook, T> act) {
+      AlarmBook next = new AlarmBook("h1");
+      next.restore(restored.snapshot(), restored.outOfService());
+      restored = next;
+      assertThat(act.apply(restored)).isEqualTo(act.apply(book));
+    }
+
+    private void check(Step step) {
+      List<Alarm> standing = book.standing();
+      AlarmState state = standing.isEmpty() ? AlarmState.NORMAL : standing.get(0).state();
+      assertThat(state).as("%s at %s", step, now).isEqualTo(shown());
+      assertThat(restored.standing()).isEqualTo(standing);
+      assertThat(restored.snapshot()).isEqualTo(book.snapshot());
+      if (present) {
+        assertThat(standing).as("what is the matter stands").hasSize(1);
+      }
+      for (Alarm alarm : standing) {
+        assertThat(alarm.annunciated()).isEqualTo(state == AlarmState.UNACKNOWLEDGED);
+        if (state != AlarmState.UNACKNOWLEDGED && state != AlarmState.LATCHED_UNACKNOWLEDGED) {
+          assertThat(alarm.isSounding()).as("no sound in %s", state).isFalse();
+        }
+        assertThat(alarm.until().isPresent())
+            .isEqualTo(state == AlarmState.SHELVED || state == AlarmState.OUT_OF_SERVICE);
+      }
+    }
+
+    private Finding finding() {
+      return new Finding(
+          cause,
+          Priority.MEDIUM,
+          "gist",
+          OptionalDouble.empty(),
+          OptionalDouble.empty(),
+          "Holding 1: x.");
+    }
+  }
+
+  @Property(tries = 300)
+  void clock_leapingEitherWay_losesNothingAndRaisesNothing(
+      @ForAll("leaps") List<Integer> leapsSeconds) {
+    AlarmBook book = new AlarmBook("h1");
+    Finding finding =
+        new Finding(
+            AlarmCause.OXYGEN_LOW,
+            Priority.MEDIUM,
+            "gist",
+            OptionalDouble.empty(),
+            OptionalDouble.empty(),
+            "Holding 1: x.");
+    Instant now = T0;
+    List<AlarmEvent> events = new ArrayList<>();
+    book.present(now, finding).ifPresent(events::add);
+    for (int leap : leapsSeconds) {
+      book.absent(now, finding.cause(), () -> finding).ifPresent(events::add); // one glimpse
+      now = now.plusSeconds(leap);
+      events.addAll(book.pass(now));
+      book.present(now, finding).ifPresent(events::add);
+      assertThat(book.isPresent(finding.cause())).isTrue();
+    }
+    assertThat(events).hasSize(1);
+    for (int s = 0; s <= 120; s++) {
+      book.absent(now.plusSeconds(s), finding.cause(), () -> finding).ifPresent(events::add);
+    }
+    assertThat(events).hasSize(2);
+    assertThat(events.get(1).event()).isEqualTo(AlarmEvent.Kind.CLEARED);
+  }
+
+  @Provide
+  Arbitrary<List<Integer>> leaps() {
+    return Arbitraries.integers().between(-100_000, 100_000).list().ofMaxSize(30);
+  }
+}

@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.IOException;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** A few cells of the table that {@link DetectionLimitMain} prints whole. */
+class DetectionLimitTest {
+
+  @ParameterizedTest(
+      name = "every {0} s, noise {1}, T90 {2}, wander {3}, {4} (mg/L)/min: {5} times")
+  @CsvSource({
+    "5, 0.05, 30, 0, 0.2, 1.35", "5, 0.05, 30, 0, 0.5, 1.3", "5, 0.05, 30, 0, 1, 1.3",
+    "5, 0.1, 60, 0, 0.5, 1.3", "1, 0.05, 30, 0, 1, 1.3", "5, 0.05, 30, 0.15, 0.2, 1.5"
+  })
+  void watchOnOxygenAlone_isNearTheBestPossible(
+      double interval, double noise, double t90, double wander, double rate, double times)
+      throws IOException {
+    DetectionLimitMain.Cell cell =
+        DetectionLimitMain.cells().stream()
+            .filter(c -> c.interval() == interval && c.noise() == noise && c.t90() == t90)
+            .filter(c -> c.wander() == wander && c.rate() == rate)
+            .findFirst()
+            .orElseThrow();
+
+    DetectionLimitMain.Delays delays = DetectionLimitMain.delays(cell, 7200.0, 20);
+
+    assertThat(delays.missed()).isZero();
+    assertThat(delays.any()).isLessThan(times * cell.best());
+  }
+}

@@ -1,0 +1,156 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.net.URI;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.InstantSource;
+import java.util.ArrayList;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.function.Consumer;
+import java.util.function.Supplier;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.evening.Reach;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.monitor.Heartbeat.Cycle;
+import opercle.analysis.publish.WatchService;
+import opercle.analysis.watch.TankState;
+import opercle.dashboard.monitor.CertificateLeg;
+import opercle.dashboard.monitor.ClockLeg;
+import opercle.dashboard.monitor.DiskLeg;
+import opercle.dashboard.monitor.HeartbeatLeg;
+import opercle.dashboard.monitor.Leg;
+import opercle.dashboard.monitor.ProgressLeg;
+import opercle.dashboard.monitor.SelfWatch;
+import opercle.dashboard.monitor.TroubleListener;
+import opercle.dashboard.monitor.WatchLeg;
+import opercle.ingest.mqtt.SensorSubscriber;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/** Puts together what the monitor stands on, to be looked at by a {@link SelfWatch}. */
+final class SelfWatching {
+
+  /** EX_TEMPFAIL of sysexits.h: start me again. */
+  static final int STUCK = 75;
+
+  private static final Logger log = LoggerFactory.getLogger(SelfWatching.class);
+
+  /**
+   * The watcher outside.
+   *
+   * @param url what to ask for
+   * @param every how often
+   */
+  record Outside(URI url, Duration every) {}
+
+  /**
+   * What is told to, and asked of, the world outside.
+   *
+   * @param watcher who is told that all is well; empty: nobody
+   * @param publicUrl where people reach the pages from outside, whose certificate is looked at
+   */
+  record Beyond(Optional<Outside> watcher, Optional<URI> publicUrl) {
+
+    /** Nothing: a demonstration. */
+    static final Beyond NOTHING = new Beyond(Optional.empty(), Optional.empty());
+  }
+
+  private final Farm farm;
+  private final WatchService watch;
+  private final Supplier<Reach> reach;
+  private final List<Leg> legs = new ArrayList<>();
+
+  /**
+   * The way of a reading to the watch and of an alarm to people, and the local watchdog.
+   *
+   * @param reach who would be called
+   */
+  SelfWatching(
+      Farm farm,
+      WatchService watch,
+      SensorSubscriber subscriber,
+      Outward outward,
+      Supplier<Reach> reach,
+      Consumer<String> end) {
+    this.farm = farm;
+    this.watch = watch;
+    this.reach = reach;
+    legs.add(WatchLeg.of(subscriber, watch::troubles, reach));
+    Map<String, Supplier<OptionalLong>> counts = new LinkedHashMap<>();
+    counts.put("watch", () -> OptionalLong.of(watch.secondsPassed()));
+    counts.put("subscriber", () -> OptionalLong.of(subscriber.turns()));
+    // Without a broker it has nobody to publish to, which is a trouble of its own.
+    counts.put(
+        "publisher",
+        () ->
+            outward.link().state().connected()
+                ? OptionalLong.of(outward.announcer().attempts())
+                : OptionalLong.empty());
+    legs.add(new ProgressLeg(counts, end));
+  }
+
+  /** Looks at the disk of the data folder too. */
+  SelfWatching disk(Path dataFolder) {
+    legs.add(new DiskLeg(dataFolder));
+    return this;
+  }
+
+  /** Looks at the machine's clock. */
+  SelfWatching clock(InstantSource wall) {
+    legs.add(new ClockLeg(wall));
+    return this;
+  }
+
+  /** Looks at a server's certificate. */
+  SelfWatching certificate(String whose, URI server, InstantSource wall) {
+    legs.add(new CertificateLeg(whose, server, wall));
+    return this;
+  }
+
+  /** Tells a watcher outside that all is well. */
+  SelfWatching outside(Optional<Outside> outside) {
+    outside.ifPresent(o -> legs.add(new HeartbeatLeg(o.url(), o.every(), this::cycle)));
+    return this;
+  }
+
+  SelfWatch start(InstantSource wall, List<TroubleListener> listeners) {
+    return SelfWatch.start(wall, legs, listeners);
+  }
+
+  private Cycle cycle() {
+    Reach now = reach.get();
+    Optional<Boolean> canCall =
+        now.ways().isEmpty()
+            ? Optional.empty()
+            : Optional.of(now.ways().stream().anyMatch(w -> w.trouble().isEmpty()));
+    return new Cycle(
+        watch.readings(), watch.secondsPassed(), silenceIsAlarmed(farm, watch.states()), canCall);
+  }
+
+  /** Whether every tank with fish in it has an alarm that says that it is not heard. */
+  static boolean silenceIsAlarmed(Farm farm, List<TankState> states) {
+    return farm.tanks().stream()
+        .filter(Tank::isStocked)
+        .allMatch(
+            tank ->
+                states.stream()
+                    .filter(s -> s.tank().equals(tank.id()))
+                    .flatMap(s -> s.alarms().stream())
+                    .anyMatch(a -> a.cause() == AlarmCause.PROBE_SILENT));
+  }
+
+  /**
+   * Ends the process at once. Not the ordinary way: that would wait for the part that is stuck.
+   * What stands is on the disk, and the broker tells the last will.
+   */
+  static void endAtOnce(String why) {
+    log.error("{}; ending with code {}, to be started again", why, STUCK);
+    Runtime.getRuntime().halt(STUCK);
+  }
+}

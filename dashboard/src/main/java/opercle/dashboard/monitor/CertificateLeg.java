@@ -1,0 +1,145 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.monitor;
+
+import java.io.IOException;
+import java.net.InetSocketAddress;
+import java.net.Socket;
+import java.net.URI;
+import java.security.GeneralSecurityException;
+import java.security.cert.Certificate;
+import java.security.cert.X509Certificate;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.TimeUnit;
+import javax.net.ssl.SNIHostName;
+import javax.net.ssl.SSLContext;
+import javax.net.ssl.SSLParameters;
+import javax.net.ssl.SSLSocket;
+import javax.net.ssl.X509TrustManager;
+import opercle.analysis.monitor.TroubleKey;
+import opercle.analysis.monitor.TroubleKind;
+import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * How many days a server's certificate has left, asked every six hours by a handshake of its own.
+ * Nothing is sent over that connection, so that it may look at a certificate that it does not
+ * trust. A server that is not reached is somebody else's trouble.
+ *
+ * <p>For one thread; the handshake runs elsewhere.
+ */
+public final class CertificateLeg implements Leg {
+
+  /** So many days before its end it is told (common practice). */
+  static final long TOLD_DAYS = 14;
+
+  private static final Logger log = LoggerFactory.getLogger(CertificateLeg.class);
+  private static final long EVERY_NANOS = TimeUnit.HOURS.toNanos(6);
+  private static final int HTTPS_PORT = 443;
+  private static final int PATIENCE_MILLIS = 10_000;
+
+  private final String whose;
+  private final URI server;
+  private final InstantSource wall;
+  private @Nullable CompletableFuture<Optional<Instant>> asking;
+  private long askedAt;
+  private Optional<Instant> end = Optional.empty();
+
+  /**
+   * Looks at a server.
+   *
+   * @param whose what to call it, for instance {@code broker}
+   * @param server its address; without a port that of {@code https}
+   */
+  public CertificateLeg(String whose, URI server, InstantSource wall) {
+    this.whose = whose;
+    this.server = server;
+    this.wall = wall;
+  }
+
+  @Override
+  public Map<TroubleKey, String> look(long steadyNanos) {
+    if (asking == null || steadyNanos - askedAt >= EVERY_NANOS) {
+      askedAt = steadyNanos;
+      asking = CompletableFuture.supplyAsync(this::ask);
+    } else if (asking.isDone()) {
+      Optional<Instant> answer = asking.join();
+      end = answer.isPresent() ? answer : end;
+    }
+    return end.flatMap(this::words)
+        .map(words -> Map.of(TroubleKey.of(TroubleKind.CERTIFICATE_ENDS, whose), words))
+        .orElse(Map.of());
+  }
+
+  private Optional<String> words(Instant notAfter) {
+    Duration left = Duration.between(wall.instant(), notAfter);
+    if (left.toDays() >= TOLD_DAYS) {
+      return Optional.empty();
+    }
+    return Optional.of(
+        left.isNegative()
+            ? "The certificate of the %s ended on %s: nobody trusts it.".formatted(whose, notAfter)
+            : "The certificate of the %s ends in %d days, on %s."
+                .formatted(whose, left.toDays(), notAfter));
+  }
+
+  private Optional<Instant> ask() {
+    try {
+      SSLContext context = SSLContext.getInstance("TLS");
+      context.init(null, new X509TrustManager[] {new LooksOnly()}, null);
+      try (Socket plain = new Socket()) {
+        plain.connect(new InetSocketAddress(server.getHost(), port()), PATIENCE_MILLIS);
+        plain.setSoTimeout(PATIENCE_MILLIS);
+        try (SSLSocket socket =
+            (SSLSocket)
+                context.getSocketFactory().createSocket(plain, server.getHost(), port(), true)) {
+          named(socket);
+          socket.startHandshake();
+          return endOf(socket.getSession().getPeerCertificates());
+        }
+      }
+    } catch (IOException | GeneralSecurityException e) {
+      log.debug("the certificate of the {} cannot be looked at", whose, e);
+      return Optional.empty();
+    }
+  }
+
+  private int port() {
+    return server.getPort() < 0 ? HTTPS_PORT : server.getPort();
+  }
+
+  /** One server may have many names, each with a certificate; an address has none. */
+  private void named(SSLSocket socket) {
+    if (server.getHost().matches(".*[a-zA-Z].*") && !server.getHost().startsWith("[")) {
+      SSLParameters parameters = socket.getSSLParameters();
+      parameters.setServerNames(List.of(new SNIHostName(server.getHost())));
+      socket.setSSLParameters(parameters);
+    }
+  }
+
+  private static Optional<Instant> endOf(Certificate[] chain) {
+    return chain.length > 0 && chain[0] instanceof X509Certificate certificate
+        ? Optional.of(certificate.getNotAfter().toInstant())
+        : Optional.empty();
+  }
+
+  /** Trusts anybody, for nothing is told to them. Used for the look at the certificate alone. */
+  private static final class LooksOnly implements X509TrustManager {
+    @Override
+    public void checkClientTrusted(X509Certificate[] chain, String type) {}
+
+    @Override
+    public void checkServerTrusted(X509Certificate[] chain, String type) {}
+
+    @Override
+    public X509Certificate[] getAcceptedIssuers() {
+      return new X509Certificate[0];
+    }
+  }
+}

@@ -1,0 +1,136 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import io.javalin.config.RoutesConfig;
+import io.javalin.http.Context;
+import java.time.Duration;
+import java.util.Optional;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.publish.TankAct;
+import opercle.analysis.publish.TankAct.OnAlarm;
+import opercle.analysis.watch.TankEvent;
+
+/**
+ * What people do about alarms and tanks. Done is 204; what must not be done is 409, and what did
+ * not reach the watch 503, each with the reason in words ({@link Problem}). For any thread.
+ */
+final class ActsApi {
+
+  private static final long MOST_MINUTES = 90L * 24 * 60;
+
+  private final LiveFarm live;
+
+  ActsApi(LiveFarm live) {
+    this.live = live;
+  }
+
+  void routes(RoutesConfig routes) {
+    for (OnAlarm.What what : OnAlarm.What.values()) {
+      routes.post(
+          "/api/v1/tanks/{id}/alarms/{cause}/" + what.id(),
+          ctx -> perform(ctx, onAlarm(ctx, what)));
+    }
+    routes.post("/api/v1/tanks/{id}/out-of-service", ctx -> perform(ctx, takeOut(ctx)));
+    routes.post("/api/v1/tanks/{id}/return-to-service", ctx -> perform(ctx, giveBack(ctx)));
+    routes.post("/api/v1/tanks/{id}/events", ctx -> perform(ctx, note(ctx)));
+  }
+
+  private void perform(Context ctx, TankAct act) {
+    try {
+      live.perform(act);
+    } catch (RefusedActException e) {
+      throw Problem.conflict(words(e));
+    } catch (NotPassedOnException e) {
+      throw Problem.unreached(words(e));
+    }
+    ctx.status(204);
+  }
+
+  private static String words(RuntimeException e) {
+    return String.valueOf(e.getMessage());
+  }
+
+  private TankAct onAlarm(Context ctx, OnAlarm.What what) {
+    Tank tank = tank(ctx);
+    AlarmCause cause = standing(tank, ctx.pathParam("cause"));
+    JsonNode body = Api.body(ctx);
+    String by = Api.name(body);
+    return what == OnAlarm.What.SHELVE
+        ? new OnAlarm(tank.id(), cause, what, by, Optional.of(minutes(body)))
+        : OnAlarm.of(tank.id(), cause, what, by);
+  }
+
+  private TankAct takeOut(Context ctx) {
+    Tank tank = tank(ctx);
+    JsonNode body = Api.body(ctx);
+    return new TankAct.TakeOutOfService(
+        tank.id(),
+        cause(body),
+        body.path("reason").asText("").strip(),
+        Api.name(body),
+        minutes(body));
+  }
+
+  private TankAct giveBack(Context ctx) {
+    Tank tank = tank(ctx);
+    JsonNode body = Api.body(ctx);
+    return new TankAct.ReturnToService(tank.id(), cause(body), Api.name(body));
+  }
+
+  private TankAct note(Context ctx) {
+    Tank tank = tank(ctx);
+    JsonNode body = Api.body(ctx);
+    TankEvent.Kind kind =
+        TankEvent.Kind.of(body.path("kind").asText(""))
+            .orElseThrow(
+                () ->
+                    Problem.badRequest(
+                        "'kind' must be one of %s.".formatted(TankEvent.Kind.ids())));
+    return new TankAct.Note(tank.id(), kind, Api.name(body));
+  }
+
+  private Tank tank(Context ctx) {
+    String id = ctx.pathParam("id");
+    return live.farm()
+        .tank(id)
+        .orElseThrow(() -> Problem.notFound("This farm has no tank '%s'.".formatted(id)));
+  }
+
+  private AlarmCause standing(Tank tank, String causeId) {
+    AlarmCause cause = known(causeId);
+    boolean stands =
+        live.states().stream()
+            .filter(state -> state.tank().equals(tank.id()))
+            .flatMap(state -> state.alarms().stream())
+            .anyMatch(alarm -> alarm.cause() == cause);
+    if (!stands) {
+      throw Problem.notFound(
+          "%s has no such alarm standing now: '%s'. It may have cleared."
+              .formatted(tank.name(), causeId));
+    }
+    return cause;
+  }
+
+  private static Optional<AlarmCause> cause(JsonNode body) {
+    return body.has("cause") ? Optional.of(known(body.path("cause").asText(""))) : Optional.empty();
+  }
+
+  private static AlarmCause known(String causeId) {
+    return AlarmCause.of(causeId)
+        .orElseThrow(() -> Problem.notFound("There is no alarm '%s'.".formatted(causeId)));
+  }
+
+  private static Duration minutes(JsonNode body) {
+    JsonNode minutes = body.path("minutes");
+    if (!minutes.isIntegralNumber()
+        || minutes.longValue() < 1
+        || minutes.longValue() > MOST_MINUTES) {
+      throw Problem.badRequest(
+          "'minutes' must be a whole number from 1 to %d.".formatted(MOST_MINUTES));
+    }
+    return Duration.ofMinutes(minutes.longValue());
+  }
+}
