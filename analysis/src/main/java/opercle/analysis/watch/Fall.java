@@ -15,6 +15,8 @@ import java.util.List;
  * @param fromMgPerL the quiet level that it began from
  * @param firstRatePerMinute its rate when found, (mg/L)/min, positive
  * @param firstRateSd standard deviation of that
+ * @param anyOnsetRatePerMinute its rate when found, on average over when it may have begun
+ * @param anyOnsetSd standard deviation of that
  * @param evidence score when found, standard deviations
  * @param lowestMgPerL the lowest reading so far
  * @param trend the line
@@ -28,6 +30,8 @@ record Fall(
     double fromMgPerL,
     double firstRatePerMinute,
     double firstRateSd,
+    double anyOnsetRatePerMinute,
+    double anyOnsetSd,
     double evidence,
     double lowestMgPerL,
     Trend trend,
@@ -76,6 +80,8 @@ record Fall(
         now - Micros.of(age),
         now,
         countBefore > 0 ? before / countBefore : recent.value(0),
+        60.0 * detector.rate(),
+        60.0 * detector.rateSd(),
         60.0 * rate.mean(),
         60.0 * rate.sd(),
         detector.score(),
@@ -113,6 +119,8 @@ record Fall(
         fromMgPerL,
         firstRatePerMinute,
         firstRateSd,
+        anyOnsetRatePerMinute,
+        anyOnsetSd,
         evidence,
         lowest,
         longer,
@@ -141,26 +149,25 @@ record Fall(
     return trend.samples() >= FEWEST_FOR_LINE;
   }
 
-  /**
-   * Rate of change now, (mg/L)/min; negative while falling. At first that which it was found with:
-   * a line through what is mostly the probe's lag is too flat. The line takes over as the fall
-   * grows older.
-   */
+  /** Rate of change now, (mg/L)/min; negative while falling. */
   double slopePerMinute() {
-    if (!hasLine()) {
-      return -firstRatePerMinute;
-    }
-    double line = trend.slopePerMinute();
-    return line + firstShare() * (-firstRatePerMinute - line);
+    return hasLine() ? trend.slopePerMinute() : -firstRatePerMinute;
   }
 
   /** Standard error of that. */
   double slopeErrorPerMinute(double noise) {
     return hasLine()
-        ? Math.max(
-            Math.max(trend.slopeErrorPerMinute(noise), firstShare() * firstRateSd),
-            0.03 * Math.abs(trend.slopePerMinute()))
+        ? Math.max(trend.slopeErrorPerMinute(noise), 0.03 * Math.abs(trend.slopePerMinute()))
         : firstRateSd;
+  }
+
+  /**
+   * How far off the slope may be, since it is not settled when the fall began: what it was found
+   * with allows for that, a line from the likeliest beginning does not, and a line through what is
+   * mostly the probe's lag is too flat.
+   */
+  double onsetErrorPerMinute() {
+    return firstShare() * Math.hypot(anyOnsetSd, anyOnsetRatePerMinute + slopePerMinute());
   }
 
   /** One when it is found, a quarter when it is twice as old. */

@@ -79,14 +79,11 @@ final class FallDetector {
   private static final int FEWEST_READINGS = 12;
 
   /**
-   * In its first minutes a probe's noise and its water's wander are guesses, and it settles after
-   * being put in or switched on, so that at first three times the evidence is asked for. As a
-   * steady fall's evidence grows with the three-halves power of time, that costs at most twice the
-   * delay, and fades with this time constant.
+   * In its first minutes a probe's noise and its water's wander are guesses, so that at first twice
+   * the evidence is asked for. As a steady fall's evidence grows with the three-halves power of
+   * time, that costs at most 1.6 times the delay, and fades with this time constant.
    */
-  private static final double LEARNING_SECONDS = 200.0;
-
-  private static final double LEARNING_EVIDENCE = 2.0;
+  private static final double LEARNING_SECONDS = 300.0;
 
   private static final double MEMORY_SECONDS = 6.0 * 3600.0;
   private static final double PRIOR_SECONDS = 1800.0;
@@ -184,10 +181,7 @@ final class FallDetector {
         LIMIT_SQUARED_AT_1_S
             - 2.0 * Math.log(interval)
             + Math.log1p(wander.ratio() / RESTLESS_RATIO);
-    limit =
-        Math.sqrt(squared)
-            * scatter()
-            * (1.0 + LEARNING_EVIDENCE * Math.exp(-learnedSeconds / LEARNING_SECONDS));
+    limit = Math.sqrt(squared) * scatter() * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
   }
 
   /** A reading that says nothing was passed over, {@code dt} seconds after the one before. */
@@ -309,6 +303,11 @@ final class FallDetector {
   /** The rate and its standard deviation where it is not settled since when it falls. */
   Onsets.Rate rateOfAnyOnset() {
     return onsets.rateOfAnyOnset();
+  }
+
+  /** Whether its noise and its water's wander are still mostly guesses. */
+  boolean isLearning() {
+    return learnedSeconds < LEARNING_SECONDS;
   }
 
   /** The evidence, standard deviations. */

@@ -129,6 +129,11 @@ final class OxygenProbe extends Probe {
     return detector.noise();
   }
 
+  /** Whether so little is known of it that it may still be settling. */
+  boolean isLearning() {
+    return detector.isLearning();
+  }
+
   /** Evidence for a fall, and what would suffice, standard deviations. */
   double evidence() {
     return detector.score();

@@ -11,6 +11,7 @@ package opercle.analysis.watch;
  *   <li>It is brief so far and faster than the load can breathe, or likeliest the probe's own
  *       affair. The water of a tank whose supply is lost falls no faster than its fish breathe
  *       (mass balance notes), less what the surface gives.
+ *   <li>Its probe was first heard minutes ago: what it settles from looks like a fall.
  *   <li>Another trusted probe in the same water shows nothing of it, and goes on watching.
  * </ul>
  *
@@ -20,6 +21,9 @@ final class PassingDip {
 
   /** Over by then, seconds. */
   private static final double BRIEF_SECONDS = 60.0;
+
+  /** The same for a probe first heard a few minutes ago, which may yet be settling. */
+  private static final double SETTLING_SECONDS = 300.0;
 
   /** Hardly takes off so much, mg/L. */
   private static final double DEEP_MG_PER_L = 2.0;
@@ -36,7 +40,11 @@ final class PassingDip {
     if (faller.trend.newest() > fall.lowestMgPerL() + TURNED_SDS * faller.noise()) {
       return true;
     }
-    boolean brief = Micros.seconds(tank.now - fall.since()) < BRIEF_SECONDS;
+    double seconds = Micros.seconds(tank.now - fall.since());
+    if (faller.isLearning() && seconds < SETTLING_SECONDS) {
+      return true;
+    }
+    boolean brief = seconds < BRIEF_SECONDS;
     boolean tooFast = -faller.slopePerMinute() > tank.fastestPerMinute();
     return tank.isLevelElsewhere(faller) || (brief && (tooFast || diagnosis.isLikeliestTheProbe()));
   }

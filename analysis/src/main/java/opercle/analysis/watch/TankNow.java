@@ -149,6 +149,27 @@ final class TankNow {
     return Slackening.of(tank.kind(), stopped ? 1.0 : PERHAPS_LOST, supplyPerHour);
   }
 
+  /**
+   * The same for deciding how urgent it is: of a fall just found it allows for not knowing when it
+   * began.
+   */
+  TimeInHand asThingsMayGo() {
+    TimeInHand likely = asThingsGo();
+    @Nullable Fall fall = speaking == null ? null : speaking.fall;
+    if (speaking == null || fall == null) {
+      return likely;
+    }
+    TimeInHand wide =
+        Outlook.asThingsGo(
+            speaking.waterMgPerL(),
+            floors.criticalMgPerL(),
+            speaking.slopePerMinute() - fall.onsetErrorPerMinute(),
+            speaking.slopeErrorPerMinute(),
+            speaking.slopeAgeMinutes(),
+            true);
+    return wide instanceof TimeInHand.Minutes ? wide : likely;
+  }
+
   /** Time in hand if gas stops, from the newest oxygen there is, however old. */
   TimeInHand ifGasStops() {
     @Nullable OxygenProbe p = speaking != null ? speaking : probes.lastSpeaking();

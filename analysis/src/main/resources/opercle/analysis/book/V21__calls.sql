@@ -1,5 +1,5 @@
 -- Calls to people, and what became of each. Times are microseconds since 1970. Rows are added, never
--- changed, but for calling_state.
+-- changed, but for calling_state, and for a link whose use came to nothing.
 
 CREATE TABLE call_made (
   id        TEXT     NOT NULL PRIMARY KEY, -- the call's key, which receivers see too

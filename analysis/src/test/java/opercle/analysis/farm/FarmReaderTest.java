@@ -61,6 +61,21 @@ class FarmReaderTest {
   }
 
   @Test
+  void responseMinutes_areTheTanksOwn_orTheFarms_orNotSaid() {
+    Farm farm =
+        FarmReader.parse(
+            "farm.yaml",
+            SALLOWMERE
+                .replace("altitudeM: 40", "altitudeM: 40\nresponseMinutes: 12")
+                .replace("depthM: 0.7", "depthM: 0.7\n    responseMinutes: 3"));
+
+    assertThat(farm.tank("h1").orElseThrow().responseMinutes()).hasValue(12.0);
+    assertThat(farm.tank("t1").orElseThrow().responseMinutes()).hasValue(3.0);
+    assertThat(FarmReader.parse("farm.yaml", SALLOWMERE).tank("h1").orElseThrow().responseMinutes())
+        .isEmpty();
+  }
+
+  @Test
   void mixedLoad_isAList() {
     Farm farm =
         FarmReader.parse(

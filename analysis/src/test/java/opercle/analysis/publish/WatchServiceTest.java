@@ -2,6 +2,7 @@
 package opercle.analysis.publish;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatExceptionOfType;
 import static org.assertj.core.api.Assertions.assertThatIllegalArgumentException;
 import static org.awaitility.Awaitility.await;
 
@@ -9,13 +10,17 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.atomic.AtomicReference;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.OutOfService;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
+import opercle.analysis.watch.TankEvent;
 import opercle.analysis.watch.TankState;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
@@ -46,6 +51,8 @@ class WatchServiceTest {
   private static class Told implements WatchListener {
     final List<AlarmEvent> events = new CopyOnWriteArrayList<>();
     final List<List<TankState>> states = new CopyOnWriteArrayList<>();
+    final List<TankEvent> notes = new CopyOnWriteArrayList<>();
+    final List<List<OutOfService>> outOfService = new CopyOnWriteArrayList<>();
 
     @Override
     public void events(List<AlarmEvent> news) {
@@ -55,6 +62,16 @@ class WatchServiceTest {
     @Override
     public void states(List<TankState> news) {
       states.add(news);
+    }
+
+    @Override
+    public void noted(TankEvent event) {
+      notes.add(event);
+    }
+
+    @Override
+    public void outOfService(String tank, Instant time, List<OutOfService> now) {
+      outOfService.add(now);
     }
   }
 
@@ -105,6 +122,64 @@ class WatchServiceTest {
       assertThatIllegalArgumentException()
           .isThrownBy(() -> watch.acknowledge("h9", AlarmCause.OXYGEN_LOW, "Robin"))
           .withMessageContaining("no tank \"h9\"");
+    }
+  }
+
+  @Test
+  void whatSomebodyDidAtATank_isToldWithTheirName_andTheWatchKnows() {
+    try (WatchService watch = service(List.of(), told)) {
+      watch.perform(new TankAct.Note("h1", TankEvent.Kind.FED, "Robin"));
+
+      assertThat(told.notes)
+          .containsExactly(new TankEvent("h1", TankEvent.Kind.FED, START, Optional.of("Robin")));
+      assertThatIllegalArgumentException()
+          .isThrownBy(() -> watch.perform(new TankAct.Note("h9", TankEvent.Kind.FED, "Robin")));
+    }
+  }
+
+  @Test
+  void tankOutOfService_isToldAndShown_untilItReturnsByItself() {
+    try (WatchService watch = service(List.of(), told)) {
+      watch.perform(
+          new TankAct.TakeOutOfService(
+              "h1", Optional.empty(), "new diffusers", "Robin", Duration.ofMinutes(90)));
+      watch.accept(oxygen(START, 5, 4.0));
+
+      assertThat(told.outOfService.get(0))
+          .singleElement()
+          .satisfies(o -> assertThat(o.until()).isEqualTo(START.plusSeconds(5400)));
+      assertThat(told.events).singleElement().matches(e -> !e.annunciated());
+      assertThat(watch.states().get(0).outOfService()).hasSize(1);
+
+      now.set(START.plusSeconds(5400));
+      await().atMost(PATIENCE).until(() -> told.outOfService.size() == 2);
+      assertThat(told.outOfService.get(1)).isEmpty();
+    }
+  }
+
+  @Test
+  void lastOxygenProbeOfAStockedTank_isNotPutAside() {
+    try (WatchService watch = service(List.of(), told)) {
+      watch.accept(oxygen(START, 30, 9.0));
+      await()
+          .atMost(PATIENCE)
+          .until(
+              () -> {
+                now.updateAndGet(t -> t.plusSeconds(10));
+                return told.events.stream().anyMatch(e -> e.cause() == AlarmCause.PROBE_SILENT);
+              });
+
+      assertThatExceptionOfType(RefusedActException.class)
+          .isThrownBy(
+              () ->
+                  watch.perform(
+                      new TankAct.OnAlarm(
+                          "h1",
+                          AlarmCause.PROBE_SILENT,
+                          TankAct.OnAlarm.What.SHELVE,
+                          "Robin",
+                          Optional.of(Duration.ofMinutes(10)))))
+          .withMessageStartingWith("Nothing else watches the oxygen of Holding 1");
     }
   }
 

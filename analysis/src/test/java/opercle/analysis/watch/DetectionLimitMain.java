@@ -45,15 +45,15 @@ final class DetectionLimitMain {
             DetectionLimitMain.class.getResourceAsStream("/reference/detection_limit.csv"))) {
       String table = new String(in.readAllBytes(), StandardCharsets.UTF_8);
       for (String line : table.lines().filter(l -> Character.isDigit(l.charAt(0))).toList()) {
-        String[] f = line.split(",");
+        List<String> f = List.of(line.split(",", -1));
         cells.add(
             new Cell(
-                Double.parseDouble(f[0]),
-                Double.parseDouble(f[1]),
-                Double.parseDouble(f[2]),
-                Double.parseDouble(f[3]),
-                Double.parseDouble(f[4]),
-                Double.parseDouble(f[5])));
+                Double.parseDouble(f.get(0)),
+                Double.parseDouble(f.get(1)),
+                Double.parseDouble(f.get(2)),
+                Double.parseDouble(f.get(3)),
+                Double.parseDouble(f.get(4)),
+                Double.parseDouble(f.get(5))));
       }
     }
     return cells;

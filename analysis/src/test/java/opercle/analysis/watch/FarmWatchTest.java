@@ -182,7 +182,7 @@ class FarmWatchTest {
   @Test
   void wholeLink_goingSilent_wakesOnlyWhenItLasts() {
     steady(0, 600);
-    for (int s = 600; s <= 1200; s += 5) {
+    for (int s = 600; s <= 4800; s += 5) {
       tick(s);
     }
 
@@ -195,7 +195,8 @@ class FarmWatchTest {
         .satisfies(
             e -> {
               assertThat(e.priority()).isEqualTo(Priority.HIGH);
-              assertThat(e.time()).isBetween(SallowmereTanks.at(800), SallowmereTanks.at(910));
+              // Two hours and more in hand: an hour, no longer.
+              assertThat(e.time()).isBetween(SallowmereTanks.at(4190), SallowmereTanks.at(4205));
             });
   }
 

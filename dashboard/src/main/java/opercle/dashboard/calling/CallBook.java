@@ -244,6 +244,20 @@ public final class CallBook {
         });
   }
 
+  /** A link whose use came to nothing may be used again. */
+  void giveBack(String nonce) {
+    var unused =
+        book.write(
+            "give a link back",
+            c -> {
+              try (PreparedStatement s =
+                  c.prepareStatement("DELETE FROM link_used WHERE nonce = ?")) {
+                s.setString(1, nonce);
+                return s.executeUpdate();
+              }
+            });
+  }
+
   /** Whether a link was used. */
   boolean isUsed(String nonce) {
     return book.read(

@@ -14,6 +14,7 @@ import java.util.function.Consumer;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.calling.HaveLinks.Claim;
 import opercle.dashboard.web.LiveFarm;
@@ -64,20 +65,23 @@ public final class HavePages implements Consumer<RoutesConfig> {
     if (alarm.isEmpty()) {
       return;
     }
-    // First the acknowledgement, which may be given twice, then the use: a link that could not be
-    // passed on stays good.
-    try {
-      live.acknowledge(claim.tank(), claim.cause(), claim.person());
-    } catch (NotPassedOnException e) {
-      say(ctx, 503, "Not passed on.", e.getMessage() + " Calling goes on.");
-      return;
-    }
     if (!book.use(claim.nonce(), live.now(), claim.person())) {
       say(
           ctx,
           409,
           "This link has been used.",
           "It works once. Look at the yard, or call the others.");
+      return;
+    }
+    try {
+      live.acknowledge(claim.tank(), claim.cause(), claim.person());
+    } catch (NotPassedOnException | RefusedActException e) {
+      book.giveBack(claim.nonce());
+      say(
+          ctx,
+          503,
+          "It did not get through.",
+          e.getMessage() + " Calling goes on. Go and look, and press again.");
       return;
     }
     show(

@@ -119,6 +119,18 @@ class HavePagesTest {
   }
 
   @Test
+  void pressingThatDoesNotReachTheWatch_isSaid_andMayBeDoneAgain() throws Exception {
+    farm.isCutOff = true;
+    HttpResponse<String> lost = send(path("n1"), true);
+    farm.isCutOff = false;
+    HttpResponse<String> again = send(path("n1"), true);
+
+    assertThat(lost.statusCode()).isEqualTo(503);
+    assertThat(lost.body()).contains("It did not get through.", "Calling goes on.");
+    assertThat(again.body()).contains("You have it, Maren");
+  }
+
+  @Test
   void forgedLink_isRefused_whateverWasChanged() throws Exception {
     String good = path("n1");
     String otherKey =

@@ -110,6 +110,30 @@ class MailChannelTest {
   }
 
   @Test
+  void startTls_hidesLogInAndWords_andAnUnknownCertificateIsRefused() throws IOException {
+    try (StartTlsServer server = new StartTlsServer()) {
+      MailSettings settings = to(server.port(), Security.STARTTLS, Optional.of("tench"));
+
+      Delivery strict =
+          new MailChannel(settings, "maren@sallowmere.example").deliver(Made.message());
+      assertThat(strict).isInstanceOf(Delivery.Failed.class);
+      assertThat(server.hidden).isEmpty();
+
+      Delivery trusting =
+          new MailChannel(
+                  settings,
+                  "maren@sallowmere.example",
+                  with("mail.smtp.ssl.trust", "*", "mail.smtp.ssl.checkserveridentity", "false"))
+              .deliver(Made.message());
+      assertThat(trusting).isInstanceOf(Delivery.Accepted.class);
+      assertThat(server.hidden)
+          .anyMatch(line -> line.startsWith("AUTH"))
+          .anyMatch(line -> line.contains("Subject: Holding 2: gas has stopped"));
+      assertThat(server.clear).allMatch(line -> line.matches("EHLO.*|STARTTLS|QUIT"));
+    }
+  }
+
+  @Test
   void tls_isUsed_andACertificateThatNobodyVouchesForIsRefused() {
     GreenMail server = started(ServerSetup.PROTOCOL_SMTPS);
     try {

@@ -12,9 +12,11 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.publish.TankAct;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.NotPassedOnException;
 import opercle.dashboard.web.NotTaken;
 
 /** A farm with one tank whose gas has stopped, or not. For any thread. */
@@ -23,6 +25,7 @@ final class StandingFarm implements LiveFarm {
   final List<String> acknowledged = new CopyOnWriteArrayList<>();
   volatile Instant now = Made.NIGHT;
   volatile Optional<Instant> since = Optional.of(Made.NIGHT);
+  volatile boolean isCutOff;
   volatile Optional<String> hasIt = Optional.empty();
 
   @Override
@@ -65,9 +68,12 @@ final class StandingFarm implements LiveFarm {
   }
 
   @Override
-  public void acknowledge(String tank, AlarmCause cause, String by) {
-    acknowledged.add(by);
-    hasIt = Optional.of(by);
+  public void perform(TankAct act) {
+    if (isCutOff) {
+      throw new NotPassedOnException("The watch cannot be reached.");
+    }
+    acknowledged.add(act.by());
+    hasIt = Optional.of(act.by());
   }
 
   @Override

@@ -8,6 +8,7 @@ import java.io.IOException;
 import java.net.URI;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.Optional;
 import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.ingest.payload.TopicMapping;
@@ -64,6 +65,22 @@ class ConfigurationReaderTest {
         .isInstanceOf(UnusableInputException.class)
         .hasMessageContaining("keepDays")
         .hasMessageContaining("-1");
+  }
+
+  @Test
+  void heartbeat_isOptional_andItsAddressAndPaceAreChecked() throws IOException {
+    assertThat(read("farm: farm.yaml\n").outside()).isEmpty();
+    assertThat(
+            read("farm: farm.yaml\nheartbeat: { url: \"https://watcher.example/ping\" }\n")
+                .outside())
+        .contains(
+            new SelfWatching.Outside(
+                URI.create("https://watcher.example/ping"), Duration.ofSeconds(60)));
+    assertThatThrownBy(
+            () -> read("farm: farm.yaml\nheartbeat: { url: \"ftp://watcher\", everySeconds: 5 }\n"))
+        .isInstanceOf(UnusableInputException.class)
+        .hasMessageContaining("heartbeat.url")
+        .hasMessageContaining("heartbeat.everySeconds");
   }
 
   @Test

@@ -58,8 +58,8 @@ class EveningCommandTest {
               yes       An oxygen probe is fresh and trusted.
               NO        No alarm can save this tank: if gas stops, 9 min in hand at the least; 11 min
                         needed, 1 min to notice and 10 min for you to get gas flowing.
-                  do:   Have automatic stand-by oxygen fitted, or take fish out. Until then somebody
-                        stays by the tank.
+                  do:   Have automatic stand-by oxygen fitted, or take fish out. Until then somebody stays
+                        by the tank.
               NOT KNOWN Water temperature is not known.
                   do:   See to the temperature probe; until then measure by hand.""");
   }

@@ -3,6 +3,7 @@ package opercle.dashboard.command;
 
 import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatExceptionOfType;
 import static org.awaitility.Awaitility.await;
 
 import java.nio.file.Path;
@@ -27,6 +28,7 @@ import opercle.analysis.publish.WatchJson;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
+import opercle.dashboard.web.NotPassedOnException;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
@@ -251,8 +253,7 @@ class OverMqttTest {
 
   @Test
   void troubleThatTheBrokerKeptFromAnEarlierRun_isTakenAway() throws Exception {
-    TroubleTeller teller =
-        new TroubleTeller(topics, link, new MonitorStatus(topics, now::get));
+    TroubleTeller teller = new TroubleTeller(topics, link, new MonitorStatus(topics, now::get));
     String topic = topics.monitorTrouble("part-stuck-watch");
     teller.heard(new TopicListener.Message(topic, "{}".getBytes(UTF_8), true));
 
@@ -289,5 +290,16 @@ class OverMqttTest {
     farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin");
 
     assertThat(heardUntilNow()).containsExactly(ALARM + "/acknowledge {\"by\":\"Robin\"}");
+  }
+
+  @Test
+  void remoteFarm_whoseBrokerIsAway_doesNotSayThatItIsDone() {
+    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    link.close();
+
+    assertThatExceptionOfType(NotPassedOnException.class)
+        .isThrownBy(() -> farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin"))
+        .withMessageStartingWith("The watch does not have this: ")
+        .withMessageEndingWith("Everything stands as before.");
   }
 }
