@@ -161,12 +161,13 @@ final class TankNow {
     }
     TimeInHand wide =
         Outlook.asThingsGo(
-            speaking.waterMgPerL(),
             floors.criticalMgPerL(),
-            speaking.slopePerMinute() - fall.onsetErrorPerMinute(),
-            speaking.slopeErrorPerMinute(),
-            speaking.slopeAgeMinutes(),
-            true);
+            Paths.Path.of(
+                speaking.waterMgPerL(),
+                fall.onsetErrorPerMinute() - speaking.slopePerMinute(),
+                speaking.slopeErrorPerMinute(),
+                slackening()),
+            0.0);
     return wide instanceof TimeInHand.Minutes ? wide : likely;
   }
 
