@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import java.util.List;
+
 /**
  * A fall of oxygen that one probe shows, from its finding to its end. A value.
  *
@@ -16,6 +18,7 @@ package opercle.analysis.watch;
  * @param evidence score when found, standard deviations
  * @param lowestMgPerL the lowest reading so far
  * @param trend the line
+ * @param course the readings since it began, in brief
  * @param levelSince since when it has not been falling; {@link #FALLING} while it is
  * @param ended whether it is over
  */
@@ -28,6 +31,7 @@ record Fall(
     double evidence,
     double lowestMgPerL,
     Trend trend,
+    Course course,
     long levelSince,
     boolean ended) {
 
@@ -41,7 +45,7 @@ record Fall(
   private static final double LONGEST_MEMORY_SECONDS = 1800.0;
 
   /** How far a probe is behind the water, give or take: T90 of 10 to 60 s (detection notes). */
-  private static final double LAG_SECONDS = 15.0;
+  static final double LAG_SECONDS = 15.0;
 
   /** A line through the readings since the beginning needs this many. */
   private static final int FEWEST_FOR_LINE = 4;
@@ -52,12 +56,14 @@ record Fall(
     double age = detector.age();
     double lag = Math.min(Onsets.LAG_SECONDS, age / 3.0);
     Trend trend = Trend.NOT_HEARD;
+    Course course = Course.EMPTY;
     double lowest = Double.MAX_VALUE;
     double before = 0.0;
     int countBefore = 0;
     for (int i = 0; i < recent.count(); i++) {
       if (recent.age(i) <= age - lag) {
         trend = trend.next(now - Micros.of(recent.age(i)), recent.value(i), memory(age));
+        course = course.next(age - recent.age(i), recent.value(i));
       }
       if (recent.age(i) >= age) {
         before += recent.value(i);
@@ -74,6 +80,7 @@ record Fall(
         detector.score(),
         lowest,
         trend,
+        course,
         FALLING,
         false);
   }
@@ -108,8 +115,21 @@ record Fall(
         evidence,
         lowest,
         longer,
+        course.next(Micros.seconds(now - since), mgPerL),
         level,
         risen || levelled);
+  }
+
+  /** How it may go on; of little worth in its first minute. */
+  List<Paths.Path> paths(long now, double noise, Slackening prior) {
+    List<Paths.Path> paths = Paths.through(course, Micros.seconds(now - since), noise, prior);
+    return paths.isEmpty()
+        ? Paths.Path.of(
+            hasLine() ? trend.fitted() : trend.newest(),
+            -slopePerMinute(),
+            slopeErrorPerMinute(noise),
+            prior)
+        : paths;
   }
 
   private static double memory(double ageSeconds) {
