@@ -34,7 +34,7 @@ final class AnalyseCommand implements Callable<Integer> {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       FarmBook book = services.book(c.dataFolder());
       Optional<PeopleCalled> called =
-          services.calling(c, book, services.push(c.dataFolder(), book));
+          services.calling(c, book, services.push(c.dataFolder(), book, c.calling().publicUrl()));
       WatchService watch =
           services.watch(
               mqtt,

@@ -140,7 +140,7 @@ final class DemoCommand implements Callable<Integer> {
             new LocalFarm(farm, clock, watch, subscriber, selfWatch, () -> Reach.NOBODY),
             new StoredTraces(store),
             services.pastAlarms(book),
-            services.push(folder, book));
+            services.push(folder, book, Optional.empty()));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

@@ -42,7 +42,7 @@ final class ServeCommand implements Callable<Integer> {
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
       FarmBook book = services.book(c.dataFolder());
-      PushDesk push = services.push(c.dataFolder(), book);
+      PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
       Optional<PeopleCalled> called = services.calling(c, book, push);
       WatchService watch =
           services.watch(

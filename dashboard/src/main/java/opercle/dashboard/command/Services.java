@@ -286,11 +286,18 @@ final class Services {
     return parts.add(selfWatching.start(wall, List.of(teller)));
   }
 
-  /** What calls phones and desks; its keys are in the folder, the devices in the book. */
-  PushDesk push(Path dataFolder, FarmBook book) {
+  /**
+   * What calls phones and desks; its keys are in the folder, the devices in the book.
+   *
+   * @param publicUrl tells the push services who is calling (RFC 8292 section 2.1); they take https
+   *     only
+   */
+  PushDesk push(Path dataFolder, FarmBook book, Optional<URI> publicUrl) {
     return new PushDesk(
         farm.name(),
-        VapidKeys.in(dataFolder, Optional.empty()),
+        VapidKeys.in(
+            dataFolder,
+            publicUrl.filter(url -> "https".equals(url.getScheme())).map(URI::toString)),
         EndpointRule.publicOnly(),
         new BookedSubscriptions(book),
         InstantSource.system()); // the push services' time, also where the farm's runs faster
