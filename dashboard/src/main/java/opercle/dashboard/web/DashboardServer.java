@@ -16,6 +16,8 @@ import opercle.dashboard.push.PushDesk;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
+import org.eclipse.jetty.server.HttpConnectionFactory;
+import org.eclipse.jetty.server.ServerConnector;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -31,6 +33,12 @@ public final class DashboardServer implements AutoCloseable {
 
   private static final Logger LOG = LoggerFactory.getLogger(DashboardServer.class);
   private static final int LARGEST_REQUEST = 16 * 1024;
+
+  /**
+   * What the system keeps for one connection that does not read. Left to itself it takes megabytes,
+   * in which a slow listener's stream grows minutes old before anybody notices.
+   */
+  private static final int SEND_BUFFER = 128 * 1024;
 
   private final Javalin javalin;
   private final LiveFeed feed;
@@ -140,6 +148,14 @@ public final class DashboardServer implements AutoCloseable {
     config.startup.showOldJavalinVersionWarning = false;
     config.http.maxRequestSize = LARGEST_REQUEST;
     config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
+    config.jetty.addConnector(
+        (server, http) -> {
+          var connector = new ServerConnector(server, new HttpConnectionFactory(http));
+          connector.setHost(settings.host());
+          connector.setPort(settings.port());
+          connector.setAcceptedSendBufferSize(SEND_BUFFER);
+          return connector;
+        });
     config.jetty.modifyServletContextHandler(handler -> surround(handler, settings, feed));
     var pages = new Pages(live);
     pages.routes(config.routes);
@@ -167,6 +183,7 @@ public final class DashboardServer implements AutoCloseable {
     var stream = new ServletHolder("live", new LiveServlet(feed));
     stream.setAsyncSupported(true);
     handler.addServlet(stream, "/live");
+    handler.addServlet(stream, "/api/v1/live");
   }
 
   private static void refuse(Context ctx, HttpResponseException e, Pages pages) {
