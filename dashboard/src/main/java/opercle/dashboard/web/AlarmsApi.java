@@ -80,10 +80,7 @@ final class AlarmsApi {
 
   /** What a trace is marked with; nothing where no book is kept, and the answer says so. */
   private void ofTank(Context ctx) {
-    String tank = ctx.pathParam("id");
-    if (live.farm().tank(tank).isEmpty()) {
-      throw Problem.notFound("This farm has no tank '%s'.".formatted(tank));
-    }
+    String tank = Api.tank(ctx, live).id();
     Span span = Span.of(ctx.queryParamMap(), live.now(), USUAL_SPAN);
     Optional<List<Occurrence>> occurrences =
         past.records()

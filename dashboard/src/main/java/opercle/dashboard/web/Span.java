@@ -26,14 +26,20 @@ record Span(Instant from, Instant to) {
    * @throws Problem naming field, value and limit
    */
   static Span of(Map<String, List<String>> parameters, Instant now, Duration usual) {
+    return of(parameters, now, usual, LONGEST);
+  }
+
+  /** The same with a limit of its own. */
+  static Span of(
+      Map<String, List<String>> parameters, Instant now, Duration usual, Duration longest) {
     Instant to = instant(parameters, "to").orElse(now);
     Instant from = instant(parameters, "from").orElse(to.minus(usual));
     if (!from.isBefore(to)) {
       throw Problem.badRequest("from: %s is not before to: %s.".formatted(from, to));
     }
-    if (Duration.between(from, to).compareTo(LONGEST) > 0) {
+    if (Duration.between(from, to).compareTo(longest) > 0) {
       throw Problem.badRequest(
-          "from, to: %s to %s is longer than %d days.".formatted(from, to, LONGEST.toDays()));
+          "from, to: %s to %s is longer than %d days.".formatted(from, to, longest.toDays()));
     }
     return new Span(from, to);
   }

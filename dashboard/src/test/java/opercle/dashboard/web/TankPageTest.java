@@ -8,6 +8,7 @@ import java.io.UncheckedIOException;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
+import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
@@ -31,6 +32,11 @@ class TankPageTest {
 
         @Override
         public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
+          return List.of();
+        }
+
+        @Override
+        public List<Reading> readings(Series series, Instant from, Instant to) {
           return List.of();
         }
       };
@@ -192,6 +198,19 @@ class TankPageTest {
                 """);
 
     assertThat(words).isEqualTo("10 8 2.5 70 130 190 187 0 0   ");
+  }
+
+  @Test
+  void span_canBeSaved_asFiles() {
+    look("h2");
+
+    List<String> files =
+        browser.all("#save a").stream().map(a -> a.getDomAttribute("href")).toList();
+
+    assertThat(files)
+        .containsExactly(
+            "/api/v1/tanks/h2/readings.csv?from=2026-03-13T02%3A11%3A07.000Z&to=2026-03-14T02%3A11%3A07.000Z",
+            "/api/v1/tanks/h2/readings.senml?from=2026-03-13T02%3A11%3A07.000Z&to=2026-03-14T02%3A11%3A07.000Z");
   }
 
   @Test

@@ -35,6 +35,7 @@ export function change(step, ...rest) {
 export function begin(drawPage, isElsewhere = () => false, follow = followSound) {
   beginSound();
   document.getElementById('lost').after(back);
+  document.getElementById('unwell').append(el('a', { href: '/monitor' }, 'What to do'));
   draw = () => {
     const at = Date.now();
     frame(at);

@@ -45,6 +45,7 @@ let settling;
 let asked = 0;
 let past = []; // alarms in the span
 
+const iso = (s) => new Date(s * 1000).toISOString();
 const seconds = () => farmTime(current(), Date.now()) / 1000;
 const stretch = {
   span: () => span,
@@ -116,6 +117,10 @@ function follow(state) {
 
 function look(wanted) {
   span = wanted;
+  saveLinks.forEach(({ ending, node }) => {
+    const query = new URLSearchParams({ from: iso(span.from), to: iso(span.to) });
+    node.href = `/api/v1/tanks/${encodeURIComponent(id)}/readings.${ending}?${query}`;
+  });
   hourButtons.forEach(({ hours, node }) => {
     const shown = span.following && Math.abs(span.to - span.from - hours * 3600) < 1;
     node.setAttribute('aria-pressed', String(shown));
@@ -128,7 +133,6 @@ function look(wanted) {
 async function fetchTraces() {
   const { from, to } = span;
   const mine = ++asked;
-  const iso = (s) => new Date(s * 1000).toISOString();
   try {
     const answers = await Promise.all(traces.map(({ quantity }) => {
       const query = new URLSearchParams({ quantity, from: iso(from), to: iso(to), points: POINTS });
@@ -174,6 +178,9 @@ function button(words, action) {
   return node;
 }
 
+const saveLinks = [['csv', 'CSV'], ['senml', 'SenML']].map(([ending, words]) => ({
+  ending, node: el('a', { download: '', href: '#' }, words),
+}));
 const hourButtons = [[1, '1 h'], [6, '6 h'], [24, '24 h'], [168, '7 days'], [720, '30 days']].map(([hours, words]) => ({
   hours, node: button(words, () => look(lastHours(hours, seconds()))),
 }));
@@ -183,7 +190,9 @@ document.getElementById('spans').append(
   button('Later', () => look(moved(span, 0.5, seconds()))),
   button('Closer', () => look(zoomed(span, 0.5, 0.5, seconds()))),
   button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
-document.getElementById('charts').append(...traces.map(({ chart }) => chart.root));
+document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),
+  el('p', { id: 'save', class: 'save' }, 'Every reading of this time as a file: ',
+    saveLinks[0].node, ' or ', saveLinks[1].node, '.'));
 details.addEventListener('toggle', drawTable);
 setInterval(() => span?.following && fetchTraces(), REFRESH);
 learn();
