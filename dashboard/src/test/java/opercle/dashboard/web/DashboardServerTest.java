@@ -46,7 +46,7 @@ class DashboardServerTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"/", "/tank/h2", "/not-taken", "/alarms", "/alarms/figures"})
+  @ValueSource(strings = {"/", "/tank/h2", "/not-taken", "/monitor", "/alarms", "/alarms/figures"})
   void page_isHtml_thatRunsNothingFromElsewhere(String path) throws Exception {
     HttpResponse<String> page = get(path);
 

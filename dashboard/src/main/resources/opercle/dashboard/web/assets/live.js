@@ -35,7 +35,8 @@ export function change(step, ...rest) {
 export function begin(drawPage, isElsewhere = () => false, follow = followSound) {
   beginSound();
   document.getElementById('lost').after(back);
-  document.getElementById('unwell').append(el('a', { href: '/monitor' }, 'What to do'));
+  document.getElementById('unwell').append(
+    el('nav', { 'aria-label': 'The monitor' }, el('a', { href: '/monitor' }, 'What to do')));
   draw = () => {
     const at = Date.now();
     frame(at);
