@@ -1,13 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import java.util.List;
+
 /**
- * A fall of oxygen that one probe shows, from its finding to its end. A value.
+ * A fall of oxygen that one probe shows, from the first suspicion to its end. A value.
  *
  * <p>While it lasts its rate comes from a line through the readings since it began, whose memory
  * grows with it. It ends when oxygen has risen again by three tenths of what was lost (at least 0.3
  * mg/L), or when it has not fallen for ten minutes and is above the keep floor.
  *
+ * @param sure whether it has been found; else it is only suspected, and is made anew with each
+ *     reading
  * @param since when it began
  * @param foundAt when it was found
  * @param fromMgPerL the quiet level that it began from
@@ -16,10 +20,12 @@ package opercle.analysis.watch;
  * @param evidence score when found, standard deviations
  * @param lowestMgPerL the lowest reading so far
  * @param trend the line
+ * @param course the readings since it began, in brief
  * @param levelSince since when it has not been falling; {@link #FALLING} while it is
  * @param ended whether it is over
  */
 record Fall(
+    boolean sure,
     long since,
     long foundAt,
     double fromMgPerL,
@@ -28,6 +34,7 @@ record Fall(
     double evidence,
     double lowestMgPerL,
     Trend trend,
+    Course course,
     long levelSince,
     boolean ended) {
 
@@ -41,23 +48,25 @@ record Fall(
   private static final double LONGEST_MEMORY_SECONDS = 1800.0;
 
   /** How far a probe is behind the water, give or take: T90 of 10 to 60 s (detection notes). */
-  private static final double LAG_SECONDS = 15.0;
+  static final double LAG_SECONDS = 15.0;
 
   /** A line through the readings since the beginning needs this many. */
   private static final int FEWEST_FOR_LINE = 4;
 
-  /** The fall that a detector has just found. */
-  static Fall found(long now, FallDetector detector) {
+  /** The fall that a detector has just found or, where that is not sure, suspects. */
+  static Fall found(long now, FallDetector detector, boolean sure) {
     Recent recent = detector.recent();
     double age = detector.age();
     double lag = Math.min(Onsets.LAG_SECONDS, age / 3.0);
     Trend trend = Trend.NOT_HEARD;
+    Course course = Course.EMPTY;
     double lowest = Double.MAX_VALUE;
     double before = 0.0;
     int countBefore = 0;
     for (int i = 0; i < recent.count(); i++) {
       if (recent.age(i) <= age - lag) {
         trend = trend.next(now - Micros.of(recent.age(i)), recent.value(i), memory(age));
+        course = course.next(age - recent.age(i), recent.value(i));
       }
       if (recent.age(i) >= age) {
         before += recent.value(i);
@@ -66,6 +75,7 @@ record Fall(
       lowest = Math.min(lowest, recent.value(i));
     }
     return new Fall(
+        sure,
         now - Micros.of(age),
         now,
         countBefore > 0 ? before / countBefore : recent.value(0),
@@ -74,6 +84,7 @@ record Fall(
         detector.score(),
         lowest,
         trend,
+        course,
         FALLING,
         false);
   }
@@ -100,6 +111,7 @@ record Fall(
             && Micros.seconds(now - level) >= LEVEL_SECONDS
             && shortTrend.fitted() > keepMgPerL;
     return new Fall(
+        sure,
         since,
         foundAt,
         fromMgPerL,
@@ -108,8 +120,21 @@ record Fall(
         evidence,
         lowest,
         longer,
+        course.next(Micros.seconds(now - since), mgPerL),
         level,
         risen || levelled);
+  }
+
+  /** How it may go on; of little worth in its first minute. */
+  List<Paths.Path> paths(long now, double noise, Slackening prior) {
+    List<Paths.Path> paths = Paths.through(course, Micros.seconds(now - since), noise, prior);
+    return paths.isEmpty()
+        ? Paths.Path.of(
+            hasLine() ? trend.fitted() : trend.newest(),
+            -slopePerMinute(),
+            slopeErrorPerMinute(noise),
+            prior)
+        : paths;
   }
 
   private static double memory(double ageSeconds) {

@@ -1,14 +1,19 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
 import opercle.analysis.Band;
 
 /**
- * Time in hand in closed form, from the closed-tank oxygen balance {@code dC/dt = k (C* − C) − D}.
+ * Time in hand, from the closed-tank oxygen balance {@code dC/dt = k (C* − C) − D(C)} of the mass
+ * balance notes.
  *
- * <p>Without exchange at the surface the fall is straight, {@code t = (C − floor) / D}; with it, C
- * approaches {@code Css = C* − D/k} and {@code t = −ln((floor − Css)/(C − Css))/k}, never where Css
- * is at the floor or above. Surface exchange of a still open tank is 0.05–0.3 1/h (from memory).
+ * <p>Neither k, D nor C is known to a figure. So the balance is played out for a few hundred cases
+ * (exchange by rate by level), each with its weight; the band runs from the tenth to the ninetieth
+ * hundredth of their times, and the likely time is the fiftieth. A case that never reaches the
+ * floor counts as {@link #HORIZON_MINUTES}.
  */
 final class Outlook {
 
@@ -16,53 +21,91 @@ final class Outlook {
   static final double HORIZON_MINUTES = 24.0 * 60.0;
 
   private static final double LIKELY_SURFACE_PER_HOUR = 0.15;
-  private static final double HIGHEST_SURFACE_PER_HOUR = 0.3;
 
-  /** Half width of the middle 80 % of a normal distribution, in standard deviations. */
+  /** Middles of five equal shares of a normal distribution, standard deviations. */
+  private static final double[] FIFTHS = {-1.2816, -0.5244, 0.0, 0.5244, 1.2816};
+
+  /** Middles of three, spread so that their standard deviation is one. */
+  private static final double[] THIRDS = {-1.2247, 0.0, 1.2247};
+
   private static final double EIGHTY_PERCENT = 1.2816;
 
   /** Unless a fall has been found, a slower one counts as level, (mg/L)/min. */
   private static final double LEVEL_PER_MINUTE = 0.02;
 
-  /** The probe's lag is known no better than this, minutes. */
-  private static final double LAG_ERROR_MINUTES = 0.12;
+  /** And one that is not this many standard errors steep. */
+  private static final double LEVEL_ERRORS = 3.0;
+
+  /** What the probe reads is the tank's mean this well, standard deviation, mg/L (sensor facts). */
+  private static final double LEVEL_SD = 0.1;
+
+  /**
+   * What fish take wanders by a tenth and more within the hour: the rate to come is not today's.
+   */
+  private static final double RATE_WANDERS = 0.10;
+
+  /**
+   * Oxygen at which fish get half of what they want, mg/L: they hold their rate down to 0.9–1.6
+   * mg/L (Ott, Heisler &amp; Ultsch 1980) and take less and less under it. The curve C/(C+h) is a
+   * construction, h half of what it would be if it ended where their regulation does.
+   */
+  private static final double HALF_RATE_MG_PER_L = 0.6;
+
+  private static final int STEPS = 20;
 
   private Outlook() {}
 
+  /** Minutes of one case, and how much it counts. */
+  private record Case(double minutes, double weight) {}
+
   /**
-   * As things go: the observed slope goes on; at the pessimistic end straight on, else with what
-   * the surface gives back as oxygen falls.
+   * As things go: a fall that was found goes on along its paths.
+   *
+   * @param lagMinutes how far the probe is behind the water
+   */
+  static TimeInHand asThingsGo(double floorMgPerL, List<Paths.Path> paths, double lagMinutes) {
+    List<Case> cases = new ArrayList<>(paths.size() * FIFTHS.length * THIRDS.length);
+    for (Paths.Path path : paths) {
+      double rate = Math.max(0.0, path.ratePerMinute());
+      double level = path.mgPerL() - rate * lagMinutes;
+      double rateSd = Math.hypot(path.rateSd(), RATE_WANDERS * rate);
+      double levelSd = Math.hypot(path.levelSd(), LEVEL_SD);
+      for (double z : FIFTHS) {
+        for (double y : THIRDS) {
+          cases.add(
+              new Case(
+                  fallMinutes(
+                      level + y * levelSd, floorMgPerL, rate + z * rateSd, path.perMinute()),
+                  path.weight()));
+        }
+      }
+    }
+    return summary(cases, HORIZON_MINUTES);
+  }
+
+  /**
+   * As things go, without a fall having been found: a trend that is steep enough to be no accident
+   * goes on.
    *
    * @param slopePerMinute (mg/L)/min, negative when falling
    * @param slopeError its standard error
-   * @param slopeAgeMinutes how old what the slope was measured on is on average: what the surface
-   *     has taken off it since is taken off
-   * @param fallFound whether a fall has been found, so that even a slow one is no accident
    */
-  static TimeInHand asThingsGo(
+  static TimeInHand asTheTrendGoes(
       double oxygenMgPerL,
       double floorMgPerL,
       double slopePerMinute,
       double slopeError,
-      double slopeAgeMinutes,
-      boolean fallFound) {
+      Slackening prior) {
     double height = oxygenMgPerL - floorMgPerL;
     if (height <= 0.0) {
       return new TimeInHand.Minutes(Band.exactly(0.0));
     }
-    double fall = -slopePerMinute;
-    double least = fallFound ? slopeError : Math.max(LEVEL_PER_MINUTE, 2.0 * slopeError);
-    if (fall <= Math.max(least, height / HORIZON_MINUTES)) {
+    double least = Math.max(LEVEL_PER_MINUTE, LEVEL_ERRORS * slopeError);
+    if (-slopePerMinute <= Math.max(least, height / HORIZON_MINUTES)) {
       return new TimeInHand.Holding();
     }
-    double slow = fall - EIGHTY_PERCENT * slopeError;
-    double fast = fall + EIGHTY_PERCENT * slopeError;
-    return new TimeInHand.Minutes(
-        new Band(
-            Math.max(0.0, height / fast - LAG_ERROR_MINUTES),
-            slackening(height, fall, LIKELY_SURFACE_PER_HOUR / 60.0, slopeAgeMinutes),
-            slackening(height, slow, HIGHEST_SURFACE_PER_HOUR / 60.0, slopeAgeMinutes)
-                + LAG_ERROR_MINUTES));
+    return asThingsGo(
+        floorMgPerL, Paths.Path.of(oxygenMgPerL, -slopePerMinute, slopeError, prior), 0.0);
   }
 
   /** What the surface of a still tank likely gives for a deficit in mg/L, (mg/L)/min. */
@@ -70,51 +113,117 @@ final class Outlook {
     return LIKELY_SURFACE_PER_HOUR / 60.0 * deficitMgPerL;
   }
 
-  /** Minutes to fall by a height at first at a rate, which the surface lessens as oxygen falls. */
-  private static double slackening(double height, double rate, double k, double ageMinutes) {
-    double settles = rate * Math.exp(-k * ageMinutes) / k; // how far it would fall in the end
-    if (rate <= 0.0 || settles <= height) {
-      return HORIZON_MINUTES;
-    }
-    return Math.min(HORIZON_MINUTES, -Math.log1p(-height / settles) / k);
-  }
-
   /**
    * If the supply ended now.
    *
    * @param saturationMgPerL what the surface pulls towards
-   * @param demandPerMinute what the load takes, (mg/L)/min
+   * @param demandPerMinute what the load takes, (mg/L)/min, likely in eight of ten
    */
   static TimeInHand ifGasStops(
-      double oxygenMgPerL, double floorMgPerL, double saturationMgPerL, Band demandPerMinute) {
+      double oxygenMgPerL,
+      double floorMgPerL,
+      double saturationMgPerL,
+      Band demandPerMinute,
+      Slackening prior) {
     if (oxygenMgPerL <= floorMgPerL) {
       return new TimeInHand.Minutes(Band.exactly(0.0));
     }
-    double likely =
-        minutes(
-            oxygenMgPerL,
-            floorMgPerL,
-            saturationMgPerL,
-            demandPerMinute.likely(),
-            LIKELY_SURFACE_PER_HOUR / 60.0);
-    if (likely >= HORIZON_MINUTES) {
-      return new TimeInHand.Holding();
+    List<Case> cases = new ArrayList<>(FIFTHS.length * FIFTHS.length * THIRDS.length);
+    for (double z : FIFTHS) {
+      double demand = at(demandPerMinute, z);
+      for (double y : FIFTHS) {
+        double k = prior.surfaceAt(y) / 60.0;
+        for (double x : THIRDS) {
+          double level = oxygenMgPerL + x * LEVEL_SD;
+          double rate = demand - k * (saturationMgPerL - level);
+          cases.add(new Case(fallMinutes(level, floorMgPerL, rate, k), 1.0));
+        }
+      }
     }
-    double low = minutes(oxygenMgPerL, floorMgPerL, saturationMgPerL, demandPerMinute.high(), 0.0);
-    double high =
-        minutes(
-            oxygenMgPerL,
-            floorMgPerL,
-            saturationMgPerL,
-            demandPerMinute.low(),
-            HIGHEST_SURFACE_PER_HOUR / 60.0);
-    // Above saturation the surface takes oxygen away, which may turn the order round.
-    return new TimeInHand.Minutes(new Band(Math.min(low, likely), likely, Math.max(likely, high)));
+    return summary(cases, HORIZON_MINUTES);
+  }
+
+  /** Of two times that both are upper limits, the shorter at each bound. */
+  static TimeInHand shorter(TimeInHand a, TimeInHand b) {
+    if (a instanceof TimeInHand.Minutes m && b instanceof TimeInHand.Minutes n) {
+      return new TimeInHand.Minutes(
+          new Band(
+              Math.min(m.minutes().low(), n.minutes().low()),
+              Math.min(m.minutes().likely(), n.minutes().likely()),
+              Math.min(m.minutes().high(), n.minutes().high())));
+    }
+    return a instanceof TimeInHand.Minutes ? a : b;
+  }
+
+  /** A band that holds eight in ten, log-normal on either side, at a normal quantile. */
+  private static double at(Band band, double z) {
+    double end = z < 0.0 ? band.low() : band.high();
+    return band.likely() > 0.0 && end > 0.0
+        ? band.likely() * Math.pow(end / band.likely(), Math.abs(z) / EIGHTY_PERCENT)
+        : band.likely();
+  }
+
+  private static TimeInHand summary(List<Case> cases, double horizon) {
+    cases.sort(Comparator.comparingDouble(Case::minutes));
+    double all = 0.0;
+    for (Case c : cases) {
+      all += c.weight;
+    }
+    double likely = quantile(cases, 0.5 * all);
+    return likely >= horizon
+        ? new TimeInHand.Holding()
+        : new TimeInHand.Minutes(
+            new Band(quantile(cases, 0.1 * all), likely, quantile(cases, 0.9 * all)));
+  }
+
+  private static double quantile(List<Case> sorted, double weight) {
+    double sum = 0.0;
+    double before = sorted.get(0).minutes;
+    for (Case c : sorted) {
+      double middle = sum + 0.5 * c.weight;
+      if (middle >= weight) {
+        return c.minutes;
+      }
+      before = c.minutes;
+      sum += c.weight;
+    }
+    return before;
   }
 
   /**
-   * Minutes to the floor, at most {@link #HORIZON_MINUTES}; rates {@code d} and {@code k} per
-   * minute.
+   * Minutes to the floor of a fall that goes at a rate now, while each mg/L that is lost brings k
+   * mg/L a minute more and fish take less as they get less: the integral of dC over the rate at C,
+   * by the midpoint rule. At most {@link #HORIZON_MINUTES}.
+   *
+   * @param perMinute k, 1/min
+   */
+  static double fallMinutes(double mgPerL, double floorMgPerL, double rate, double perMinute) {
+    double height = mgPerL - floorMgPerL;
+    if (height <= 0.0) {
+      return 0.0;
+    }
+    if (rate <= 0.0) {
+      return HORIZON_MINUTES;
+    }
+    double full = mgPerL / (mgPerL + HALF_RATE_MG_PER_L);
+    double step = height / STEPS;
+    double minutes = 0.0;
+    for (int i = 0; i < STEPS; i++) {
+      double c = mgPerL - (i + 0.5) * step;
+      double breath = c / (c + HALF_RATE_MG_PER_L) / full;
+      double there = rate * breath - perMinute * (mgPerL - c);
+      if (there <= 0.0) {
+        return HORIZON_MINUTES;
+      }
+      minutes += step / there;
+    }
+    return Math.min(HORIZON_MINUTES, minutes);
+  }
+
+  /**
+   * Minutes to the floor for a demand that is one figure, {@code t = −ln((floor − Css)/(C −
+   * Css))/k} with {@code Css = C* − D/k}; at most {@link #HORIZON_MINUTES}; rates {@code d} and
+   * {@code k} per minute.
    */
   static double minutes(double c, double floor, double saturation, double d, double k) {
     if (k == 0.0) {

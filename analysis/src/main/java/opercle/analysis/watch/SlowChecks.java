@@ -34,9 +34,6 @@ final class SlowChecks {
   static final double TOO_HEAVY_SECONDS = 1200.0;
   static final double STEADY_PER_MINUTE = 0.02;
 
-  /** Below this the regulator drops out (from memory). */
-  static final double RESERVE_BAR = 10.0;
-
   static final double LOW_MINUTES = 12.0 * 60.0;
 
   private boolean looked;
@@ -96,7 +93,7 @@ final class SlowChecks {
             tank.now);
     uneven = uneven.next(spread(tank) > 0.0, tank.now);
     tooHeavy = tooHeavy.next(!gasStopped && isSteadyBelowKeep(tank), tank.now);
-    cylinderMinutes = cylinderMinutes(tank);
+    cylinderMinutes = CylinderLeft.minutesToReserve(tank);
   }
 
   void addTo(Set<AlarmCause> present, long now) {
@@ -192,23 +189,6 @@ final class SlowChecks {
         && p.doubt() == ProbeDoubt.NONE
         && p.trend.hasSlope()
         && Math.abs(p.trend.slopePerMinute()) < STEADY_PER_MINUTE;
-  }
-
-  /** Minutes until the cylinder is down to its reserve; NaN where that cannot be told. */
-  private static double cylinderMinutes(TankNow tank) {
-    Tank.Supply supply = tank.tank.supply();
-    OptionalDouble bar = tank.probes().fresh(Quantity.CYLINDER_PRESSURE, tank.now);
-    if (supply.source() != Tank.Source.CYLINDER || supply.cylinder().isEmpty() || bar.isEmpty()) {
-      return Double.NaN;
-    }
-    double flow = tank.gasFlow().orElse(supply.flowLPerMin());
-    if (flow <= 0.0) {
-      return Double.NaN;
-    }
-    // Boyle's law; that oxygen is denser at pressure leaves up to 7 % more than this.
-    double litres =
-        supply.cylinder().get().waterLitres() * (bar.getAsDouble() - RESERVE_BAR) / 1.01325;
-    return Math.max(0.0, litres / flow);
   }
 
   /** Minutes until the cylinder is down to its reserve. */

@@ -18,6 +18,18 @@ final class TankNow {
   /** Peak demand over quiet demand after severe handling: Svendsen et al. 2012 found 3.7. */
   private static final double WORST_HANDLING = 3.0;
 
+  /** Oxygen against air, as what water takes up at saturation: 1 over 0.20946. */
+  private static final double OXYGEN_OVER_AIR = 4.774;
+
+  /** Gas and water are no nearer than this to one another, mg/L. */
+  private static final double LEAST_DRIVE_MG_PER_L = 0.5;
+
+  /**
+   * Nothing but a fall being known, the whole supply has failed three times in four (common
+   * practice).
+   */
+  private static final double PERHAPS_LOST = 0.75;
+
   private static final double MEASURING_SECONDS = 300.0;
   private static final double MEASURING_ERRORS = 5.0;
 
@@ -100,23 +112,60 @@ final class TankNow {
     return sum;
   }
 
-  /** Time in hand as things go. */
+  /** Time in hand as things go: as the oxygen does, or until the cylinder has no more to give. */
   TimeInHand asThingsGo() {
     if (speaking == null) {
       return unwatched();
     }
+    TimeInHand byOxygen = asOxygenGoes(speaking);
+    return byOxygen instanceof TimeInHand.Unknown
+        ? byOxygen
+        : Outlook.shorter(byOxygen, asCylinderGoes());
+  }
+
+  private TimeInHand asCylinderGoes() {
+    @Nullable Band empty =
+        Probes.anyStopped(probes.flows()) ? null : CylinderLeft.minutesToEmpty(this);
+    if (empty == null || !(ifGasStops() instanceof TimeInHand.Minutes without)) {
+      return new TimeInHand.Holding();
+    }
+    Band sum = empty.plus(without.minutes());
+    return sum.likely() >= Outlook.HORIZON_MINUTES
+        ? new TimeInHand.Holding()
+        : new TimeInHand.Minutes(sum);
+  }
+
+  private TimeInHand asOxygenGoes(OxygenProbe speaking) {
     double oxygen = speaking.waterMgPerL();
     double floor = floors.criticalMgPerL();
     if (!speaking.hasSlope() && oxygen > floor) {
       return new TimeInHand.Unknown("too few readings for a trend");
     }
+    @Nullable Fall fall = speaking.fall;
+    if (fall == null || oxygen <= floor) {
+      return Outlook.asTheTrendGoes(
+          oxygen, floor, speaking.slopePerMinute(), speaking.slopeErrorPerMinute(), slackening());
+    }
     return Outlook.asThingsGo(
-        oxygen,
         floor,
-        speaking.slopePerMinute(),
-        speaking.slopeErrorPerMinute(),
-        speaking.slopeAgeMinutes(),
-        speaking.fall != null);
+        fall.paths(speaking.trend.last(), speaking.noise(), slackening()),
+        (Fall.LAG_SECONDS + Micros.seconds(now - speaking.trend.last())) / 60.0);
+  }
+
+  /** How a fall of this tank may be expected to slacken. */
+  private Slackening slackening() {
+    boolean stopped = Probes.anyStopped(probes.flows());
+    @Nullable Band demand = water.demandMgPerLPerMin(tank);
+    OptionalDouble saturation = water.saturationMgPerL();
+    double supplyPerHour = Double.POSITIVE_INFINITY;
+    if (demand != null && saturation.isPresent() && speaking != null) {
+      double from = speaking.fall != null ? speaking.fall.fromMgPerL() : speaking.trend.newest();
+      double gas =
+          saturation.getAsDouble()
+              * (tank.supply().gas() == Tank.Gas.OXYGEN ? OXYGEN_OVER_AIR : 1.0);
+      supplyPerHour = 60.0 * demand.high() / Math.max(LEAST_DRIVE_MG_PER_L, gas - from);
+    }
+    return Slackening.of(tank.kind(), stopped ? 1.0 : PERHAPS_LOST, supplyPerHour);
   }
 
   /** Time in hand if gas stops, from the newest oxygen there is, however old. */
@@ -128,6 +177,9 @@ final class TankNow {
     if (!tank.isStocked()) {
       return new TimeInHand.Holding();
     }
+    if (speaking != null && speaking.fall != null && Probes.anyStopped(probes.flows())) {
+      return asOxygenGoes(speaking); // it has stopped
+    }
     @Nullable Band demand = water.demandMgPerLPerMin(tank);
     OptionalDouble saturation = water.saturationMgPerL();
     if (demand == null || saturation.isEmpty()) {
@@ -136,8 +188,15 @@ final class TankNow {
               ? "water temperature outside what the formulas hold for"
               : "no water temperature");
     }
-    return Outlook.ifGasStops(
-        p.waterMgPerL(), floors.criticalMgPerL(), saturation.getAsDouble(), demand);
+    TimeInHand stopped =
+        Outlook.ifGasStops(
+            p.waterMgPerL(),
+            floors.criticalMgPerL(),
+            saturation.getAsDouble(),
+            demand,
+            slackening());
+    // Without gas oxygen falls no slower than it does now.
+    return p == speaking && p.fall != null ? Outlook.shorter(asOxygenGoes(p), stopped) : stopped;
   }
 
   /** The two, whichever is shorter: for a tank whose supply is lost. */
@@ -160,17 +219,39 @@ final class TankNow {
             : "oxygen comes in percent and there is no usable water temperature");
   }
 
-  /** The fall that the tank shows: the speaking probe's, else any trusted one's; null for none. */
+  /**
+   * The fall that the tank shows: the speaking probe's, else any trusted one's, and a sure one
+   * before one that is suspected; null for none.
+   */
   @Nullable OxygenProbe falling() {
+    @Nullable OxygenProbe faller = null;
     if (speaking != null && speaking.fall != null) {
-      return speaking;
+      faller = speaking;
     }
     for (OxygenProbe p : probes.oxygen()) {
-      if (p.fall != null && probes.counts(p, now)) {
-        return p;
+      if (p.fall != null
+          && (faller == null || (p.fall.sure() && !isSure(faller)))
+          && probes.counts(p, now)) {
+        faller = p;
       }
     }
-    return null;
+    return faller;
+  }
+
+  /** Whether a fall of the tank has been found, not only suspected. */
+  boolean isSurelyFalling() {
+    @Nullable OxygenProbe faller = falling();
+    return faller != null && isSure(faller);
+  }
+
+  /** Whether that probe is heard and trusted, and its fall no faster than the load can breathe. */
+  boolean couldBreathe(OxygenProbe probe, Fall fall) {
+    return probes.counts(probe, now) && fall.firstRatePerMinute() <= fastestPerMinute();
+  }
+
+  private static boolean isSure(OxygenProbe probe) {
+    @Nullable Fall fall = probe.fall;
+    return fall != null && fall.sure();
   }
 
   /**

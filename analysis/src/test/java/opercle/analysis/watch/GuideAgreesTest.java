@@ -95,7 +95,8 @@ class GuideAgreesTest {
         .contains(number(SlowChecks.TOO_HEAVY_SECONDS / 60.0) + " min");
     assertThat(guide(AlarmCause.CYLINDER_LOW).setPoint())
         .contains(
-            number(SlowChecks.RESERVE_BAR) + " bar", number(SlowChecks.LOW_MINUTES / 60.0) + " h");
+            number(CylinderLeft.RESERVE_BAR) + " bar",
+            number(SlowChecks.LOW_MINUTES / 60.0) + " h");
     assertThat(guide(AlarmCause.WATER_WARM).setPoint())
         .contains(number(SlowChecks.WARMING_PER_MINUTE * 60.0) + " °C an hour");
   }

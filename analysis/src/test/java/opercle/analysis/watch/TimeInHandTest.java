@@ -12,7 +12,11 @@ import org.junit.jupiter.params.provider.ValueSource;
 /** Time in hand told while oxygen falls, against the floor's real hour. */
 class TimeInHandTest {
 
-  /** Demand and surface exchange are not those that the outlook assumes, nor is the probe's lag. */
+  /**
+   * Demand and surface exchange are not those that the outlook assumes, nor is the probe's lag. The
+   * probe is off by its published accuracy (0.1 mg/L), and the fish are restless: a tenth, over a
+   * quarter of an hour.
+   */
   @ParameterizedTest(name = "{0} (mg/L)/min")
   @ValueSource(doubles = {0.1, 0.3})
   void band_holdsTheTruthAboutEightTimesInTen(double demandPerMinute) {
@@ -25,18 +29,22 @@ class TimeInHandTest {
       double lag = 5.0 + 20.0 * random.nextDouble();
       double noise = 0.03 + 0.04 * random.nextDouble();
       FarmWatch watch = new FarmWatch(SallowmereTanks.farm(SallowmereTanks.transport()));
+      double offset = 0.1 * random.nextGaussian();
+      double restless = 0.1 * random.nextGaussian();
       double oxygen = 8.8;
       double probe = oxygen;
       double[][] bands = new double[4000][];
       double floorAt = Double.NaN;
       for (int i = 0; Double.isNaN(floorAt); i++) {
         double t = 5.0 * i;
+        double kept = Math.exp(-5.0 / 900.0);
+        restless = kept * restless + 0.1 * Math.sqrt(1.0 - kept * kept) * random.nextGaussian();
         if (t > 5400.0) {
-          oxygen -= (demandPerMinute - surface * (10.5 - oxygen)) * 5.0 / 60.0;
+          oxygen -= (demandPerMinute * (1.0 + restless) - surface * (10.5 - oxygen)) * 5.0 / 60.0;
         }
         probe += -Math.expm1(-5.0 / lag) * (oxygen - probe);
         watch.accept(SallowmereTanks.reading("t1", Quantity.TEMPERATURE, t, 12.0));
-        double value = Math.round(100.0 * (probe + noise * random.nextGaussian())) / 100.0;
+        double value = Math.round(100.0 * (probe + offset + noise * random.nextGaussian())) / 100.0;
         watch.accept(SallowmereTanks.reading("t1", Quantity.OXYGEN, t, value));
         TankState state = watch.state("t1", SallowmereTanks.at(t));
         boolean alarmed = !state.alarms().isEmpty();
@@ -59,7 +67,8 @@ class TimeInHandTest {
 
     assertThat(told).isGreaterThan(200);
     assertThat(inside / (double) told).isBetween(0.7, 0.95);
-    assertThat(likelyOverTrue / told).isBetween(0.9, 1.1);
+    // From the first suspicion on, when a fall is expected to slacken more than these do.
+    assertThat(likelyOverTrue / told).isBetween(0.88, 1.12);
   }
 
   @Test
