@@ -137,7 +137,7 @@ final class DemoCommand implements Callable<Integer> {
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
-            new LocalFarm(farm, clock, watch, subscriber, selfWatch, () -> Reach.NOBODY),
+            new LocalFarm(farm, clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
             new StoredTraces(store),
             services.pastAlarms(book),
             services.push(folder, book, Optional.empty()));

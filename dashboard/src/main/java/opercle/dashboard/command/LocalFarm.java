@@ -1,12 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import java.io.IOException;
+import java.nio.file.FileStore;
+import java.nio.file.Files;
+import java.nio.file.Path;
 import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.Set;
 import java.util.function.Supplier;
 import opercle.analysis.evening.EveningView.Trouble;
@@ -19,6 +24,7 @@ import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.MonitorState;
 import opercle.dashboard.web.NotTaken;
 import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
@@ -32,6 +38,7 @@ import opercle.ingest.payload.Rejections;
  * @param subscriber the front door
  * @param selfWatch what looks at the monitor itself
  * @param who would be called tonight
+ * @param dataFolder whose disk is looked at
  */
 record LocalFarm(
     Farm farm,
@@ -39,7 +46,8 @@ record LocalFarm(
     WatchService watch,
     SensorSubscriber subscriber,
     SelfWatch selfWatch,
-    Supplier<Reach> who)
+    Supplier<Reach> who,
+    Path dataFolder)
     implements LiveFarm {
 
   /** What is told at once, in words of the moment, before it has lasted. */
@@ -105,6 +113,29 @@ record LocalFarm(
 
   private static void add(List<Trouble> troubles, TroubleKind kind, String words) {
     troubles.add(new Trouble(words, kind.action()));
+  }
+
+  @Override
+  public MonitorState monitor() {
+    return new MonitorState(
+        Optional.of(
+            new MonitorState.Intake(
+                subscriber.messages(),
+                subscriber.readings(),
+                subscriber.dropped(),
+                subscriber.behind())),
+        Optional.of(MonitorState.Part.of(subscriber.linkState().trouble())),
+        Optional.of(MonitorState.Part.of(subscriber.trouble())),
+        disk());
+  }
+
+  private Optional<MonitorState.Disk> disk() {
+    try {
+      FileStore store = Files.getFileStore(dataFolder);
+      return Optional.of(new MonitorState.Disk(store.getUsableSpace(), store.getTotalSpace()));
+    } catch (IOException e) {
+      return Optional.empty(); // the self-watch says what is wrong with the disk
+    }
   }
 
   @Override

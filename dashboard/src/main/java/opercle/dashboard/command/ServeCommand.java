@@ -65,7 +65,13 @@ final class ServeCommand implements Callable<Integer> {
               () -> PeopleCalled.reach(called));
       LocalFarm live =
           new LocalFarm(
-              c.farm(), clock, watch, subscriber, selfWatch, () -> PeopleCalled.reach(called));
+              c.farm(),
+              clock,
+              watch,
+              subscriber,
+              selfWatch,
+              () -> PeopleCalled.reach(called),
+              c.dataFolder());
       DashboardServer pages =
           services.dashboard(
               c.dashboard(),

@@ -4,6 +4,7 @@ package opercle.dashboard.command;
 import java.time.Instant;
 import java.util.List;
 import opercle.dashboard.web.Traces;
+import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 import opercle.ingest.store.ReadingStore;
 
@@ -26,5 +27,10 @@ final class StoredTraces implements Traces {
     return store.buckets(series, from, to, count).stream()
         .map(b -> new Bucket(b.start(), b.min(), b.mean(), b.max()))
         .toList();
+  }
+
+  @Override
+  public List<Reading> readings(Series series, Instant from, Instant to) {
+    return store.range(series, from, to);
   }
 }

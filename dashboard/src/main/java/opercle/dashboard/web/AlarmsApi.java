@@ -42,6 +42,7 @@ final class AlarmsApi {
     routes.get("/api/v1/alarms", this::history);
     routes.get("/api/v1/alarms/guide", ctx -> Api.answer(ctx, AlarmsJson.guide()));
     routes.get("/api/v1/alarms/figures", this::figures);
+    routes.get("/api/v1/tanks/{id}/alarms", this::ofTank);
     routes.post("/api/v1/tanks/{id}/alarms/{cause}/verdict", this::verdict);
   }
 
@@ -56,15 +57,14 @@ final class AlarmsApi {
 
   private void history(Context ctx) {
     Map<String, List<String>> query = ctx.queryParamMap();
-    Instant to = TraceQuery.instant(query, "to").orElseGet(() -> live.now().plusMillis(1));
-    Instant from = TraceQuery.instant(query, "from").orElse(to.minus(USUAL_SPAN));
+    Instant to = Span.instant(query, "to").orElseGet(() -> live.now().plusMillis(1));
+    Instant from = Span.instant(query, "from").orElse(to.minus(USUAL_SPAN));
     if (!from.isBefore(to)) {
       throw Problem.badRequest("from: %s is not before to: %s.".formatted(from, to));
     }
     int most = most(query);
     AlarmRecords records = records();
-    List<RecordedEvent> page =
-        records.page(from, to, TraceQuery.one(query, "tank"), place(query), most);
+    List<RecordedEvent> page = records.page(from, to, Span.one(query, "tank"), place(query), most);
     Instant oldest = page.stream().map(e -> e.event().since()).min(Instant::compareTo).orElse(from);
     Api.answer(
         ctx,
@@ -78,8 +78,25 @@ final class AlarmsApi {
             records.takesVerdicts()));
   }
 
+  /** What a trace is marked with; nothing where no book is kept, and the answer says so. */
+  private void ofTank(Context ctx) {
+    String tank = Api.tank(ctx, live).id();
+    Span span = Span.of(ctx.queryParamMap(), live.now(), USUAL_SPAN);
+    Optional<List<Occurrence>> occurrences =
+        past.records()
+            .get()
+            .map(
+                records ->
+                    Occurrence.of(
+                        records.touching(span.from(), span.to()).stream()
+                            .filter(event -> event.tank().equals(tank))
+                            .toList(),
+                        List.of()));
+    Api.answer(ctx, AlarmsJson.ofTank(tank, span, occurrences));
+  }
+
   private static int most(Map<String, List<String>> query) {
-    String text = TraceQuery.one(query, "most").orElse(Integer.toString(USUAL_PAGE));
+    String text = Span.one(query, "most").orElse(Integer.toString(USUAL_PAGE));
     int most;
     try {
       most = Integer.parseInt(text);
@@ -94,7 +111,7 @@ final class AlarmsApi {
   }
 
   private static Optional<Place> place(Map<String, List<String>> query) {
-    return TraceQuery.one(query, "before")
+    return Span.one(query, "before")
         .map(
             text -> {
               int space = text.lastIndexOf('_');
@@ -112,7 +129,7 @@ final class AlarmsApi {
   private void figures(Context ctx) {
     Instant now = live.now();
     Week week =
-        TraceQuery.one(ctx.queryParamMap(), "week")
+        Span.one(ctx.queryParamMap(), "week")
             .map(
                 text -> {
                   try {

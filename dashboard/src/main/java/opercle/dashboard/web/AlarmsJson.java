@@ -7,7 +7,10 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.nio.charset.StandardCharsets;
 import java.time.Instant;
+import java.util.Comparator;
 import java.util.List;
+import java.util.Optional;
+import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGap;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmId;
@@ -60,6 +63,28 @@ final class AlarmsJson {
           .put("first", WatchJson.time(gap.first()))
           .put("last", WatchJson.time(gap.last()))
           .put("events", gap.events());
+    }
+    return node;
+  }
+
+  /** The alarms of one tank in a span, in the order in which they were raised. */
+  static ObjectNode ofTank(String tank, Span span, Optional<List<Occurrence>> occurrences) {
+    ObjectNode node = NODES.objectNode();
+    node.put("tank", tank);
+    node.put("from", span.from().toString());
+    node.put("to", span.to().toString());
+    node.put("kept", occurrences.isPresent());
+    ArrayNode alarms = node.putArray("alarms");
+    for (Occurrence occurrence : occurrences.orElse(List.of())) {
+      ObjectNode a = alarms.addObject();
+      a.put("cause", occurrence.alarm().cause().id());
+      a.put("since", WatchJson.time(occurrence.since()));
+      occurrence.end().ifPresent(end -> a.put("until", WatchJson.time(end)));
+      occurrence.events().stream()
+          .map(AlarmEvent::priority)
+          .min(Comparator.naturalOrder())
+          .ifPresent(worst -> a.put("worst", worst.id()));
+      a.put("message", occurrence.events().get(0).message());
     }
     return node;
   }

@@ -18,10 +18,12 @@ final class Api {
 
   private final LiveFarm live;
   private final TraceJson traces;
+  private final TraceExport export;
 
   Api(LiveFarm live, Traces traces) {
     this.live = live;
     this.traces = new TraceJson(live, traces);
+    this.export = new TraceExport(live, traces);
   }
 
   void routes(RoutesConfig routes) {
@@ -33,11 +35,15 @@ final class Api {
     routes.get(
         "/api/v1/tanks/{id}/trace",
         ctx ->
-            answer(ctx, traces.trace(tank(ctx), TraceQuery.of(ctx.queryParamMap(), live.now()))));
+            answer(
+                ctx,
+                traces.trace(tank(ctx, live), TraceQuery.of(ctx.queryParamMap(), live.now()))));
+    export.routes(routes);
     new ActsApi(live).routes(routes);
   }
 
-  private Tank tank(Context ctx) {
+  /** The tank that the path names. */
+  static Tank tank(Context ctx, LiveFarm live) {
     String id = ctx.pathParam("id");
     return live.farm()
         .tank(id)

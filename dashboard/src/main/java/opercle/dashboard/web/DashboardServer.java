@@ -16,6 +16,8 @@ import opercle.dashboard.push.PushDesk;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
+import org.eclipse.jetty.server.HttpConnectionFactory;
+import org.eclipse.jetty.server.ServerConnector;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -31,6 +33,12 @@ public final class DashboardServer implements AutoCloseable {
 
   private static final Logger LOG = LoggerFactory.getLogger(DashboardServer.class);
   private static final int LARGEST_REQUEST = 16 * 1024;
+
+  /**
+   * What the system keeps for one connection that does not read. Left to itself it takes megabytes,
+   * in which a slow listener's stream grows minutes old before anybody notices.
+   */
+  private static final int SEND_BUFFER = 128 * 1024;
 
   private final Javalin javalin;
   private final LiveFeed feed;
@@ -95,9 +103,17 @@ public final class DashboardServer implements AutoCloseable {
       Optional<PushDesk> push,
       List<Consumer<RoutesConfig>> more,
       LiveFeed.Pace pace) {
-    var feed = new LiveFeed(() -> Json.bytes(FarmJson.snapshot(live)), pace);
+    var monitor = new MonitorApi(live);
+    var feed =
+        new LiveFeed(
+            () -> {
+              monitor.look();
+              return Json.bytes(FarmJson.snapshot(live));
+            },
+            pace);
     Javalin javalin =
-        Javalin.create(config -> configure(config, settings, live, traces, past, push, more, feed));
+        Javalin.create(
+            config -> configure(config, settings, live, traces, past, push, more, feed, monitor));
     try {
       javalin.start(settings.host(), settings.port());
     } catch (JavalinBindException e) {
@@ -113,6 +129,13 @@ public final class DashboardServer implements AutoCloseable {
   /** The port that it listens on. */
   public int port() {
     return javalin.port();
+  }
+
+  /** Every address that is routed, as method and path. */
+  List<String> routes() {
+    return javalin.unsafe.internalRouter.allHttpHandlers().stream()
+        .map(parsed -> parsed.endpoint.method.name() + " " + parsed.endpoint.path)
+        .toList();
   }
 
   /** How many pages are listening to the live stream. */
@@ -135,11 +158,22 @@ public final class DashboardServer implements AutoCloseable {
       PastAlarms past,
       Optional<PushDesk> push,
       List<Consumer<RoutesConfig>> more,
-      LiveFeed feed) {
+      LiveFeed feed,
+      MonitorApi monitor) {
     config.startup.showJavalinBanner = false;
     config.startup.showOldJavalinVersionWarning = false;
     config.http.maxRequestSize = LARGEST_REQUEST;
+    config.http.prefer405over404 = true;
     config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
+    config.jetty.modifyServer(server -> server.setErrorHandler(new ProblemErrors()));
+    config.jetty.addConnector(
+        (server, http) -> {
+          var connector = new ServerConnector(server, new HttpConnectionFactory(http));
+          connector.setHost(settings.host());
+          connector.setPort(settings.port());
+          connector.setAcceptedSendBufferSize(SEND_BUFFER);
+          return connector;
+        });
     config.jetty.modifyServletContextHandler(handler -> surround(handler, settings, feed));
     var pages = new Pages(live);
     pages.routes(config.routes);
@@ -147,6 +181,8 @@ public final class DashboardServer implements AutoCloseable {
     new Api(live, traces).routes(config.routes);
     new PushApi(push).routes(config.routes);
     new AlarmsApi(live, past).routes(config.routes);
+    monitor.routes(config.routes, feed::listening);
+    new OpenApi().routes(config.routes);
     more.forEach(routes -> routes.accept(config.routes));
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
@@ -166,7 +202,9 @@ public final class DashboardServer implements AutoCloseable {
     handler.addFilter(guard, "/*", EnumSet.of(DispatcherType.REQUEST));
     var stream = new ServletHolder("live", new LiveServlet(feed));
     stream.setAsyncSupported(true);
+    handler.setErrorHandler(new ProblemErrors());
     handler.addServlet(stream, "/live");
+    handler.addServlet(stream, "/api/v1/live");
   }
 
   private static void refuse(Context ctx, HttpResponseException e, Pages pages) {

@@ -60,6 +60,11 @@ public interface LiveFarm {
    */
   List<String> troubles();
 
+  /** How the parts that the monitor stands on are; what is not known here is left out. */
+  default MonitorState monitor() {
+    return MonitorState.UNKNOWN;
+  }
+
   /** Who would be called tonight; not known where this process calls nobody. */
   default Reach reach() {
     return Reach.NOT_KNOWN;

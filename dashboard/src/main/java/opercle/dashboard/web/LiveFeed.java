@@ -28,9 +28,12 @@ import org.slf4j.LoggerFactory;
  *
  * <p>Nobody who reads slowly holds up anybody else: all writing is non-blocking, no stream has a
  * thread, and each keeps at most one frame for later. A frame is the whole truth, so the newest
- * replaces one that could not be sent. Its {@code id} counts frames; a step of more than one says
- * that some were left out. A stream that has not taken what was written within the drain time is
- * ended; a browser will come back by itself.
+ * replaces one that could not be sent. Its {@code id} names this run of the server and counts
+ * frames; a step of more than one says that some were left out. A stream that has not taken what
+ * was written within the drain time is ended; a browser will come back by itself.
+ *
+ * <p>Who comes back says which frame they had last (see {@link LiveGreeting}). They are told how
+ * many they have missed, and then sent the newest: what tanks showed in between is not sent again.
  */
 final class LiveFeed implements AutoCloseable {
 
@@ -61,7 +64,19 @@ final class LiveFeed implements AutoCloseable {
             return thread;
           });
 
-  private volatile byte[] newest = ": starting\n\n".getBytes(StandardCharsets.UTF_8);
+  /** One frame, ready to be sent. */
+  private static final class Frame {
+    private final long number;
+    private final byte[] bytes;
+
+    Frame(long number, byte[] bytes) {
+      this.number = number;
+      this.bytes = bytes;
+    }
+  }
+
+  private final String run = Long.toString(System.currentTimeMillis(), Character.MAX_RADIX);
+  private volatile Frame newest = new Frame(0, utf8(": starting\n\n"));
   private long frames;
   private boolean failing;
 
@@ -97,8 +112,10 @@ final class LiveFeed implements AutoCloseable {
     response.setHeader("X-Accel-Buffering", "no"); // asks a proxy before us not to hold events back
     var async = request.startAsync();
     async.setTimeout(0);
-    var stream = new LiveStream(async, this);
-    stream.offer(newest);
+    Frame first = newest;
+    var greeting = LiveGreeting.to(request, run, first.number, pace.every());
+    var stream = new LiveStream(async, this, utf8(greeting.event()));
+    stream.offer(first.bytes);
     streams.add(stream);
     response.getOutputStream().setWriteListener(stream);
   }
@@ -121,8 +138,8 @@ final class LiveFeed implements AutoCloseable {
   private void tick() {
     try {
       frames++;
-      byte[] frame = frame(frames, snapshot.get());
-      newest = frame;
+      byte[] frame = frame(run + "-" + frames, snapshot.get());
+      newest = new Frame(frames, frame);
       failing = false;
       streams.forEach(stream -> serve(stream, frame));
     } catch (RuntimeException e) { // the next second must come whatever happens in this one
@@ -148,14 +165,17 @@ final class LiveFeed implements AutoCloseable {
     }
   }
 
-  private static byte[] frame(long id, byte[] data) {
-    byte[] start =
-        ("id: " + id + "\nevent: farm\nretry: 2000\ndata: ").getBytes(StandardCharsets.UTF_8);
+  private static byte[] frame(String id, byte[] data) {
+    byte[] start = utf8("id: " + id + "\nevent: farm\nretry: 2000\ndata: ");
     byte[] frame = new byte[start.length + data.length + 2];
     System.arraycopy(start, 0, frame, 0, start.length);
     System.arraycopy(data, 0, frame, start.length, data.length);
     frame[frame.length - 2] = '\n';
     frame[frame.length - 1] = '\n';
     return frame;
+  }
+
+  private static byte[] utf8(String text) {
+    return text.getBytes(StandardCharsets.UTF_8);
   }
 }

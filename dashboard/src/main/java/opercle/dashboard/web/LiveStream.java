@@ -11,7 +11,8 @@ import org.jspecify.annotations.Nullable;
 
 /**
  * One browser that is listening. It never blocks whoever offers it a frame: it writes only when the
- * container says that it would not block, and keeps one frame, the newest, for later.
+ * container says that it would not block, and keeps one frame, the newest, for later; before the
+ * first it sends a greeting.
  *
  * <p>Safe for many threads. The lock is held for whole frames, so that two can not mix, and never
  * while waiting for a network.
@@ -25,6 +26,8 @@ final class LiveStream implements WriteListener {
   private final LiveFeed feed;
 
   // Everything from here on is guarded by this object's lock.
+  private byte @Nullable [] greeting;
+
   private byte @Nullable [] next;
   private boolean unflushed;
 
@@ -34,8 +37,9 @@ final class LiveStream implements WriteListener {
   private long waitingSinceNanos = NOT_WAITING;
   private boolean closed;
 
-  LiveStream(AsyncContext async, LiveFeed feed) throws IOException {
+  LiveStream(AsyncContext async, LiveFeed feed, byte[] greeting) throws IOException {
     this.async = async;
+    this.greeting = greeting;
     this.out = async.getResponse().getOutputStream();
     this.feed = feed;
   }
@@ -102,6 +106,10 @@ final class LiveStream implements WriteListener {
       if (unflushed) {
         unflushed = false;
         out.flush();
+      } else if (greeting != null) {
+        byte[] words = greeting;
+        greeting = null;
+        out.write(words);
       } else if (next != null) {
         byte[] frame = next;
         next = null;

@@ -17,6 +17,7 @@ final class Pages {
   private final String yard = read("yard.html");
   private final String tank = read("tank.html");
   private final String notTaken = read("not-taken.html");
+  private final String monitor = read("monitor.html");
   private final String device = read("device.html");
   private final String cab = read("cab.html");
   private final String offline = read("offline.html");
@@ -33,6 +34,7 @@ final class Pages {
     routes.get("/alarms", ctx -> page(ctx, alarms));
     routes.get("/alarms/figures", ctx -> page(ctx, figures));
     routes.get("/not-taken", ctx -> page(ctx, notTaken));
+    routes.get("/monitor", ctx -> page(ctx, monitor));
     routes.get("/device", ctx -> page(ctx, device));
     routes.get("/cab", ctx -> page(ctx, cab));
     routes.get("/offline", ctx -> page(ctx, offline)); // the service worker's, when all else fails
@@ -56,7 +58,8 @@ final class Pages {
     ctx.header("Cache-Control", "no-cache").html(html);
   }
 
-  private static String read(String name) {
+  /** A text from the jar. */
+  static String read(String name) {
     try (InputStream in = Pages.class.getResourceAsStream(FOLDER + "/" + name)) {
       if (in == null) {
         throw new IllegalStateException("the jar lacks its page " + FOLDER + "/" + name);

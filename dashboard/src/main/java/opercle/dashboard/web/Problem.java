@@ -58,6 +58,11 @@ final class Problem extends RuntimeException {
     return new Problem(421, "Not a name of this server", detail);
   }
 
+  /** What the web server itself refuses, in the words of its standard. */
+  static Problem other(int status, String words) {
+    return new Problem(status, words, "The web server answers %d: %s.".formatted(status, words));
+  }
+
   static Problem failed() {
     return new Problem(500, "Opercle failed", "This is Opercle's fault; its log says more.");
   }

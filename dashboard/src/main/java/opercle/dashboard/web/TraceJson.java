@@ -6,6 +6,7 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
@@ -51,6 +52,7 @@ final class TraceJson {
     node.put("unit", query.quantity().unit());
     node.put("from", query.from().toString());
     node.put("to", query.to().toString());
+    node.put("partSeconds", Json.rounded(query.partSeconds()));
     ArrayNode probes = node.putArray("probes");
     for (Series series : series(tank, query.quantity())) {
       if (query.probe().map(series.probe()::equals).orElse(true)) {
@@ -70,8 +72,8 @@ final class TraceJson {
    * tank has several probes, the lowest counts.
    */
   ObjectNode lastHour() {
-    Instant to = live.now();
-    Instant from = to.minus(Duration.ofHours(1));
+    Instant to = live.now().truncatedTo(ChronoUnit.MINUTES).plus(Duration.ofMinutes(1));
+    Instant from = to.minus(Duration.ofMinutes(POINTS_IN_LAST_HOUR));
     ObjectNode node = NODES.objectNode();
     node.put("from", from.toString());
     node.put("to", to.toString());

@@ -3,7 +3,6 @@ package opercle.dashboard.web;
 
 import java.time.Duration;
 import java.time.Instant;
-import java.time.format.DateTimeParseException;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -12,18 +11,21 @@ import opercle.ingest.reading.Quantity;
 /**
  * What part of which trace is asked for.
  *
+ * <p>Parts longer than half a minute are made whole minutes that begin at whole multiples of their
+ * length, and the span grows to hold them: the store has those at hand, and a trace that moves
+ * along with the time keeps its shape.
+ *
  * @param quantity what was measured
  * @param probe one probe only; empty: all
  * @param from first instant
  * @param to first instant after it
- * @param points into how many parts the span is gathered
+ * @param points into how many equal parts the span is gathered
  */
 record TraceQuery(Quantity quantity, Optional<String> probe, Instant from, Instant to, int points) {
 
   private static final Duration USUAL_SPAN = Duration.ofHours(24);
-  private static final Duration LONGEST_SPAN = Duration.ofDays(31);
-  private static final Instant EARLIEST = Instant.EPOCH;
-  private static final Instant LATEST = Instant.parse("2200-01-01T00:00:00Z");
+  private static final long MINUTE_MS = 60_000;
+  private static final long WHOLE_FROM_MS = 30_000;
   private static final int USUAL_POINTS = 600;
   private static final int MOST_POINTS = 2000;
 
@@ -33,25 +35,42 @@ record TraceQuery(Quantity quantity, Optional<String> probe, Instant from, Insta
    * @throws Problem naming field, value and limit
    */
   static TraceQuery of(Map<String, List<String>> parameters, Instant now) {
-    String quantityId = one(parameters, "quantity").orElse(Quantity.OXYGEN.id());
+    String quantityId = Span.one(parameters, "quantity").orElse(Quantity.OXYGEN.id());
     Quantity quantity =
         Quantity.of(quantityId)
             .orElseThrow(
                 () -> Problem.badRequest("quantity: there is no '%s'.".formatted(quantityId)));
-    Instant to = instant(parameters, "to").orElse(now);
-    Instant from = instant(parameters, "from").orElse(to.minus(USUAL_SPAN));
-    if (!from.isBefore(to)) {
-      throw Problem.badRequest("from: %s is not before to: %s.".formatted(from, to));
+    Span span = Span.of(parameters, now, USUAL_SPAN);
+    return gathered(
+        quantity, Span.one(parameters, "probe"), span.from(), span.to(), points(parameters));
+  }
+
+  /** A question whose parts lie as the class says; there are about as many as asked for. */
+  static TraceQuery gathered(
+      Quantity quantity, Optional<String> probe, Instant from, Instant to, int points) {
+    long length = Duration.between(from, to).toMillis();
+    if (length <= WHOLE_FROM_MS * points) {
+      return new TraceQuery(quantity, probe, from, to, points);
     }
-    if (Duration.between(from, to).compareTo(LONGEST_SPAN) > 0) {
-      throw Problem.badRequest(
-          "from, to: %s to %s is longer than %d days.".formatted(from, to, LONGEST_SPAN.toDays()));
-    }
-    return new TraceQuery(quantity, one(parameters, "probe"), from, to, points(parameters));
+    long minutes = -Math.floorDiv(-length, MINUTE_MS * points);
+    long part = MINUTE_MS * minutes;
+    long first = Math.floorDiv(from.toEpochMilli(), part);
+    long end = -Math.floorDiv(-to.toEpochMilli(), part);
+    return new TraceQuery(
+        quantity,
+        probe,
+        Instant.ofEpochMilli(first * part),
+        Instant.ofEpochMilli(end * part),
+        Math.toIntExact(end - first));
+  }
+
+  /** How long one part is, s. */
+  double partSeconds() {
+    return Duration.between(from, to).toMillis() / 1000.0 / points;
   }
 
   private static int points(Map<String, List<String>> parameters) {
-    String text = one(parameters, "points").orElse(Integer.toString(USUAL_POINTS));
+    String text = Span.one(parameters, "points").orElse(Integer.toString(USUAL_POINTS));
     int points;
     try {
       points = Integer.parseInt(text);
@@ -63,32 +82,5 @@ record TraceQuery(Quantity quantity, Optional<String> probe, Instant from, Insta
           "points: must be a whole number 1–%d but was '%s'.".formatted(MOST_POINTS, text));
     }
     return points;
-  }
-
-  static Optional<Instant> instant(Map<String, List<String>> parameters, String field) {
-    return one(parameters, field)
-        .map(
-            text -> {
-              Instant instant;
-              try {
-                instant = Instant.parse(text);
-              } catch (DateTimeParseException e) {
-                throw Problem.badRequest(
-                    "%s: '%s' is not a time such as 2026-03-14T02:11:07Z.".formatted(field, text));
-              }
-              if (instant.isBefore(EARLIEST) || instant.isAfter(LATEST)) {
-                throw Problem.badRequest(
-                    "%s: %s is not between %s and %s.".formatted(field, text, EARLIEST, LATEST));
-              }
-              return instant;
-            });
-  }
-
-  static Optional<String> one(Map<String, List<String>> parameters, String field) {
-    List<String> values = parameters.getOrDefault(field, List.of());
-    if (values.size() > 1) {
-      throw Problem.badRequest("%s: is given %d times.".formatted(field, values.size()));
-    }
-    return values.stream().findFirst();
   }
 }

@@ -3,10 +3,12 @@ package opercle.dashboard.web;
 
 import java.time.Instant;
 import java.util.List;
+import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 
 /**
- * Past readings, thinned for drawing. Called from several threads at once; may read from a disk.
+ * Past readings: thinned for drawing, and as they are. Called from several threads at once; may
+ * read from a disk.
  */
 public interface Traces {
 
@@ -23,6 +25,15 @@ public interface Traces {
    * @return in time order
    */
   List<Bucket> buckets(Series series, Instant from, Instant to, int count);
+
+  /**
+   * Every reading of a span, as it was kept.
+   *
+   * @param from first instant
+   * @param to first instant after the span
+   * @return in time order
+   */
+  List<Reading> readings(Series series, Instant from, Instant to);
 
   /**
    * The readings of one part of a span, in the quantity's canonical unit.

@@ -46,7 +46,7 @@ class DashboardServerTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"/", "/tank/h2", "/not-taken", "/alarms", "/alarms/figures"})
+  @ValueSource(strings = {"/", "/tank/h2", "/not-taken", "/monitor", "/alarms", "/alarms/figures"})
   void page_isHtml_thatRunsNothingFromElsewhere(String path) throws Exception {
     HttpResponse<String> page = get(path);
 
@@ -137,7 +137,10 @@ class DashboardServerTest {
 
     assertThat(trace.path("unit").asText()).isEqualTo("mg/L");
     JsonNode points = trace.path("probes").path(0).path("points");
-    assertThat(points).hasSize(24);
+    assertThat(points).as("whole hours that hold the day up to 02:11").hasSize(25);
+    assertThat(trace.path("partSeconds").asInt()).isEqualTo(3600);
+    assertThat(trace.path("from").asText()).isEqualTo("2026-03-13T02:00:00Z");
+    assertThat(trace.path("to").asText()).isEqualTo("2026-03-14T03:00:00Z");
     JsonNode first = points.path(0);
     assertThat(first.path(1).asDouble()).isLessThanOrEqualTo(first.path(2).asDouble());
     assertThat(first.path(2).asDouble()).isLessThanOrEqualTo(first.path(3).asDouble());

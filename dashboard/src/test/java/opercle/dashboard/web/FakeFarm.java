@@ -39,6 +39,7 @@ final class FakeFarm implements LiveFarm {
   private Optional<RuntimeException> refusal = Optional.empty();
   private NotTaken notTaken = NotTaken.NOTHING;
   private List<String> troubles = List.of();
+  private MonitorState monitor = MonitorState.UNKNOWN;
 
   FakeFarm(List<Tank> tanks) {
     this.farm = new Farm("Sallowmere", 40.0, tanks);
@@ -137,6 +138,15 @@ final class FakeFarm implements LiveFarm {
 
   synchronized void notTaken(NotTaken newest) {
     notTaken = newest;
+  }
+
+  synchronized void monitor(MonitorState newest) {
+    monitor = newest;
+  }
+
+  @Override
+  public synchronized MonitorState monitor() {
+    return monitor;
   }
 
   synchronized void suffer(String... sentences) {

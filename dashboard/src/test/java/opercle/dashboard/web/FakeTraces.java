@@ -46,6 +46,25 @@ final class FakeTraces implements Traces {
     return buckets;
   }
 
+  @Override
+  public List<Reading> readings(Series series, Instant from, Instant to) {
+    LongToDoubleFunction value = values(series);
+    List<Reading> readings = new ArrayList<>();
+    long first = -Math.floorDiv(-from.getEpochSecond(), STEP_SECONDS) * STEP_SECONDS;
+    for (long second = first; second < to.getEpochSecond(); second += STEP_SECONDS) {
+      if (isThere(series, second)) {
+        readings.add(
+            new Reading(
+                series.tank(),
+                series.quantity(),
+                series.probe(),
+                Instant.ofEpochSecond(second),
+                value.applyAsDouble(second)));
+      }
+    }
+    return readings;
+  }
+
   private static boolean isThere(Series series, long second) {
     long agoSeconds = FakeFarm.NIGHT.getEpochSecond() - second;
     boolean silent = series.tank().equals("q1") && agoSeconds < 412;

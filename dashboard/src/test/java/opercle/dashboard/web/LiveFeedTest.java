@@ -7,6 +7,7 @@ import static org.awaitility.Awaitility.await;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
+import com.fasterxml.jackson.databind.node.MissingNode;
 import java.io.BufferedReader;
 import java.io.IOException;
 import java.io.InputStreamReader;
@@ -24,6 +25,8 @@ import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.stock.Species;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** The live stream over real sockets, with events large enough to fill them. */
 class LiveFeedTest {
@@ -88,6 +91,48 @@ class LiveFeedTest {
 
       assertThat(reader.ids).isSorted().doesNotHaveDuplicates();
       assertThat(reader.ids.size()).as("frames received of more than 60").isLessThan(55);
+    }
+  }
+
+  @Test
+  void listenerThatComesBack_isToldHowManyItMissed_andSentTheNewest() throws IOException {
+    try (var server = start(FakeFarm.quiet(), Duration.ofSeconds(5), 10)) {
+      String lastId;
+      long had;
+      try (var before = new Reader(server.port(), 65_536)) {
+        before.next();
+        lastId = before.lastId;
+        had = before.ids.get(0);
+      }
+      await().until(() -> framesSince(server, had) > 5);
+
+      for (String where : List.of("GET /live HTTP/1.0\r\nLast-Event-ID: ", "GET /live?after=")) {
+        String request = where + lastId + (where.endsWith("=") ? " HTTP/1.0\r\n" : "\r\n");
+        try (var again = new Reader(server.port(), 65_536, request)) {
+          again.next();
+
+          assertThat(again.greeting.path("is").asText()).isEqualTo("resumed");
+          long missed = again.greeting.path("missed").asLong();
+          assertThat(missed).isGreaterThan(4);
+          assertThat(again.ids.get(0)).isEqualTo(had + missed + 1);
+        }
+      }
+    }
+  }
+
+  @ParameterizedTest
+  @ValueSource(strings = {"otherrun-3", "-", "nonsense", "0-99999999999999999999", "<script>"})
+  void listenerOfAnotherRun_isToldThatNothingIsKnown_andSentTheWhole(String lastId)
+      throws IOException {
+    try (var server = start(FakeFarm.quiet(), Duration.ofSeconds(5), 10);
+        var again =
+            new Reader(
+                server.port(),
+                65_536,
+                "GET /api/v1/live HTTP/1.0\r\nLast-Event-ID: " + lastId + "\r\n")) {
+      assertThat(again.next().path("tanks")).hasSize(5);
+      assertThat(again.greeting.toString())
+          .isEqualTo("{\"is\":\"restarted\",\"missed\":0,\"everyMs\":50}");
     }
   }
 
@@ -158,7 +203,11 @@ class LiveFeedTest {
   }
 
   private static void ask(Socket socket) throws IOException {
-    socket.getOutputStream().write("GET /live HTTP/1.0\r\nHost: 127.0.0.1\r\n\r\n".getBytes(UTF_8));
+    ask(socket, "GET /live HTTP/1.0\r\n");
+  }
+
+  private static void ask(Socket socket, String request) throws IOException {
+    socket.getOutputStream().write((request + "Host: 127.0.0.1\r\n\r\n").getBytes(UTF_8));
   }
 
   /** Reads events from a socket of its own; HTTP/1.0, so that nothing is chunked. */
@@ -167,20 +216,33 @@ class LiveFeedTest {
     final List<Long> ids = new CopyOnWriteArrayList<>();
     private final Socket socket = new Socket();
     private final BufferedReader in;
+    private String lastId = "";
+    private JsonNode greeting = MissingNode.getInstance();
 
     Reader(int port, int receiveBuffer) throws IOException {
+      this(port, receiveBuffer, "GET /live HTTP/1.0\r\n");
+    }
+
+    Reader(int port, int receiveBuffer, String request) throws IOException {
       socket.setReceiveBufferSize(receiveBuffer);
       socket.connect(new InetSocketAddress(InetAddress.getLoopbackAddress(), port));
       socket.setSoTimeout(20_000);
-      ask(socket);
+      ask(socket, request);
       in = new BufferedReader(new InputStreamReader(socket.getInputStream(), UTF_8), 1024);
     }
 
     JsonNode next() throws IOException {
       String line = in.readLine();
-      while (line != null && !line.startsWith("data: ")) {
-        if (line.startsWith("id: ")) {
-          ids.add(Long.parseLong(line.substring(4)));
+      boolean greets = false;
+      while (line != null && (greets || !line.startsWith("data: "))) {
+        if (greets && line.startsWith("data: ")) {
+          greeting = JSON.readTree(line.substring(6));
+          greets = false;
+        } else if (line.equals("event: stream")) {
+          greets = true;
+        } else if (line.startsWith("id: ")) {
+          lastId = line.substring(4);
+          ids.add(Long.parseLong(line.substring(line.indexOf('-') + 1)));
         }
         line = in.readLine();
       }

@@ -212,8 +212,8 @@ class PageWordsTest {
   void traceWithASilence_isBroken(int silence, boolean broken) {
     String call =
         """
-        m.columns({from: '2026-03-14T00:00:00Z', to: '2026-03-14T00:10:00Z',
-          probes: [{points: [[0, 1, 2, 3], [%d, 1, 2, 3]]}]}, 60)[3].includes(null)
+        m.columns({partSeconds: 10,
+          probes: [{points: [[0, 1, 2, 3], [%d, 1, 2, 3]]}]})[3].includes(null)
         """;
 
     assertThat(module("trace-data", call.formatted(silence).strip())).isEqualTo(broken);

@@ -5,13 +5,16 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
 import java.io.UncheckedIOException;
+import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
+import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.openqa.selenium.Keys;
@@ -29,6 +32,11 @@ class TankPageTest {
 
         @Override
         public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
+          return List.of();
+        }
+
+        @Override
+        public List<Reading> readings(Series series, Instant from, Instant to) {
           return List.of();
         }
       };
@@ -126,6 +134,83 @@ class TankPageTest {
                     + "return c.getContext('2d').getImageData(0, 0, c.width, c.height).data"
                     + ".some(v => v > 0);");
     assertThat(inked).isEqualTo(true);
+  }
+
+  @Test
+  void trace_marksAlarms_andItsTableTellsThem(@TempDir Path folder) {
+    server.close();
+    try (var kept = KeptAlarms.in(folder);
+        var booked =
+            DashboardServer.start(
+                DashboardSettings.onLoopback(0), farm, new FakeTraces(), kept.past())) {
+      browser.go("http://127.0.0.1:" + booked.port() + "/tank/h2");
+      browser.until("three traces are drawn", () -> browser.all(".surface canvas").size() == 3);
+      browser.all("#spans button").get(3).click();
+      browser.find("#table summary").click();
+
+      browser.until(
+          "the alarm of yesterday is told",
+          () -> browser.text("#table .in-span").contains("Gas has stopped (Act now)"));
+      assertThat(inkAtTheTop()).as("the mark is drawn").isPositive();
+      PageChecks.accessible(browser);
+      browser.go("about:blank");
+    }
+  }
+
+  /** How many points at the upper edge of the first trace are of the marks' colour. */
+  private static int inkAtTheTop() {
+    Object count =
+        browser
+            .driver()
+            .executeScript(
+                """
+                const c = document.querySelector('.surface canvas');
+                const o = document.querySelector('.u-over');
+                const d = c.getContext('2d').getImageData(
+                  o.offsetLeft, o.offsetTop + 2, o.offsetWidth, 1).data;
+                let n = 0;
+                for (let i = 3; i < d.length; i += 4) { n += d[i] > 200 ? 1 : 0; }
+                return n;
+                """);
+    return Integer.parseInt(String.valueOf(count));
+  }
+
+  @Test
+  void forecast_goesToTheCriticalFloor_andIsShownOnlyWhereMinutesAreKnown() {
+    look("h2");
+    Object words =
+        browser
+            .driver()
+            .executeAsyncScript(
+                """
+                const done = arguments[arguments.length - 1];
+                import('/assets/forecast.js').then(({ ahead, forecast }) => {
+                  const tank = (hand, oxygenMgPerL) => ({ floors: { criticalMgPerL: 2.5 },
+                    state: { timeInHand: hand, oxygenMgPerL, newestReading: '1970-01-01T00:00:10Z' } });
+                  const minutes = { is: 'minutes', low: 1, likely: 2, high: 3 };
+                  const f = forecast(tank(minutes, 8));
+                  const day = { from: -86400, to: 20, following: true };
+                  done([f.from, f.oxygenMgPerL, f.floor, f.soonest, f.likely, f.latest,
+                    Math.round(ahead(day, f)), ahead({ ...day, following: false }, f), ahead(day, undefined),
+                    forecast(tank({ is: 'holding' }, 8)), forecast(tank(minutes, undefined)),
+                    forecast(tank(minutes, 2.4))].join(' '));
+                });
+                """);
+
+    assertThat(words).isEqualTo("10 8 2.5 70 130 190 187 0 0   ");
+  }
+
+  @Test
+  void span_canBeSaved_asFiles() {
+    look("h2");
+
+    List<String> files =
+        browser.all("#save a").stream().map(a -> a.getDomAttribute("href")).toList();
+
+    assertThat(files)
+        .containsExactly(
+            "/api/v1/tanks/h2/readings.csv?from=2026-03-13T02%3A11%3A07.000Z&to=2026-03-14T02%3A11%3A07.000Z",
+            "/api/v1/tanks/h2/readings.senml?from=2026-03-13T02%3A11%3A07.000Z&to=2026-03-14T02%3A11%3A07.000Z");
   }
 
   @Test

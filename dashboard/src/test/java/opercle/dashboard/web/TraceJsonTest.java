@@ -66,5 +66,10 @@ class TraceJsonTest {
       double value = measured.getOrDefault(series.quantity(), Double.NaN);
       return List.of(new Bucket(from, value, value, value));
     }
+
+    @Override
+    public List<Reading> readings(Series series, Instant from, Instant to) {
+      return List.of();
+    }
   }
 }

@@ -201,6 +201,35 @@ class YardPageTest {
   }
 
   @Test
+  void pageThatWasCutOff_saysFromWhenToWhenItHeardNothing() {
+    look();
+    Object words =
+        browser
+            .driver()
+            .executeAsyncScript(
+                """
+                const done = arguments[arguments.length - 1];
+                import('/assets/state.js').then(({ heard, lost, missed, start }) => {
+                  const event = (now) => ({ now, notTaken: 0, troubles: [], tanks: {} });
+                  const told = (seconds, later) => {
+                    const before = heard(start(), event('2026-03-14T02:00:00Z'), 0);
+                    const after = heard(lost(before, 6000),
+                      event(new Date(Date.UTC(2026, 2, 14, 2, 0, seconds)).toISOString()), seconds * 1000);
+                    const gap = missed(after, seconds * 1000 + later);
+                    return gap === undefined ? 'nothing' : new Date(gap.from).toISOString() + ' to '
+                      + new Date(gap.to).toISOString();
+                  };
+                  done([told(8, 0), told(90, 0), told(90, 60_000), told(90, 121_000)].join('; '));
+                });
+                """);
+
+    assertThat(words)
+        .isEqualTo(
+            "nothing; 2026-03-14T02:00:00.000Z to 2026-03-14T02:01:30.000Z;"
+                + " 2026-03-14T02:00:00.000Z to 2026-03-14T02:01:30.000Z; nothing");
+  }
+
+  @Test
   void namesFromTheFarm_areOnlyText() {
     server.close();
     String nasty = "<script>document.title='owned'</script><img src=x onerror=alert(1)>";

@@ -38,7 +38,27 @@ final class Schema {
                 id      INTEGER PRIMARY KEY, -- in order of recording
                 count   INTEGER NOT NULL,
                 entries BLOB NOT NULL        -- see SqliteArrivals
-              )"""));
+              )"""),
+          List.of(
+              // See SqliteRollUps. Lies in the order of its key, as readings do.
+              """
+              CREATE TABLE minute (
+                series INTEGER NOT NULL REFERENCES series (id),
+                minute INTEGER NOT NULL, -- minutes since 1970
+                count  INTEGER NOT NULL,
+                least  REAL NOT NULL,
+                most   REAL NOT NULL,
+                total  REAL NOT NULL,
+                PRIMARY KEY (series, minute)
+              ) WITHOUT ROWID""",
+              // A store that is years old must not take minutes to start: what it has already is
+              // not rolled up, and is read as it was before. From this minute on everything is.
+              "ALTER TABLE series ADD COLUMN rolled_from INTEGER NOT NULL DEFAULT -1000000000000",
+              """
+              UPDATE series SET rolled_from = coalesce(
+                (SELECT max(time) / 60000 + 1 FROM reading WHERE series = series.id), rolled_from)"""));
+
+  private static final int WITH_ROLL_UPS = 2;
 
   static final int VERSION = STEPS.size();
 
@@ -65,6 +85,11 @@ final class Schema {
         throw e;
       }
     }
+  }
+
+  /** Whether the database rolls up; one that an older program still writes does not. */
+  static boolean hasRollUps(Connection connection, Path file) throws SQLException {
+    return requireKnownVersion(connection, file) >= WITH_ROLL_UPS;
   }
 
   /** The database's version, if this program can read it. */

@@ -56,29 +56,72 @@ final class SqliteReaders implements AutoCloseable {
           "buckets: from must be before to and count at least 1, but were %s, %s and %d"
               .formatted(from, to, count));
     }
-    return query(
+    return read(
         "read buckets",
+        connection ->
+            isWholeMinutes(start, span, count) && Schema.hasRollUps(connection, file)
+                ? fromMinutes(connection, series, start, span, count)
+                : fromReadings(connection, series, start, span, count));
+  }
+
+  /** Whether every part begins and ends with a minute. */
+  private static boolean isWholeMinutes(long start, long span, int count) {
+    return start % SqliteRollUps.MINUTE_MS == 0 && span % (count * SqliteRollUps.MINUTE_MS) == 0;
+  }
+
+  private static List<Bucket> fromReadings(
+      Connection connection, Series series, long start, long span, int count) throws SQLException {
+    return select(
+        connection,
         "SELECT (r.time - ?4) * ?6 / ?7 AS part, min(r.value), max(r.value), avg(r.value), count(*)"
             + " FROM reading r JOIN series s ON s.id = r.series"
             + " WHERE s.tank = ?1 AND s.quantity = ?2 AND s.probe = ?3"
             + " AND r.time >= ?4 AND r.time < ?5 GROUP BY part ORDER BY part",
-        statement -> {
-          int next = bind(statement, series);
-          statement.setLong(next, start);
-          statement.setLong(next + 1, start + span);
-          statement.setInt(next + 2, count);
-          statement.setLong(next + 3, span);
-        },
-        row -> {
-          long part = row.getLong(1);
-          return new Bucket(
-              Instant.ofEpochMilli(start + ceilDiv(part * span, count)),
-              Instant.ofEpochMilli(start + ceilDiv((part + 1) * span, count)),
-              row.getDouble(2),
-              row.getDouble(3),
-              row.getDouble(4),
-              row.getLong(5));
-        });
+        statement -> bind(statement, series, start, span, count),
+        row -> bucket(row, start, span, count));
+  }
+
+  /** From the minutes' roll-ups, and from readings where a series was not yet rolled up. */
+  private static List<Bucket> fromMinutes(
+      Connection connection, Series series, long start, long span, int count) throws SQLException {
+    return select(
+        connection,
+        """
+        SELECT part, min(least), max(most), sum(total) / sum(count), sum(count) FROM (
+          SELECT (m.minute * 60000 - ?4) * ?6 / ?7 AS part, m.least, m.most, m.total, m.count
+          FROM series s JOIN minute m ON m.series = s.id
+          WHERE s.tank = ?1 AND s.quantity = ?2 AND s.probe = ?3
+            AND m.minute >= max(?4 / 60000, s.rolled_from) AND m.minute < ?5 / 60000
+          UNION ALL
+          SELECT (r.time - ?4) * ?6 / ?7, r.value, r.value, r.value, 1
+          FROM series s JOIN reading r ON r.series = s.id
+          WHERE s.tank = ?1 AND s.quantity = ?2 AND s.probe = ?3
+            AND r.time >= ?4 AND r.time < min(?5, s.rolled_from * 60000))
+        GROUP BY part ORDER BY part""",
+        statement -> bind(statement, series, start, span, count),
+        row -> bucket(row, start, span, count));
+  }
+
+  private static void bind(
+      PreparedStatement statement, Series series, long start, long span, int count)
+      throws SQLException {
+    int next = bind(statement, series);
+    statement.setLong(next, start);
+    statement.setLong(next + 1, start + span);
+    statement.setInt(next + 2, count);
+    statement.setLong(next + 3, span);
+  }
+
+  private static Bucket bucket(ResultSet row, long start, long span, int count)
+      throws SQLException {
+    long part = row.getLong(1);
+    return new Bucket(
+        Instant.ofEpochMilli(start + ceilDiv(part * span, count)),
+        Instant.ofEpochMilli(start + ceilDiv((part + 1) * span, count)),
+        row.getDouble(2),
+        row.getDouble(3),
+        row.getDouble(4),
+        row.getLong(5));
   }
 
   Optional<Reading> newest(Series series) {
@@ -143,20 +186,21 @@ final class SqliteReaders implements AutoCloseable {
   }
 
   private <T> List<T> query(String what, String sql, Binder binder, Row<T> row) {
-    return read(
-        what,
-        connection -> {
-          List<T> found = new ArrayList<>();
-          try (PreparedStatement statement = connection.prepareStatement(sql)) {
-            binder.bind(statement);
-            try (ResultSet rows = statement.executeQuery()) {
-              while (rows.next()) {
-                found.add(row.from(rows));
-              }
-            }
-          }
-          return found;
-        });
+    return read(what, connection -> select(connection, sql, binder, row));
+  }
+
+  private static <T> List<T> select(Connection connection, String sql, Binder binder, Row<T> row)
+      throws SQLException {
+    List<T> found = new ArrayList<>();
+    try (PreparedStatement statement = connection.prepareStatement(sql)) {
+      binder.bind(statement);
+      try (ResultSet rows = statement.executeQuery()) {
+        while (rows.next()) {
+          found.add(row.from(rows));
+        }
+      }
+    }
+    return found;
   }
 
   <T> T read(String what, SqliteReadings.Work<T> work) {

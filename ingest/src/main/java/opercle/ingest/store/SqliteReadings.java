@@ -25,7 +25,8 @@ import org.jspecify.annotations.Nullable;
  * <p>Write-ahead log with {@code synchronous=FULL}: a batch is one transaction and is on the disk
  * when {@link #accept} returns, so that neither a killed process nor a pulled plug loses it. About
  * 25 bytes a reading: a hundred probes at one reading a second fill 216 MB a day; {@link
- * #deleteBefore} makes room, as {@link Retention} does in the quiet.
+ * #deleteBefore} makes room, as {@link Retention} does in the quiet. Beside them it keeps each
+ * minute's least, most and mean, which {@link #buckets} takes for parts of whole minutes.
  *
  * <p>{@code accept}, {@code deleteBefore} and {@link #arrivals} share the one writing connection
  * and a lock; reading goes through connections of its own and sees the latest committed state
@@ -117,13 +118,21 @@ public final class SqliteReadings implements ReadingStore {
     try (PreparedStatement insert =
         connection.prepareStatement(
             "INSERT INTO reading (series, time, value) VALUES (?, ?, ?) ON CONFLICT DO NOTHING")) {
+      SqliteRollUps rollUps = new SqliteRollUps();
+      int kept = 0;
       for (Reading reading : batch) {
-        insert.setLong(1, seriesId(connection, reading.series(), newIds));
-        insert.setLong(2, reading.time().toEpochMilli());
+        long series = seriesId(connection, reading.series(), newIds);
+        long time = reading.time().toEpochMilli();
+        insert.setLong(1, series);
+        insert.setLong(2, time);
         insert.setDouble(3, reading.value());
-        insert.addBatch();
+        if (insert.executeUpdate() == 1) { // one that is there already must not count twice
+          rollUps.add(series, time, reading.value());
+          kept++;
+        }
       }
-      return insert.executeBatch().length;
+      rollUps.write(connection);
+      return kept;
     }
   }
 
@@ -180,20 +189,33 @@ public final class SqliteReadings implements ReadingStore {
     return write("delete old readings", connection -> deleteBite(connection, series, time, most));
   }
 
-  private static int deleteBite(Connection connection, Series series, Instant before, int most)
+  private int deleteBite(Connection connection, Series series, Instant before, int most)
       throws SQLException {
-    try (PreparedStatement delete =
-        connection.prepareStatement(
-            """
-            WITH old AS (
-              SELECT r.series AS series, r.time AS time FROM reading r JOIN series s ON s.id = r.series
-              WHERE s.tank = ? AND s.quantity = ? AND s.probe = ? AND r.time < ?
-              ORDER BY r.time LIMIT ?)
-            DELETE FROM reading WHERE (series, time) IN (SELECT series, time FROM old)""")) {
-      int next = SqliteReaders.bind(delete, series);
-      delete.setLong(next, before.toEpochMilli());
-      delete.setInt(next + 1, most);
-      return delete.executeUpdate();
+    Long id = seriesIds.get(series);
+    if (id == null) {
+      return 0;
+    }
+    try (PreparedStatement last =
+            connection.prepareStatement(
+                "SELECT max(time) FROM (SELECT time FROM reading WHERE series = ? AND time < ?"
+                    + " ORDER BY time LIMIT ?)");
+        PreparedStatement delete =
+            connection.prepareStatement("DELETE FROM reading WHERE series = ? AND time <= ?")) {
+      last.setLong(1, id);
+      last.setLong(2, before.toEpochMilli());
+      last.setInt(3, most);
+      long lastMs;
+      try (ResultSet row = last.executeQuery()) {
+        lastMs = row.getLong(1);
+        if (row.wasNull()) {
+          return 0;
+        }
+      }
+      delete.setLong(1, id);
+      delete.setLong(2, lastMs);
+      int deleted = delete.executeUpdate();
+      SqliteRollUps.deletedUpTo(connection, id, lastMs);
+      return deleted;
     }
   }
 

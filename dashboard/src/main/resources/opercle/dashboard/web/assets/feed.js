@@ -2,24 +2,47 @@
 // Owns the connection: the live stream, and questions to the server. Draws nothing.
 
 const QUIET = 6000; // the server sends every second: this long without anything, and it is lost
+const LATE = 6000; // events that queue so long on the way are old when they come
 
 /**
  * Listens to the live stream, and comes back by itself after a loss.
  *
+ * An event carries no age that two clocks would agree upon, but events are made at a steady pace:
+ * one that lags behind that pace has queued on a slow way. Then the stream is opened anew, which
+ * leaves the queue behind and begins with the newest.
+ *
  * @param onEvent called with each event's content
- * @param onLost called when the server is silent or gone; may be called again and again
+ * @param onLost called when the server is silent, late or gone; may be called again and again
+ * @param onGreeted called with how the stream goes on: { is: new, resumed or restarted, missed }
  */
-export function listen(onEvent, onLost) {
+export function listen(onEvent, onLost, onGreeted = () => {}) {
   let source;
   let last;
+  let lastId = '';
+  let every = 1000;
+  let least = Infinity; // browser's clock less the pace's, at its best
 
   const open = () => {
     source?.close();
     last = performance.now();
-    source = new EventSource('/live');
+    source = new EventSource(lastId ? `/live?after=${encodeURIComponent(lastId)}` : '/live');
+    source.addEventListener('stream', (message) => {
+      const greeting = JSON.parse(message.data);
+      every = greeting.everyMs;
+      least = Infinity; // what comes next is the newest there is
+      onGreeted(greeting);
+    });
     source.addEventListener('farm', (message) => {
       last = performance.now();
-      onEvent(JSON.parse(message.data));
+      lastId = message.lastEventId;
+      const offset = last - every * Number(lastId.split('-')[1]);
+      least = Math.min(least, offset);
+      if (offset - least > LATE) {
+        onLost();
+        open();
+      } else {
+        onEvent(JSON.parse(message.data));
+      }
     });
     source.addEventListener('error', onLost);
   };

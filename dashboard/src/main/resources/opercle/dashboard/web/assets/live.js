@@ -2,16 +2,18 @@
 // Ties feed and state together for a page, and draws what every page has: farm, clock, loss, light.
 
 import { remember } from './device.js';
-import { say, show } from './dom.js';
+import { el, say, show } from './dom.js';
 import { ask, listen } from './feed.js';
 import {
-  described, farmTime, heard, lost, needsDescription, raised, start, urgent,
+  described, farmTime, heard, lost, missed, needsDescription, raised, start, urgent,
 } from './state.js';
 import { beginSound, followSound } from './sound.js';
 import { ageWords, causeWords, clockWords, RANKS } from './words.js';
 
 const NOTE_EVERY = 5000;
 
+const back = el('p', { class: 'came-back', role: 'status', hidden: '' });
+let restarted = false;
 let state = start();
 let asking = false;
 let noted = 0;
@@ -32,6 +34,9 @@ export function change(step, ...rest) {
  */
 export function begin(drawPage, isElsewhere = () => false, follow = followSound) {
   beginSound();
+  document.getElementById('lost').after(back);
+  document.getElementById('unwell').append(
+    el('nav', { 'aria-label': 'The monitor' }, el('a', { href: '/monitor' }, 'What to do')));
   draw = () => {
     const at = Date.now();
     frame(at);
@@ -54,6 +59,9 @@ export function begin(drawPage, isElsewhere = () => false, follow = followSound)
     () => {
       state = lost(state, Date.now());
       draw();
+    },
+    ({ is }) => {
+      restarted = is === 'restarted';
     },
   );
   setInterval(draw, 1000); // values age by themselves when nothing comes
@@ -99,6 +107,9 @@ function frame(at) {
   // Said once, aloud too; the running seconds stand apart so that they are not read out.
   say(document.getElementById('lost-words'), state.lostAt ? 'Lost the server. These figures are old: look at the tanks.' : '');
   show(notice, state.lostAt > 0);
+  const gap = missed(state, at);
+  say(back, gap ? `${restarted ? 'The server was started anew.' : 'The server is back.'} Nothing was heard here from ${clockWords(gap.from)} to ${clockWords(gap.to)}: what the tanks did meanwhile is in their traces and under Alarms.` : '');
+  show(back, gap !== undefined);
   say(document.getElementById('unwell-words'), state.troubles.join(' '));
   show(document.getElementById('unwell'), state.troubles.length > 0);
   document.body.dataset.lost = String(state.lostAt > 0);

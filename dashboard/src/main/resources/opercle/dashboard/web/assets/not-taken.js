@@ -45,6 +45,7 @@ async function refresh() {
   }
 }
 
+document.querySelector('main').append(el('p', {}, el('a', { href: '/monitor' }, 'How the monitor itself is')));
 begin(() => {}, () => true);
 refresh();
 setInterval(refresh, 5000);

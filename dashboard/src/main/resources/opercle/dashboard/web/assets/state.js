@@ -43,12 +43,24 @@ export function heard(state, event, at) {
     now,
     heardAt: at,
     lostAt: 0,
+    back: state.lostAt ? { from: state.now, to: now, at, seconds: (at - state.heardAt) / 1000 } : state.back,
     notTaken: event.notTaken,
     troubles: event.troubles,
     tanks: state.tanks.map((tank) => ({ ...tank, state: event.tanks[tank.id] ?? {} })),
     hours: grown(state, event, now),
   };
 }
+
+/** A loss shorter than this left nothing out that a keeper would miss, seconds. */
+const GAP_WORTH_SAYING = 10;
+
+/** How long a page says that something was missed, ms. */
+const SAID_FOR = 120_000;
+
+/** What was missed while the server was lost, in farm time; undefined where nothing is to be said. */
+export const missed = (state, at) =>
+  (!state.lostAt && state.back?.seconds >= GAP_WORTH_SAYING && state.back.from > 0
+    && at - state.back.at < SAID_FOR ? state.back : undefined);
 
 /** Whether the descriptions are older than the event. */
 export const needsDescription = (state, event) => state.version !== event.version;

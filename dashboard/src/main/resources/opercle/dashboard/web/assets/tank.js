@@ -7,15 +7,16 @@ import { facts } from './facts.js';
 import { ask } from './feed.js';
 import { adviceFor, learn } from './guide.js';
 import { handPart } from './hand.js';
+import { ahead, forecast } from './forecast.js';
 import { begin, current, entitle } from './live.js';
 import { age, alarmsOf, farmTime, isOpen, isStale, rank, rankWords, urgent } from './state.js';
 import { followed, lastHours, moved, zoomed } from './span.js';
 import { traceChart } from './trace-chart.js';
-import { traceTable } from './trace-table.js';
+import { alarmTable, traceTable } from './trace-table.js';
 import { valuesPart } from './values.js';
-import { ageWords, RANKS } from './words.js';
+import { ageWords, causeWords, RANKS } from './words.js';
 
-const POINTS = 600;
+const POINTS = 1000;
 const USUAL_HOURS = 24;
 const REFRESH = 30_000;
 const SETTLE = 250; // ask the store only once fingers rest
@@ -42,10 +43,13 @@ let tank;
 let span;
 let settling;
 let asked = 0;
+let past = []; // alarms in the span
 
+const iso = (s) => new Date(s * 1000).toISOString();
 const seconds = () => farmTime(current(), Date.now()) / 1000;
 const stretch = {
   span: () => span,
+  ahead: () => ahead(span, tank && forecast(tank)),
   now: seconds,
   onSpan: look,
   onReset: () => look(lastHours(USUAL_HOURS, seconds())),
@@ -57,12 +61,14 @@ const floors = () => [
 const none = () => [];
 const traces = [
   { quantity: 'oxygen', field: 'oxygenMgPerL', title: 'Oxygen, mg/L', unit: 'mg/L', decimals: 1,
-    height: 300, floors, fromZero: true, leastSpan: 4, lowest: true },
+    height: 300, floors, fromZero: true, leastSpan: 4, lowest: true, marksWords: true,
+    forecast: () => (span?.following ? forecast(tank) : undefined) },
   { quantity: 'temperature', field: 'temperatureC', title: 'Water, °C', unit: '°C', decimals: 1,
     height: 150, floors: none, fromZero: false, leastSpan: 4 },
   { quantity: 'gas-flow', field: 'gasFlowLPerMin', title: 'Gas, L/min at 15 °C', unit: 'L/min',
     decimals: 1, height: 150, floors: none, fromZero: true, leastSpan: 1 },
-].map((what) => ({ ...what, chart: traceChart(what, stretch) }));
+].map((what) => ({ alarms: () => past, ...what }))
+  .map((what) => ({ ...what, chart: traceChart(what, stretch) }));
 
 function draw(state, at) {
   tank = state.tanks.find((t) => t.id === id) ?? tank;
@@ -111,6 +117,10 @@ function follow(state) {
 
 function look(wanted) {
   span = wanted;
+  saveLinks.forEach(({ ending, node }) => {
+    const query = new URLSearchParams({ from: iso(span.from), to: iso(span.to) });
+    node.href = `/api/v1/tanks/${encodeURIComponent(id)}/readings.${ending}?${query}`;
+  });
   hourButtons.forEach(({ hours, node }) => {
     const shown = span.following && Math.abs(span.to - span.from - hours * 3600) < 1;
     node.setAttribute('aria-pressed', String(shown));
@@ -123,14 +133,15 @@ function look(wanted) {
 async function fetchTraces() {
   const { from, to } = span;
   const mine = ++asked;
-  const iso = (s) => new Date(s * 1000).toISOString();
   try {
     const answers = await Promise.all(traces.map(({ quantity }) => {
       const query = new URLSearchParams({ quantity, from: iso(from), to: iso(to), points: POINTS });
       return ask(`/api/v1/tanks/${encodeURIComponent(id)}/trace?${query}`);
     }));
+    const marks = await pastAlarms(iso(from), iso(to));
     if (mine === asked) { // a slow answer must not replace a later one
-      traces.forEach(({ chart }, i) => chart.take(answers[i], POINTS));
+      past = marks;
+      traces.forEach(({ chart }, i) => chart.take(answers[i]));
       drawTable();
       show(trouble, false);
     }
@@ -140,12 +151,24 @@ async function fetchTraces() {
   }
 }
 
+/** The alarms of the span, for the time axis; none where no book of them is kept. */
+async function pastAlarms(from, to) {
+  const query = new URLSearchParams({ from, to });
+  const { alarms: found } = await ask(`/api/v1/tanks/${encodeURIComponent(id)}/alarms?${query}`);
+  return found.map(({ since, until, worst, cause }) => ({
+    from: Date.parse(since) / 1000,
+    to: until === undefined ? undefined : Date.parse(until) / 1000,
+    worst,
+    words: causeWords(cause),
+  }));
+}
+
 function drawTable() {
-  details.querySelector('.wide')?.remove();
+  details.querySelectorAll('.wide, .in-span').forEach((node) => node.remove());
   if (details.open && traces.every(({ chart }) => chart.answer())) {
     details.append(traceTable(
       traces.map(({ title, decimals, lowest, chart }) =>
-        ({ heading: title, decimals, lowest, answer: chart.answer() })), span));
+        ({ heading: title, decimals, lowest, answer: chart.answer() })), span), alarmTable(past));
   }
 }
 
@@ -155,7 +178,10 @@ function button(words, action) {
   return node;
 }
 
-const hourButtons = [[1, '1 h'], [6, '6 h'], [24, '24 h'], [168, '7 days']].map(([hours, words]) => ({
+const saveLinks = [['csv', 'CSV'], ['senml', 'SenML']].map(([ending, words]) => ({
+  ending, node: el('a', { download: '', href: '#' }, words),
+}));
+const hourButtons = [[1, '1 h'], [6, '6 h'], [24, '24 h'], [168, '7 days'], [720, '30 days']].map(([hours, words]) => ({
   hours, node: button(words, () => look(lastHours(hours, seconds()))),
 }));
 document.getElementById('spans').append(
@@ -164,7 +190,9 @@ document.getElementById('spans').append(
   button('Later', () => look(moved(span, 0.5, seconds()))),
   button('Closer', () => look(zoomed(span, 0.5, 0.5, seconds()))),
   button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
-document.getElementById('charts').append(...traces.map(({ chart }) => chart.root));
+document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),
+  el('p', { id: 'save', class: 'save' }, 'Every reading of this time as a file: ',
+    saveLinks[0].node, ' or ', saveLinks[1].node, '.'));
 details.addEventListener('toggle', drawTable);
 setInterval(() => span?.following && fetchTraces(), REFRESH);
 learn();

@@ -5,6 +5,7 @@ import uPlot from '/charts/uPlot.esm.js';
 import { el, say } from './dom.js';
 import { fingers, keys } from './gestures.js';
 import { between } from './span.js';
+import { drawAlarms, drawForecast } from './trace-marks.js';
 import { columns, extremes } from './trace-data.js';
 import { clockWords, dayAndClockWords } from './words.js';
 
@@ -12,8 +13,9 @@ const DASHES = [[], [7, 4], [2, 3]]; // probes in one tank differ by dash, not b
 const HELP = 'Arrow keys move, plus and minus zoom, 0 goes back.';
 
 /**
- * @param what title, unit, decimals, height, floors() ({value, words}[]), fromZero, leastSpan
- * @param stretch span(), now(), onSpan(span), onReset()
+ * @param what title, unit, decimals, height, floors() ({value, words}[]), fromZero, leastSpan,
+ *   alarms() ({ from, to, worst, words }[]), forecast() (forecast.js), if any
+ * @param stretch span(), ahead() (seconds shown beyond the span's end), now(), onSpan(span), onReset()
  */
 export function traceChart(what, stretch) {
   const readout = el('p', { class: 'readout quiet' });
@@ -59,14 +61,18 @@ export function traceChart(what, stretch) {
         points: { show: false },
       },
       scales: {
-        x: { time: true, range: () => [stretch.span().from, stretch.span().to] },
+        x: { time: true, range: () => [stretch.span().from, stretch.span().to + stretch.ahead()] },
         y: { range: (_, low, high) => reach(low, high) },
       },
       axes: [{ ...axis, values: hours, space: 64, size: 30 }, { ...axis, size: 44 }],
       series: [{}, ...probes, ...saturation],
       bands: answer.probes.map((_, i) => ({ series: [3 * i + 2, 3 * i + 1], fill: `${water}40` })),
       hooks: {
-        draw: [(u) => lines(u, ink, quiet, font)],
+        draw: [
+          (u) => drawForecast(u, what.forecast?.(), { ink, quiet, font }),
+          (u) => lines(u, ink, quiet, font),
+          (u) => drawAlarms(u, what.alarms(), stretch.now(), { ink, font, words: what.marksWords }),
+        ],
         setCursor: [(u) => read(u)],
         setSelect: [(u) => select(u)],
       },
@@ -118,7 +124,11 @@ export function traceChart(what, stretch) {
     }
     const means = answer.probes.map((_, i) => u.data[3 * i + 3][idx]).filter((v) => v !== null);
     const values = means.map((v) => v.toFixed(what.decimals)).join(' and ');
-    say(readout, `${dayAndClockWords(u.data[0][idx] * 1000)}: ${values || 'nothing measured'} ${values && what.unit}`);
+    const standing = what.alarms()
+      .filter(({ from, to }) => from <= u.data[0][idx] + answer.partSeconds && (to ?? Infinity) >= u.data[0][idx])
+      .map(({ words }) => words);
+    say(readout, [`${dayAndClockWords(u.data[0][idx] * 1000)}: ${values || 'nothing measured'} ${values && what.unit}`,
+      ...standing].join(' · '));
   }
 
   function overview() {
@@ -148,10 +158,10 @@ export function traceChart(what, stretch) {
     root,
     answer: () => answer,
     /** Shows what the server answered. */
-    take(newAnswer, pointsAsked) {
+    take(newAnswer) {
       const same = chart && answer.probes.length === newAnswer.probes.length;
       answer = newAnswer;
-      data = columns(answer, pointsAsked);
+      data = columns(answer);
       if (same) {
         chart.setData(data);
       } else {

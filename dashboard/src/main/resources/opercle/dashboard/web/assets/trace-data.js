@@ -7,8 +7,8 @@ const SILENT_GAP = 120; // seconds; a shorter step between readings is the probe
  * Columns for a chart: x, then min, max and mean for each probe, then the level at saturation.
  * Where nothing was measured for long there is a row of nulls, so that lines break.
  */
-export function columns(answer, pointsAsked) {
-  const step = (Date.parse(answer.to) - Date.parse(answer.from)) / 1000 / pointsAsked;
+export function columns(answer) {
+  const step = answer.partSeconds;
   const gap = Math.max(2.5 * step, SILENT_GAP);
   const parts = answer.probes.map((probe) => probe.points.map(([s, min, mean, max]) => [s, min, max, mean]));
   const widths = answer.probes.map(() => 3);

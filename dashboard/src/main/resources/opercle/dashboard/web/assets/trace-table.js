@@ -3,7 +3,7 @@
 
 import { el } from './dom.js';
 import { gathered } from './trace-data.js';
-import { dayAndClockWords } from './words.js';
+import { dayAndClockWords, RANKS } from './words.js';
 
 const ROWS = 24;
 
@@ -28,4 +28,13 @@ export function traceTable(traces, span) {
           ...(lowest ? [el('th', { scope: 'col' }, 'lowest')] : []),
         ]))),
       el('tbody', {}, ...body)));
+}
+
+/** The alarms that are marked on the traces. */
+export function alarmTable(alarms) {
+  const row = ({ from, to, worst, words }) => el('li', {},
+    `${dayAndClockWords(from * 1000)} to ${to === undefined ? 'now' : dayAndClockWords(to * 1000)}: ${words} (${RANKS[worst].word})`);
+  return el('div', { class: 'in-span' },
+    el('h3', {}, 'Alarms in this time'),
+    alarms.length === 0 ? el('p', {}, 'None is in the farm book.') : el('ul', {}, ...alarms.map(row)));
 }

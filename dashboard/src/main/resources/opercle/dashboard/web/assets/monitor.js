@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: Apache-2.0
+// How the monitor itself is.
+
+import { el, keyed, say } from './dom.js';
+import { ask } from './feed.js';
+import { begin } from './live.js';
+import { ageWords } from './words.js';
+
+const EVERY = 5000;
+const GB = 1e9;
+
+const summary = document.getElementById('summary');
+const [troubles, parts, heard] = ['troubles', 'parts', 'heard'].map((id) => document.getElementById(id));
+
+const partWords = ({ well, words }, good) => (well ? good : words ?? 'Not working');
+
+/** What there is to say of each part; what this process does not know is left out. */
+function rows({ intake, broker, store, disk, notTaken, listening }) {
+  return [
+    intake && ['Readings that come in', intake.readingsPerMinute === undefined
+      ? `${intake.readings} since the start` : `${Math.round(intake.readingsPerMinute)} a minute`],
+    intake && ['Waiting to be looked at', intake.behindSeconds < 1 ? 'Less than a second' : `${Math.round(intake.behindSeconds)} s`],
+    intake?.dropped > 0 && ['Dropped, because too many came at once', String(intake.dropped)],
+    ['Not taken since the start', String(notTaken.total)],
+    broker && ['Broker', partWords(broker, 'Connected')],
+    store && ['Readings store', partWords(store, 'Takes readings')],
+    disk && ['Room left on the disk', `${(disk.freeBytes / GB).toFixed(1)} of ${(disk.totalBytes / GB).toFixed(1)} GB`],
+    ['Pages that look on', String(listening)],
+  ].filter(Boolean);
+}
+
+function fill(list, pairs) {
+  keyed(list, pairs, ([name]) => name,
+    ([name]) => el('div', {}, el('dt', {}, name), el('dd', {})),
+    (node, [, words]) => say(node.lastChild, words));
+}
+
+function draw(answer) {
+  say(summary, answer.well ? 'The monitor is well'
+    : answer.troubles.length === 1 ? 'One thing is wrong with the monitor' : `${answer.troubles.length} things are wrong with the monitor`);
+  keyed(troubles, answer.troubles, ({ words, action }) => `${words} ${action}`,
+    ({ words, action }) => el('li', {}, el('p', {}, words), el('p', {}, action)), () => {});
+  fill(parts, rows(answer));
+  fill(heard, answer.tanks.map(({ name, ageSeconds }) =>
+    [name, ageSeconds === undefined ? 'Nothing yet' : ageWords(Math.max(0, ageSeconds))]));
+}
+
+async function refresh() {
+  try {
+    draw(await ask('/api/v1/monitor'));
+  } catch {
+    // the page says by itself when the server is lost
+  }
+}
+
+begin(() => {}, () => true);
+refresh();
+setInterval(refresh, EVERY);

@@ -1,0 +1,86 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.time.Duration;
+import java.util.Optional;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+
+/** The page of how the monitor itself is, in a real browser. */
+class MonitorPageTest {
+
+  private static final long GB = 1_000_000_000L;
+
+  private static Browser browser;
+
+  private final FakeFarm farm = FakeFarm.troubled();
+  private final DashboardServer server =
+      DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces());
+
+  @BeforeAll
+  static void open() {
+    browser = Browser.open();
+  }
+
+  @AfterAll
+  static void quit() {
+    browser.close();
+  }
+
+  @AfterEach
+  void nothingWentWrong() {
+    assertThat(browser.complaints()).isEmpty();
+    browser.go("about:blank");
+    browser.desk();
+    server.close();
+  }
+
+  @Test
+  void page_saysWhatComesIn_andWhatEachPartIsAt() {
+    farm.monitor(
+        new MonitorState(
+            Optional.of(new MonitorState.Intake(70, 2100, 3, Duration.ofMillis(2500))),
+            Optional.of(MonitorState.Part.of(Optional.empty())),
+            Optional.of(MonitorState.Part.of(Optional.of("no space left on the disk"))),
+            Optional.of(new MonitorState.Disk(2 * GB, 64 * GB))));
+    browser.phone();
+
+    look();
+
+    assertThat(browser.text("h1")).isEqualTo("The monitor is well");
+    assertThat(browser.text("#parts"))
+        .contains("2100 since the start", "Waiting to be looked at", "3 s", "Dropped")
+        .contains("Not taken since the start", "15")
+        .contains("Connected", "no space left on the disk", "2.0 of 64.0 GB");
+    assertThat(browser.text("#heard")).contains("Holding 1", "1 s ago", "Quarantine", "6 min ago");
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
+  }
+
+  @Test
+  void troubles_standWithWhatToDo_andLeadHereFromOtherPages() {
+    farm.suffer("No readings arrive: the broker is gone.");
+    browser.go(root() + "/");
+    browser.until(
+        "the trouble is said", () -> browser.text("#unwell").contains("the broker is gone"));
+
+    browser.find("#unwell a").click();
+
+    browser.until("the page is there", () -> browser.text("h1").startsWith("One thing is wrong"));
+    assertThat(browser.text("#troubles")).contains("the broker is gone", "docs/operating.md");
+    PageChecks.accessible(browser);
+  }
+
+  private String root() {
+    return "http://127.0.0.1:" + server.port();
+  }
+
+  private void look() {
+    browser.go(root() + "/monitor");
+    browser.until("what is heard is there", () -> !browser.all("#heard dd").isEmpty());
+  }
+}

@@ -1,0 +1,216 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpRequest.BodyPublishers;
+import java.net.http.HttpResponse;
+import java.net.http.HttpResponse.BodyHandlers;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.ZoneOffset;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeSet;
+import java.util.stream.Collectors;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.calling.CallingPlan;
+import opercle.analysis.calling.Delivery;
+import opercle.analysis.calling.Person;
+import opercle.analysis.calling.Target;
+import opercle.dashboard.calling.CallBook;
+import opercle.dashboard.calling.CallingApi;
+import opercle.dashboard.calling.CallingService;
+import opercle.dashboard.push.PushTestDesk;
+import opercle.dashboard.web.ApiDocument.Operation;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** The document of the addresses, against the addresses that there are and what they answer. */
+class OpenApiTest {
+
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  /** A servlet beside the routes; it does not end, so it is looked at apart. */
+  private static final String LIVE = "GET /api/v1/live";
+
+  @TempDir Path folder;
+  private final HttpClient client = HttpClient.newHttpClient();
+  private final FakeFarm farm = FakeFarm.troubled();
+  private KeptAlarms kept;
+  private FarmBook book;
+  private CallingService calling;
+  private PushTestDesk push;
+  private DashboardServer server;
+  private ApiDocument document;
+
+  @BeforeEach
+  void start() throws Exception {
+    kept = KeptAlarms.in(folder);
+    book = FarmBook.open(folder.resolve("calls.db"));
+    CallBook calls = new CallBook(book, "Sallowmere");
+    calling =
+        CallingService.start(
+            farm.farm(),
+            new CallingPlan(
+                List.of(new Person("Maren", List.of("mail"), Optional.empty())),
+                ZoneOffset.UTC,
+                CallingPlan.USUAL_NIGHT,
+                CallingPlan.USUAL_MORNING,
+                CallingPlan.USUAL_PATIENCE,
+                Optional.empty()),
+            Map.of(new Target("Maren", "mail"), message -> new Delivery.Accepted("taken")),
+            Optional.empty(),
+            calls,
+            () -> FakeFarm.NIGHT);
+    push = new PushTestDesk(Files.createDirectory(folder.resolve("push")));
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            farm,
+            new FakeTraces(),
+            kept.past(),
+            Optional.of(push.desk()),
+            List.of(new CallingApi(calling, calls)));
+    document = new ApiDocument(JSON.readTree(get("/api/v1/openapi.json").body()));
+  }
+
+  @AfterEach
+  void stop() {
+    server.close();
+    calling.close();
+    book.close();
+    kept.close();
+    push.close();
+  }
+
+  @Test
+  void document_namesEveryAddressThatThereIs_andNoOther() {
+    Set<String> there =
+        server.routes().stream()
+            .filter(route -> route.contains(" /api/"))
+            .collect(Collectors.toCollection(TreeSet::new));
+    there.add(LIVE);
+
+    assertThat(document.operations()).extracting(Operation::toString).hasSameElementsAs(there);
+    assertThat(there).as("that there is something to compare").hasSizeGreaterThan(25);
+  }
+
+  @Test
+  void liveStream_isThere() throws Exception {
+    HttpRequest head = request("/api/v1/live").method("HEAD", BodyPublishers.noBody()).build();
+
+    assertThat(client.send(head, BodyHandlers.ofString()).headers().firstValue("Content-Type"))
+        .contains("text/event-stream;charset=utf-8");
+  }
+
+  @Test
+  void references_leadSomewhere() {
+    assertThat(document.references()).hasSizeGreaterThan(100).allMatch(document::has);
+  }
+
+  @Test
+  void everyAnswerThatIsRead_isAsItsSchemaSays() throws Exception {
+    int looked = 0;
+    for (Operation operation : document.operations()) {
+      if (!operation.method().equals("GET") || operation.toString().equals(LIVE)) {
+        continue;
+      }
+      HttpResponse<String> answer = get(operation.path().replace("{id}", "h2"));
+      assertThat(answer.statusCode()).as(operation.toString()).isEqualTo(200);
+      Optional<JsonNode> schema = document.answer(operation, "200");
+      if (schema.isPresent()) {
+        JsonNode body = JSON.readTree(answer.body());
+        assertThat(document.faults(schema.get(), body)).as(operation.toString()).isEmpty();
+        looked++;
+      }
+    }
+    assertThat(looked).isGreaterThan(14);
+  }
+
+  @Test
+  void answerThatIsNotAsItsSchemaSays_isFound() throws Exception {
+    Operation tanks = operation("GET /api/v1/tanks");
+    JsonNode schema = document.answer(tanks, "200").orElseThrow();
+    var body = JSON.readTree(get("/api/v1/tanks").body());
+    ((com.fasterxml.jackson.databind.node.ObjectNode) body.path("tanks").path(1).path("state"))
+        .put("oxygenMgPerL", "8.3");
+
+    assertThat(document.faults(schema, body)).singleElement().asString().contains("oxygenMgPerL");
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "POST /api/v1/tanks/{id}/alarms/{cause}/acknowledge | {'by':'Maren'} | 204",
+        "POST /api/v1/tanks/{id}/alarms/{cause}/silence | {'by':'Maren'} | 204",
+        "POST /api/v1/tanks/{id}/alarms/{cause}/reset | {'by':'Maren'} | 204",
+        "POST /api/v1/tanks/{id}/alarms/{cause}/shelve | {'by':'Maren','minutes':10} | 204",
+        "POST /api/v1/tanks/{id}/alarms/{cause}/unshelve | {'by':'Maren'} | 204",
+        "POST /api/v1/tanks/{id}/alarms/{cause}/verdict |"
+            + " {'by':'Maren','wasTrue':true,'since':'2026-03-13T02:11:07Z'} | 204",
+        "POST /api/v1/tanks/{id}/out-of-service |"
+            + " {'by':'Maren','reason':'New probe','minutes':60} | 204",
+        "POST /api/v1/tanks/{id}/return-to-service | {'by':'Maren'} | 204",
+        "POST /api/v1/tanks/{id}/events | {'by':'Maren','kind':'fed'} | 204",
+        "PUT /api/v1/people/{name}/driving | {'driving':true} | 204",
+      })
+  void whatIsTaken_isAsItsSchemaSays_andWhatIsNot_isRefusedByBoth(
+      String what, String body, int status) throws Exception {
+    Operation operation = operation(what);
+    String json = body.replace('\'', '"');
+
+    assertThat(document.faults(document.body(operation), JSON.readTree(json))).isEmpty();
+    assertThat(send(operation, json).statusCode()).isEqualTo(status);
+
+    assertThat(document.faults(document.body(operation), JSON.readTree("{}"))).isNotEmpty();
+    HttpResponse<String> refused = send(operation, "{}");
+    assertThat(refused.statusCode()).isEqualTo(400);
+    JsonNode problem = document.answer(operation, "default").orElseThrow();
+    assertThat(document.faults(problem, JSON.readTree(refused.body()))).isEmpty();
+  }
+
+  private Operation operation(String what) {
+    return document.operations().stream()
+        .filter(o -> o.toString().equals(what))
+        .findFirst()
+        .orElseThrow();
+  }
+
+  private HttpResponse<String> send(Operation operation, String body) throws Exception {
+    String path =
+        operation
+            .path()
+            .replace("{id}", "h2")
+            .replace("{cause}", "gas-line-stopped")
+            .replace("{name}", "Maren");
+    return client.send(
+        request(path)
+            .header("Content-Type", "application/json")
+            .method(operation.method(), BodyPublishers.ofString(body))
+            .build(),
+        BodyHandlers.ofString());
+  }
+
+  private HttpResponse<String> get(String path) throws Exception {
+    return client.send(request(path).build(), BodyHandlers.ofString());
+  }
+
+  private HttpRequest.Builder request(String path) {
+    return HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
+        .timeout(Duration.ofSeconds(20));
+  }
+}

@@ -1,0 +1,119 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static java.nio.charset.StandardCharsets.UTF_8;
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.IOException;
+import java.io.UncheckedIOException;
+import java.net.InetAddress;
+import java.net.Socket;
+import java.time.Instant;
+import java.util.List;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Series;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** Whatever is refused, and by whatever part, is told as problem details (RFC 9457). */
+class ProblemsTest {
+
+  private static DashboardServer server;
+
+  @BeforeAll
+  static void start() {
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            FakeFarm.troubled(),
+            new Traces() {
+              @Override
+              public List<Series> series(String tank) {
+                throw new UncheckedIOException(new IOException("the disk is full"));
+              }
+
+              @Override
+              public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
+                return List.of();
+              }
+
+              @Override
+              public List<Reading> readings(Series series, Instant from, Instant to) {
+                return List.of();
+              }
+            });
+  }
+
+  @AfterAll
+  static void stop() {
+    server.close();
+  }
+
+  /** Method, path, further headers, body (repeated so many times), status. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "GET | /api/v1/nothing | | | 0 | 404",
+        "GET | /api/v1/tanks/h9/trace | | | 0 | 404",
+        "GET | /api/nothing | | | 0 | 404",
+        "GET | /api/v1/tanks/h2/trace?points=0 | | | 0 | 400",
+        "GET | /api/v1/alarms?from=yesterday | | | 0 | 400",
+        "GET | /api/v1/%zz | | | 0 | 400",
+        "GET | /api/v1/tanks/..%2f..%2fetc | | | 0 | 404",
+        "POST | /api/v1/tanks/h2/alarms/gas-line-stopped/acknowledge | Content-Type: application/json | x | 1 | 400",
+        "POST | /api/v1/tanks/h2/alarms/gas-line-stopped/acknowledge | Content-Type: text/plain | x | 1 | 415",
+        "POST | /api/v1/tanks/h2/alarms/gas-line-stopped/acknowledge | Content-Type: application/json | x | 5000 | 413",
+        "POST | /api/v1/tanks/h2/alarms/gas-line-stopped/acknowledge | Content-Type: application/json | x | 40000 | 413",
+        "POST | /api/v1/tanks/h2/alarms/gas-line-stopped/acknowledge | Origin: https://elsewhere.example | x | 1 | 403",
+        "POST | /api/v1/tanks | | | 0 | 405",
+        "DELETE | /api/v1/tanks/h2/trace | | | 0 | 405",
+        "PUT | /api/v1/alarms | | | 0 | 405",
+        "POST | /live | | | 0 | 405",
+        "BREW | /api/v1/tanks | | | 0 | 405",
+        "GET | /api/v1/tanks/h2/trace | | | 0 | 500",
+        "GET | /api/v1/tanks/h2/readings.csv | | | 0 | 500",
+        "GET | /api/v1/tanks | X-Long: | a | 20000 | 431",
+      })
+  void refusal_isAProblem(
+      String method, String path, String header, String body, int times, int status)
+      throws Exception {
+    boolean inHeader = header != null && header.endsWith("Long:");
+    String text = body == null ? "" : body.repeat(times);
+    String request =
+        "%s %s HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n%s%s\r\n%s"
+            .formatted(
+                method,
+                path,
+                header == null ? "" : header + (inHeader ? " " + text : "") + "\r\n",
+                inHeader ? "" : "Content-Length: " + text.length() + "\r\n",
+                inHeader ? "" : text);
+
+    String answer = answer(request);
+
+    int end = answer.indexOf("\r\n\r\n");
+    String head = answer.substring(0, end);
+    assertThat(head).startsWith("HTTP/1.1 " + status + " ");
+    assertThat(head.toLowerCase(java.util.Locale.ROOT))
+        .contains("content-type: application/problem+json");
+    JsonNode problem = new ObjectMapper().readTree(answer.substring(answer.indexOf('{', end)));
+    assertThat(problem.path("status").asInt()).isEqualTo(status);
+    assertThat(problem.path("type").asText()).isEqualTo("about:blank");
+    assertThat(problem.path("title").asText()).isNotBlank();
+    assertThat(problem.path("detail").asText())
+        .endsWith(".")
+        .doesNotContain("Exception", "java", "jetty");
+  }
+
+  private static String answer(String request) throws IOException {
+    try (var socket = new Socket(InetAddress.getLoopbackAddress(), server.port())) {
+      socket.setSoTimeout(10_000);
+      socket.getOutputStream().write(request.getBytes(UTF_8));
+      return new String(socket.getInputStream().readAllBytes(), UTF_8);
+    }
+  }
+}
