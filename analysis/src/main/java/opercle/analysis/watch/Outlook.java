@@ -28,6 +28,15 @@ final class Outlook {
   /** Middles of three, spread so that their standard deviation is one. */
   private static final double[] THIRDS = {-1.2247, 0.0, 1.2247};
 
+  /** Rates tried about that of a course: so many standard deviations off, and this far apart. */
+  private static final double FARTHEST = 3.0;
+
+  private static final double APART = 0.5;
+  private static final double[] NONE = {};
+
+  /** What is less likely than this is left out. */
+  private static final double HARDLY = 1e-3;
+
   private static final double EIGHTY_PERCENT = 1.2816;
 
   /** Unless a fall has been found, a slower one counts as level, (mg/L)/min. */
@@ -45,11 +54,10 @@ final class Outlook {
   private static final double RATE_WANDERS = 0.10;
 
   /**
-   * Oxygen at which fish get half of what they want, mg/L: they hold their rate down to 0.9–1.6
-   * mg/L (Ott, Heisler &amp; Ultsch 1980) and take less and less under it. The curve C/(C+h) is a
-   * construction, h half of what it would be if it ended where their regulation does.
+   * Fish take what they want down to 0.9–1.6 mg/L and then less and less (Ott, Heisler &amp; Ultsch
+   * 1980): in proportion to what there is under the middle of these, mg/L (our construction).
    */
-  private static final double HALF_RATE_MG_PER_L = 0.6;
+  private static final double ALL_THEY_WANT_MG_PER_L = 1.25;
 
   private static final int STEPS = 20;
 
@@ -63,24 +71,30 @@ final class Outlook {
    *
    * @param lagMinutes how far the probe is behind the water
    */
-  static TimeInHand asThingsGo(double floorMgPerL, List<Paths.Path> paths, double lagMinutes) {
-    List<Case> cases = new ArrayList<>(paths.size() * FIFTHS.length * THIRDS.length);
+  static TimeInHand asThingsGo(
+      double floorMgPerL, List<Paths.Path> paths, double lagMinutes, Expected expected) {
+    List<Case> cases = new ArrayList<>();
     for (Paths.Path path : paths) {
-      double rate = Math.max(0.0, path.ratePerMinute());
-      double level = path.mgPerL() - rate * lagMinutes;
-      double rateSd = Math.hypot(path.rateSd(), RATE_WANDERS * rate);
+      if (path.weight() < HARDLY) {
+        continue;
+      }
       double levelSd = Math.hypot(path.levelSd(), LEVEL_SD);
-      for (double z : FIFTHS) {
-        for (double y : THIRDS) {
-          cases.add(
-              new Case(
-                  fallMinutes(
-                      level + y * levelSd, floorMgPerL, rate + z * rateSd, path.perMinute()),
-                  path.weight()));
+      for (double z = -FARTHEST; z <= FARTHEST; z += APART) {
+        double rate = path.ratePerMinute() + z * path.rateSd();
+        double weight = path.weight() * Math.exp(-0.5 * z * z) * expected.rateDensity(rate);
+        double level = path.mgPerL() - Math.max(0.0, rate) * lagMinutes;
+        for (double x : weight > 0.0 ? THIRDS : NONE) {
+          double later = rate * (1.0 + x * RATE_WANDERS);
+          for (double y : THIRDS) {
+            cases.add(
+                new Case(
+                    fallMinutes(level + y * levelSd, floorMgPerL, later, path.perMinute()),
+                    weight));
+          }
         }
       }
     }
-    return summary(cases, HORIZON_MINUTES);
+    return cases.isEmpty() ? new TimeInHand.Holding() : summary(cases, HORIZON_MINUTES);
   }
 
   /**
@@ -95,7 +109,7 @@ final class Outlook {
       double floorMgPerL,
       double slopePerMinute,
       double slopeError,
-      Slackening prior) {
+      Expected expected) {
     double height = oxygenMgPerL - floorMgPerL;
     if (height <= 0.0) {
       return new TimeInHand.Minutes(Band.exactly(0.0));
@@ -105,7 +119,10 @@ final class Outlook {
       return new TimeInHand.Holding();
     }
     return asThingsGo(
-        floorMgPerL, Paths.Path.of(oxygenMgPerL, -slopePerMinute, slopeError, prior), 0.0);
+        floorMgPerL,
+        Paths.Path.of(oxygenMgPerL, -slopePerMinute, slopeError, expected),
+        0.0,
+        expected);
   }
 
   /** What the surface of a still tank likely gives for a deficit in mg/L, (mg/L)/min. */
@@ -124,7 +141,7 @@ final class Outlook {
       double floorMgPerL,
       double saturationMgPerL,
       Band demandPerMinute,
-      Slackening prior) {
+      Expected expected) {
     if (oxygenMgPerL <= floorMgPerL) {
       return new TimeInHand.Minutes(Band.exactly(0.0));
     }
@@ -132,7 +149,7 @@ final class Outlook {
     for (double z : FIFTHS) {
       double demand = at(demandPerMinute, z);
       for (double y : FIFTHS) {
-        double k = prior.surfaceAt(y) / 60.0;
+        double k = expected.surfaceAt(y) / 60.0;
         for (double x : THIRDS) {
           double level = oxygenMgPerL + x * LEVEL_SD;
           double rate = demand - k * (saturationMgPerL - level);
@@ -205,12 +222,11 @@ final class Outlook {
     if (rate <= 0.0) {
       return HORIZON_MINUTES;
     }
-    double full = mgPerL / (mgPerL + HALF_RATE_MG_PER_L);
     double step = height / STEPS;
     double minutes = 0.0;
     for (int i = 0; i < STEPS; i++) {
       double c = mgPerL - (i + 0.5) * step;
-      double breath = c / (c + HALF_RATE_MG_PER_L) / full;
+      double breath = Math.min(1.0, c / ALL_THEY_WANT_MG_PER_L);
       double there = rate * breath - perMinute * (mgPerL - c);
       if (there <= 0.0) {
         return HORIZON_MINUTES;

@@ -13,7 +13,7 @@ import org.junit.jupiter.params.provider.CsvFileSource;
 
 class OutlookTest {
 
-  private static final Slackening ANY = Slackening.of(Tank.Kind.HOLDING, 0.5, 1.0);
+  private static final Expected ANY = Expected.of(Tank.Kind.HOLDING, 0.5, 1.0, null);
 
   @ParameterizedTest(name = "{0}")
   @CsvFileSource(resources = "mass_balance_examples.csv", numLinesToSkip = 2)
@@ -88,7 +88,8 @@ class OutlookTest {
   void straightFall_reachesTheFloorWhenTheSlopeSays() {
     Band minutes =
         minutes(
-            Outlook.asThingsGo(4.0, List.of(new Paths.Path(1e-6, 9.0, 0.0, 0.5, 0.0, 1.0)), 0.0));
+            Outlook.asThingsGo(
+                4.0, List.of(new Paths.Path(1e-6, 9.0, 0.0, 0.5, 0.0, 1.0)), 0.0, ANY));
 
     // 5 mg/L at 0.5 (mg/L)/min, give or take a tenth of the rate and of a mg/L.
     assertThat(minutes.likely()).isBetween(10.0, 10.7);
@@ -100,7 +101,7 @@ class OutlookTest {
   void fallThatSettlesAboveTheFloor_isHolding() {
     Paths.Path settlesAt7 = new Paths.Path(0.1, 9.0, 0.0, 0.2, 0.01, 1.0);
 
-    assertThat(Outlook.asThingsGo(4.0, List.of(settlesAt7), 0.0))
+    assertThat(Outlook.asThingsGo(4.0, List.of(settlesAt7), 0.0, ANY))
         .isInstanceOf(TimeInHand.Holding.class);
   }
 
