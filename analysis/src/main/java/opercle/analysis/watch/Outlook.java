@@ -32,7 +32,6 @@ final class Outlook {
   private static final double FARTHEST = 3.0;
 
   private static final double APART = 0.5;
-  private static final double[] NONE = {};
 
   /** What is less likely than this is left out. */
   private static final double HARDLY = 1e-3;
@@ -82,8 +81,11 @@ final class Outlook {
       for (double z = -FARTHEST; z <= FARTHEST; z += APART) {
         double rate = path.ratePerMinute() + z * path.rateSd();
         double weight = path.weight() * Math.exp(-0.5 * z * z) * expected.rateDensity(rate);
+        if (weight == 0.0) {
+          continue;
+        }
         double level = path.mgPerL() - Math.max(0.0, rate) * lagMinutes;
-        for (double x : weight > 0.0 ? THIRDS : NONE) {
+        for (double x : THIRDS) {
           double later = rate * (1.0 + x * RATE_WANDERS);
           for (double y : THIRDS) {
             cases.add(
@@ -209,46 +211,30 @@ final class Outlook {
 
   /**
    * Minutes to the floor of a fall that goes at a rate now, while each mg/L that is lost brings k
-   * mg/L a minute more and fish take less as they get less: the integral of dC over the rate at C,
-   * by the midpoint rule. At most {@link #HORIZON_MINUTES}.
+   * mg/L a minute more: {@code −ln(1 − k (C − floor)/rate)/k}; below what fish want, the integral
+   * of dC over the rate at C by the midpoint rule. At most {@link #HORIZON_MINUTES}.
    *
-   * @param perMinute k, 1/min
+   * @param perMinute k, 1/min; not 0
    */
   static double fallMinutes(double mgPerL, double floorMgPerL, double rate, double perMinute) {
-    double height = mgPerL - floorMgPerL;
-    if (height <= 0.0) {
+    if (mgPerL <= floorMgPerL) {
       return 0.0;
     }
-    if (rate <= 0.0) {
+    double bend = Math.max(floorMgPerL, Math.min(mgPerL, ALL_THEY_WANT_MG_PER_L));
+    double left = 1.0 - perMinute * (mgPerL - bend) / rate;
+    if (rate <= 0.0 || left <= 0.0) {
       return HORIZON_MINUTES;
     }
-    double step = height / STEPS;
-    double minutes = 0.0;
-    for (int i = 0; i < STEPS; i++) {
-      double c = mgPerL - (i + 0.5) * step;
-      double breath = Math.min(1.0, c / ALL_THEY_WANT_MG_PER_L);
-      double there = rate * breath - perMinute * (mgPerL - c);
+    double minutes = -Math.log(left) / perMinute;
+    double step = (bend - floorMgPerL) / STEPS;
+    for (int i = 0; i < STEPS && step > 0.0; i++) {
+      double c = bend - (i + 0.5) * step;
+      double there = rate * c / ALL_THEY_WANT_MG_PER_L - perMinute * (mgPerL - c);
       if (there <= 0.0) {
         return HORIZON_MINUTES;
       }
       minutes += step / there;
     }
     return Math.min(HORIZON_MINUTES, minutes);
-  }
-
-  /**
-   * Minutes to the floor for a demand that is one figure, {@code t = −ln((floor − Css)/(C −
-   * Css))/k} with {@code Css = C* − D/k}; at most {@link #HORIZON_MINUTES}; rates {@code d} and
-   * {@code k} per minute.
-   */
-  static double minutes(double c, double floor, double saturation, double d, double k) {
-    if (k == 0.0) {
-      return Math.min(HORIZON_MINUTES, (c - floor) / d);
-    }
-    double settlesAt = saturation - d / k;
-    if (settlesAt >= floor) {
-      return HORIZON_MINUTES;
-    }
-    return Math.min(HORIZON_MINUTES, -Math.log((floor - settlesAt) / (c - settlesAt)) / k);
   }
 }
