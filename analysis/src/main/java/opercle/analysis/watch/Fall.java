@@ -4,12 +4,14 @@ package opercle.analysis.watch;
 import java.util.List;
 
 /**
- * A fall of oxygen that one probe shows, from its finding to its end. A value.
+ * A fall of oxygen that one probe shows, from the first suspicion to its end. A value.
  *
  * <p>While it lasts its rate comes from a line through the readings since it began, whose memory
  * grows with it. It ends when oxygen has risen again by three tenths of what was lost (at least 0.3
  * mg/L), or when it has not fallen for ten minutes and is above the keep floor.
  *
+ * @param sure whether it has been found; else it is only suspected, and is made anew with each
+ *     reading
  * @param since when it began
  * @param foundAt when it was found
  * @param fromMgPerL the quiet level that it began from
@@ -23,6 +25,7 @@ import java.util.List;
  * @param ended whether it is over
  */
 record Fall(
+    boolean sure,
     long since,
     long foundAt,
     double fromMgPerL,
@@ -50,8 +53,8 @@ record Fall(
   /** A line through the readings since the beginning needs this many. */
   private static final int FEWEST_FOR_LINE = 4;
 
-  /** The fall that a detector has just found. */
-  static Fall found(long now, FallDetector detector) {
+  /** The fall that a detector has just found or, where that is not sure, suspects. */
+  static Fall found(long now, FallDetector detector, boolean sure) {
     Recent recent = detector.recent();
     double age = detector.age();
     double lag = Math.min(Onsets.LAG_SECONDS, age / 3.0);
@@ -72,6 +75,7 @@ record Fall(
       lowest = Math.min(lowest, recent.value(i));
     }
     return new Fall(
+        sure,
         now - Micros.of(age),
         now,
         countBefore > 0 ? before / countBefore : recent.value(0),
@@ -107,6 +111,7 @@ record Fall(
             && Micros.seconds(now - level) >= LEVEL_SECONDS
             && shortTrend.fitted() > keepMgPerL;
     return new Fall(
+        sure,
         since,
         foundAt,
         fromMgPerL,

@@ -8,13 +8,15 @@ import java.util.List;
  * Detects that one probe's oxygen has begun to fall: {@link QuietWater} foretells, {@link Wander}
  * says how far off is ordinary, {@link Onsets} weighs the surprises.
  *
- * <p>A fall is found when the best onset's score passes a limit set for one false alarm in some 150
- * tank-nights of twelve hours (detection notes, section 3: 5.1, 4.8 and 4.4 for one in 30 nights at
- * 1, 5 and 30 s; five times fewer adds 2 ln 5 to the square, wander its own). On top of that:
+ * <p>A fall is suspected when the best onset's score passes a limit set for one false alarm in some
+ * 30 tank-nights of twelve hours (detection notes, section 3: 5.1, 4.8 and 4.4 at 1, 5 and 30 s),
+ * and found when it passes that for one in 150: five times fewer adds 2 ln 5 to the square, wander
+ * its own. On top of that:
  *
  * <ul>
  *   <li>one reading never suffices, so that a glitch wakes nobody; and where this probe has shown
- *       more readings far off than chance has it, two do not;
+ *       more readings far off than chance has it, two do not. Over a slow link, where the next is
+ *       long in coming, one is a suspicion;
  *   <li>what fits a sudden step far better than a fall is not a fall: water cannot do that;
  *   <li>where the scores of this tank's ordinary life scatter more than the model says, the limit
  *       goes up with them, for short and long falls apart.
@@ -54,6 +56,11 @@ final class FallDetector {
   static final double SLOWEST = 0.02 / 60.0;
 
   private static final double LIMIT_SQUARED_AT_1_S = 29.6;
+
+  private static final double FIVE_TIMES_FEWER = 2.0 * Math.log(5.0);
+
+  /** With readings no closer than this, waiting for a second one costs more than a suspicion. */
+  private static final double SLOW_LINK_SECONDS = 4.5;
 
   /** Where the water wanders this much, scores forget so soon that chance gets twice the throws. */
   private static final double RESTLESS_RATIO = 1e-3;
@@ -100,6 +107,7 @@ final class FallDetector {
   private int readings;
   private double previousSurprise;
   private double limit;
+  private double suspicion;
   private double skippedSeconds;
   private double counted;
   private double outliers;
@@ -133,6 +141,7 @@ final class FallDetector {
       int readings,
       double previousSurprise,
       double limit,
+      double suspicion,
       double skippedSeconds,
       double counted,
       double outliers,
@@ -181,7 +190,9 @@ final class FallDetector {
         LIMIT_SQUARED_AT_1_S
             - 2.0 * Math.log(interval)
             + Math.log1p(wander.ratio() / RESTLESS_RATIO);
-    limit = Math.sqrt(squared) * scatter() * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
+    double known = scatter() * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
+    limit = Math.sqrt(squared) * known;
+    suspicion = Math.sqrt(squared - FIVE_TIMES_FEWER) * known;
   }
 
   /** A reading that says nothing was passed over, {@code dt} seconds after the one before. */
@@ -229,6 +240,18 @@ final class FallDetector {
         && onsets.rate() >= SLOWEST
         && hasSecondOpinion()
         && (onsets.rate() < HEADLONG || hasShownLongEnough())
+        && !looksLikeStep(-1.0);
+  }
+
+  /**
+   * Whether the newest reading makes one suspect that oxygen has begun to fall. What is detected is
+   * suspected too.
+   */
+  boolean suspects() {
+    return readings >= FEWEST_READINGS
+        && onsets.score() >= suspicion
+        && onsets.rate() >= SLOWEST
+        && (hasSecondOpinion() || (interval >= SLOW_LINK_SECONDS && !isRagged()))
         && !looksLikeStep(-1.0);
   }
 
@@ -324,6 +347,7 @@ final class FallDetector {
         readings,
         previousSurprise,
         limit,
+        suspicion,
         skippedSeconds,
         counted,
         outliers,
@@ -343,6 +367,7 @@ final class FallDetector {
     d.readings = s.readings();
     d.previousSurprise = s.previousSurprise();
     d.limit = s.limit();
+    d.suspicion = s.suspicion();
     d.skippedSeconds = s.skippedSeconds();
     d.counted = s.counted();
     d.outliers = s.outliers();

@@ -107,27 +107,26 @@ final class Findings {
     double rate = Math.max(0.0, -faller.slopePerMinute());
     boolean bends = fall.bends(faller.trend, faller.noise());
     String fact =
-        "oxygen falling "
+        (fall.sure() ? "oxygen falling " : "oxygen may be falling ")
             + Wording.rate(rate)
             + " for "
             + Wording.lasting(Micros.seconds(tank.now - fall.since()))
             + (supply ? " as if no gas reached the water; " : "; ")
             + diagnosis.words();
+    Priority priority = Priority.MEDIUM; // what is only suspected wakes nobody yet
+    if (fall.sure()) {
+      priority =
+          supply
+              ? Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends)
+              : Urgency.ofUnexplainedFall(
+                  against(time),
+                  fall.dropMgPerL(),
+                  bends,
+                  loggedEvent,
+                  PassingDip.isLikely(tank, faller, fall, diagnosis));
+    }
     return finding(
-        cause,
-        supply
-            ? Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends)
-            : Urgency.ofUnexplainedFall(
-                against(time),
-                fall.dropMgPerL(),
-                bends,
-                loggedEvent,
-                PassingDip.isLikely(tank, faller, fall, diagnosis)),
-        diagnosis.gist(),
-        time,
-        fact,
-        Wording.inHand(time),
-        diagnosis.action());
+        cause, priority, diagnosis.gist(), time, fact, Wording.inHand(time), diagnosis.action());
   }
 
   private @Nullable MeterProbe lineWithoutPressure() {
@@ -174,7 +173,7 @@ final class Findings {
         Urgency.ofLowOxygen(
             critical
                 || lowest < 0.5 * (tank.floors().keepMgPerL() + tank.floors().criticalMgPerL()),
-            tank.falling() != null,
+            tank.isSurelyFalling(),
             against(time)),
         critical ? "below the critical floor" : "below the keep floor",
         time,

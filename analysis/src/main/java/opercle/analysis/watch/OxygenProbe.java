@@ -28,7 +28,7 @@ final class OxygenProbe extends Probe {
 
   OxygenLevel level = OxygenLevel.NOT_HEARD;
 
-  /** The fall that goes on now; null where none does. */
+  /** The fall that goes on now, or is suspected to; null where none does. */
   @Nullable Fall fall;
 
   /** When the temperature beside it last stood stepped. */
@@ -55,7 +55,8 @@ final class OxygenProbe extends Probe {
     double interval = rhythm.intervalSeconds();
     trend = trend.next(time, mgPerL, Trend.shortMemorySeconds(interval));
     level = level.next(mgPerL, floors);
-    @Nullable Fall going = fall;
+    @Nullable Fall going = fall != null && fall.sure() ? fall : null;
+    fall = going;
     if (going == null && dt > Math.max(LONG_GAP_SECONDS, LONG_GAP_INTERVALS * interval)) {
       detector.startAgain(mgPerL);
       return;
@@ -81,21 +82,15 @@ final class OxygenProbe extends Probe {
           detector.startAgain(mgPerL);
         } else if (detector.detects() && health.believesFallTo(trend.fitted())) {
           foundFall(time, mgPerL, water);
+        } else if (detector.suspects() && health.believesFallTo(trend.fitted())) {
+          suspectFall(time, mgPerL, water);
         }
       }
     }
   }
 
-  /**
-   * Water that warms holds less, and a probe whose temperature swings reads anything: a fall that
-   * the temperatures since its beginning could explain is no fall.
-   */
   private void foundFall(long time, double mgPerL, Water water) {
-    Fall found = Fall.found(time, detector);
-    double cold = water.saturationAt(detector.recent().coldest(detector.age()));
-    double warm = water.saturationAt(detector.recent().warmest(detector.age()));
-    double warmed = Double.isNaN(cold) || Double.isNaN(warm) ? 0.0 : mgPerL * (cold / warm - 1.0);
-    boolean explained = warmed > WARMED_SHARE * (found.fromMgPerL() - mgPerL);
+    Fall found = Fall.found(time, detector, true);
     boolean disturbed =
         disturbedAt >= found.since()
             && (secondLookAt == NEVER
@@ -103,11 +98,29 @@ final class OxygenProbe extends Probe {
     if (disturbed) {
       secondLookAt = time;
     }
-    if (explained || disturbed) {
+    if (disturbed || isWarming(found, mgPerL, water)) {
       detector.startAgain(mgPerL);
     } else {
       fall = found;
     }
+  }
+
+  private void suspectFall(long time, double mgPerL, Water water) {
+    Fall suspected = Fall.found(time, detector, false);
+    if (disturbedAt < suspected.since() && !isWarming(suspected, mgPerL, water)) {
+      fall = suspected;
+    }
+  }
+
+  /**
+   * Water that warms holds less, and a probe whose temperature swings reads anything: a fall that
+   * the temperatures since its beginning could explain is no fall.
+   */
+  private boolean isWarming(Fall found, double mgPerL, Water water) {
+    double cold = water.saturationAt(detector.recent().coldest(detector.age()));
+    double warm = water.saturationAt(detector.recent().warmest(detector.age()));
+    double warmed = Double.isNaN(cold) || Double.isNaN(warm) ? 0.0 : mgPerL * (cold / warm - 1.0);
+    return warmed > WARMED_SHARE * (found.fromMgPerL() - mgPerL);
   }
 
   /** The keeper has done something that moves its readings: what was learned stays. */

@@ -220,17 +220,39 @@ final class TankNow {
             : "oxygen comes in percent and there is no usable water temperature");
   }
 
-  /** The fall that the tank shows: the speaking probe's, else any trusted one's; null for none. */
+  /**
+   * The fall that the tank shows: the speaking probe's, else any trusted one's, and a sure one
+   * before one that is suspected; null for none.
+   */
   @Nullable OxygenProbe falling() {
+    @Nullable OxygenProbe faller = null;
     if (speaking != null && speaking.fall != null) {
-      return speaking;
+      faller = speaking;
     }
     for (OxygenProbe p : probes.oxygen()) {
-      if (p.fall != null && probes.counts(p, now)) {
-        return p;
+      if (p.fall != null
+          && (faller == null || (p.fall.sure() && !isSure(faller)))
+          && probes.counts(p, now)) {
+        faller = p;
       }
     }
-    return null;
+    return faller;
+  }
+
+  /** Whether a fall of the tank has been found, not only suspected. */
+  boolean isSurelyFalling() {
+    @Nullable OxygenProbe faller = falling();
+    return faller != null && isSure(faller);
+  }
+
+  /** Whether that probe is heard and trusted, and its fall no faster than the load can breathe. */
+  boolean couldBreathe(OxygenProbe probe, Fall fall) {
+    return probes.counts(probe, now) && fall.firstRatePerMinute() <= fastestPerMinute();
+  }
+
+  private static boolean isSure(OxygenProbe probe) {
+    @Nullable Fall fall = probe.fall;
+    return fall != null && fall.sure();
   }
 
   /**

@@ -337,11 +337,14 @@ final class TankWatch {
     if (gasStopped) {
       present.add(AlarmCause.GAS_LINE_STOPPED);
     }
-    boolean falling = false;
+    boolean suspected = false;
+    boolean sure = false;
     for (int i = 0; i < probes.oxygen().size(); i++) {
       OxygenProbe p = probes.oxygen().get(i);
       if (!probes.repeatsFreshProbe(p, now)) {
-        falling |= p.fall != null;
+        @Nullable Fall fall = p.fall;
+        sure |= fall != null && fall.sure();
+        suspected |= fall != null && !fall.sure() && here(now).couldBreathe(p, fall);
         if (p.level.belowKeep()) {
           present.add(AlarmCause.OXYGEN_LOW);
         }
@@ -350,10 +353,10 @@ final class TankWatch {
         }
       }
     }
-    if (gasStopped && falling) {
+    if (gasStopped && sure) {
       here(now).measuredDemand().ifPresent(d -> water.learnDemand(tank, d));
     }
-    lookAtFall(now, heard, falling, gasStopped);
+    lookAtFall(now, heard, suspected, sure, gasStopped);
     if (!gasStopped && Probes.anyStopped(probes.pressures())) {
       present.add(AlarmCause.GAS_NOT_REACHING_WATER);
     }
@@ -368,10 +371,17 @@ final class TankWatch {
     slow.addTo(present, heard);
   }
 
-  /** A fall has one alarm: the stopped line's if that was first, else the likelier of two. */
-  private void lookAtFall(long now, long heard, boolean falling, boolean gasStopped) {
-    if (!falling) {
+  /**
+   * A fall has one alarm: the stopped line's if that was first, else the likelier of two. While it
+   * is only suspected no cause is laid to it.
+   */
+  private void lookAtFall(
+      long now, long heard, boolean suspected, boolean sure, boolean gasStopped) {
+    if (!sure) {
       fallCause = null;
+      if (suspected && !gasStopped) {
+        present.add(AlarmCause.OXYGEN_FALLING);
+      }
       return;
     }
     if (fallCause == null && !gasStopped) {
