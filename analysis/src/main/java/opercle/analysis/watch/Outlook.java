@@ -31,10 +31,10 @@ final class Outlook {
   /** Rates tried about that of a course: so many standard deviations off, and this far apart. */
   private static final double FARTHEST = 3.0;
 
-  private static final double APART = 0.5;
+  private static final double APART = 0.75;
 
   /** What is less likely than this is left out. */
-  private static final double HARDLY = 1e-3;
+  private static final double HARDLY = 0.003;
 
   private static final double EIGHTY_PERCENT = 1.2816;
 

@@ -42,6 +42,7 @@ final class TankNow {
   private final Probes probes;
   private final Water water;
   private final @Nullable OxygenProbe speaking;
+  private @Nullable TimeInHand asOxygenGoes;
 
   TankNow(Tank tank, Tank.Floors floors, Probes probes, Water water, long now) {
     this.tank = tank;
@@ -135,7 +136,17 @@ final class TankNow {
         : new TimeInHand.Minutes(sum);
   }
 
+  /** Asked by every finding, and not cheap. */
   private TimeInHand asOxygenGoes(OxygenProbe speaking) {
+    TimeInHand known = asOxygenGoes;
+    if (known == null) {
+      known = reckonAsOxygenGoes(speaking);
+      asOxygenGoes = known;
+    }
+    return known;
+  }
+
+  private TimeInHand reckonAsOxygenGoes(OxygenProbe speaking) {
     double oxygen = speaking.waterMgPerL();
     double floor = floors.criticalMgPerL();
     if (!speaking.hasSlope() && oxygen > floor) {
