@@ -36,8 +36,6 @@ final class Outlook {
   /** What is less likely than this is left out. */
   private static final double HARDLY = 0.003;
 
-  private static final double EIGHTY_PERCENT = 1.2816;
-
   /** Unless a fall has been found, a slower one counts as level, (mg/L)/min. */
   private static final double LEVEL_PER_MINUTE = 0.02;
 
@@ -136,7 +134,7 @@ final class Outlook {
    * If the supply ended now.
    *
    * @param saturationMgPerL what the surface pulls towards
-   * @param demandPerMinute what the load takes, (mg/L)/min, likely in eight of ten
+   * @param demandPerMinute what the load takes, (mg/L)/min
    */
   static TimeInHand ifGasStops(
       double oxygenMgPerL,
@@ -174,11 +172,11 @@ final class Outlook {
     return a instanceof TimeInHand.Minutes ? a : b;
   }
 
-  /** A band that holds eight in ten, log-normal on either side, at a normal quantile. */
+  /** What the load takes, log-normal on either side, at a normal quantile. */
   private static double at(Band band, double z) {
     double end = z < 0.0 ? band.low() : band.high();
     return band.likely() > 0.0 && end > 0.0
-        ? band.likely() * Math.pow(end / band.likely(), Math.abs(z) / EIGHTY_PERCENT)
+        ? band.likely() * Math.pow(end / band.likely(), Math.abs(z) / Expected.BOOKS_HOLD)
         : band.likely();
   }
 

@@ -27,7 +27,7 @@ final class Water {
 
   private static final double MOST_LEARNED = 4.0;
 
-  /** A demand once measured stays within a quarter of it, eight times in ten (common practice). */
+  /** A demand once measured stays within a quarter of it, nine times in ten (common practice). */
   private static final double LEARNED_SPREAD = 1.25;
 
   private final OxygenSolubility solubility = new BensonKrause1984();
