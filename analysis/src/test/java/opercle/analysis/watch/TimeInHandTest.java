@@ -68,8 +68,7 @@ class TimeInHandTest {
 
     assertThat(told).isGreaterThan(200);
     assertThat(inside / (double) told).isBetween(0.7, 0.95);
-    // From the first suspicion on, when a fall is expected to slacken more than these do.
-    assertThat(likelyOverTrue / told).isBetween(0.88, 1.12);
+    assertThat(likelyOverTrue / told).isBetween(0.9, 1.1);
   }
 
   @Test
