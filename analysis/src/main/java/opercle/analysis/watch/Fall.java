@@ -126,14 +126,14 @@ record Fall(
   }
 
   /** How it may go on; of little worth in its first minute. */
-  List<Paths.Path> paths(long now, double noise, Slackening prior) {
-    List<Paths.Path> paths = Paths.through(course, Micros.seconds(now - since), noise, prior);
+  List<Paths.Path> paths(long now, double noise, Expected expected) {
+    List<Paths.Path> paths = Paths.through(course, Micros.seconds(now - since), noise, expected);
     return paths.isEmpty()
         ? Paths.Path.of(
             hasLine() ? trend.fitted() : trend.newest(),
             -slopePerMinute(),
             slopeErrorPerMinute(noise),
-            prior)
+            expected)
         : paths;
   }
 

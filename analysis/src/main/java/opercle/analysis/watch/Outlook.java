@@ -28,7 +28,13 @@ final class Outlook {
   /** Middles of three, spread so that their standard deviation is one. */
   private static final double[] THIRDS = {-1.2247, 0.0, 1.2247};
 
-  private static final double EIGHTY_PERCENT = 1.2816;
+  /** Rates tried about that of a course: so many standard deviations off, and this far apart. */
+  private static final double FARTHEST = 3.0;
+
+  private static final double APART = 0.75;
+
+  /** What is less likely than this is left out. */
+  private static final double HARDLY = 0.003;
 
   /** Unless a fall has been found, a slower one counts as level, (mg/L)/min. */
   private static final double LEVEL_PER_MINUTE = 0.02;
@@ -45,11 +51,10 @@ final class Outlook {
   private static final double RATE_WANDERS = 0.10;
 
   /**
-   * Oxygen at which fish get half of what they want, mg/L: they hold their rate down to 0.9–1.6
-   * mg/L (Ott, Heisler &amp; Ultsch 1980) and take less and less under it. The curve C/(C+h) is a
-   * construction, h half of what it would be if it ended where their regulation does.
+   * Fish take what they want down to 0.9–1.6 mg/L and then less and less (Ott, Heisler &amp; Ultsch
+   * 1980): in proportion to what there is under the middle of these, mg/L (our construction).
    */
-  private static final double HALF_RATE_MG_PER_L = 0.6;
+  private static final double ALL_THEY_WANT_MG_PER_L = 1.25;
 
   private static final int STEPS = 20;
 
@@ -63,24 +68,33 @@ final class Outlook {
    *
    * @param lagMinutes how far the probe is behind the water
    */
-  static TimeInHand asThingsGo(double floorMgPerL, List<Paths.Path> paths, double lagMinutes) {
-    List<Case> cases = new ArrayList<>(paths.size() * FIFTHS.length * THIRDS.length);
+  static TimeInHand asThingsGo(
+      double floorMgPerL, List<Paths.Path> paths, double lagMinutes, Expected expected) {
+    List<Case> cases = new ArrayList<>();
     for (Paths.Path path : paths) {
-      double rate = Math.max(0.0, path.ratePerMinute());
-      double level = path.mgPerL() - rate * lagMinutes;
-      double rateSd = Math.hypot(path.rateSd(), RATE_WANDERS * rate);
+      if (path.weight() < HARDLY) {
+        continue;
+      }
       double levelSd = Math.hypot(path.levelSd(), LEVEL_SD);
-      for (double z : FIFTHS) {
-        for (double y : THIRDS) {
-          cases.add(
-              new Case(
-                  fallMinutes(
-                      level + y * levelSd, floorMgPerL, rate + z * rateSd, path.perMinute()),
-                  path.weight()));
+      for (double z = -FARTHEST; z <= FARTHEST; z += APART) {
+        double rate = path.ratePerMinute() + z * path.rateSd();
+        double weight = path.weight() * Math.exp(-0.5 * z * z) * expected.rateDensity(rate);
+        if (weight == 0.0) {
+          continue;
+        }
+        double level = path.mgPerL() - Math.max(0.0, rate) * lagMinutes;
+        for (double x : THIRDS) {
+          double later = rate * (1.0 + x * RATE_WANDERS);
+          for (double y : THIRDS) {
+            cases.add(
+                new Case(
+                    fallMinutes(level + y * levelSd, floorMgPerL, later, path.perMinute()),
+                    weight));
+          }
         }
       }
     }
-    return summary(cases, HORIZON_MINUTES);
+    return cases.isEmpty() ? new TimeInHand.Holding() : summary(cases, HORIZON_MINUTES);
   }
 
   /**
@@ -95,7 +109,7 @@ final class Outlook {
       double floorMgPerL,
       double slopePerMinute,
       double slopeError,
-      Slackening prior) {
+      Expected expected) {
     double height = oxygenMgPerL - floorMgPerL;
     if (height <= 0.0) {
       return new TimeInHand.Minutes(Band.exactly(0.0));
@@ -105,7 +119,10 @@ final class Outlook {
       return new TimeInHand.Holding();
     }
     return asThingsGo(
-        floorMgPerL, Paths.Path.of(oxygenMgPerL, -slopePerMinute, slopeError, prior), 0.0);
+        floorMgPerL,
+        Paths.Path.of(oxygenMgPerL, -slopePerMinute, slopeError, expected),
+        0.0,
+        expected);
   }
 
   /** What the surface of a still tank likely gives for a deficit in mg/L, (mg/L)/min. */
@@ -117,14 +134,14 @@ final class Outlook {
    * If the supply ended now.
    *
    * @param saturationMgPerL what the surface pulls towards
-   * @param demandPerMinute what the load takes, (mg/L)/min, likely in eight of ten
+   * @param demandPerMinute what the load takes, (mg/L)/min
    */
   static TimeInHand ifGasStops(
       double oxygenMgPerL,
       double floorMgPerL,
       double saturationMgPerL,
       Band demandPerMinute,
-      Slackening prior) {
+      Expected expected) {
     if (oxygenMgPerL <= floorMgPerL) {
       return new TimeInHand.Minutes(Band.exactly(0.0));
     }
@@ -132,7 +149,7 @@ final class Outlook {
     for (double z : FIFTHS) {
       double demand = at(demandPerMinute, z);
       for (double y : FIFTHS) {
-        double k = prior.surfaceAt(y) / 60.0;
+        double k = expected.surfaceAt(y) / 60.0;
         for (double x : THIRDS) {
           double level = oxygenMgPerL + x * LEVEL_SD;
           double rate = demand - k * (saturationMgPerL - level);
@@ -155,11 +172,11 @@ final class Outlook {
     return a instanceof TimeInHand.Minutes ? a : b;
   }
 
-  /** A band that holds eight in ten, log-normal on either side, at a normal quantile. */
+  /** What the load takes, log-normal on either side, at a normal quantile. */
   private static double at(Band band, double z) {
     double end = z < 0.0 ? band.low() : band.high();
     return band.likely() > 0.0 && end > 0.0
-        ? band.likely() * Math.pow(end / band.likely(), Math.abs(z) / EIGHTY_PERCENT)
+        ? band.likely() * Math.pow(end / band.likely(), Math.abs(z) / Expected.BOOKS_HOLD)
         : band.likely();
   }
 
@@ -192,47 +209,30 @@ final class Outlook {
 
   /**
    * Minutes to the floor of a fall that goes at a rate now, while each mg/L that is lost brings k
-   * mg/L a minute more and fish take less as they get less: the integral of dC over the rate at C,
-   * by the midpoint rule. At most {@link #HORIZON_MINUTES}.
+   * mg/L a minute more: {@code −ln(1 − k (C − floor)/rate)/k}; below what fish want, the integral
+   * of dC over the rate at C by the midpoint rule. At most {@link #HORIZON_MINUTES}.
    *
-   * @param perMinute k, 1/min
+   * @param perMinute k, 1/min; not 0
    */
   static double fallMinutes(double mgPerL, double floorMgPerL, double rate, double perMinute) {
-    double height = mgPerL - floorMgPerL;
-    if (height <= 0.0) {
+    if (mgPerL <= floorMgPerL) {
       return 0.0;
     }
-    if (rate <= 0.0) {
+    double bend = Math.max(floorMgPerL, Math.min(mgPerL, ALL_THEY_WANT_MG_PER_L));
+    double left = 1.0 - perMinute * (mgPerL - bend) / rate;
+    if (rate <= 0.0 || left <= 0.0) {
       return HORIZON_MINUTES;
     }
-    double full = mgPerL / (mgPerL + HALF_RATE_MG_PER_L);
-    double step = height / STEPS;
-    double minutes = 0.0;
-    for (int i = 0; i < STEPS; i++) {
-      double c = mgPerL - (i + 0.5) * step;
-      double breath = c / (c + HALF_RATE_MG_PER_L) / full;
-      double there = rate * breath - perMinute * (mgPerL - c);
+    double minutes = -Math.log(left) / perMinute;
+    double step = (bend - floorMgPerL) / STEPS;
+    for (int i = 0; i < STEPS && step > 0.0; i++) {
+      double c = bend - (i + 0.5) * step;
+      double there = rate * c / ALL_THEY_WANT_MG_PER_L - perMinute * (mgPerL - c);
       if (there <= 0.0) {
         return HORIZON_MINUTES;
       }
       minutes += step / there;
     }
     return Math.min(HORIZON_MINUTES, minutes);
-  }
-
-  /**
-   * Minutes to the floor for a demand that is one figure, {@code t = −ln((floor − Css)/(C −
-   * Css))/k} with {@code Css = C* − D/k}; at most {@link #HORIZON_MINUTES}; rates {@code d} and
-   * {@code k} per minute.
-   */
-  static double minutes(double c, double floor, double saturation, double d, double k) {
-    if (k == 0.0) {
-      return Math.min(HORIZON_MINUTES, (c - floor) / d);
-    }
-    double settlesAt = saturation - d / k;
-    if (settlesAt >= floor) {
-      return HORIZON_MINUTES;
-    }
-    return Math.min(HORIZON_MINUTES, -Math.log((floor - settlesAt) / (c - settlesAt)) / k);
   }
 }

@@ -52,14 +52,14 @@ final class Paths {
       double weight) {
 
     /** The same without k having been tried: a rate that was found elsewhere. */
-    static List<Path> of(double mgPerL, double rate, double rateSd, Slackening prior) {
+    static List<Path> of(double mgPerL, double rate, double rateSd, Expected expected) {
       List<Path> paths = new ArrayList<>(PER_HOUR.length);
       double sum = 0.0;
       for (double k : PER_HOUR) {
-        sum += prior.density(k);
+        sum += expected.exchangeDensity(k);
       }
       for (double k : PER_HOUR) {
-        paths.add(new Path(k / 60.0, mgPerL, 0.0, rate, rateSd, prior.density(k) / sum));
+        paths.add(new Path(k / 60.0, mgPerL, 0.0, rate, rateSd, expected.exchangeDensity(k) / sum));
       }
       return paths;
     }
@@ -74,7 +74,7 @@ final class Paths {
    * @param nowSeconds since the fall began
    * @param noise of one reading, mg/L
    */
-  static List<Path> through(Course course, double nowSeconds, double noise, Slackening prior) {
+  static List<Path> through(Course course, double nowSeconds, double noise, Expected expected) {
     int n = course.size();
     if (n < FEWEST) {
       return List.of();
@@ -106,7 +106,7 @@ final class Paths {
     double sum = 0.0;
     for (int j = 0; j < lines.length; j++) {
       double worse = (lines[j].residual - lines[best].residual) / inflation;
-      likelihood[j] = prior.density(PER_HOUR[j]) * Math.exp(-0.5 * worse);
+      likelihood[j] = expected.exchangeDensity(PER_HOUR[j]) * Math.exp(-0.5 * worse);
       sum += likelihood[j];
     }
     List<Path> paths = new ArrayList<>(lines.length);

@@ -42,6 +42,7 @@ final class TankNow {
   private final Probes probes;
   private final Water water;
   private final @Nullable OxygenProbe speaking;
+  private @Nullable TimeInHand asOxygenGoes;
 
   TankNow(Tank tank, Tank.Floors floors, Probes probes, Water water, long now) {
     this.tank = tank;
@@ -135,7 +136,17 @@ final class TankNow {
         : new TimeInHand.Minutes(sum);
   }
 
+  /** Asked by every finding, and not cheap. */
   private TimeInHand asOxygenGoes(OxygenProbe speaking) {
+    TimeInHand known = asOxygenGoes;
+    if (known == null) {
+      known = reckonAsOxygenGoes(speaking);
+      asOxygenGoes = known;
+    }
+    return known;
+  }
+
+  private TimeInHand reckonAsOxygenGoes(OxygenProbe speaking) {
     double oxygen = speaking.waterMgPerL();
     double floor = floors.criticalMgPerL();
     if (!speaking.hasSlope() && oxygen > floor) {
@@ -144,17 +155,18 @@ final class TankNow {
     @Nullable Fall fall = speaking.fall;
     if (fall == null || oxygen <= floor) {
       return Outlook.asTheTrendGoes(
-          oxygen, floor, speaking.slopePerMinute(), speaking.slopeErrorPerMinute(), slackening());
+          oxygen, floor, speaking.slopePerMinute(), speaking.slopeErrorPerMinute(), expected());
     }
     return Outlook.asThingsGo(
         floor,
-        fall.paths(speaking.trend.last(), speaking.noise(), slackening()),
-        (Fall.LAG_SECONDS + Micros.seconds(now - speaking.trend.last())) / 60.0);
+        fall.paths(speaking.trend.last(), speaking.noise(), expected()),
+        (Fall.LAG_SECONDS + Micros.seconds(now - speaking.trend.last())) / 60.0,
+        expected());
   }
 
-  /** How a fall of this tank may be expected to slacken. */
-  private Slackening slackening() {
-    boolean stopped = Probes.anyStopped(probes.flows());
+  /** What may be expected of a fall of this tank. */
+  private Expected expected() {
+    boolean stopped = Probes.anyStopped(probes.flows()) || Probes.anyStopped(probes.pressures());
     @Nullable Band demand = water.demandMgPerLPerMin(tank);
     OptionalDouble saturation = water.saturationMgPerL();
     double supplyPerHour = Double.POSITIVE_INFINITY;
@@ -165,7 +177,11 @@ final class TankNow {
               * (tank.supply().gas() == Tank.Gas.OXYGEN ? OXYGEN_OVER_AIR : 1.0);
       supplyPerHour = 60.0 * demand.high() / Math.max(LEAST_DRIVE_MG_PER_L, gas - from);
     }
-    return Slackening.of(tank.kind(), stopped ? 1.0 : PERHAPS_LOST, supplyPerHour);
+    return Expected.of(
+        tank.kind(),
+        stopped ? 1.0 : PERHAPS_LOST,
+        supplyPerHour,
+        water.demandByTheBooksMgPerLPerMin(tank));
   }
 
   /** Time in hand if gas stops, from the newest oxygen there is, however old. */
@@ -190,11 +206,7 @@ final class TankNow {
     }
     TimeInHand stopped =
         Outlook.ifGasStops(
-            p.waterMgPerL(),
-            floors.criticalMgPerL(),
-            saturation.getAsDouble(),
-            demand,
-            slackening());
+            p.waterMgPerL(), floors.criticalMgPerL(), saturation.getAsDouble(), demand, expected());
     // Without gas oxygen falls no slower than it does now.
     return p == speaking && p.fall != null ? Outlook.shorter(asOxygenGoes(p), stopped) : stopped;
   }

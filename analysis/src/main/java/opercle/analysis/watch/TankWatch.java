@@ -434,11 +434,11 @@ final class TankWatch {
         book.outOfService());
   }
 
-  /** Where the meter knows of a stop, it counts from now; a trend shows it only later. */
+  /** Where a meter of flow or pressure knows of a stop, it counts from now; a trend comes later. */
   private TimeInHand asThingsGo(TankNow here) {
-    boolean notSeenYet = here.falling() == null;
-    return notSeenYet && judged.contains(AlarmCause.GAS_LINE_STOPPED)
-        ? here.ifGasStops()
-        : here.asThingsGo();
+    boolean known =
+        judged.contains(AlarmCause.GAS_LINE_STOPPED)
+            || judged.contains(AlarmCause.GAS_NOT_REACHING_WATER);
+    return known && here.falling() == null ? here.ifGasStops() : here.asThingsGo();
   }
 }

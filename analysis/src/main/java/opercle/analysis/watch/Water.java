@@ -27,7 +27,7 @@ final class Water {
 
   private static final double MOST_LEARNED = 4.0;
 
-  /** A demand once measured stays within a quarter of it, eight times in ten (common practice). */
+  /** A demand once measured stays within a quarter of it, nine times in ten (common practice). */
   private static final double LEARNED_SPREAD = 1.25;
 
   private final OxygenSolubility solubility = new BensonKrause1984();
@@ -93,6 +93,15 @@ final class Water {
 
   /** What the load takes, mg/kg/h; null without a load, a temperature, or outside the range. */
   @Nullable Band demandMgPerKgPerHour(Tank tank) {
+    @Nullable Band books = demandByTheBooks(tank);
+    if (books == null || !isLearned) {
+      return books;
+    }
+    double likely = learned * books.likely();
+    return new Band(likely / LEARNED_SPREAD, likely, likely * LEARNED_SPREAD);
+  }
+
+  private @Nullable Band demandByTheBooks(Tank tank) {
     OptionalDouble t = within(HIGHEST_SATURATION_C);
     double kg = tank.loadKg();
     if (t.isEmpty() || kg <= 0.0) {
@@ -108,11 +117,7 @@ final class Water {
         sum = sum.plus(rate.times(load.kg() / kg));
       }
     }
-    if (!isLearned) {
-      return sum;
-    }
-    double likely = learned * sum.likely();
-    return new Band(likely / LEARNED_SPREAD, likely, likely * LEARNED_SPREAD);
+    return sum;
   }
 
   private static @Nullable Band rateOrNull(Tank.Load load, double temperatureC) {
@@ -130,8 +135,7 @@ final class Water {
    * @param perMinute (mg/L)/min
    */
   void learnDemand(Tank tank, double perMinute) {
-    learned = 1.0;
-    @Nullable Band books = demandMgPerLPerMin(tank);
+    @Nullable Band books = demandByTheBooksMgPerLPerMin(tank);
     if (books != null) {
       learned = Math.max(LEAST_LEARNED, Math.min(MOST_LEARNED, perMinute / books.likely()));
       isLearned = true;
@@ -156,8 +160,18 @@ final class Water {
 
   /** The same for the tank, (mg/L)/min. */
   @Nullable Band demandMgPerLPerMin(Tank tank) {
-    @Nullable Band rate = demandMgPerKgPerHour(tank);
-    return rate == null ? null : rate.times(tank.loadKg() / tank.waterLitres() / 60.0);
+    return perLitre(demandMgPerKgPerHour(tank), tank);
+  }
+
+  /** The same without what was learned of it: what is measured now must not prove itself. */
+  @Nullable Band demandByTheBooksMgPerLPerMin(Tank tank) {
+    return perLitre(demandByTheBooks(tank), tank);
+  }
+
+  private static @Nullable Band perLitre(@Nullable Band mgPerKgPerHour, Tank tank) {
+    return mgPerKgPerHour == null
+        ? null
+        : mgPerKgPerHour.times(tank.loadKg() / tank.waterLitres() / 60.0);
   }
 
   private OptionalDouble within(double highestC) {

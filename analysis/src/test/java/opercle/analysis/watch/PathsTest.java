@@ -14,7 +14,7 @@ import org.junit.jupiter.params.provider.ValueSource;
 
 class PathsTest {
 
-  private static final Slackening ANY = Slackening.of(Tank.Kind.HOLDING, 0.5, 3.0);
+  private static final Expected ANY = Expected.of(Tank.Kind.HOLDING, 0.5, 3.0, null);
 
   @Test
   void course_staysSmall_howeverLongTheFall() {

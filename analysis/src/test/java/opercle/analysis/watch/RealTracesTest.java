@@ -3,6 +3,7 @@ package opercle.analysis.watch;
 
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
+import static org.assertj.core.api.Assertions.withinPercentage;
 
 import java.io.BufferedReader;
 import java.io.IOException;
@@ -69,8 +70,10 @@ class RealTracesTest {
   }
 
   /**
-   * What the state says at the record's end against least squares, mg/L/h: over the whole record,
-   * or where the fall quickens (at 20 °C) between that and its second half; to 5 %.
+   * What the state says at the record's end against least squares over the whole, mg/L/h, to 5 %.
+   * Only there have both seen the same: the fish breathe unevenly. Least squares through sixths of
+   * the record at 20 °C go from −1.1 to −3.8, their median being −2.4; the watch, which knows only
+   * what has been, follows them.
    */
   @ParameterizedTest(name = "{0}: {1} mg/L/h")
   @CsvSource({"20c, -2.62", "26c, -6.55", "29c, -5.36", "32c, -5.29"})
@@ -84,10 +87,9 @@ class RealTracesTest {
     assertThat(events)
         .extracting(AlarmEvent::cause)
         .containsAnyOf(AlarmCause.GAS_NOT_REACHING_WATER, AlarmCause.OXYGEN_FALLING);
-    double half = olsPerHour(rows.subList(rows.size() / 2, rows.size()));
     assertThat(olsPerHour(rows)).isCloseTo(olsPerHour, within(0.01));
     assertThat(60.0 * state.slopeMgPerLPerMin().orElseThrow())
-        .isBetween(1.05 * Math.min(half, olsPerHour), 0.95 * Math.max(half, olsPerHour));
+        .isCloseTo(olsPerHour, withinPercentage(5.0));
   }
 
   private static double olsPerHour(List<double[]> rows) {

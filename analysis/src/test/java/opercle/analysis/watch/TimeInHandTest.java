@@ -15,7 +15,8 @@ class TimeInHandTest {
   /**
    * Demand and surface exchange are not those that the outlook assumes, nor is the probe's lag. The
    * probe is off by its published accuracy (0.1 mg/L), and the fish are restless: a tenth, over a
-   * quarter of an hour.
+   * quarter of an hour. A band that reckons with both would hold always, and this test tell
+   * nothing, in a world where neither is so.
    */
   @ParameterizedTest(name = "{0} (mg/L)/min")
   @ValueSource(doubles = {0.1, 0.3})
@@ -67,8 +68,7 @@ class TimeInHandTest {
 
     assertThat(told).isGreaterThan(200);
     assertThat(inside / (double) told).isBetween(0.7, 0.95);
-    // From the first suspicion on, when a fall is expected to slacken more than these do.
-    assertThat(likelyOverTrue / told).isBetween(0.88, 1.12);
+    assertThat(likelyOverTrue / told).isBetween(0.9, 1.1);
   }
 
   @Test
