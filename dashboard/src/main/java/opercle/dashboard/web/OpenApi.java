@@ -5,6 +5,9 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import io.javalin.config.RoutesConfig;
+import java.io.IOException;
+import java.io.InputStream;
+import java.io.UncheckedIOException;
 import org.snakeyaml.engine.v2.api.Load;
 import org.snakeyaml.engine.v2.api.LoadSettings;
 
@@ -33,6 +36,13 @@ final class OpenApi {
 
   private static JsonNode read(String name) {
     var settings = LoadSettings.builder().setLabel(name).build();
-    return MAPPER.valueToTree(new Load(settings).loadFromString(Pages.read(name)));
+    try (InputStream in = OpenApi.class.getResourceAsStream(name)) {
+      if (in == null) {
+        throw new IllegalStateException("the jar lacks " + name);
+      }
+      return MAPPER.valueToTree(new Load(settings).loadFromInputStream(in));
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
   }
 }

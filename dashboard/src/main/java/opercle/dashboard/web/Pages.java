@@ -58,8 +58,7 @@ final class Pages {
     ctx.header("Cache-Control", "no-cache").html(html);
   }
 
-  /** A text from the jar. */
-  static String read(String name) {
+  private static String read(String name) {
     try (InputStream in = Pages.class.getResourceAsStream(FOLDER + "/" + name)) {
       if (in == null) {
         throw new IllegalStateException("the jar lacks its page " + FOLDER + "/" + name);

@@ -56,7 +56,7 @@ class MonitorPageTest {
         .contains("2100 since the start", "Waiting to be looked at", "3 s", "Dropped")
         .contains("Not taken since the start", "15")
         .contains("Connected", "no space left on the disk", "2.0 of 64.0 GB");
-    assertThat(browser.text("#heard")).contains("Holding 1", "1 s ago", "Quarantine", "6 min ago");
+    assertThat(browser.text("#heard")).contains("Holding 1", "just now", "Quarantine", "6 min");
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
   }

@@ -77,7 +77,7 @@ class YardPageTest {
 
     farm.suffer("Readings are not being stored: the disk is full.");
     browser.until("the trouble is said", () -> browser.find("#unwell").isDisplayed());
-    assertThat(browser.text("#unwell"))
+    assertThat(browser.text("#unwell-words"))
         .isEqualTo("Readings are not being stored: the disk is full.");
 
     farm.suffer();
