@@ -46,7 +46,8 @@ class DashboardServerTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"/", "/tank/h2", "/not-taken", "/alarms", "/alarms/figures"})
+  @ValueSource(
+      strings = {"/", "/tank/h2", "/evening", "/plan", "/not-taken", "/alarms", "/alarms/figures"})
   void page_isHtml_thatRunsNothingFromElsewhere(String path) throws Exception {
     HttpResponse<String> page = get(path);
 

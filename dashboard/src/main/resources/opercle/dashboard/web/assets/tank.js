@@ -164,6 +164,7 @@ document.getElementById('spans').append(
   button('Later', () => look(moved(span, 0.5, seconds()))),
   button('Closer', () => look(zoomed(span, 0.5, 0.5, seconds()))),
   button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
+document.getElementById('plan-it').href = `/plan?tank=${encodeURIComponent(id)}`;
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root));
 details.addEventListener('toggle', drawTable);
 setInterval(() => span?.following && fetchTraces(), REFRESH);
