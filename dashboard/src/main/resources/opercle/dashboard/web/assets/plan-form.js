@@ -30,7 +30,7 @@ const GROUPS = [
     { path: 'depthM', label: 'Water over it', ...as('m'), value: 0.7 },
     { path: 'cylinder/waterLitres', label: 'Cylinder, water volume', ...as('L') },
     { path: 'cylinder/bar', label: 'Its gauge shows', ...as('bar') },
-    { path: 'cylinder/count', label: 'How many', ...as('cylinders') },
+    { path: 'cylinder/count', label: 'How many of them', ...plain },
     { path: 'reserveBar', label: 'To be left in it', ...as('bar'), value: 50 },
   ]],
   ['You and the fish', [
