@@ -28,12 +28,12 @@ public final class LoadPlanTree {
     tree.put("type", "load-plan");
     tree.put("verdict", plan.verdict().id());
     tree.put("request", request(plan.request()));
-    tree.put("keepFloorMgPerL", plan.request().load().keepFloorMgPerL());
     tree.put("reasons", plan.reasons().stream().map(LoadPlanTree::reason).toList());
     tree.put("densityKgPerL", outlook.densityKgPerL());
     tree.put("demandNowMgPerKgPerHour", band(outlook.demandNowMgPerKgPerHour()));
     tree.put("demandAfterAnHourMgPerKgPerHour", band(outlook.demandAfterAnHourMgPerKgPerHour()));
     tree.put("airSaturationMgPerL", outlook.airSaturationMgPerL());
+    tree.put("keepFloorMgPerL", plan.request().load().keepFloorMgPerL());
     tree.put("targetMgPerL", outlook.targetMgPerL());
     tree.put("flowNowLPerMin", band(outlook.flowNowLPerMin()));
     tree.put("flowAfterAnHourLPerMin", band(outlook.flowAfterAnHourLPerMin()));
