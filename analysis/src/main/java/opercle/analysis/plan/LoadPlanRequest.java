@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.plan;
 
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.ValidRange;
@@ -77,6 +78,24 @@ public record LoadPlanRequest(
       new ValidRange(PLAN, "response time", 0.0, 240.0, "min");
   private static final ValidRange PRESSURE =
       new ValidRange(PLAN, "air pressure", 60.0, 110.0, "kPa");
+
+  /** What each figure may be, by the field's name in JSON. */
+  private static final Map<String, ValidRange> LIMITS =
+      Map.ofEntries(
+          Map.entry("waterLitres", WATER),
+          Map.entry("temperatureC", TEMPERATURE),
+          Map.entry("minutes", MINUTES),
+          Map.entry("depthM", DEPTH),
+          Map.entry("flowLPerMin", FLOW),
+          Map.entry("reserveBar", RESERVE),
+          Map.entry("responseMinutes", RESPONSE),
+          Map.entry("cylinder.waterLitres", Cylinders.WATER_VOLUME),
+          Map.entry("cylinder.bar", Cylinders.BAR));
+
+  /** What each figure may be, for whoever asks for one: by the field's name in JSON. */
+  public static Map<String, ValidRange> limits() {
+    return LIMITS;
+  }
 
   public LoadPlanRequest {
     KG.require(load.kg());

@@ -33,6 +33,7 @@ public final class LoadPlanTree {
     tree.put("demandNowMgPerKgPerHour", band(outlook.demandNowMgPerKgPerHour()));
     tree.put("demandAfterAnHourMgPerKgPerHour", band(outlook.demandAfterAnHourMgPerKgPerHour()));
     tree.put("airSaturationMgPerL", outlook.airSaturationMgPerL());
+    tree.put("keepFloorMgPerL", plan.request().load().keepFloorMgPerL());
     tree.put("targetMgPerL", outlook.targetMgPerL());
     tree.put("flowNowLPerMin", band(outlook.flowNowLPerMin()));
     tree.put("flowAfterAnHourLPerMin", band(outlook.flowAfterAnHourLPerMin()));
@@ -50,6 +51,7 @@ public final class LoadPlanTree {
     tree.put("timeInHandIfGasStopsAtTheEndMinutes", band(outlook.inHandAtEndMinutes()));
     tree.put("tanMgPerL", band(outlook.tanMgPerL()));
     tree.put("carbonDioxideMgPerL", band(outlook.carbonDioxideMgPerL()));
+    tree.put("course", outlook.course().stream().map(LoadPlanTree::point).toList());
     tree.put("largestGoKg", orNull(plan.largestGoKg()));
     tree.put("largestWithCareKg", orNull(plan.largestWithCareKg()));
     tree.put("remedies", plan.remedies().stream().map(LoadPlanTree::remedy).toList());
@@ -108,6 +110,15 @@ public final class LoadPlanTree {
     tree.put("source", reason.evidence().source());
     tree.put("confidence", reason.evidence().confidence().words());
     tree.put("sentence", reason.sentence());
+    return tree;
+  }
+
+  private static Map<String, @Nullable Object> point(TripPoint point) {
+    Map<String, @Nullable Object> tree = new LinkedHashMap<>();
+    tree.put("minutes", point.minutes());
+    tree.put("oxygenMgPerL", band(point.oxygenMgPerL()));
+    tree.put("tanMgPerL", band(point.tanMgPerL()));
+    tree.put("carbonDioxideMgPerL", band(point.carbonDioxideMgPerL()));
     return tree;
   }
 

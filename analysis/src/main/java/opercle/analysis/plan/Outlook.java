@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.plan;
 
+import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.Band;
@@ -36,6 +37,7 @@ import opercle.analysis.Band;
  *     the flow does not hold
  * @param tanMgPerL total ammonia gathered at the end, mg/L as nitrogen
  * @param carbonDioxideMgPerL highest carbon dioxide on the way, mg/L
+ * @param course the water from loading to unloading, evenly spaced
  */
 public record Outlook(
     double densityKgPerL,
@@ -57,7 +59,12 @@ public record Outlook(
     Band inHandAfterAnHourMinutes,
     Band inHandAtEndMinutes,
     Band tanMgPerL,
-    Band carbonDioxideMgPerL) {
+    Band carbonDioxideMgPerL,
+    List<TripPoint> course) {
+
+  public Outlook {
+    course = List.copyOf(course);
+  }
 
   /** Whether the flow to set goes on rising after the first hour. */
   boolean flowRises() {

@@ -2,10 +2,12 @@
 package opercle.analysis.plan;
 
 import java.util.Arrays;
+import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.DoubleUnaryOperator;
 import java.util.function.ToDoubleFunction;
+import java.util.stream.IntStream;
 import opercle.analysis.Band;
 import opercle.analysis.balance.Course;
 import opercle.analysis.balance.Exchange;
@@ -47,6 +49,9 @@ final class Trip {
   /** How much of the open-surface exchange a lid and a full tank leave (ours, low). */
   private static final Band LID_SHARE = new Band(0.0, 0.5, 1.0);
 
+  /** Into how many even steps the course is cut to be shown. */
+  private static final int COURSE_STEPS = 48;
+
   private final LoadPlanRequest request;
   private final Way easy;
   private final Way likely;
@@ -80,6 +85,12 @@ final class Trip {
     Course easyCourse = oxygen(easy, target, flow);
     Course likelyCourse = oxygen(likely, target, flow);
     Course hardCourse = oxygen(hard, target, flow);
+    Courses taken = new Courses(taken(easy), taken(likely), taken(hard));
+    Courses carbonDioxide =
+        new Courses(
+            carbonDioxide(World.EASY, easy, flow),
+            carbonDioxide(World.LIKELY, likely, flow),
+            carbonDioxide(World.HARD, hard, flow));
     OptionalDouble usable = usableLitres();
     double heldLater = Math.min(target, Math.max(0.0, likelyCourse.atHours(later)));
     double heldAtEnd = Math.min(target, Math.max(0.0, likelyCourse.endMgPerL()));
@@ -103,11 +114,9 @@ final class Trip {
         acrossWorlds(way -> minutesInHand(way, target, 0.0)),
         acrossWorlds(way -> minutesInHand(way, heldLater, later)),
         acrossWorlds(way -> minutesInHand(way, heldAtEnd, end)),
-        WasteBuildUp.tanMgPerL(0.0, acrossWorlds(this::taken), request.feeding()),
-        spread(
-            carbonDioxide(World.EASY, easy, flow),
-            carbonDioxide(World.LIKELY, likely, flow),
-            carbonDioxide(World.HARD, hard, flow)));
+        tanMgPerL(taken, request.hours()),
+        carbonDioxide.across(Course::highestMgPerL),
+        course(new Courses(easyCourse, likelyCourse, hardCourse), taken, carbonDioxide));
   }
 
   private double targetMgPerL() {
@@ -154,25 +163,48 @@ final class Trip {
   }
 
   /** Oxygen taken from a litre over the trip, mg/L. */
-  private double taken(Way way) {
-    return Course.follow(0.0, request.hours(), way::demandMgPerLPerHour, t -> 0.0).endMgPerL();
+  private Course taken(Way way) {
+    return Course.follow(0.0, request.hours(), way::demandMgPerLPerHour, t -> 0.0);
   }
 
-  private double carbonDioxide(World world, Way way, Flow flow) {
+  private Band tanMgPerL(Courses taken, double hours) {
+    return WasteBuildUp.tanMgPerL(0.0, taken.across(c -> c.atHours(hours)), request.feeding());
+  }
+
+  private List<TripPoint> course(Courses oxygen, Courses taken, Courses carbonDioxide) {
+    return IntStream.rangeClosed(0, COURSE_STEPS)
+        .mapToDouble(i -> request.hours() * i / COURSE_STEPS)
+        .mapToObj(
+            t ->
+                new TripPoint(
+                    60.0 * t,
+                    oxygen.across(c -> Math.max(0.0, c.atHours(t))),
+                    tanMgPerL(taken, t),
+                    carbonDioxide.across(c -> c.atHours(t))))
+        .toList();
+  }
+
+  /** One concentration in the three worlds. */
+  private record Courses(Course easy, Course likely, Course hard) {
+
+    Band across(ToDoubleFunction<Course> of) {
+      return spread(of.applyAsDouble(easy), of.applyAsDouble(likely), of.applyAsDouble(hard));
+    }
+  }
+
+  private Course carbonDioxide(World world, Way way, Flow flow) {
     double perOxygen = world.burden(WasteOutput.carbonDioxideMgPerMgOxygen());
     double bubbles = world.help(BUBBLE_SHARE);
     double lid = world.help(LID_SHARE) * CARBON_DIOXIDE_OVER_OXYGEN;
     DoubleUnaryOperator stripping =
         t -> bubbles * flow.at(t) * way.strippingPerHourPerLPerMin(t) + lid * way.movingPerHour(t);
-    Course course =
-        Course.follow(
-            START_CARBON_DIOXIDE_MG_PER_L,
-            request.hours(),
-            t ->
-                perOxygen * way.demandMgPerLPerHour(t)
-                    + stripping.applyAsDouble(t) * way.airCarbonDioxideMgPerL(t),
-            stripping);
-    return course.highestMgPerL();
+    return Course.follow(
+        START_CARBON_DIOXIDE_MG_PER_L,
+        request.hours(),
+        t ->
+            perOxygen * way.demandMgPerLPerHour(t)
+                + stripping.applyAsDouble(t) * way.airCarbonDioxideMgPerL(t),
+        stripping);
   }
 
   private Band perKg(double hours) {

@@ -54,6 +54,27 @@ class LoadPlanTest {
   }
 
   @Test
+  void course_runsFromLoadingToUnloading_andEndsInTheFiguresOfTheOutlook() {
+    Outlook outlook = LoadPlan.of(easy().build()).outlook();
+    TripPoint first = outlook.course().get(0);
+    TripPoint last = outlook.course().get(outlook.course().size() - 1);
+
+    assertThat(first.minutes()).isZero();
+    assertThat(first.oxygenMgPerL().likely()).isEqualTo(outlook.targetMgPerL());
+    assertThat(first.tanMgPerL().high()).isZero();
+    assertThat(last.minutes()).isEqualTo(60.0);
+    assertThat(last.tanMgPerL()).isEqualTo(outlook.tanMgPerL());
+    assertThat(outlook.course())
+        .allSatisfy(
+            point -> {
+              assertThat(point.oxygenMgPerL().low())
+                  .isGreaterThanOrEqualTo(outlook.lowestMgPerL().low() - 1e-9);
+              assertThat(point.carbonDioxideMgPerL().high())
+                  .isLessThanOrEqualTo(outlook.carbonDioxideMgPerL().high() + 1e-9);
+            });
+  }
+
+  @Test
   void plan_ofTooManyFish_isNotGoAndSaysHowManyWould() {
     LoadPlan plan = LoadPlan.of(easy().load(carp(500.0)).build());
 

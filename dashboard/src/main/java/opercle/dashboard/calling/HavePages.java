@@ -3,10 +3,6 @@ package opercle.dashboard.calling;
 
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
-import java.io.IOException;
-import java.io.InputStream;
-import java.io.UncheckedIOException;
-import java.nio.charset.StandardCharsets;
 import java.time.Instant;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -19,6 +15,7 @@ import opercle.analysis.watch.TankState;
 import opercle.dashboard.calling.HaveLinks.Claim;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.NotPassedOnException;
+import opercle.dashboard.web.PageFrame;
 
 /**
  * The page behind a link in a message. Looking at it changes nothing, for mail servers look at
@@ -26,13 +23,12 @@ import opercle.dashboard.web.NotPassedOnException;
  */
 public final class HavePages implements Consumer<RoutesConfig> {
 
-  private static final String PAGE = "/opercle/dashboard/web/have.html";
   private static final int LONGEST_TOKEN = 1500;
 
   private final LiveFarm live;
   private final HaveLinks links;
   private final CallBook book;
-  private final String page = page();
+  private final String page = new PageFrame().plain("have", "I have it", "have");
 
   /** Pages for these links. */
   public HavePages(LiveFarm live, HaveLinks links, CallBook book) {
@@ -221,16 +217,5 @@ public final class HavePages implements Consumer<RoutesConfig> {
         .replace(">", "&gt;")
         .replace("\"", "&quot;")
         .replace("{", "&#123;");
-  }
-
-  private static String page() {
-    try (InputStream in = HavePages.class.getResourceAsStream(PAGE)) {
-      if (in == null) {
-        throw new IllegalStateException("the jar lacks its page " + PAGE);
-      }
-      return new String(in.readAllBytes(), StandardCharsets.UTF_8);
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    }
   }
 }

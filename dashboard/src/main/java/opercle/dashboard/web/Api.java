@@ -8,8 +8,9 @@ import io.javalin.http.Context;
 import opercle.analysis.farm.Tank;
 
 /**
- * The addresses under {@code /api/v1} that are read: the farm, past readings, the evening check.
- * What people do is at those of {@link ActsApi}. Errors are {@link Problem}s. For any thread.
+ * The addresses under {@code /api/v1} that are read: the farm, past readings, the evening check,
+ * and the load plan. What people do is at those of {@link ActsApi}. Errors are {@link Problem}s.
+ * For any thread.
  */
 final class Api {
 
@@ -31,7 +32,8 @@ final class Api {
     routes.get("/api/v1/last-hour", ctx -> answer(ctx, traces.lastHour()));
     routes.get("/api/v1/not-taken", ctx -> answer(ctx, FarmJson.notTaken(live.notTaken())));
     routes.get(
-        "/api/v1/evening", ctx -> answer(ctx, EveningJson.of(live.farm().name(), live.evening())));
+        "/api/v1/evening",
+        ctx -> answer(ctx, EveningJson.of(live.farm().name(), live.evening(), live.reach())));
     routes.get(
         "/api/v1/tanks/{id}/trace",
         ctx ->
@@ -39,6 +41,7 @@ final class Api {
                 ctx,
                 traces.trace(tank(ctx, live), TraceQuery.of(ctx.queryParamMap(), live.now()))));
     export.routes(routes);
+    new PlanApi().routes(routes);
     new ActsApi(live).routes(routes);
   }
 

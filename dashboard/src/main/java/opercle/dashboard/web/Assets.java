@@ -51,11 +51,11 @@ final class Assets {
   private final Map<String, Asset> read = new ConcurrentHashMap<>();
 
   void routes(RoutesConfig routes) {
-    routes.get("/assets/{file}", ctx -> answer(ctx, Pages.FOLDER + "/assets"));
+    routes.get("/assets/{file}", ctx -> answer(ctx, PageFrame.FOLDER + "/assets"));
     routes.get("/charts/{file}", ctx -> answer(ctx, CHARTS));
     // These two must stand at the root: what they cover is what lies below them.
-    routes.get("/sw.js", ctx -> answer(ctx, Pages.FOLDER, "sw.js"));
-    routes.get("/opercle.webmanifest", ctx -> answer(ctx, Pages.FOLDER, "opercle.webmanifest"));
+    routes.get("/sw.js", ctx -> answer(ctx, PageFrame.FOLDER, "sw.js"));
+    routes.get("/opercle.webmanifest", ctx -> answer(ctx, PageFrame.FOLDER, "opercle.webmanifest"));
   }
 
   private void answer(Context ctx, String folder) {

@@ -8,6 +8,7 @@ import java.util.List;
 import opercle.analysis.evening.Check;
 import opercle.analysis.evening.EveningCheck;
 import opercle.analysis.evening.EveningCheck.TankEvening;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.publish.WatchJson;
 
 /** The evening check as JSON, the worst first. Pure; for any thread. */
@@ -15,7 +16,8 @@ final class EveningJson {
 
   private EveningJson() {}
 
-  static ObjectNode of(String farm, EveningCheck evening) {
+  /** The check, and whom one can send a test: each person that would be called. */
+  static ObjectNode of(String farm, EveningCheck evening, Reach reach) {
     ObjectNode node = JsonNodeFactory.instance.objectNode();
     node.put("type", "evening");
     node.put("farm", farm);
@@ -23,6 +25,8 @@ final class EveningJson {
     node.put("morning", WatchJson.time(evening.morning()));
     node.put("canGoToBed", evening.canGoToBed());
     node.put("open", evening.open());
+    ArrayNode people = node.putArray("people");
+    reach.ways().stream().map(Reach.Way::person).distinct().forEach(people::add);
     ArrayNode tanks = node.putArray("tanks");
     for (TankEvening tank : evening.tanks()) {
       ObjectNode t = tanks.addObject();

@@ -122,6 +122,7 @@ final class FarmJson {
       load.count().ifPresent(count -> l.put("count", count));
       load.since().ifPresent(since -> l.put("since", since.toString()));
     }
+    tank.responseMinutes().ifPresent(minutes -> node.put("responseMinutes", minutes));
     Tank.Floors floors = tank.floorsInForce();
     node.putObject("floors")
         .put("keepMgPerL", floors.keepMgPerL())

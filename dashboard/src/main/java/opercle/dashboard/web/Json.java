@@ -5,6 +5,7 @@ import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.Map;
 import java.util.OptionalDouble;
 
 /** Writing JSON with figures cut to what a probe can tell. */
@@ -21,6 +22,11 @@ final class Json {
     } catch (JsonProcessingException e) {
       throw new IllegalStateException("a JSON tree could not be written", e);
     }
+  }
+
+  /** Maps, lists, strings, numbers and nulls as a tree. */
+  static ObjectNode tree(Map<String, ?> map) {
+    return MAPPER.valueToTree(map);
   }
 
   static JsonNode read(byte[] body) {

@@ -3,41 +3,43 @@ package opercle.dashboard.web;
 
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
-import java.io.IOException;
-import java.io.InputStream;
-import java.io.UncheckedIOException;
-import java.nio.charset.StandardCharsets;
+import opercle.dashboard.web.PageFrame.At;
 
-/** The pages: whole files from the jar, read once. What they show they fetch themselves. */
+/** The pages: put together from the jar once. What they show they fetch themselves. */
 final class Pages {
 
-  static final String FOLDER = "/opercle/dashboard/web";
-
   private final LiveFarm live;
-  private final String yard = read("yard.html");
-  private final String tank = read("tank.html");
-  private final String notTaken = read("not-taken.html");
-  private final String monitor = read("monitor.html");
-  private final String device = read("device.html");
-  private final String cab = read("cab.html");
-  private final String offline = read("offline.html");
-  private final String alarms = read("alarms.html");
-  private final String figures = read("figures.html");
-  private final String missing = read("missing.html");
+  private final PageFrame frame = new PageFrame();
+  private final String tank =
+      frame.live("tank", "Tank", At.behind("/"), "/charts/uPlot.min.css", "parts", "tank");
+  private final String missing = frame.still("missing", "Not here");
 
   Pages(LiveFarm live) {
     this.live = live;
   }
 
   void routes(RoutesConfig routes) {
-    routes.get("/", ctx -> page(ctx, yard));
-    routes.get("/alarms", ctx -> page(ctx, alarms));
-    routes.get("/alarms/figures", ctx -> page(ctx, figures));
-    routes.get("/not-taken", ctx -> page(ctx, notTaken));
-    routes.get("/monitor", ctx -> page(ctx, monitor));
-    routes.get("/device", ctx -> page(ctx, device));
-    routes.get("/cab", ctx -> page(ctx, cab));
-    routes.get("/offline", ctx -> page(ctx, offline)); // the service worker's, when all else fails
+    serve(routes, "/", frame.live("yard", "", At.page("/"), "parts", "yard"));
+    serve(
+        routes, "/evening", frame.live("evening", "Evening check", At.page("/evening"), "evening"));
+    serve(routes, "/plan", frame.live("plan", "Load plan", At.page("/plan"), "plan"));
+    serve(routes, "/alarms", frame.live("alarms", "Alarms", At.page("/alarms"), "parts", "alarms"));
+    serve(
+        routes,
+        "/alarms/figures",
+        frame.live("figures", "How good are our alarms?", At.behind("/alarms"), "alarms"));
+    serve(
+        routes,
+        "/not-taken",
+        frame.live("not-taken", "Not taken", At.page("/not-taken"), "not-taken"));
+    serve(
+        routes,
+        "/monitor",
+        frame.live("monitor", "The monitor", At.behind("/not-taken"), "monitor"));
+    serve(routes, "/device", frame.live("device-page", "This device", At.NOWHERE, "device"));
+    serve(routes, "/cab", frame.live("cab", "In the cab", At.NOWHERE, "cab"));
+    // The service worker's, when all else fails.
+    serve(routes, "/offline", frame.still("offline", "Not reached", "offline"));
     routes.get(
         "/tank/{id}",
         ctx -> {
@@ -54,18 +56,11 @@ final class Pages {
     page(ctx.status(404), missing);
   }
 
-  private static void page(Context ctx, String html) {
-    ctx.header("Cache-Control", "no-cache").html(html);
+  private static void serve(RoutesConfig routes, String path, String html) {
+    routes.get(path, ctx -> page(ctx, html));
   }
 
-  private static String read(String name) {
-    try (InputStream in = Pages.class.getResourceAsStream(FOLDER + "/" + name)) {
-      if (in == null) {
-        throw new IllegalStateException("the jar lacks its page " + FOLDER + "/" + name);
-      }
-      return new String(in.readAllBytes(), StandardCharsets.UTF_8);
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    }
+  private static void page(Context ctx, String html) {
+    ctx.header("Cache-Control", "no-cache").html(html);
   }
 }

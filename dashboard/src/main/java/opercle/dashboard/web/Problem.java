@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
+import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.util.List;
+import java.util.stream.Collectors;
 
 /**
  * A request that cannot be answered, told as RFC 9457 problem details.
@@ -18,12 +21,43 @@ final class Problem extends RuntimeException {
   private final int status;
   private final String title;
   private final String detail;
+  private final transient List<Field> fields;
 
   private Problem(int status, String title, String detail) {
+    this(status, title, detail, List.of());
+  }
+
+  private Problem(int status, String title, String detail, List<Field> fields) {
     super(detail);
     this.status = status;
     this.title = title;
     this.detail = detail;
+    this.fields = List.copyOf(fields);
+  }
+
+  /**
+   * One field that is wrong.
+   *
+   * @param pointer where it stands, a JSON Pointer (RFC 6901)
+   * @param value what was sent, as it was written
+   * @param limit what it may be
+   * @param unit of the limit; empty where it has none
+   */
+  record Field(String pointer, String value, String limit, String unit) {
+
+    String sentence() {
+      return "%s is %s, must be %s%s."
+          .formatted(pointer, value, limit, unit.isEmpty() ? "" : " " + unit);
+    }
+  }
+
+  /** All fields that are wrong, at once. */
+  static Problem badFields(List<Field> fields) {
+    return new Problem(
+        422,
+        "Fields that cannot be used",
+        fields.stream().map(Field::sentence).collect(Collectors.joining(" ")),
+        fields);
   }
 
   static Problem badRequest(String detail) {
@@ -90,6 +124,18 @@ final class Problem extends RuntimeException {
     node.put("title", title);
     node.put("status", status);
     node.put("detail", detail);
+    if (!fields.isEmpty()) {
+      ArrayNode errors = node.putArray("errors");
+      for (Field field : fields) {
+        errors
+            .addObject()
+            .put("pointer", "#" + field.pointer)
+            .put("value", field.value)
+            .put("limit", field.limit)
+            .put("unit", field.unit)
+            .put("detail", field.sentence());
+      }
+    }
     return Json.bytes(node);
   }
 }

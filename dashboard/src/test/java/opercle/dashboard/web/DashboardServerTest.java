@@ -46,7 +46,17 @@ class DashboardServerTest {
   }
 
   @ParameterizedTest
-  @ValueSource(strings = {"/", "/tank/h2", "/not-taken", "/monitor", "/alarms", "/alarms/figures"})
+  @ValueSource(
+      strings = {
+        "/",
+        "/tank/h2",
+        "/evening",
+        "/plan",
+        "/not-taken",
+        "/monitor",
+        "/alarms",
+        "/alarms/figures"
+      })
   void page_isHtml_thatRunsNothingFromElsewhere(String path) throws Exception {
     HttpResponse<String> page = get(path);
 

@@ -11,11 +11,14 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.stream.Stream;
 import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.evening.EveningCheck;
+import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.publish.TankAct;
@@ -40,6 +43,8 @@ final class FakeFarm implements LiveFarm {
   private NotTaken notTaken = NotTaken.NOTHING;
   private List<String> troubles = List.of();
   private MonitorState monitor = MonitorState.UNKNOWN;
+  private Reach reach = Reach.NOT_KNOWN;
+  private Optional<EveningCheck> evening = Optional.empty();
 
   FakeFarm(List<Tank> tanks) {
     this.farm = new Farm("Sallowmere", 40.0, tanks);
@@ -151,6 +156,31 @@ final class FakeFarm implements LiveFarm {
 
   synchronized void suffer(String... sentences) {
     troubles = List.of(sentences);
+  }
+
+  /** From now on the evening check says this, whatever the states are. */
+  synchronized void evening(EveningCheck check) {
+    evening = Optional.of(check);
+  }
+
+  /** From now on these people would be called, by mail, and the way to them was just tested. */
+  synchronized void called(String... people) {
+    reach =
+        new Reach(
+            true,
+            Stream.of(people)
+                .map(p -> new Reach.Way(p, "mail", Optional.of(NIGHT), Optional.empty()))
+                .toList());
+  }
+
+  @Override
+  public synchronized Reach reach() {
+    return reach;
+  }
+
+  @Override
+  public synchronized EveningCheck evening() {
+    return evening.orElseGet(LiveFarm.super::evening);
   }
 
   @Override

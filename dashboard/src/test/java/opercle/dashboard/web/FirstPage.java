@@ -23,6 +23,7 @@ final class FirstPage {
           "/assets/sound-plan.js",
           "/assets/state.js",
           "/assets/tank-card.js",
+          "/assets/units.js",
           "/assets/words.js",
           "/assets/alarm-list.js",
           "/assets/guide.js",

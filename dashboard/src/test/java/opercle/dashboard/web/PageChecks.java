@@ -35,8 +35,10 @@ final class PageChecks {
 
   private static final String SMALL_TARGETS =
       """
-      return [...document.querySelectorAll('button, nav a, h2 a, summary, input')]
-        .filter((n) => n.checkVisibility() && n.getBoundingClientRect().height < 40)
+      return [...document.querySelectorAll(
+          'button, select, header a, nav a, .back a, h2 a, a.button, summary, input')]
+        .filter((n) => n.checkVisibility() && n.getBoundingClientRect().height < 48)
+        .filter((n) => !(n.closest('label')?.getBoundingClientRect().height >= 48))
         .map((n) => n.textContent);
       """;
 

@@ -2,6 +2,7 @@
 package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.offset;
 
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
@@ -59,6 +60,52 @@ class PageWordsTest {
       })
   void timeInHand_isSaid_alsoWhenNotKnown(String hand, String words) {
     assertThat(module("words", "m.handWords(" + hand + ")")).isEqualTo(words);
+  }
+
+  /**
+   * Factors of NIST Special Publication 811 (2008), appendix B.8 (from memory): pound 4.535924 E-01
+   * kg, gallon (UK) 4.546 09 E+00 L, gallon (US) 3.785412 E+00 L; the stone is 14 pounds.
+   */
+  @ParameterizedTest
+  @CsvSource({
+    "mass, kg, 1, 1",
+    "mass, lb, 1, 0.4535924",
+    "mass, stone, 1, 6.350293",
+    "volume, gal (UK), 1, 4.54609",
+    "volume, gal (US), 1, 3.785412",
+    "temperature, °C, 37, 37",
+    "temperature, °F, 32, 0",
+    "temperature, °F, 212, 100",
+    "temperature, °F, -40, -40"
+  })
+  void unit_isConverted_bothWays(String kind, String unit, double shown, double inside) {
+    String scale = "m.KINDS['%s'].units['%s']".formatted(kind, unit);
+
+    assertThat(number("units", scale + ".inside(" + shown + ")"))
+        .isCloseTo(inside, offset(5e-7 * Math.max(1.0, Math.abs(inside))));
+    assertThat(number("units", scale + ".shown(" + inside + ")"))
+        .isCloseTo(shown, offset(1e-6 * Math.max(1.0, Math.abs(shown))));
+  }
+
+  @Test
+  void units_chosenOnThisDevice_areSpoken() {
+    assertThat(
+            module(
+                "units",
+                "(m.choose('mass', 'stone'), m.choose('temperature', '°F'), m.amount('mass', 140))"))
+        .isEqualTo("22 stone");
+    assertThat(module("words", "m.temperatureWords(12.4)")).isEqualTo("54.3 °F");
+    browser.run("localStorage.clear(); return true;");
+    assertThat(
+            module(
+                "units",
+                "(m.choose('temperature', '°C'), m.choose('mass', 'nonsense'), m.amount('mass', 140))"))
+        .isEqualTo("140 kg");
+    browser.run("localStorage.clear(); return true;");
+  }
+
+  private static double number(String module, String expression) {
+    return Double.parseDouble(String.valueOf(module(module, "String(" + expression + ")")));
   }
 
   @ParameterizedTest

@@ -1,11 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 // How this device calls its owner: by sound, by notices, in the cab.
 
-import { say, show } from './dom.js';
+import { el, say, show } from './dom.js';
 import { begin } from './live.js';
 import { knownName, whoIsIt } from './name.js';
 import { confirmNotices, isCalled, notices, startNotices, stopNotices, testNotice } from './notices.js';
 import { soundState, test, turnOff, turnOn } from './sound.js';
+import { choose, KINDS, unitOf } from './units.js';
 
 const byId = (id) => document.getElementById(id);
 const trouble = byId('notices-trouble');
@@ -72,6 +73,15 @@ acting(byId('notices-test'), async () => {
   return 'The test is on its way. If nothing comes within a minute, look at the phone’s own settings for this browser.';
 });
 acting(byId('notices-off'), stopNotices);
+
+function unitChoice([kind, { title, units }]) {
+  const select = el('select', { id: `unit-${kind}` },
+    ...Object.keys(units).map((unit) => el('option', { value: unit }, unit)));
+  select.value = unitOf(kind);
+  select.addEventListener('change', () => choose(kind, select.value));
+  return el('label', {}, el('span', {}, title), select);
+}
+byId('units').append(...Object.entries(KINDS).map(unitChoice));
 
 begin(drawSound, () => true);
 drawNotices();

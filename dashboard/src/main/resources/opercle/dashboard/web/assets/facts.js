@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // Load, supply and floors of a tank, in sentences. Pure.
 
+import { amount } from './units.js';
 import { dayAndClockWords, supplyCaution } from './words.js';
 
 const DIFFUSERS = {
@@ -17,7 +18,7 @@ export function facts(tank) {
   return [
     ['Fish', tank.loads.length === 0 ? 'None.' : tank.loads.map(fish).join(' ')],
     ...(demand === undefined ? [] : [['Breathing', `About ${demand.toFixed(0)} mg of oxygen an hour for each kg.`]]),
-    ['Water', `${tidy(tank.waterLitres)} L, ${tidy(tank.depthM)} m over the diffuser.`],
+    ['Water', `${amount('volume', tank.waterLitres, 2)}, ${tidy(tank.depthM)} m over the diffuser.`],
     ['Gas', supply(tank.supply)],
     ['Floors', `Act below ${tank.floors.keepMgPerL.toFixed(1)} mg/L. Below ${tank.floors.criticalMgPerL.toFixed(1)} mg/L the fish are being harmed.`],
     ['Take care', supplyCaution(tank.supply)],
@@ -25,9 +26,9 @@ export function facts(tank) {
 }
 
 function fish(load) {
-  const each = load.count ? `, ${load.count} fish of about ${tidy(load.kg / load.count)} kg` : '';
+  const each = load.count ? `, ${load.count} fish of about ${amount('mass', load.kg / load.count, 2)}` : '';
   const since = load.since ? `, in since ${dayAndClockWords(Date.parse(load.since))}` : '';
-  return `${tidy(load.kg)} kg of ${load.name}${each}${since}.`;
+  return `${amount('mass', load.kg, 2)} of ${load.name}${each}${since}.`;
 }
 
 function supply({ gas, source, diffuser, flowLPerMin, cylinder }) {

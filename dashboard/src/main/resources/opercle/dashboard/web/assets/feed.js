@@ -65,6 +65,18 @@ export async function ask(path) {
 }
 
 /**
+ * Asks a question that takes more than an address; throws as `ask` does, with the answer's status
+ * and, where the server names them, the fields that are wrong.
+ */
+export async function askWith(path, body) {
+  return (await answered(fetch(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', 'accept': 'application/json' },
+    body: JSON.stringify(body),
+  }))).json();
+}
+
+/**
  * Says what a person does to an alarm.
  *
  * @param act acknowledge, silence, reset, shelve or unshelve
@@ -112,7 +124,8 @@ async function answered(request) {
   }
   if (!response.ok) {
     const problem = await response.json().catch(() => ({}));
-    throw new Error(problem.detail ?? `The server answered ${response.status}.`);
+    throw Object.assign(new Error(problem.detail ?? `The server answered ${response.status}.`),
+      { status: response.status, errors: problem.errors });
   }
   return response;
 }

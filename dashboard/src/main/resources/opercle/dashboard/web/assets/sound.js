@@ -24,7 +24,7 @@ let press = () => {};
 
 /** Puts the sound's state on the page. */
 export function beginSound() {
-  document.querySelector('header nav').append(link);
+  document.getElementById('night').before(link);
   document.querySelector('header.top').after(bar);
   button.addEventListener('click', () => press());
   for (const kind of ['click', 'keydown']) {

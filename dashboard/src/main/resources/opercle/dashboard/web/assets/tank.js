@@ -190,6 +190,7 @@ document.getElementById('spans').append(
   button('Later', () => look(moved(span, 0.5, seconds()))),
   button('Closer', () => look(zoomed(span, 0.5, 0.5, seconds()))),
   button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
+document.getElementById('plan-it').href = `/plan?tank=${encodeURIComponent(id)}`;
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),
   el('p', { id: 'save', class: 'save' }, 'Every reading of this time as a file: ',
     saveLinks[0].node, ' or ', saveLinks[1].node, '.'));

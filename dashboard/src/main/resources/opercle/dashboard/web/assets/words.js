@@ -1,5 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
-// How things are said. Pure: values in, words out.
+// How things are said: values in, words out, in the units that this device shows.
+
+import { amount, shown, unitOf } from './units.js';
 
 const CAUSES = {
   'gas-line-stopped': 'Gas has stopped',
@@ -117,7 +119,8 @@ const fixed = (value, decimals) => value.toFixed(decimals).replace(/^-(?=0(\.0*)
 
 export const oxygenWords = (mgPerL) => figure(mgPerL, 1, 'mg/L');
 export const percentWords = (percent) => (percent === undefined ? '' : `${percent.toFixed(0)} %`);
-export const temperatureWords = (celsius) => figure(celsius, 1, '°C');
+export const temperatureWords = (celsius) =>
+  figure(celsius === undefined ? undefined : shown('temperature', celsius), 1, unitOf('temperature'));
 export const flowWords = (lPerMin) => figure(lPerMin, lPerMin < 10 ? 1 : 0, 'L/min');
 
 export const clockWords = (millis) =>
@@ -131,7 +134,7 @@ export function loadWords(tank) {
   const fish = tank.loads.filter((load) => load.kg > 0);
   return fish.length === 0
     ? 'No fish'
-    : fish.map((load) => `${+load.kg.toFixed(1)} kg ${load.name}`).join(', ');
+    : fish.map((load) => `${amount('mass', load.kg)} ${load.name}`).join(', ');
 }
 
 /** The short caution that goes with work on the gas; empty where none is called for. */

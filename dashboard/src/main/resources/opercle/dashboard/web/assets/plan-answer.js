@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a plan says: the verdict, the figures that matter at the tank, and the reason behind each.
+
+import { el, keyed, say, show } from './dom.js';
+import { courses, courseTable } from './plan-course.js';
+import { amount } from './units.js';
+import { minutesWords } from './words.js';
+
+const byId = (id) => document.getElementById(id);
+
+/** Word and mark of each verdict: told apart without colour. */
+export const VERDICTS = {
+  'go': { mark: '✓', words: 'Go' },
+  'go-with-care': { mark: '◆', words: 'Go with care' },
+  'do-not-go': { mark: '✕', words: 'Do not go' },
+};
+
+const minutes = (value) => (value === null ? 'no end' : minutesWords(value));
+const litres = (value) => (value === null ? 'none is enough' : `${value.toFixed(1)} L/min`);
+
+/** The shortest time in hand were the gas to stop somewhere on the way. */
+function shortest(plan) {
+  const ends = [plan.timeInHandIfGasStopsMinutes, plan.timeInHandIfGasStopsAfterAnHourMinutes,
+    plan.timeInHandIfGasStopsAtTheEndMinutes];
+  const size = ({ likely }) => likely ?? Infinity;
+  return ends.reduce((least, band) => (size(band) < size(least) ? band : least));
+}
+
+export function headline(plan) {
+  const { low, likely } = shortest(plan);
+  return `If gas stops: ${minutes(likely)} in hand, ${minutes(low)} at the least.`;
+}
+
+function stats(plan) {
+  const stops = shortest(plan);
+  const lasts = plan.enduranceMinutes;
+  const { largestGoKg: go, largestWithCareKg: care } = plan;
+  const set = plan.request.flowLPerMin;
+  return [
+    ['If gas stops', minutes(stops.likely), `${minutes(stops.low)} at the least`],
+    set === null
+      ? ['Set the gas to', litres(plan.flowNowLPerMin.likely),
+        `then ${litres(plan.flowAfterAnHourLPerMin.likely)}; at 15 °C`]
+      : ['Gas needed', litres(plan.flowNowLPerMin.likely), `you set ${litres(set)}; at 15 °C`],
+    ['Cylinder lasts', lasts ? minutes(lasts.likely) : 'not asked', lasts ? `${minutes(lasts.low)} at the least` : ''],
+    ['Largest load', go === null ? 'none' : amount('mass', Math.floor(go), 0),
+      care === null ? '' : `with care ${amount('mass', Math.floor(care), 0)}`],
+  ];
+}
+
+export function drawAnswer(plan) {
+  const { mark, words } = VERDICTS[plan.verdict];
+  byId('verdict').dataset.verdict = plan.verdict;
+  say(byId('verdict'), `${mark} ${words}`);
+  say(byId('headline'), headline(plan));
+  keyed(byId('stats'), stats(plan), ([title]) => title,
+    ([title]) => el('div', {}, el('dt', {}, title), el('dd', { class: 'big' }), el('dd', { class: 'small' })),
+    (node, [, big, small]) => {
+      say(node.children[1], big);
+      say(node.children[2], small);
+    });
+  keyed(byId('reasons'), plan.reasons, ({ topic }) => topic, reasonPart, drawReason);
+  list(byId('remedies'), plan.remedies.map(({ sentence }) => capital(sentence)));
+  show(byId('remedies-part'), plan.remedies.length > 0);
+  list(byId('cautions'), plan.cautions);
+  list(byId('notes'), plan.notes);
+  byId('courses').replaceChildren(...courses(plan));
+  byId('course-table').querySelector('.wide')?.remove();
+  byId('course-table').append(courseTable(plan));
+}
+
+const capital = (words) => words.replace(/^./, (first) => first.toUpperCase());
+
+const list = (node, sentences) => node.replaceChildren(...sentences.map((words) => el('li', {}, words)));
+
+function reasonPart() {
+  return el('details', { class: 'reason' },
+    el('summary', {}, el('span', {}), el('span', {}), el('span', {})),
+    el('div', {}, el('p', {}), el('p', { class: 'quiet' })));
+}
+
+function drawReason(part, { topic, verdict, value, limit, unit, source, confidence, sentence }) {
+  const [mark, title, figure] = part.firstChild.children;
+  const [words, from] = part.lastChild.children;
+  part.dataset.verdict = verdict;
+  mark.setAttribute('role', 'img');
+  mark.setAttribute('aria-label', VERDICTS[verdict].words);
+  say(mark, VERDICTS[verdict].mark);
+  say(title, capital(topic.replaceAll('-', ' ')));
+  say(figure, value ? inUnit(value.likely, unit) : '');
+  say(words, sentence);
+  say(from, `Held against ${inUnit(limit, unit)}. ${source} (${confidence}).`);
+}
+
+function inUnit(value, unit) {
+  if (value === null) {
+    return 'no end';
+  }
+  return unit === 'min' ? minutesWords(value) : `${+value.toPrecision(3)} ${unit}`;
+}

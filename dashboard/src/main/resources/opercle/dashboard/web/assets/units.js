@@ -1,0 +1,64 @@
+// SPDX-License-Identifier: Apache-2.0
+// Units as the keeper likes them: at the screen's edge only, both ways. The server and everything
+// behind this file knows kg, L and °C.
+
+import { recall, remember } from './device.js';
+
+// Exact by definition: the pound by the agreement of 1959, the stone as 14 of it and the gallon of
+// the United Kingdom by its Units of Measurement Regulations 1995; the gallon of the United States
+// as 231 cubic inches (NIST Handbook 44, appendix C).
+export const KG_PER_POUND = 0.45359237;
+export const POUNDS_PER_STONE = 14;
+export const LITRES_PER_UK_GALLON = 4.54609;
+export const LITRES_PER_US_GALLON = 3.785411784;
+
+const linear = (size, offset = 0) => ({
+  shown: (inside) => inside / size + offset,
+  inside: (shown) => (shown - offset) * size,
+  size,
+});
+
+/** Each kind of figure with its units; the first is the one that the server speaks. */
+export const KINDS = {
+  mass: {
+    title: 'Weight',
+    units: {
+      kg: linear(1), lb: linear(KG_PER_POUND), stone: linear(KG_PER_POUND * POUNDS_PER_STONE),
+    },
+  },
+  volume: {
+    title: 'Water',
+    units: {
+      'L': linear(1), 'gal (UK)': linear(LITRES_PER_UK_GALLON), 'gal (US)': linear(LITRES_PER_US_GALLON),
+    },
+  },
+  temperature: { title: 'Temperature', units: { '°C': linear(1), '°F': linear(5 / 9, 32) } },
+};
+
+/** The unit that this device shows a kind of figure in. */
+export function unitOf(kind) {
+  const { units } = KINDS[kind];
+  const chosen = recall(`unit-${kind}`);
+  return Object.hasOwn(units, chosen) ? chosen : Object.keys(units)[0];
+}
+
+/** Keeps the choice on this device. */
+export const choose = (kind, unit) => remember(`unit-${kind}`, unit);
+
+const scale = (kind) => KINDS[kind].units[unitOf(kind)];
+
+/** A figure of the server as this device shows it. */
+export const shown = (kind, inside) => scale(kind).shown(inside);
+
+/** What was typed, as the server wants it. */
+export const inside = (kind, typed) => scale(kind).inside(typed);
+
+/** A difference of two such figures, for instance by how much water warms. */
+export const insideDifference = (kind, typed) => typed * scale(kind).size;
+
+/** The same the other way. */
+export const shownDifference = (kind, difference) => difference / scale(kind).size;
+
+/** A figure with its unit, to at most so many decimals. */
+export const amount = (kind, value, decimals = 1) =>
+  `${+shown(kind, value).toFixed(decimals)} ${unitOf(kind)}`;

@@ -1,0 +1,127 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/**
+ * What docs/design-language.md promises of every page, at a desk and on a phone, by day and by
+ * night: accessible (axe, with the rules of WCAG 2.2 AA), nothing cut off, nothing too small to
+ * press, no complaint on the console, no request to anywhere else. Pictures of all of them go to
+ * {@code target/pages}, and small ones for the documents to the folder named by the system property
+ * {@code opercle.screenshots}.
+ */
+class EveryPageTest {
+
+  private static final Path SEEN = Path.of("target", "pages");
+  private static final Optional<Path> KEPT =
+      Optional.ofNullable(System.getProperty("opercle.screenshots")).map(Path::of);
+
+  @TempDir private static Path folder;
+  private static KeptAlarms kept;
+  private static DashboardServer server;
+  private static Browser browser;
+
+  @BeforeAll
+  static void open() throws IOException {
+    kept = KeptAlarms.in(folder);
+    String have =
+        new PageFrame()
+            .plain("have", "I have it", "have")
+            .replace("{{heading}}", "Holding 2: Gas has stopped")
+            .replace("{{minutes}}", "31 min in hand now")
+            .replace("{{words}}", "Check valve, regulator, cylinder or blower.")
+            .replace("{{form}}", "<button type=\"submit\" class=\"solid big\">I have it</button>")
+            .replace("{{after}}", "Press the button, and go.");
+    FakeFarm farm = FakeFarm.troubled();
+    farm.called("Maren", "Tove");
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            farm,
+            new FakeTraces(),
+            kept.past(),
+            Optional.empty(),
+            List.of(routes -> routes.get("/have/seen", ctx -> ctx.html(have))));
+    browser = Browser.open();
+    browser.go("about:blank");
+    browser.requests(); // the browser's own first page
+    Files.createDirectories(SEEN);
+    if (KEPT.isPresent()) {
+      Files.createDirectories(KEPT.get());
+    }
+  }
+
+  @AfterAll
+  static void close() {
+    browser.close();
+    server.close();
+    kept.close();
+  }
+
+  @ParameterizedTest(name = "{0}")
+  @CsvSource({
+    "yard, /, .card .trace[d*=L]",
+    "tank, /tank/h2, .surface canvas",
+    "alarms, /alarms, '#past li'",
+    "figures, /alarms/figures, '#rows tr'",
+    "not-taken, /not-taken, '#latest li'",
+    "device, /device, '#units select'",
+    "cab, /cab, '#choice input'",
+    "evening, /evening, '#tanks .checks li'",
+    "plan, /plan?tank=t1, '#courses svg'",
+    "plan-on-the-way, /plan?tank=t1, '#courses svg'",
+    "offline, /offline, '#again'",
+    "missing, /nowhere, main a",
+    "have, /have/seen, .big"
+  })
+  void page_isForEverybody_inEveryForm(String name, String path, String sign) throws IOException {
+    for (String light : List.of("day", "night")) {
+      browser.prefers(light.equals("night") ? "dark" : "light");
+      for (String form : List.of("desk", "phone")) {
+        if (form.equals("desk")) {
+          browser.desk();
+        } else {
+          browser.phone();
+        }
+        look(name, path, sign, name + "-" + form + "-" + light);
+      }
+    }
+  }
+
+  private void look(String name, String path, String sign, String picture) throws IOException {
+    String root = "http://127.0.0.1:" + server.port();
+    browser.go(root + path);
+    browser.until(name + " is drawn", () -> !browser.all(sign).isEmpty());
+
+    if (name.equals("plan-on-the-way")) { // further down than a screen shows
+      browser
+          .driver()
+          .executeScript(
+              "document.querySelector(arguments[0]).scrollIntoView({ block: 'center' });", sign);
+    }
+    byte[] seen = browser.picture();
+    Files.write(SEEN.resolve(picture + ".png"), seen);
+    if (KEPT.isPresent()) {
+      byte[] small = CompactPng.of(seen);
+      assertThat(small).as(picture).hasSizeLessThan(CompactPng.LARGEST);
+      Files.write(KEPT.get().resolve(picture + ".png"), small);
+    }
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
+    PageChecks.pathsAskedFor(browser, root);
+    assertThat(browser.complaints())
+        .filteredOn(words -> !(name.equals("missing") && words.contains("404")))
+        .isEmpty();
+  }
+}
