@@ -104,7 +104,9 @@ public record AlarmGuide(
               IN_HAND,
               "High with less than four hours in hand if a lost supply is 95 % sure. Less sure, it"
                   + " is high below 45 min, or below 90 min after a fall of 0.7 mg/L that does not"
-                  + " slacken. Otherwise medium.",
+                  + " slacken. Otherwise medium; so too, until 2 mg/L are lost, for 5 min or a third"
+                  + " of the time in hand, whichever is less, if the probe was just put in or jumped"
+                  + " within the last 30 min and no meter shows less gas.",
               "Oxygen falls as it would without gas, against this probe’s own noise; or line"
                   + " pressure is below 20 % of normal while the flow meter shows no stop.",
               "None added to the fall: the test waits for evidence by itself. Pressure: two of"
@@ -137,8 +139,11 @@ public record AlarmGuide(
               "High with less than 30 min in hand, or after a fall of 1.4 mg/L that does not"
                   + " slacken and that nothing logged explains. Otherwise medium; so too, until"
                   + " 2 mg/L are lost, while it may pass: for a minute if it looks like the probe or"
-                  + " is faster than the fish breathe, for five if the probe was just put in, and"
-                  + " while another probe in the tank is level or the reading has turned.",
+                  + " is faster than the fish breathe, for a minute or a tenth of the time in hand,"
+                  + " whichever is less, if a lost supply is not the likelier reason, for 5 min or a"
+                  + " third of the time in hand, whichever is less, if the probe was just put in or"
+                  + " jumped within the last 30 min and no meter shows less gas, and while another"
+                  + " probe in the tank is level or the reading has turned.",
               "Oxygen falls by more than this probe’s own noise and this water’s ordinary wander"
                   + " explain, and by at least 0.02 mg/L a minute.",
               "None added: the test waits for evidence by itself. Ends after 2 min without.",
@@ -252,7 +257,9 @@ public record AlarmGuide(
               "Wipe the probe, put it back, and hold another meter beside it.",
               "That of gas that stops unseen: the time in hand without gas.",
               "High where no other oxygen probe of the tank is to be trusted and this one is blind;"
-                  + " low where another one is. Otherwise medium.",
+                  + " if it seems to be out of the water only after 3 min, or sooner as for a"
+                  + " link, for a wave passes. Low where another one is to be trusted. Otherwise"
+                  + " medium.",
               "It repeats one value beyond chance, reads zero all at once, steps further than water"
                   + " can, or seems to be out of the water.",
               "Stuck: 60 s at least. Steps: the next readings. Ends after 2 min of sense, a jump"

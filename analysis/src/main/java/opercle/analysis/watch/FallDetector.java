@@ -38,6 +38,9 @@ final class FallDetector {
   private static final double PRIOR_READINGS = 300.0;
   private static final double OUTLIERS_MEMORY_READINGS = 8000.0;
 
+  /** Before so many readings the noise is a guess, and so is what is far off. */
+  private static final int FEWEST_FOR_OUTLIERS = 64;
+
   /**
    * Two low outliers in neighbouring readings, expected in a night, above which two prove nothing.
    */
@@ -201,6 +204,9 @@ final class FallDetector {
   }
 
   private void countOutlier() {
+    if (readings < FEWEST_FOR_OUTLIERS) {
+      return;
+    }
     double kept = 1.0 - 1.0 / OUTLIERS_MEMORY_READINGS;
     counted = kept * counted + 1.0;
     outliers = kept * outliers + (Math.abs(water.surprise()) > OUTLIER ? 1.0 : 0.0);

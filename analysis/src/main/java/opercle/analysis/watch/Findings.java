@@ -114,7 +114,7 @@ final class Findings {
             + (supply ? " as if no gas reached the water; " : "; ")
             + diagnosis.words();
     Priority priority = Priority.MEDIUM; // what is only suspected wakes nobody yet
-    if (fall.sure()) {
+    if (fall.sure() && !PassingDip.isSettling(tank, faller, fall, time)) {
       priority =
           supply
               ? Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends)
@@ -123,7 +123,7 @@ final class Findings {
                   fall.dropMgPerL(),
                   bends,
                   loggedEvent,
-                  PassingDip.isLikely(tank, faller, fall, diagnosis));
+                  PassingDip.isLikely(tank, faller, fall, diagnosis, time));
     }
     return finding(
         cause, priority, diagnosis.gist(), time, fact, Wording.inHand(time), diagnosis.action());
@@ -319,6 +319,7 @@ final class Findings {
     StringBuilder names = new StringBuilder();
     boolean blind = false;
     boolean trusted = false;
+    boolean mayPass = true;
     for (OxygenProbe p : tank.probes().oxygen()) {
       if (p.doubt() != ProbeDoubt.NONE) {
         names
@@ -327,6 +328,7 @@ final class Findings {
             .append(' ')
             .append(p.doubt().words());
         blind |= p.doubt().isBlind();
+        mayPass &= !p.doubt().isBlind() || Urgency.mayPass(p, against(tank.ifGasStops()));
       } else {
         trusted |= tank.probes().counts(p, tank.now);
       }
@@ -335,7 +337,7 @@ final class Findings {
     TimeInHand time = new TimeInHand.Unknown("oxygen is not to be trusted");
     return finding(
         AlarmCause.PROBE_SUSPECT,
-        unwatched ? Priority.HIGH : trusted ? Priority.LOW : Priority.MEDIUM,
+        unwatched && !mayPass ? Priority.HIGH : trusted ? Priority.LOW : Priority.MEDIUM,
         names.toString(),
         time,
         unwatched ? names + "; nothing else watches the oxygen of this tank" : names.toString(),

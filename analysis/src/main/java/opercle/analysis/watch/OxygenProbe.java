@@ -142,9 +142,14 @@ final class OxygenProbe extends Probe {
     return detector.noise();
   }
 
-  /** Whether so little is known of it that it may still be settling. */
-  boolean isLearning() {
-    return detector.isLearning();
+  /** For how long it has not been trusted, seconds. */
+  double troubleSeconds() {
+    return health.troubleSeconds();
+  }
+
+  /** Whether it may still be settling: first heard minutes ago, or in doubt a while ago. */
+  boolean maySettle() {
+    return detector.isLearning() || health.wasDoubtedOfLate();
   }
 
   /** Evidence for a fall, and what would suffice, standard deviations. */

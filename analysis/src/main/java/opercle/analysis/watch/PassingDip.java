@@ -11,7 +11,11 @@ package opercle.analysis.watch;
  *   <li>It is brief so far and faster than the load can breathe, or likeliest the probe's own
  *       affair. The water of a tank whose supply is lost falls no faster than its fish breathe
  *       (mass balance notes), less what the surface gives.
- *   <li>Its probe was first heard minutes ago: what it settles from looks like a fall.
+ *   <li>It is brief so far and a lost supply is not the likelier reason: for a minute, or a tenth
+ *       of the time in hand where that is short.
+ *   <li>Its probe was first heard minutes ago, or jumped within the last half hour: what it settles
+ *       from looks like a fall. That holds for a fall that looks like a lost supply too, for five
+ *       minutes, or a third of the time in hand where that is short.
  *   <li>Another trusted probe in the same water shows nothing of it, and goes on watching.
  * </ul>
  *
@@ -22,8 +26,12 @@ final class PassingDip {
   /** Over by then, seconds. */
   private static final double BRIEF_SECONDS = 60.0;
 
-  /** The same for a probe first heard a few minutes ago, which may yet be settling. */
-  private static final double SETTLING_SECONDS = 300.0;
+  private static final double BRIEF_SHARE = 0.1;
+
+  /** The same for a probe which may yet be settling. */
+  static final double SETTLING_SECONDS = 300.0;
+
+  private static final double SETTLING_SHARE = 1.0 / 3.0;
 
   /** Hardly takes off so much, mg/L. */
   private static final double DEEP_MG_PER_L = 2.0;
@@ -33,19 +41,47 @@ final class PassingDip {
 
   private PassingDip() {}
 
-  static boolean isLikely(TankNow tank, OxygenProbe faller, Fall fall, Diagnosis diagnosis) {
+  /**
+   * Whether the probe may well be settling, and no meter says that the water loses its supply.
+   *
+   * @param time in hand as things go
+   */
+  static boolean isSettling(TankNow tank, OxygenProbe faller, Fall fall, TimeInHand time) {
+    return faller.maySettle()
+        && fall.dropMgPerL() < DEEP_MG_PER_L
+        && !tank.supply().isShort()
+        && seconds(faller, fall) < share(SETTLING_SECONDS, SETTLING_SHARE, time);
+  }
+
+  /**
+   * Whether a fall that hardly comes of a lost supply may be over soon.
+   *
+   * @param time in hand as things go
+   */
+  static boolean isLikely(
+      TankNow tank, OxygenProbe faller, Fall fall, Diagnosis diagnosis, TimeInHand time) {
     if (fall.dropMgPerL() >= DEEP_MG_PER_L) {
       return false;
     }
     if (faller.trend.newest() > fall.lowestMgPerL() + TURNED_SDS * faller.noise()) {
       return true;
     }
-    double seconds = Micros.seconds(tank.now - fall.since());
-    if (faller.isLearning() && seconds < SETTLING_SECONDS) {
+    double seconds = seconds(faller, fall);
+    if (diagnosis.supplyLost() < Diagnosis.LOST
+        && seconds < share(BRIEF_SECONDS, BRIEF_SHARE, time)) {
       return true;
     }
     boolean brief = seconds < BRIEF_SECONDS;
     boolean tooFast = -faller.slopePerMinute() > tank.fastestPerMinute();
     return tank.isLevelElsewhere(faller) || (brief && (tooFast || diagnosis.isLikeliestTheProbe()));
+  }
+
+  private static double seconds(OxygenProbe faller, Fall fall) {
+    return Micros.seconds(faller.trend.last() - fall.since());
+  }
+
+  /** So many seconds, or that share of the time in hand where it is less. */
+  private static double share(double seconds, double share, TimeInHand time) {
+    return Math.min(seconds, 60.0 * share * time.likelyMinutes().orElse(Double.POSITIVE_INFINITY));
   }
 }

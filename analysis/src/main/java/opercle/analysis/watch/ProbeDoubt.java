@@ -36,6 +36,11 @@ enum ProbeDoubt {
     return blind;
   }
 
+  /** Whether it is often over in a minute or two: a wave, a splash, a tank that tilts. */
+  boolean mayPass() {
+    return this == OUT_OF_WATER;
+  }
+
   /** For logs and tests. */
   String id() {
     return name().toLowerCase(Locale.ROOT).replace('_', '-');

@@ -39,6 +39,7 @@ final class ProbeHealth {
   private static final int DISTURBED_READINGS = 3;
   private static final double TEMPERATURE_MEMORY_SECONDS = 300.0;
   private static final double FORGIVEN_AFTER_SECONDS = 1800.0;
+  private static final double LONG_AGO_SECONDS = 1e9;
 
   /** For so long after somebody was at the probe, a step is no wonder. */
   private static final double STEPS_EXPECTED_SECONDS = 600.0;
@@ -51,7 +52,11 @@ final class ProbeHealth {
   private static final double REPEATS_MEMORY = 5000.0;
 
   private ProbeDoubt doubt = ProbeDoubt.NONE;
-  private double doubtSeconds;
+  private double doubtSeconds = LONG_AGO_SECONDS;
+
+  /** Since it began to be doubted; the reasons may have changed since. */
+  private double troubleSeconds;
+
   private double expectedSeconds;
   private double levelBefore;
   private double backSeconds;
@@ -75,6 +80,7 @@ final class ProbeHealth {
   record Snapshot(
       ProbeDoubt doubt,
       double doubtSeconds,
+      double troubleSeconds,
       double expectedSeconds,
       double levelBefore,
       double backSeconds,
@@ -199,6 +205,7 @@ final class ProbeHealth {
   private void doubt(ProbeDoubt newDoubt, double level) {
     if (doubt == ProbeDoubt.NONE) {
       levelBefore = level;
+      troubleSeconds = 0.0;
     }
     doubt = newDoubt;
     doubtSeconds = 0.0;
@@ -257,6 +264,7 @@ final class ProbeHealth {
    */
   Disturbance disturbance(
       double dt, double mgPerL, double level, double temperatureC, double intervalSeconds) {
+    troubleSeconds += dt;
     double fromUsualC = Math.abs(temperatureC - usualTemperatureC);
     double before = previousTemperatureC;
     previousTemperatureC = temperatureC;
@@ -301,6 +309,16 @@ final class ProbeHealth {
     return doubt;
   }
 
+  /** For how long it has been doubted, seconds. */
+  double troubleSeconds() {
+    return doubt == ProbeDoubt.NONE ? 0.0 : troubleSeconds;
+  }
+
+  /** Whether there was reason to doubt it within the last half hour. */
+  boolean wasDoubtedOfLate() {
+    return doubtSeconds < FORGIVEN_AFTER_SECONDS;
+  }
+
   /** Whether nothing speaks against it, not even the newest reading. */
   boolean makesSense() {
     return doubt == ProbeDoubt.NONE && off == 0;
@@ -310,6 +328,7 @@ final class ProbeHealth {
     return new Snapshot(
         doubt,
         doubtSeconds,
+        troubleSeconds,
         expectedSeconds,
         levelBefore,
         backSeconds,
@@ -334,6 +353,7 @@ final class ProbeHealth {
     ProbeHealth h = new ProbeHealth();
     h.doubt = s.doubt();
     h.doubtSeconds = s.doubtSeconds();
+    h.troubleSeconds = s.troubleSeconds();
     h.expectedSeconds = s.expectedSeconds();
     h.levelBefore = s.levelBefore();
     h.backSeconds = s.backSeconds();

@@ -73,6 +73,11 @@ public record TankChecks(
     /** As usual, or more. */
     NORMAL;
 
+    /** Whether a meter shows too little of it. */
+    boolean isShort() {
+      return this == STOPPED || this == LOW;
+    }
+
     /** The word in JSON, for instance {@code not-measured}. */
     public String id() {
       return name().toLowerCase(Locale.ROOT).replace('_', '-');

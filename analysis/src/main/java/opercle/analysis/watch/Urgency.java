@@ -33,6 +33,11 @@ final class Urgency {
   /** No stocked tank goes unwatched for longer without somebody being woken (common practice). */
   static final double LONGEST_UNWATCHED_MINUTES = 60.0;
 
+  /**
+   * A probe that is out of the water is back after a splash or a bend by then (common practice).
+   */
+  static final double WAVE_MINUTES = 3.0;
+
   /** With all probes silent and the time in hand not known (common practice). */
   static final double UNKNOWN_HAND_PATIENCE_MINUTES = 5.0;
 
@@ -137,6 +142,16 @@ final class Urgency {
    */
   static Priority ofLinkDown(double silentSeconds, TimeInHand ifGasStops) {
     return silentSeconds >= patienceSeconds(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
+  }
+
+  /**
+   * Whether a probe that would not show a fall may soon do so again. Where it is the tank's only
+   * one, people are woken when it does not: as for a dead link, but after {@link #WAVE_MINUTES} at
+   * the latest.
+   */
+  static boolean mayPass(OxygenProbe blind, TimeInHand ifGasStops) {
+    double patience = Math.min(60.0 * WAVE_MINUTES, patienceSeconds(ifGasStops));
+    return blind.doubt().mayPass() && blind.troubleSeconds() < patience;
   }
 
   private static double patienceSeconds(TimeInHand ifGasStops) {

@@ -57,6 +57,13 @@ class GuideAgreesTest {
     assertThat(guide(AlarmCause.OXYGEN_FALLING).priorityRule())
         .contains(
             number(Urgency.SHORT_MINUTES) + " min", number(2.0 * Urgency.SURGE_MG_PER_L) + " mg/L");
+    assertThat(guide(AlarmCause.PROBE_SUSPECT).priorityRule())
+        .contains("after " + number(Urgency.WAVE_MINUTES) + " min");
+    for (AlarmCause cause :
+        new AlarmCause[] {AlarmCause.GAS_NOT_REACHING_WATER, AlarmCause.OXYGEN_FALLING}) {
+      assertThat(guide(cause).priorityRule())
+          .contains(number(PassingDip.SETTLING_SECONDS / 60.0) + " min", "a third of the time");
+    }
     assertThat(guide(AlarmCause.OXYGEN_LOW).priorityRule())
         .contains(number(Urgency.SHORT_MINUTES) + " min");
     assertThat(guide(AlarmCause.CYLINDER_LOW).priorityRule())

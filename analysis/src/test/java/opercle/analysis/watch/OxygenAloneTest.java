@@ -168,6 +168,54 @@ class OxygenAloneTest {
   }
 
   @Test
+  void probeThatSettlesWhenFirstHeard_isToldButWakesNobodyForFiveMinutes() {
+    for (int i = 0; i < 60; i++) {
+      oxygen(9.0 + 1.0 * Math.exp(-i / 20.0));
+    }
+
+    assertThat(events).isNotEmpty();
+    assertThat(events).extracting(AlarmEvent::priority).doesNotContain(Priority.HIGH);
+  }
+
+  @Test
+  void supplyLostFromTheStart_wakesWithinFiveMinutesOfItsFinding() {
+    fall(900, 0.2);
+
+    AlarmEvent woken =
+        events.stream().filter(e -> e.priority() == Priority.HIGH).findFirst().orElseThrow();
+    assertThat(woken.cause()).isEqualTo(AlarmCause.GAS_NOT_REACHING_WATER);
+    assertThat(woken.time()).isBeforeOrEqualTo(SallowmereTanks.at(360));
+  }
+
+  @Test
+  void bubbleThatLetsGoSlowly_wakesNobody_thoughItLooksLikeALostSupply() {
+    quiet(3600);
+    for (int i = 0; i < 24; i++) {
+      oxygen(12.0);
+    }
+    for (int i = 0; i < 360; i++) {
+      oxygen(8.55 + 0.45 * Math.exp(-i / 20.0));
+    }
+
+    assertThat(events).extracting(AlarmEvent::cause).contains(AlarmCause.PROBE_SUSPECT);
+    assertThat(events).extracting(AlarmEvent::priority).doesNotContain(Priority.HIGH);
+  }
+
+  @Test
+  void onlyProbe_splashed_wakesNobody_butOutOfTheWaterForMinutesDoes() {
+    quiet(3600);
+    outOfTheWater(60);
+    quiet(600);
+
+    assertThat(events).extracting(AlarmEvent::cause).contains(AlarmCause.PROBE_SUSPECT);
+    assertThat(events).extracting(AlarmEvent::priority).doesNotContain(Priority.HIGH);
+
+    outOfTheWater(300);
+
+    assertThat(events).extracting(AlarmEvent::priority).contains(Priority.HIGH);
+  }
+
+  @Test
   void cleanedProbe_mayStep() {
     quiet(3600);
     watch.note(new TankEvent(TANK, TankEvent.Kind.PROBE_CLEANED, SallowmereTanks.at(second)));
@@ -222,6 +270,14 @@ class OxygenAloneTest {
   private void fall(double seconds, double perMinute) {
     for (double t = 0.0; t < seconds; t += 5.0) {
       oxygen(9.0 - perMinute * t / 60.0);
+    }
+  }
+
+  private void outOfTheWater(double seconds) {
+    for (double t = 0.0; t < seconds; t += 5.0) {
+      send(Quantity.TEMPERATURE, 17.0);
+      send(Quantity.OXYGEN, noisy(9.9));
+      second += 5.0;
     }
   }
 
