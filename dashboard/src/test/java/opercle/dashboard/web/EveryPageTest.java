@@ -81,6 +81,7 @@ class EveryPageTest {
     "evening, /evening, '#tanks .checks li'",
     "plan, /plan?tank=t1, '#courses svg'",
     "plan-on-the-way, /plan?tank=t1, '#courses svg'",
+    "monitor, /monitor, '#parts dd'",
     "offline, /offline, '#again'",
     "missing, /nowhere, main a",
     "have, /have/seen, .big"

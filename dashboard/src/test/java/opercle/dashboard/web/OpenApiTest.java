@@ -183,6 +183,28 @@ class OpenApiTest {
     assertThat(document.faults(problem, JSON.readTree(refused.body()))).isEmpty();
   }
 
+  @Test
+  void plan_isAsItsSchemasSay_andWhatIsMissing_isRefusedByBoth() throws Exception {
+    Operation plan = operation("POST /api/v1/plan");
+    String question =
+        """
+        {"load":[{"species":"common-carp","kg":80,"count":40}],"waterLitres":650,"temperatureC":12,
+         "riseC":2,"minutes":90,"gas":"oxygen","diffuser":"ceramic"}
+        """;
+
+    assertThat(document.faults(document.body(plan), JSON.readTree(question))).isEmpty();
+    HttpResponse<String> answer = send(plan, question);
+    assertThat(answer.statusCode()).isEqualTo(200);
+    JsonNode schema = document.answer(plan, "200").orElseThrow();
+    assertThat(document.faults(schema, JSON.readTree(answer.body()))).isEmpty();
+
+    assertThat(document.faults(document.body(plan), JSON.readTree("{}"))).isNotEmpty();
+    HttpResponse<String> refused = send(plan, "{}");
+    assertThat(refused.statusCode()).isEqualTo(422);
+    JsonNode problem = document.answer(plan, "default").orElseThrow();
+    assertThat(document.faults(problem, JSON.readTree(refused.body()))).isEmpty();
+  }
+
   private Operation operation(String what) {
     return document.operations().stream()
         .filter(o -> o.toString().equals(what))
