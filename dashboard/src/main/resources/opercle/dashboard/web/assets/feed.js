@@ -96,6 +96,14 @@ export async function returnToService(tankId, cause, by) {
     cause === undefined ? { by } : { by, cause });
 }
 
+/** Says what was done at a tank. */
+export const noteEvent = (tankId, kind, by) =>
+  tell('POST', `/api/v1/tanks/${encodeURIComponent(tankId)}/events`, { by, kind });
+
+/** Takes a tank, or one cause of it, out of service: who, why, for how many minutes. */
+export const takeOutOfService = (tankId, order) =>
+  tell('POST', `/api/v1/tanks/${encodeURIComponent(tankId)}/out-of-service`, order);
+
 /** Tells the server something; throws an Error whose message is the server's own sentence. */
 export async function tell(method, path, body) {
   await answered(fetch(path, {

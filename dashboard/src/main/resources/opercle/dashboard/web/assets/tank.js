@@ -3,6 +3,7 @@
 
 import { alarmList } from './alarm-list.js';
 import { el, keyed, say, show } from './dom.js';
+import { doneHere } from './done-here.js';
 import { facts } from './facts.js';
 import { ask } from './feed.js';
 import { adviceFor, learn } from './guide.js';
@@ -190,6 +191,7 @@ document.getElementById('spans').append(
   button('Later', () => look(moved(span, 0.5, seconds()))),
   button('Closer', () => look(zoomed(span, 0.5, 0.5, seconds()))),
   button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
+doneHere(document.getElementById('done'), id);
 document.getElementById('plan-it').href = `/plan?tank=${encodeURIComponent(id)}`;
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),
   el('p', { id: 'save', class: 'save' }, 'Every reading of this time as a file: ',

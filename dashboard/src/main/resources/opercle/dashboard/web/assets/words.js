@@ -32,6 +32,9 @@ export const RANKS = {
   none: { word: 'No alarm', shape: '' },
 };
 
+/** Every cause that there are words for. */
+export const CAUSE_IDS = Object.keys(CAUSES);
+
 export const causeWords = (cause) => CAUSES[cause] ?? cause.replaceAll('-', ' ');
 
 /** Minutes as a keeper says them; always cut, never rounded up: nobody may gain a minute by it. */

@@ -1,0 +1,83 @@
+// SPDX-License-Identifier: Apache-2.0
+// What a person has done at a tank, so that the watch knows; and taking a tank out of service.
+
+import { el, say, show } from './dom.js';
+import { noteEvent, takeOutOfService } from './feed.js';
+import { whoIsIt } from './name.js';
+import { causeWords, CAUSE_IDS } from './words.js';
+
+/** In the order in which a day has them. */
+const DONE = [
+  ['fed', 'Fed'],
+  ['fish-added', 'Put fish in'],
+  ['fish-removed', 'Took fish out'],
+  ['handled', 'Netted or sorted'],
+  ['water-changed', 'Changed water'],
+  ['probe-cleaned', 'Cleaned a probe'],
+  ['gas-changed', 'Set the gas anew'],
+];
+
+const HOURS = [1, 4, 12, 24, 72, 168];
+
+/** Fills a section of a tank's page. */
+export function doneHere(section, tankId) {
+  const noted = el('p', { role: 'status', class: 'quiet' });
+  const trouble = el('p', { class: 'trouble', role: 'alert', hidden: '' });
+  const buttons = DONE.map(([kind, words]) => {
+    const button = el('button', { type: 'button', value: kind }, words);
+    button.addEventListener('click', () => does(button, async (by) => {
+      await noteEvent(tankId, kind, by);
+      return `Noted: ${words.toLowerCase()} (${by}).`;
+    }));
+    return button;
+  });
+  section.append(
+    el('h2', { id: 'done-heading' }, 'Done here just now'),
+    el('p', { class: 'quiet' }, 'So that the watch knows why oxygen moves. What it takes into account it says in its alarms.'),
+    el('div', { class: 'acts' }, ...buttons), noted, trouble, outOfService());
+
+  async function does(button, act) {
+    const by = await whoIsIt();
+    if (!by) {
+      return;
+    }
+    button.disabled = true;
+    show(trouble, false);
+    try {
+      say(noted, await act(by));
+    } catch (error) {
+      say(noted, '');
+      say(trouble, `Not noted. ${error.message}`);
+      show(trouble, true);
+    } finally {
+      button.disabled = false;
+    }
+  }
+
+  function outOfService() {
+    const what = el('select', { id: 'out-what' }, el('option', { value: '' }, 'All alarms of this tank'),
+      ...CAUSE_IDS.map((cause) => el('option', { value: cause }, causeWords(cause))));
+    const hours = el('select', { id: 'out-hours' }, ...HOURS.map((h) =>
+      el('option', { value: h }, h < 48 ? `${h} h` : `${h / 24} days`)));
+    const reason = el('input', { id: 'out-reason', maxlength: '200', required: '', autocomplete: 'off' });
+    const button = el('button', { type: 'submit' }, 'Take out of service');
+    const form = el('form', { class: 'out-of-service' },
+      el('label', { for: 'out-what' }, 'What'), what,
+      el('label', { for: 'out-reason' }, 'Why'), reason,
+      el('label', { for: 'out-hours' }, 'For how long'), hours,
+      button);
+    form.addEventListener('submit', (event) => {
+      event.preventDefault();
+      does(button, async (by) => {
+        const words = what.selectedOptions[0].textContent;
+        await takeOutOfService(tankId,
+          { by, reason: reason.value.trim(), minutes: Number(hours.value) * 60, ...(what.value && { cause: what.value }) });
+        reason.value = '';
+        return `Out of service: ${words} (${by}).`;
+      });
+    });
+    return el('details', {}, el('summary', {}, 'Take alarms out of service'),
+      el('p', { class: 'quiet' }, 'While a tank is empty, say, or a probe is away. They call nobody until the time is over or you take them back.'),
+      form);
+  }
+}
