@@ -10,6 +10,7 @@ import java.time.Duration;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Optional;
+import java.util.regex.Pattern;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.publish.TankAct.OnAlarm;
 import opercle.analysis.watch.TankEvent;
@@ -28,13 +29,21 @@ import org.slf4j.LoggerFactory;
  * </pre>
  *
  * <p>Out of and back to service are about all of the tank where no cause is named.
+ *
+ * <p>With an {@code "id"} of up to {@value #LONGEST_ID} letters, digits, hyphens and underscores
+ * beside the name, what became of it is told on {@code opercle/{farm}/answer/{id}}: {@code
+ * {"id":"…","done":true}}, or {@code false} and {@code "why"} in words.
  */
 public final class ActTopics {
 
   /** The longest name of a person, letters. */
   public static final int LONGEST_NAME = 60;
 
+  /** The longest id of an act. */
+  public static final int LONGEST_ID = 64;
+
   private static final Logger log = LoggerFactory.getLogger(ActTopics.class);
+  private static final Pattern ID = Pattern.compile("[A-Za-z0-9_-]{1," + LONGEST_ID + "}");
   private static final ObjectMapper JSON = new ObjectMapper();
   private static final long MOST_MINUTES = 90L * 24 * 60;
 
@@ -68,9 +77,9 @@ public final class ActTopics {
         act instanceof TankAct.Note ? EVENT : act instanceof TankAct.TakeOutOfService ? OUT : BACK);
   }
 
-  /** What to say there. */
-  public static String payload(TankAct act) {
-    ObjectNode json = JsonNodeFactory.instance.objectNode().put("by", act.by());
+  /** What to say there; what becomes of it is told under that id. */
+  public static String payload(TankAct act, String id) {
+    ObjectNode json = JsonNodeFactory.instance.objectNode().put("id", id).put("by", act.by());
     if (act instanceof OnAlarm a) {
       a.length().ifPresent(length -> json.put("minutes", length.toMinutes()));
     } else if (act instanceof TankAct.TakeOutOfService out) {
@@ -82,6 +91,38 @@ public final class ActTopics {
       json.put("kind", note.kind().id());
     }
     return json.toString();
+  }
+
+  /** What became of an act. */
+  public record Answer(String id, Optional<String> refusal) {
+
+    /** As JSON. */
+    public String payload() {
+      ObjectNode json =
+          JsonNodeFactory.instance.objectNode().put("id", id).put("done", refusal.isEmpty());
+      refusal.ifPresent(why -> json.put("why", why));
+      return json.toString();
+    }
+
+    /** The answer in a message; empty if it is none. */
+    public static Optional<Answer> read(byte[] payload) {
+      JsonNode json = json("an answer", payload);
+      String id = json.path("id").asText("");
+      return id.isEmpty()
+          ? Optional.empty()
+          : Optional.of(
+              new Answer(
+                  id,
+                  json.path("done").asBoolean()
+                      ? Optional.empty()
+                      : Optional.of(json.path("why").asText("no reason was given"))));
+    }
+  }
+
+  /** The id under which the sender wants to know what became of it; empty where none is given. */
+  public static Optional<String> id(byte[] payload) {
+    String id = json("an act", payload).path("id").asText("");
+    return ID.matcher(id).matches() ? Optional.of(id) : Optional.empty();
   }
 
   /** The act in a message; empty if it is none, and logged if it was meant to be one. */

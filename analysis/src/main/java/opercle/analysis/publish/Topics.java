@@ -35,6 +35,16 @@ public record Topics(String farm) {
     return topic.startsWith(alarmPrefix(tank));
   }
 
+  /** What became of an act, by the id that it was given; not retained. */
+  public String answer(String id) {
+    return "opercle/" + farm + "/answer/" + id;
+  }
+
+  /** What became of all acts. */
+  public String answerFilter() {
+    return answer("+");
+  }
+
   /** Something of a tank. */
   String ofTank(String tank, String what) {
     return "opercle/" + farm + "/tank/" + tank + "/" + what;

@@ -2,6 +2,7 @@
 package opercle.analysis.watch;
 
 import java.util.OptionalDouble;
+import java.util.Set;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.Finding;
 import opercle.analysis.alarm.FirstAction;
@@ -85,8 +86,9 @@ final class Findings {
   private Finding falling(AlarmCause cause) {
     @Nullable OxygenProbe faller = tank.falling();
     @Nullable Fall fall = faller == null ? null : faller.fall;
-    if (faller == null || fall == null) {
-      @Nullable MeterProbe line = lineWithoutPressure();
+    boolean supply = cause == AlarmCause.GAS_NOT_REACHING_WATER;
+    @Nullable MeterProbe line = supply ? lineWithoutPressure() : null;
+    if (faller == null || fall == null || (supply && !fall.sure())) {
       if (line != null) {
         return pressureLost(line);
       }
@@ -102,7 +104,6 @@ final class Findings {
           FirstAction.LOOK_AT_FISH);
     }
     Diagnosis diagnosis = tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent);
-    boolean supply = cause == AlarmCause.GAS_NOT_REACHING_WATER;
     TimeInHand time = tank.asThingsGo(); // what it does says more than what it might do
     double rate = Math.max(0.0, -faller.slopePerMinute());
     boolean bends = fall.bends(faller.trend, faller.noise());
@@ -114,7 +115,7 @@ final class Findings {
             + (supply ? " as if no gas reached the water; " : "; ")
             + diagnosis.words();
     Priority priority = Priority.MEDIUM; // what is only suspected wakes nobody yet
-    if (fall.sure() && !PassingDip.isSettling(tank, faller, fall, time)) {
+    if (fall.sure() && !PassingDip.isSettling(tank, faller, fall, against(time))) {
       priority =
           supply
               ? Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends)
@@ -123,7 +124,10 @@ final class Findings {
                   fall.dropMgPerL(),
                   bends,
                   loggedEvent,
-                  PassingDip.isLikely(tank, faller, fall, diagnosis, time));
+                  PassingDip.isLikely(tank, faller, fall, diagnosis, against(time)));
+    }
+    if (line != null && priority != Priority.HIGH) {
+      return pressureLost(line); // an old fall must not speak for a line that has just gone
     }
     return finding(
         cause, priority, diagnosis.gist(), time, fact, Wording.inHand(time), diagnosis.action());
@@ -345,22 +349,17 @@ final class Findings {
         unwatched ? FirstAction.LOOK_THEN_SEE_PROBE : FirstAction.SEE_PROBE);
   }
 
-  /** The words for the end of a cause. */
-  Finding allClear(AlarmCause cause) {
-    String fact =
-        switch (cause) {
-          case GAS_LINE_STOPPED -> "gas is flowing again";
-          case GAS_NOT_REACHING_WATER, OXYGEN_FALLING -> "oxygen is no longer falling";
-          case OXYGEN_LOW -> "oxygen is above the keep floor again";
-          case OXYGEN_HIGH -> "oxygen is no longer too high";
-          case CYLINDER_LOW -> "the cylinder has gas enough";
-          case WATER_WARM -> "the water is no longer too warm";
-          case OXYGEN_UNEVEN -> "the oxygen probes agree again";
-          case PROBE_SILENT -> "all probes are heard again";
-          case PROBE_SUSPECT -> "the oxygen probes make sense again";
-          case LOAD_TOO_HEAVY -> "the supply keeps up with the load again";
-          case HELD_TOO_LONG, WASTE_HIGH -> cause.id() + " is over";
-        };
+  /**
+   * The words for the end of a cause.
+   *
+   * @param present what is the matter still
+   */
+  Finding allClear(AlarmCause cause, Set<AlarmCause> present) {
+    boolean toldOtherwise =
+        cause == AlarmCause.OXYGEN_FALLING
+            && (present.contains(AlarmCause.GAS_NOT_REACHING_WATER)
+                || present.contains(AlarmCause.GAS_LINE_STOPPED));
+    String fact = toldOtherwise ? "another alarm speaks for this fall now" : isOver(cause);
     OptionalDouble oxygen = tank.oxygenMgPerL();
     return new Finding(
         cause,
@@ -373,6 +372,22 @@ final class Findings {
             + fact
             + (oxygen.isPresent() ? ", oxygen " + Wording.oxygen(oxygen.getAsDouble()) : "")
             + ".");
+  }
+
+  private static String isOver(AlarmCause cause) {
+    return switch (cause) {
+      case GAS_LINE_STOPPED -> "gas is flowing again";
+      case GAS_NOT_REACHING_WATER, OXYGEN_FALLING -> "oxygen is no longer falling";
+      case OXYGEN_LOW -> "oxygen is above the keep floor again";
+      case OXYGEN_HIGH -> "oxygen is no longer too high";
+      case CYLINDER_LOW -> "the cylinder has gas enough";
+      case WATER_WARM -> "the water is no longer too warm";
+      case OXYGEN_UNEVEN -> "the oxygen probes agree again";
+      case PROBE_SILENT -> "all probes are heard again";
+      case PROBE_SUSPECT -> "the oxygen probes make sense again";
+      case LOAD_TOO_HEAVY -> "the supply keeps up with the load again";
+      case HELD_TOO_LONG, WASTE_HIGH -> cause.id() + " is over";
+    };
   }
 
   private TimeInHand against(TimeInHand time) {

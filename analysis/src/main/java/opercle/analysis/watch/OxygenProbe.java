@@ -169,12 +169,6 @@ final class OxygenProbe extends Probe {
     return f != null ? f.slopeErrorPerMinute(noise()) : trend.slopeErrorPerMinute(noise());
   }
 
-  /** How old what the slope was measured on is on average, minutes. */
-  double slopeAgeMinutes() {
-    @Nullable Fall f = fall;
-    return (f != null ? f.trend() : trend).meanAgeSeconds() / 60.0;
-  }
-
   boolean hasSlope() {
     return fall != null || trend.hasSlope();
   }

@@ -42,21 +42,23 @@ final class PassingDip {
   private PassingDip() {}
 
   /**
-   * Whether the probe may well be settling, and no meter says that the water loses its supply.
+   * Whether the probe may well be settling, and neither another probe nor a meter says that the
+   * water loses its supply.
    *
-   * @param time in hand as things go
+   * @param time in hand as things go, against the keeper's response
    */
   static boolean isSettling(TankNow tank, OxygenProbe faller, Fall fall, TimeInHand time) {
     return faller.maySettle()
+        && !tank.isFallingElsewhere(faller)
         && fall.dropMgPerL() < DEEP_MG_PER_L
         && !tank.supply().isShort()
-        && seconds(faller, fall) < share(SETTLING_SECONDS, SETTLING_SHARE, time);
+        && seconds(tank, fall) < share(SETTLING_SECONDS, SETTLING_SHARE, time);
   }
 
   /**
    * Whether a fall that hardly comes of a lost supply may be over soon.
    *
-   * @param time in hand as things go
+   * @param time in hand as things go, against the keeper's response
    */
   static boolean isLikely(
       TankNow tank, OxygenProbe faller, Fall fall, Diagnosis diagnosis, TimeInHand time) {
@@ -66,7 +68,7 @@ final class PassingDip {
     if (faller.trend.newest() > fall.lowestMgPerL() + TURNED_SDS * faller.noise()) {
       return true;
     }
-    double seconds = seconds(faller, fall);
+    double seconds = seconds(tank, fall);
     if (diagnosis.supplyLost() < Diagnosis.LOST
         && seconds < share(BRIEF_SECONDS, BRIEF_SHARE, time)) {
       return true;
@@ -76,8 +78,8 @@ final class PassingDip {
     return tank.isLevelElsewhere(faller) || (brief && (tooFast || diagnosis.isLikeliestTheProbe()));
   }
 
-  private static double seconds(OxygenProbe faller, Fall fall) {
-    return Micros.seconds(faller.trend.last() - fall.since());
+  private static double seconds(TankNow tank, Fall fall) {
+    return Micros.seconds(tank.now - fall.since());
   }
 
   /** So many seconds, or that share of the time in hand where it is less. */

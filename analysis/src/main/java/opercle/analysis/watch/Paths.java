@@ -29,6 +29,9 @@ final class Paths {
   /** Water that moves past a probe is not all alike, standard deviation, mg/L (common practice). */
   private static final double EDDY_MG_PER_L = 0.02;
 
+  /** What is older than this many memories says nothing any more. */
+  private static final double MEMORIES = 5.0;
+
   private static final int FEWEST = 4;
 
   private Paths() {}
@@ -88,7 +91,8 @@ final class Paths {
       Course.Stretch s = course.get(i);
       ages[i] = (nowSeconds - s.seconds()) / 60.0;
       double variance = noise * noise / s.readings() + EDDY_MG_PER_L * EDDY_MG_PER_L;
-      double recent = Math.exp(-60.0 * ages[i] / memory);
+      double old = 60.0 * ages[i] / memory;
+      double recent = old > MEMORIES ? 0.0 : Math.exp(-old); // its shape would grow beyond numbers
       weights[i] = recent / variance;
       values[i] = s.mgPerL();
       effective += recent;
@@ -101,7 +105,7 @@ final class Paths {
     }
     double inflation =
         Math.max(1.0, lines[best].residual / Math.max(1.0, effective - 3.0))
-            * memoryOf(PER_HOUR[best] / 60.0, lines[best], ages, values);
+            * memoryOf(PER_HOUR[best] / 60.0, lines[best], ages, weights, values);
     double[] likelihood = new double[lines.length];
     double sum = 0.0;
     for (int j = 0; j < lines.length; j++) {
@@ -137,6 +141,9 @@ final class Paths {
     double yy = 0.0;
     double origin = values[values.length - 1];
     for (int i = 0; i < ages.length; i++) {
+      if (weights[i] == 0.0) {
+        continue;
+      }
       double s = shape(k, ages[i]);
       double v = values[i] - origin;
       w += weights[i];
@@ -153,11 +160,15 @@ final class Paths {
   }
 
   /** By how much the scatter's own memory makes it count less than its number, at least 1. */
-  private static double memoryOf(double k, Line line, double[] ages, double[] values) {
+  private static double memoryOf(
+      double k, Line line, double[] ages, double[] weights, double[] values) {
     double products = 0.0;
     double squares = 1e-12;
     double before = 0.0;
     for (int i = 0; i < ages.length; i++) {
+      if (weights[i] == 0.0) {
+        continue;
+      }
       double off = values[i] - line.level - line.slope * shape(k, ages[i]);
       products += off * before;
       squares += off * off;

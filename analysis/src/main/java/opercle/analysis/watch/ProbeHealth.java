@@ -39,6 +39,10 @@ final class ProbeHealth {
   private static final int DISTURBED_READINGS = 3;
   private static final double TEMPERATURE_MEMORY_SECONDS = 300.0;
   private static final double FORGIVEN_AFTER_SECONDS = 1800.0;
+
+  /** Doubts no further apart are one trouble: a probe that bobs in and out of the water. */
+  private static final double BOBBING_SECONDS = 600.0;
+
   private static final double LONG_AGO_SECONDS = 1e9;
 
   /** For so long after somebody was at the probe, a step is no wonder. */
@@ -54,7 +58,7 @@ final class ProbeHealth {
   private ProbeDoubt doubt = ProbeDoubt.NONE;
   private double doubtSeconds = LONG_AGO_SECONDS;
 
-  /** Since it began to be doubted; the reasons may have changed since. */
+  /** For how long it has been doubted, pauses left out; the reasons may have changed since. */
   private double troubleSeconds;
 
   private double expectedSeconds;
@@ -205,7 +209,9 @@ final class ProbeHealth {
   private void doubt(ProbeDoubt newDoubt, double level) {
     if (doubt == ProbeDoubt.NONE) {
       levelBefore = level;
-      troubleSeconds = 0.0;
+      if (doubtSeconds > BOBBING_SECONDS) { // one that bobs in and out of the water has one trouble
+        troubleSeconds = 0.0;
+      }
     }
     doubt = newDoubt;
     doubtSeconds = 0.0;
@@ -264,7 +270,9 @@ final class ProbeHealth {
    */
   Disturbance disturbance(
       double dt, double mgPerL, double level, double temperatureC, double intervalSeconds) {
-    troubleSeconds += dt;
+    if (doubt != ProbeDoubt.NONE) {
+      troubleSeconds += dt;
+    }
     double fromUsualC = Math.abs(temperatureC - usualTemperatureC);
     double before = previousTemperatureC;
     previousTemperatureC = temperatureC;

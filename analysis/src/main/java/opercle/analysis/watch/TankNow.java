@@ -30,6 +30,9 @@ final class TankNow {
    */
   private static final double PERHAPS_LOST = 0.75;
 
+  /** When a fall began is known no better than this (common practice). */
+  private static final double ONSET_ERROR_SECONDS = 60.0;
+
   private static final double MEASURING_SECONDS = 300.0;
   private static final double MEASURING_ERRORS = 5.0;
 
@@ -193,7 +196,7 @@ final class TankNow {
     if (!tank.isStocked()) {
       return new TimeInHand.Holding();
     }
-    if (speaking != null && speaking.fall != null && Probes.anyStopped(probes.flows())) {
+    if (speaking != null && speaking.fall != null && isFromTheStop(speaking.fall)) {
       return asOxygenGoes(speaking); // it has stopped
     }
     @Nullable Band demand = water.demandMgPerLPerMin(tank);
@@ -209,6 +212,18 @@ final class TankNow {
             p.waterMgPerL(), floors.criticalMgPerL(), saturation.getAsDouble(), demand, expected());
     // Without gas oxygen falls no slower than it does now.
     return p == speaking && p.fall != null ? Outlook.shorter(asOxygenGoes(p), stopped) : stopped;
+  }
+
+  /** Whether the meter has seen the gas stop, and this fall is what came of it. */
+  private boolean isFromTheStop(Fall fall) {
+    for (MeterProbe p : probes.flows()) {
+      if (p.meter.hasStopped()
+          && fall.sure()
+          && Micros.seconds(fall.since() - p.meter.lowSince()) >= -ONSET_ERROR_SECONDS) {
+        return true;
+      }
+    }
+    return false;
   }
 
   /** The two, whichever is shorter: for a tank whose supply is lost. */
@@ -277,6 +292,7 @@ final class TankNow {
     if (faller == null
         || fall == null
         || saturation.isEmpty()
+        || !isFromTheStop(fall)
         || Micros.seconds(now - fall.since()) < MEASURING_SECONDS
         || faller.slopePerMinute() + MEASURING_ERRORS * faller.slopeErrorPerMinute() >= 0.0) {
       return OptionalDouble.empty();
@@ -298,6 +314,16 @@ final class TankNow {
       }
     }
     return level;
+  }
+
+  /** Whether another trusted oxygen probe is heard and surely falls too. */
+  boolean isFallingElsewhere(OxygenProbe faller) {
+    for (OxygenProbe p : probes.oxygen()) {
+      if (p != faller && isSure(p) && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
+        return true;
+      }
+    }
+    return false;
   }
 
   /** What may be behind that fall. */
@@ -338,7 +364,8 @@ final class TankNow {
           case LOW -> TankChecks.Supply.LOW;
           case NORMAL, HIGH -> TankChecks.Supply.NORMAL;
         };
-    boolean pressureLost = pressure() == Diagnosis.Pressure.LOW;
+    boolean pressureLost =
+        pressure() == Diagnosis.Pressure.LOW || Probes.anyStopped(probes.pressures());
     return pressureLost && byFlow != TankChecks.Supply.STOPPED ? TankChecks.Supply.LOW : byFlow;
   }
 

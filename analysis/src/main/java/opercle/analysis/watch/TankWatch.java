@@ -315,7 +315,7 @@ final class TankWatch {
         SharedSupply.Said said = shared.said(tank, findings.of(cause), instant);
         book.present(instant, said.finding(), said.root(), said.tanks()).ifPresent(events::add);
       } else if (!unproven.contains(cause) || !stocked) {
-        book.absent(instant, cause, () -> findings.allClear(cause)).ifPresent(events::add);
+        book.absent(instant, cause, () -> findings.allClear(cause, present)).ifPresent(events::add);
       }
     }
     Set<AlarmCause> swap = judged;
@@ -372,8 +372,9 @@ final class TankWatch {
   }
 
   /**
-   * A fall has one alarm: the stopped line's if that was first, else the likelier of two. While it
-   * is only suspected no cause is laid to it.
+   * A fall that was found has one alarm: the stopped line's if that was first, else the likelier of
+   * two. While it is only suspected no cause is laid to it; what that raised ends when another
+   * alarm speaks for the fall.
    */
   private void lookAtFall(
       long now, long heard, boolean suspected, boolean sure, boolean gasStopped) {

@@ -83,7 +83,8 @@ class TopicsTest {
   @ParameterizedTest
   @MethodSource("everyAct")
   void act_comesBackAsItWas(TankAct act) {
-    assertThat(acts.read(acts.topic(act), ActTopics.payload(act).getBytes(UTF_8))).contains(act);
+    assertThat(acts.read(acts.topic(act), ActTopics.payload(act, "7").getBytes(UTF_8)))
+        .contains(act);
   }
 
   @ParameterizedTest
@@ -133,12 +134,33 @@ class TopicsTest {
         ""
       })
   void otherTopic_isNoAcknowledgement(String topic) {
-    byte[] payload = ActTopics.payload(act(What.ACKNOWLEDGE, "Robin")).getBytes(UTF_8);
+    byte[] payload = ActTopics.payload(act(What.ACKNOWLEDGE, "Robin"), "7").getBytes(UTF_8);
 
     assertThat(acts.read(topic, payload)).isEmpty();
   }
 
   private static TankAct act(What what, String by) {
     return TankAct.OnAlarm.of("h1", AlarmCause.OXYGEN_LOW, what, by);
+  }
+
+  @Test
+  void answer_comesBackAsItWasSent() {
+    for (ActTopics.Answer answer :
+        List.of(
+            new ActTopics.Answer("7", Optional.empty()),
+            new ActTopics.Answer("a-B_9", Optional.of("Nothing else watches this tank.")))) {
+      assertThat(ActTopics.Answer.read(answer.payload().getBytes(UTF_8))).contains(answer);
+    }
+    assertThat(ActTopics.Answer.read("offline".getBytes(UTF_8))).isEmpty();
+  }
+
+  /** It becomes a level of a topic. */
+  @ParameterizedTest
+  @ValueSource(strings = {"", "+", "#", "a/b", "a b", "é"})
+  void id_thatIsNoPlainWord_isNone(String id) {
+    byte[] payload = "{\"by\":\"Robin\",\"id\":\"%s\"}".formatted(id).getBytes(UTF_8);
+
+    assertThat(ActTopics.id(payload)).isEmpty();
+    assertThat(ActTopics.id("{\"by\":\"Robin\",\"id\":\"b-1\"}".getBytes(UTF_8))).contains("b-1");
   }
 }

@@ -231,6 +231,43 @@ class OxygenAloneTest {
         .doesNotContain(AlarmCause.GAS_NOT_REACHING_WATER, AlarmCause.OXYGEN_FALLING);
   }
 
+  /** An old fall that has settled says nothing of a line that stops now. */
+  @Test
+  void gasStops_longAfterAFallHasSettledLow_isHigh_byTheBooks() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      oxygen(9.0);
+    }
+    double level = 9.0;
+    for (int i = 0; i < 2880; i++) {
+      level = 5.5 + (level - 5.5) * Math.exp(-5.0 / 600.0);
+      gas(2.5);
+      oxygen(level);
+    }
+    for (int i = 0; i < 5; i++) {
+      gas(0.0);
+      oxygen(level);
+    }
+
+    AlarmEvent event = first(AlarmCause.GAS_LINE_STOPPED);
+    assertThat(event.priority()).isEqualTo(Priority.HIGH);
+    assertThat(event.timeInHandMinutes().orElseThrow()).isLessThan(60.0);
+  }
+
+  /** What was raised on suspicion must not say that all is well while the fall goes on. */
+  @Test
+  void suspicion_thatWasRight_neverEndsAsNoLongerFalling() {
+    quiet(3600);
+    for (int i = 0; i < 240; i++) {
+      oxygen(9.0 - 0.2 * 5.0 * i / 60.0);
+    }
+
+    assertThat(first(AlarmCause.GAS_NOT_REACHING_WATER).priority()).isEqualTo(Priority.HIGH);
+    assertThat(events)
+        .extracting(AlarmEvent::message)
+        .noneMatch(words -> words.contains("no longer falling"));
+  }
+
   @Test
   void cylinderRunningLow_isForetold() {
     for (int i = 0; i < 20; i++) {

@@ -16,6 +16,26 @@ class PathsTest {
 
   private static final Expected ANY = Expected.of(Tank.Kind.HOLDING, 0.5, 3.0, null);
 
+  /** A fall that has settled low and never ended goes on being heard for days. */
+  @Test
+  void fallOfDays_stillHasWaysOn() {
+    Course course = Course.EMPTY;
+    for (double s = 0.0; s < 6 * 86_400.0; s += 30.0) {
+      course = course.next(s, 5.5 + Math.exp(-s / 600.0));
+    }
+
+    List<Paths.Path> paths =
+        Paths.through(
+            course,
+            6 * 86_400.0,
+            0.05,
+            Expected.of(Tank.Kind.HOLDING, 1.0, Double.POSITIVE_INFINITY, null));
+
+    assertThat(paths).isNotEmpty();
+    assertThat(paths.stream().mapToDouble(Paths.Path::weight).sum()).isCloseTo(1.0, within(1e-6));
+    assertThat(paths).allMatch(p -> Double.isFinite(p.mgPerL()) && Double.isFinite(p.rateSd()));
+  }
+
   @Test
   void course_staysSmall_howeverLongTheFall() {
     Course course = Course.EMPTY;

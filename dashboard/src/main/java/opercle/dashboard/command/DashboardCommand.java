@@ -39,7 +39,9 @@ final class DashboardCommand implements Callable<Integer> {
       RemoteFarm farm = new RemoteFarm(c.farm(), clock, topics, link);
       parts.add(
           TopicListener.open(
-              Services.named(mqtt, "dashboard"), List.of(topics.stateFilter()), farm::heard));
+              Services.named(mqtt, "dashboard"),
+              List.of(topics.stateFilter(), topics.answerFilter()),
+              farm::heard));
       DashboardServer pages =
           services.dashboard(
               c.dashboard(),

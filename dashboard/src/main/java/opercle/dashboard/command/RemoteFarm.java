@@ -9,10 +9,13 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.UUID;
+import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.publish.ActTopics;
 import opercle.analysis.publish.StateReader;
@@ -40,25 +43,35 @@ final class RemoteFarm implements LiveFarm {
   // believes.
   private static final Duration TOO_OLD = Duration.ofSeconds(15);
 
-  /** So long the broker may take to say that it has an act. */
+  /** So long the broker may take to say that it has an act, and then the watch to answer. */
   private static final Duration PATIENCE = Duration.ofSeconds(5);
 
   private final Farm farm;
   private final InstantSource clock;
+  private final Topics topics;
   private final ActTopics acts;
   private final MqttLink link;
   private final Map<String, TankState> newest = new ConcurrentHashMap<>();
+  private final Map<String, CompletableFuture<ActTopics.Answer>> asked = new ConcurrentHashMap<>();
 
   RemoteFarm(Farm farm, InstantSource clock, Topics topics, MqttLink link) {
     this.farm = farm;
     this.clock = clock;
+    this.topics = topics;
     this.acts = new ActTopics(topics);
     this.link = link;
   }
 
-  /** A tank state that came over MQTT. */
+  /** A tank state, or what became of an act, that came over MQTT. */
   void heard(TopicListener.Message message) {
     if (message.payload().length == 0) {
+      return;
+    }
+    if (message.topic().startsWith(topics.answer(""))) {
+      ActTopics.Answer.read(message.payload())
+          .ifPresent(
+              answer ->
+                  Optional.ofNullable(asked.get(answer.id())).ifPresent(a -> a.complete(answer)));
       return;
     }
     try {
@@ -88,28 +101,34 @@ final class RemoteFarm implements LiveFarm {
     return List.copyOf(newest.values());
   }
 
-  /**
-   * Passes it on, and returns when the broker has it. The watch may still refuse it; then its log
-   * says why, and nothing changes here.
-   */
+  /** Passes it on, and returns when the watch has done it. */
   @Override
   public void perform(TankAct act) {
     Optional<String> lost = link.state().trouble();
     if (lost.isPresent()) { // kept for later it might come when nobody means it any more
       throw notPassedOn(lost.get());
     }
+    String id = UUID.randomUUID().toString();
+    CompletableFuture<ActTopics.Answer> answer = new CompletableFuture<>();
+    asked.put(id, answer);
     try {
-      link.offer(acts.topic(act), Services.bytes(ActTopics.payload(act)), 1, false)
+      link.offer(acts.topic(act), Services.bytes(ActTopics.payload(act, id)), 1, false)
           .get(PATIENCE.toSeconds(), TimeUnit.SECONDS);
+      Optional<String> refusal = answer.get(PATIENCE.toSeconds(), TimeUnit.SECONDS).refusal();
+      if (refusal.isPresent()) {
+        throw new RefusedActException(refusal.get());
+      }
     } catch (ExecutionException e) {
       throw notPassedOn(e.getCause() == null ? e.getMessage() : e.getCause().getMessage());
     } catch (TimeoutException e) {
       throw new NotPassedOnException(
-          "The broker has not answered for %d s: it is not certain that the watch has this. Look again, and do not rely on it."
+          "Neither broker nor watch has answered for %d s: it is not certain that the watch has this. Look again, and do not rely on it."
               .formatted(PATIENCE.toSeconds()));
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
       throw notPassedOn("Opercle is ending");
+    } finally {
+      asked.remove(id);
     }
   }
 

@@ -199,7 +199,8 @@ final class Services {
             Stream.concat(acts.filters().stream(), Stream.of(topics.alarmFilter())).toList(),
             message -> {
               stale.heard(message);
-              perform(watch, acts, message);
+              perform(watch, acts, message)
+                  .ifPresent(answer -> answered(link, topics, message, answer));
             }));
     parts.add(() -> status.farewell(link));
     return watch;
@@ -215,24 +216,42 @@ final class Services {
     }
   }
 
-  private void perform(WatchService watch, ActTopics acts, TopicListener.Message message) {
+  /** Does what somebody asks for; why it was not done, or empty text; empty where it is no act. */
+  private Optional<Optional<String>> perform(
+      WatchService watch, ActTopics acts, TopicListener.Message message) {
     Optional<TankAct> read = acts.read(message.topic(), message.payload());
     if (read.isEmpty()) {
-      return;
+      return Optional.empty();
     }
     TankAct act = read.get();
     if (message.retained()) {
       // It was meant for some earlier alarm, and must not silence the next one.
       log.warn("{}: what somebody does must not be retained; ignored", message.topic());
-    } else if (farm.tank(act.tank()).isEmpty()) {
-      log.warn("{}: the farm has no such tank; ignored", message.topic());
-    } else {
-      try {
-        watch.perform(act);
-      } catch (RefusedActException e) {
-        log.warn("{}: not done for {}: {}", message.topic(), act.by(), e.getMessage());
-      }
+      return Optional.empty();
     }
+    if (farm.tank(act.tank()).isEmpty()) {
+      log.warn("{}: the farm has no such tank; ignored", message.topic());
+      return Optional.of(Optional.of("The watch knows of no such tank."));
+    }
+    try {
+      watch.perform(act);
+      return Optional.of(Optional.empty());
+    } catch (RefusedActException e) {
+      log.warn("{}: not done for {}: {}", message.topic(), act.by(), e.getMessage());
+      return Optional.of(Optional.of(String.valueOf(e.getMessage())));
+    }
+  }
+
+  private static void answered(
+      MqttLink link, Topics topics, TopicListener.Message message, Optional<String> refusal) {
+    ActTopics.id(message.payload())
+        .ifPresent(
+            id ->
+                publish(
+                    link,
+                    topics.answer(id),
+                    bytes(new ActTopics.Answer(id, refusal).payload()),
+                    false));
   }
 
   /** The front door: from the broker to the sinks. */

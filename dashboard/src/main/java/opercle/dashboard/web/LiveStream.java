@@ -86,8 +86,13 @@ final class LiveStream implements WriteListener {
 
   /** Ends the connection without waiting for anything that is still to be written. */
   void abort(String why) {
-    var request = ServletContextRequest.getServletContextRequest(async.getRequest());
-    request.getConnectionMetaData().getConnection().getEndPoint().close(new TimeoutException(why));
+    try {
+      var request = ServletContextRequest.getServletContextRequest(async.getRequest());
+      var connection = request.getConnectionMetaData().getConnection();
+      connection.getEndPoint().close(new TimeoutException(why));
+    } catch (IllegalStateException over) {
+      // It has ended by itself in this moment.
+    }
     close();
   }
 

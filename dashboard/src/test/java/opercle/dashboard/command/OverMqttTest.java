@@ -19,10 +19,12 @@ import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
+import opercle.analysis.publish.ActTopics;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchJson;
 import opercle.analysis.publish.WatchListener;
@@ -283,13 +285,68 @@ class OverMqttTest {
     return new TopicListener.Message(topics.state("h1"), payload.getBytes(UTF_8), true);
   }
 
+  /** A watch that answers each act so, over the broker. */
+  private TopicListener watchThatAnswers(RemoteFarm farm, Optional<String> refusal) {
+    TopicListener watch =
+        TopicListener.open(
+            MqttSettings.of(broker.uri(), "over-mqtt-watch"),
+            List.of(ALARM + "/+", topics.answerFilter()),
+            m -> {
+              if (m.topic().startsWith(topics.answer(""))) {
+                farm.heard(m);
+                return;
+              }
+              String id = ActTopics.id(m.payload()).orElseThrow();
+              var unused =
+                  link.offer(
+                      topics.answer(id),
+                      new ActTopics.Answer(id, refusal).payload().getBytes(UTF_8),
+                      1,
+                      false);
+            });
+    await().atMost(PATIENCE).until(() -> watch.linkState().connected());
+    return watch;
+  }
+
   @Test
-  void remoteFarm_sendsAcknowledgementsToTheWatch() throws Exception {
+  void remoteFarm_sendsAcknowledgementsToTheWatch_andReturnsWhenItHasThem() throws Exception {
     RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
 
-    farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin");
+    TopicListener watch = watchThatAnswers(farm, Optional.empty());
+    try {
+      farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin");
+    } finally {
+      watch.close();
+    }
 
-    assertThat(heardUntilNow()).containsExactly(ALARM + "/acknowledge {\"by\":\"Robin\"}");
+    assertThat(heardUntilNow())
+        .first()
+        .asString()
+        .startsWith(ALARM + "/acknowledge {\"id\":\"")
+        .endsWith("\"by\":\"Robin\"}");
+  }
+
+  @Test
+  void remoteFarm_saysWhyTheWatchRefuses() {
+    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+
+    TopicListener watch = watchThatAnswers(farm, Optional.of("Nothing else watches this tank."));
+    try {
+      assertThatExceptionOfType(RefusedActException.class)
+          .isThrownBy(() -> farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin"))
+          .withMessage("Nothing else watches this tank.");
+    } finally {
+      watch.close();
+    }
+  }
+
+  @Test
+  void remoteFarm_whoseWatchDoesNotAnswer_doesNotSayThatItIsDone() {
+    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+
+    assertThatExceptionOfType(NotPassedOnException.class)
+        .isThrownBy(() -> farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin"))
+        .withMessageContaining("it is not certain that the watch has this");
   }
 
   @Test
