@@ -57,14 +57,6 @@ final class Findings {
     };
   }
 
-  /** Whether the fall that the tank shows looks like a lost supply rather than anything else. */
-  boolean fallLooksLikeLostSupply() {
-    @Nullable OxygenProbe faller = tank.falling();
-    return faller != null
-        && tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent).supplyLost()
-            >= Diagnosis.LOST;
-  }
-
   private Finding gasLineStopped() {
     long since = tank.now;
     for (MeterProbe p : tank.probes().flows()) {

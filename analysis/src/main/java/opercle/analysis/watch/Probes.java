@@ -174,7 +174,7 @@ final class Probes {
     return false;
   }
 
-  /** One probe as a value; the last two are of meters and of oxygen probes only. */
+  /** One probe as a value; the last three are of meters and of oxygen probes only. */
   record Snapshot(
       Quantity quantity,
       String name,
@@ -182,6 +182,7 @@ final class Probes {
       double value,
       boolean silent,
       @Nullable GasMeter meter,
+      @Nullable Repeats repeats,
       OxygenProbe.@Nullable Snapshot oxygen) {}
 
   List<Snapshot> snapshot() {
@@ -195,6 +196,7 @@ final class Probes {
               p.value,
               p.silent,
               p instanceof MeterProbe m ? m.meter : null,
+              p instanceof MeterProbe m ? m.repeats : null,
               p instanceof OxygenProbe o ? o.snapshot() : null));
     }
     return List.copyOf(saved);
@@ -209,6 +211,9 @@ final class Probes {
         p.silent = s.silent();
         if (p instanceof MeterProbe m && s.meter() != null) {
           m.meter = s.meter();
+        }
+        if (p instanceof MeterProbe m && s.repeats() != null) {
+          m.repeats = s.repeats();
         }
         if (p instanceof OxygenProbe o && s.oxygen() != null) {
           o.restore(s.oxygen());

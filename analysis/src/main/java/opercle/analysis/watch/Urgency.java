@@ -117,7 +117,11 @@ final class Urgency {
     if (mayPass) {
       return Priority.MEDIUM;
     }
-    boolean beyondSurge = dropMgPerL >= 2.0 * SURGE_MG_PER_L && !bends && !explained;
+    boolean beyondSurge =
+        dropMgPerL >= 2.0 * SURGE_MG_PER_L
+            && !bends
+            && !explained
+            && !atLeast(asThingsGo, CAN_WAIT_MINUTES);
     return isShort(asThingsGo) || beyondSurge ? Priority.HIGH : Priority.MEDIUM;
   }
 
