@@ -97,6 +97,16 @@ final class Probes {
     return false;
   }
 
+  /** Whether any of these meters repeats itself, and so says nothing of the gas. */
+  static boolean anyStuck(List<MeterProbe> meters) {
+    for (int i = 0; i < meters.size(); i++) {
+      if (meters.get(i).isStuck()) {
+        return true;
+      }
+    }
+    return false;
+  }
+
   List<Probe> of(Quantity quantity) {
     return byQuantity.getOrDefault(quantity, List.of());
   }

@@ -353,6 +353,9 @@ final class TankWatch {
         }
       }
     }
+    if (Probes.anyStuck(probes.flows()) || Probes.anyStuck(probes.pressures())) {
+      present.add(AlarmCause.PROBE_SUSPECT);
+    }
     if (gasStopped && sure) {
       here(now).measuredDemand().ifPresent(d -> water.learnDemand(tank, d));
     }

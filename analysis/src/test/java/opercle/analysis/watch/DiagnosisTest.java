@@ -78,6 +78,30 @@ class DiagnosisTest {
         .isSortedAccordingTo((a, b) -> Double.compare(b.probability(), a.probability()));
   }
 
+  /** Feeding and handling are over after a milligram or so; a lost supply is not. */
+  @Test
+  void fall_thatGoesOnAndOn_isALostSupply_thoughSlowerThanTheDemand() {
+    Diagnosis shallow = of(alone(0.4, 0.3));
+    Diagnosis deep = of(alone(0.4, 3.0));
+
+    assertThat(shallow.supplyLost()).isLessThan(Diagnosis.LIKELIEST);
+    assertThat(deep.supplyLost()).isGreaterThan(Diagnosis.LIKELIEST);
+  }
+
+  private static Evidence alone(double rateOverDemand, double dropMgPerL) {
+    return new Evidence(
+        Flow.NOT_MEASURED,
+        Pressure.NOT_MEASURED,
+        0,
+        0,
+        false,
+        false,
+        false,
+        rateOverDemand,
+        0.2,
+        dropMgPerL);
+  }
+
   private static Evidence alone(double rateOverDemand) {
     return new Evidence(
         Flow.NOT_MEASURED,
