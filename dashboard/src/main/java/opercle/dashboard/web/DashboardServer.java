@@ -182,6 +182,8 @@ public final class DashboardServer implements AutoCloseable {
     new PushApi(push).routes(config.routes);
     new AlarmsApi(live, past).routes(config.routes);
     monitor.routes(config.routes, feed::listening);
+    new HealthApi(live).routes(config.routes);
+    new MetricsApi(live, feed::listening).routes(config.routes);
     new OpenApi().routes(config.routes);
     more.forEach(routes -> routes.accept(config.routes));
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
