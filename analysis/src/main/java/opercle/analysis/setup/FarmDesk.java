@@ -18,7 +18,6 @@ import opercle.analysis.farm.FarmChanges;
 import opercle.analysis.farm.FarmMerge;
 import opercle.analysis.farm.FarmReader;
 import opercle.analysis.farm.FarmWriter;
-import opercle.ingest.settings.UnusableInputException;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -32,7 +31,7 @@ import org.slf4j.LoggerFactory;
  * <p>For any thread; changes take turns, and followers are told in order, on the thread that
  * changes.
  */
-public final class FarmDesk {
+public final class FarmDesk implements FarmDoor {
 
   private static final Logger log = LoggerFactory.getLogger(FarmDesk.class);
 
@@ -88,7 +87,7 @@ public final class FarmDesk {
     return version.farm();
   }
 
-  /** The version in force. */
+  @Override
   public FarmVersion version() {
     return version;
   }
@@ -98,7 +97,7 @@ public final class FarmDesk {
     return tankIds.contains(id);
   }
 
-  /** The newest versions from the book, newest first. */
+  @Override
   public List<FarmVersion> history(int most) {
     return records.newest(most);
   }
@@ -108,17 +107,7 @@ public final class FarmDesk {
     followers.add(follower);
   }
 
-  /**
-   * Changes the farm. When this returns it is in the book and everybody has been told.
-   *
-   * @param basedOn the version that whoever changes it has seen; empty where the change is right
-   *     whatever the farm is now
-   * @param by who; not blank
-   * @param change gives the farm as it is to be; what it throws is thrown on, and nothing is done
-   * @return the version in force now; the same as before where nothing was different
-   * @throws RefusedActException if another version is in force by now, or the farm's name is other
-   * @throws UnusableInputException if the farm cannot be as it would be, with all that is wrong
-   */
+  @Override
   public synchronized FarmVersion change(
       OptionalLong basedOn, String by, UnaryOperator<Farm> change) {
     FarmVersion before = version;
@@ -133,7 +122,8 @@ public final class FarmDesk {
     }
     if (!next.name().equals(before.farm().name())) {
       throw new RefusedActException(
-          "The farm's name cannot be changed while Opercle runs: it is part of every MQTT topic. Change it in farm.yaml and start Opercle again.");
+          "The farm's name cannot be changed while Opercle runs: it is part of every MQTT topic."
+              + " Change it in farm.yaml and start Opercle again.");
     }
     List<String> what = FarmChanges.between(before.farm(), next);
     FarmVersion after = records.add(next, clock.instant(), by, what);

@@ -10,17 +10,20 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.InstantSource;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
+import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmRecords;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
@@ -32,6 +35,7 @@ import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.BookedSubscriptions;
 import opercle.dashboard.push.EndpointRule;
@@ -71,16 +75,54 @@ final class Services {
   private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
   private final RunningParts parts;
-  private final Farm farm;
+  private final Farm described;
   private final InstantSource clock;
   private final Topics topics;
   private @Nullable Outward outward;
+  private @Nullable FarmDesk desk;
+  private @Nullable HeardFarm heardFarm;
 
+  /**
+   * @param farm as its file describes it
+   */
   Services(RunningParts parts, Farm farm, InstantSource clock) {
     this.parts = parts;
-    this.farm = farm;
+    this.described = farm;
     this.clock = clock;
     this.topics = new Topics(farm.name());
+  }
+
+  /**
+   * The farm in force, which can be changed from now on.
+   *
+   * @param fileName what to call the file that describes it
+   */
+  FarmDesk desk(FarmBook book, String fileName) {
+    FarmDesk opened = FarmDesk.open(new FarmRecords(book), described, fileName, clock);
+    desk = opened;
+    return opened;
+  }
+
+  /** The farm in force as another process tells it. */
+  HeardFarm heardFarm(MqttSettings settings) {
+    HeardFarm heard = new HeardFarm(described);
+    parts.add(TopicListener.open(named(settings, "farm"), List.of(topics.farmNow()), heard::heard));
+    heardFarm = heard;
+    return heard;
+  }
+
+  private Farm farm() {
+    @Nullable FarmDesk open = desk;
+    return open == null ? described : open.farm();
+  }
+
+  private Predicate<String> knownTank() {
+    @Nullable FarmDesk open = desk;
+    @Nullable HeardFarm heard = heardFarm;
+    if (open != null) {
+      return open::hasTank;
+    }
+    return heard == null ? described.tankIds()::contains : heard::hasTank;
   }
 
   /** The embedded broker; its files are in the folder. */
@@ -124,7 +166,7 @@ final class Services {
 
   /** Past alarms from a book that is open here, and how calls fared where people are called. */
   PastAlarms pastAlarms(FarmBook book, Optional<PeopleCalled> called) {
-    Optional<AlarmRecords> records = Optional.of(new AlarmRecords(book, farm.name()));
+    Optional<AlarmRecords> records = Optional.of(new AlarmRecords(book, described.name()));
     return new PastAlarms(
         () -> records,
         called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
@@ -134,7 +176,7 @@ final class Services {
   /** Calling of people; empty where the configuration names nobody. */
   Optional<PeopleCalled> calling(Configuration c, FarmBook book, PushDesk push) {
     return c.calling().hasPeople()
-        ? Optional.of(PeopleCalled.start(parts, c, book, push, clock))
+        ? Optional.of(PeopleCalled.start(parts, c, farm(), book, push, clock))
         : Optional.empty();
   }
 
@@ -142,7 +184,7 @@ final class Services {
   PastAlarms pastAlarmsToRead(Path dataFolder) {
     BookToRead book = parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
     return new PastAlarms(
-        () -> book.book().map(b -> new AlarmRecords(b, farm.name())),
+        () -> book.book().map(b -> new AlarmRecords(b, described.name())),
         ZoneId.systemDefault(),
         Deliveries.Source.NONE);
   }
@@ -183,16 +225,26 @@ final class Services {
             new MqttAnnouncer(
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
     outward = new Outward(link, announcer, status);
-    AlarmHistory history = parts.add(new AlarmHistory(book, farm.name()));
+    AlarmHistory history = parts.add(new AlarmHistory(book, described.name()));
     ActTopics acts = new ActTopics(topics);
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
+    @Nullable FarmDesk changed = desk;
+    List<WatchListener> overMqtt = new ArrayList<>();
+    if (changed != null) {
+      FarmOverMqtt farm = new FarmOverMqtt(changed, topics, link);
+      parts.add(farm.listen(named(settings, "farm-change")));
+      overMqtt.add(farm);
+    }
     List<WatchListener> listeners =
         Stream.concat(
                 Stream.of(new AlarmLog(), history, announcer, status.on(link), stale),
-                others.stream())
+                Stream.concat(overMqtt.stream(), others.stream()))
             .toList();
     WatchService watch =
-        parts.add(WatchService.resume(farm, clock, memory(dataFolder), store, listeners));
+        parts.add(WatchService.resume(farm(), clock, memory(dataFolder), store, listeners));
+    if (changed != null) {
+      changed.follow(version -> watch.describe(version.farm(), version.by()));
+    }
     parts.add(
         TopicListener.open(
             named(settings, "acknowledge"),
@@ -229,7 +281,7 @@ final class Services {
       log.warn("{}: what somebody does must not be retained; ignored", message.topic());
       return Optional.empty();
     }
-    if (farm.tank(act.tank()).isEmpty()) {
+    if (watch.farm().tank(act.tank()).isEmpty()) {
       log.warn("{}: the farm has no such tank; ignored", message.topic());
       return Optional.of(Optional.of("The watch knows of no such tank."));
     }
@@ -242,7 +294,7 @@ final class Services {
     }
   }
 
-  private static void answered(
+  static void answered(
       MqttLink link, Topics topics, TopicListener.Message message, Optional<String> refusal) {
     ActTopics.id(message.payload())
         .ifPresent(
@@ -261,7 +313,7 @@ final class Services {
       Rejections rejections,
       Optional<SqliteReadings> store,
       List<ReadingSink> others) {
-    PayloadDecoder decoder = new PayloadDecoder(farm.tankIds()::contains, mappings);
+    PayloadDecoder decoder = new PayloadDecoder(knownTank(), mappings);
     SensorSubscriber.Builder builder =
         SensorSubscriber.builder(settings, decoder).rejections(rejections).clock(clock);
     store.ifPresent(s -> builder.sink(s).arrivals(s.arrivals(ARRIVALS_KEPT)));
@@ -291,7 +343,7 @@ final class Services {
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     SelfWatching selfWatching =
-        new SelfWatching(farm, watch, subscriber, out, reach, SelfWatching::endAtOnce)
+        new SelfWatching(watch, subscriber, out, reach, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .outside(beyond.watcher());
@@ -313,7 +365,7 @@ final class Services {
    */
   PushDesk push(Path dataFolder, FarmBook book, Optional<URI> publicUrl) {
     return new PushDesk(
-        farm.name(),
+        described.name(),
         VapidKeys.in(
             dataFolder,
             publicUrl.filter(url -> "https".equals(url.getScheme())).map(URI::toString)),
