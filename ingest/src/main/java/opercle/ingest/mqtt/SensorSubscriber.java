@@ -61,6 +61,7 @@ public final class SensorSubscriber implements AutoCloseable {
   private static final long LOOK_AGAIN_MS = 100;
 
   private final PayloadDecoder decoder;
+  private final Optional<String> shareName;
   private final List<ReadingSink> sinks;
   private final Optional<ArrivalLog> arrivalLog;
   private final Rejections rejections;
@@ -79,6 +80,7 @@ public final class SensorSubscriber implements AutoCloseable {
 
   private SensorSubscriber(Builder builder, PayloadDecoder decoder) {
     this.decoder = decoder;
+    this.shareName = builder.shareName;
     this.sinks = List.copyOf(builder.sinks);
     this.arrivalLog = builder.arrivalLog;
     this.rejections = builder.rejections;
@@ -89,12 +91,7 @@ public final class SensorSubscriber implements AutoCloseable {
     thread.start();
     this.link =
         MqttLink.subscribe(
-            builder.settings,
-            builder.filters(),
-            true,
-            RECEIVE_MAXIMUM,
-            builder.clock,
-            this::enqueue);
+            builder.settings, filters(), 1, true, RECEIVE_MAXIMUM, builder.clock, this::enqueue);
   }
 
   /** Starts the description of a subscriber. */
@@ -151,12 +148,17 @@ public final class SensorSubscriber implements AutoCloseable {
     public SensorSubscriber start() {
       return new SensorSubscriber(this, decoder);
     }
+  }
 
-    private List<String> filters() {
-      return decoder.topicFilters().stream()
-          .map(filter -> shareName.map(s -> "$share/" + s + "/" + filter).orElse(filter))
-          .toList();
-    }
+  private List<String> filters() {
+    return decoder.topicFilters().stream()
+        .map(filter -> shareName.map(s -> "$share/" + s + "/" + filter).orElse(filter))
+        .toList();
+  }
+
+  /** The decoder takes other topics by now: subscribes to those. */
+  public void takeNewTopics() {
+    link.listenTo(filters());
   }
 
   /** How the link to the broker stands. */
