@@ -24,6 +24,7 @@ import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.MappingRecords;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
@@ -36,6 +37,7 @@ import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.ProbeDesk;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.BookedSubscriptions;
 import opercle.dashboard.push.EndpointRule;
@@ -54,6 +56,7 @@ import opercle.ingest.mqtt.TopicListener;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
 import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.payload.UnknownTopics;
 import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
@@ -71,6 +74,9 @@ import org.slf4j.LoggerFactory;
 final class Services {
 
   private static final Logger log = LoggerFactory.getLogger(Services.class);
+
+  /** What Opercle itself publishes. */
+  private static final String OUR_OWN = "opercle/";
 
   private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
@@ -101,6 +107,29 @@ final class Services {
     FarmDesk opened = FarmDesk.open(new FarmRecords(book), described, fileName, clock);
     desk = opened;
     return opened;
+  }
+
+  /**
+   * Which topic feeds which tank, changed while readings come; and an ear for topics that nobody
+   * claims, on a session of its own, so that no flood of theirs holds up a probe.
+   *
+   * @param settings of the broker
+   */
+  ProbeDesk probes(
+      MqttSettings settings, FarmBook book, FarmDesk farm, SensorSubscriber subscriber) {
+    UnknownTopics unknown = new UnknownTopics();
+    ProbeDesk probes = new ProbeDesk(new MappingRecords(book), farm, unknown, clock);
+    probes.follow(subscriber::assign);
+    parts.add(
+        TopicListener.openLossy(
+            named(settings, "look-out"),
+            List.of("#"),
+            message -> {
+              if (!message.topic().startsWith(OUR_OWN) && !subscriber.claims(message.topic())) {
+                unknown.heard(message.topic(), message.payload(), clock.instant());
+              }
+            }));
+    return probes;
   }
 
   /** The farm in force as another process tells it. */

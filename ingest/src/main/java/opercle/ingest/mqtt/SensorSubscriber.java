@@ -16,6 +16,7 @@ import java.util.concurrent.atomic.AtomicLong;
 import opercle.ingest.payload.Decoded;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
+import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.reading.Rejection;
@@ -156,9 +157,15 @@ public final class SensorSubscriber implements AutoCloseable {
         .toList();
   }
 
-  /** The decoder takes other topics by now: subscribes to those. */
-  public void takeNewTopics() {
+  /** From now on takes these topics beside those of the settings, and none assigned before. */
+  public void assign(List<TopicMapping> assigned) {
+    decoder.assign(assigned);
     link.listenTo(filters());
+  }
+
+  /** Whether messages of the topic belong to a tank of the farm, whatever they hold. */
+  public boolean claims(String topic) {
+    return decoder.claims(topic);
   }
 
   /** How the link to the broker stands. */
