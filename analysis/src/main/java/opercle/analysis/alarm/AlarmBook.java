@@ -11,6 +11,7 @@ import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmEvent.Kind;
 import org.jspecify.annotations.Nullable;
@@ -383,6 +384,37 @@ public final class AlarmBook {
       return AlarmState.UNACKNOWLEDGED;
     }
     return e.state().isLatched() ? AlarmState.LATCHED_UNACKNOWLEDGED : AlarmState.NORMAL;
+  }
+
+  /**
+   * The tank is watched no longer: every alarm ends, and so does every order over it.
+   *
+   * @param why the whole text of each clearing
+   */
+  public List<AlarmEvent> endAll(Instant now, String why) {
+    orders.clear();
+    List<AlarmEvent> events = new ArrayList<>();
+    for (AlarmEntry e : List.copyOf(entries.values())) {
+      Finding f = e.finding();
+      Finding ended =
+          new Finding(
+              f.cause(),
+              f.priority(),
+              f.gist(),
+              OptionalDouble.empty(),
+              OptionalDouble.empty(),
+              why);
+      AlarmEntry done =
+          e.change()
+              .finding(ended)
+              .open(AlarmState.NORMAL)
+              .shelf(Optional.empty())
+              .root(Optional.empty())
+              .tanks(List.of())
+              .done();
+      tell(now, Kind.CLEARED, done).ifPresent(events::add);
+    }
+    return events;
   }
 
   /** What is out of service, in the order in which it was taken out. */

@@ -94,15 +94,22 @@ final class TankWatch {
     supply.add(tank, book);
   }
 
-  /** The tank is described anew: other fish, other water, other floors. What was learned stays. */
+  /**
+   * The tank is described anew: other fish, other water, other floors. What was learned stays, as
+   * far as it is still true: of the demand, the share of the fish that were there before.
+   */
   void describe(Tank description, double altitudeM) {
-    if (!description.loads().equals(tank.loads())) {
-      water.forgetDemand();
-    }
+    water.moveDemand(tank.loads(), description.loads());
     this.tank = description;
     this.floors = description.floorsInForce();
     this.stocked = description.isStocked();
     water.altitude(altitudeM);
+  }
+
+  /** The tank is no longer described. */
+  List<AlarmEvent> end(Instant now) {
+    return book.endAll(
+        now, tank.name() + ": taken out of the farm. Nothing is watched there any more.");
   }
 
   List<AlarmEvent> accept(Reading reading) {

@@ -12,6 +12,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.concurrent.ArrayBlockingQueue;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
@@ -61,7 +62,7 @@ public final class CallingService implements WatchListener, AutoCloseable {
   private final CallingPlan plan;
   private final Calling calling;
   private final Map<Target, Channel> channels;
-  private final Words words;
+  private volatile Words words;
   private final Optional<HaveLinks> links;
   private final CallBook book;
   private final InstantSource clock;
@@ -156,6 +157,12 @@ public final class CallingService implements WatchListener, AutoCloseable {
     synchronized (unsaved) {
       return List.copyOf(unsaved);
     }
+  }
+
+  /** From now on tanks are called what the keeper calls them now. */
+  @Override
+  public void described(Farm farm, Set<String> gone) {
+    words = new Words(farm);
   }
 
   /** A channel that does not work, or the book; empty if people can be called. */

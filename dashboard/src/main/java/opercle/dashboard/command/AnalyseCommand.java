@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
@@ -33,6 +34,7 @@ final class AnalyseCommand implements Callable<Integer> {
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       FarmBook book = services.book(c.dataFolder());
+      FarmDesk desk = services.desk(book, c.farmFile());
       Optional<PeopleCalled> called =
           services.calling(c, book, services.push(c.dataFolder(), book, c.calling().publicUrl()));
       WatchService watch =
@@ -58,7 +60,10 @@ final class AnalyseCommand implements Callable<Integer> {
               c.beyond(),
               () -> PeopleCalled.reach(called));
       log.info(
-          "watching {} tanks of {} on {}", c.farm().tanks().size(), c.farm().name(), mqtt.broker());
+          "watching {} tanks of {} on {}",
+          desk.farm().tanks().size(),
+          c.farm().name(),
+          mqtt.broker());
       parts.untilAskedToEnd();
     }
     return 0;

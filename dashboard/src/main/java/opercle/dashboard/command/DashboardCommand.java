@@ -36,7 +36,8 @@ final class DashboardCommand implements Callable<Integer> {
       SqliteReadings store = services.storeToRead(c.dataFolder());
       Topics topics = new Topics(c.farm().name());
       MqttLink link = parts.add(MqttLink.open(Services.named(mqtt, "dashboard-out")));
-      RemoteFarm farm = new RemoteFarm(c.farm(), clock, topics, link);
+      HeardFarm heard = services.heardFarm(Services.named(mqtt, "dashboard"));
+      RemoteFarm farm = new RemoteFarm(heard, clock, topics, link);
       parts.add(
           TopicListener.open(
               Services.named(mqtt, "dashboard"),

@@ -20,6 +20,7 @@ import opercle.analysis.book.FarmBook;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
@@ -123,6 +124,7 @@ final class DemoCommand implements Callable<Integer> {
 
     MqttSettings mqtt = Services.settings(broker.uri());
     FarmBook book = services.book(folder);
+    FarmDesk unusedDesk = services.desk(book, "the demonstration");
     WatchService watch = services.watch(mqtt, folder, Optional.of(store), book);
     SensorSubscriber subscriber =
         services.subscriber(
@@ -137,7 +139,7 @@ final class DemoCommand implements Callable<Integer> {
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
-            new LocalFarm(farm, clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
+            new LocalFarm(clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
             new StoredTraces(store),
             services.pastAlarms(book),
             services.push(folder, book, Optional.empty()));

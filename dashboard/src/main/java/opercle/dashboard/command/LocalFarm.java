@@ -32,7 +32,6 @@ import opercle.ingest.payload.Rejections;
 /**
  * The farm as watched in this process.
  *
- * @param farm its description
  * @param clock the watch's clock
  * @param watch the watch
  * @param subscriber the front door
@@ -41,7 +40,6 @@ import opercle.ingest.payload.Rejections;
  * @param dataFolder whose disk is looked at
  */
 record LocalFarm(
-    Farm farm,
     InstantSource clock,
     WatchService watch,
     SensorSubscriber subscriber,
@@ -53,6 +51,11 @@ record LocalFarm(
   /** What is told at once, in words of the moment, before it has lasted. */
   private static final Set<TroubleKind> TOLD_AT_ONCE =
       EnumSet.of(TroubleKind.BROKER_LOST, TroubleKind.STORE_UNWRITABLE, TroubleKind.NEWS_HELD_UP);
+
+  @Override
+  public Farm farm() {
+    return watch.farm();
+  }
 
   @Override
   public Instant now() {

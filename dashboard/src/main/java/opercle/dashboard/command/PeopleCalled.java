@@ -17,6 +17,7 @@ import opercle.analysis.calling.CallingState.Health;
 import opercle.analysis.calling.Person;
 import opercle.analysis.calling.Target;
 import opercle.analysis.evening.Reach;
+import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.publish.WatchListener;
 import opercle.dashboard.calling.CallBook;
@@ -42,15 +43,20 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
 
   /** Starts calling, and leaves it to the parts to end it. */
   static PeopleCalled start(
-      RunningParts parts, Configuration c, FarmBook farmBook, PushDesk push, InstantSource clock) {
+      RunningParts parts,
+      Configuration c,
+      Farm farm,
+      FarmBook farmBook,
+      PushDesk push,
+      InstantSource clock) {
     CallingSettings settings = c.calling();
     PushChannel devices = parts.add(new PushChannel(push));
-    CallBook book = new CallBook(farmBook, c.farm().name());
+    CallBook book = new CallBook(farmBook, farm.name());
     Optional<HaveLinks> links = settings.publicUrl().map(url -> links(c.dataFolder(), url));
     CallingService service =
         parts.add(
             CallingService.start(
-                c.farm(), settings.plan(), settings.channels(clock, devices), links, book, clock));
+                farm, settings.plan(), settings.channels(clock, devices), links, book, clock));
     return new PeopleCalled(service, book, links);
   }
 

@@ -61,7 +61,6 @@ final class SelfWatching {
     static final Beyond NOTHING = new Beyond(Optional.empty(), Optional.empty());
   }
 
-  private final Farm farm;
   private final WatchService watch;
   private final Supplier<Reach> reach;
   private final List<Leg> legs = new ArrayList<>();
@@ -72,13 +71,11 @@ final class SelfWatching {
    * @param reach who would be called
    */
   SelfWatching(
-      Farm farm,
       WatchService watch,
       SensorSubscriber subscriber,
       Outward outward,
       Supplier<Reach> reach,
       Consumer<String> end) {
-    this.farm = farm;
     this.watch = watch;
     this.reach = reach;
     legs.add(WatchLeg.of(subscriber, watch::troubles, reach));
@@ -130,7 +127,10 @@ final class SelfWatching {
             ? Optional.empty()
             : Optional.of(now.ways().stream().anyMatch(w -> w.trouble().isEmpty()));
     return new Cycle(
-        watch.readings(), watch.secondsPassed(), silenceIsAlarmed(farm, watch.states()), canCall);
+        watch.readings(),
+        watch.secondsPassed(),
+        silenceIsAlarmed(watch.farm(), watch.states()),
+        canCall);
   }
 
   /** Whether every tank with fish in it has an alarm that says that it is not heard. */

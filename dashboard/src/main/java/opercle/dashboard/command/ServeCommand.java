@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
 import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.PushDesk;
@@ -42,6 +43,7 @@ final class ServeCommand implements Callable<Integer> {
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
       FarmBook book = services.book(c.dataFolder());
+      FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
       Optional<PeopleCalled> called = services.calling(c, book, push);
       WatchService watch =
@@ -65,7 +67,6 @@ final class ServeCommand implements Callable<Integer> {
               () -> PeopleCalled.reach(called));
       LocalFarm live =
           new LocalFarm(
-              c.farm(),
               clock,
               watch,
               subscriber,
@@ -82,7 +83,7 @@ final class ServeCommand implements Callable<Integer> {
               called.map(p -> p.routes(live)).orElse(List.of()));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
-          c.farm().tanks().size(),
+          desk.farm().tanks().size(),
           c.farm().name(),
           mqtt.broker(),
           c.dashboardHost(),

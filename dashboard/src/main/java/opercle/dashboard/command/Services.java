@@ -10,17 +10,21 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.InstantSource;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
+import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.MappingRecords;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
@@ -32,6 +36,8 @@ import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.ProbeDesk;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.BookedSubscriptions;
 import opercle.dashboard.push.EndpointRule;
@@ -50,6 +56,7 @@ import opercle.ingest.mqtt.TopicListener;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
 import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.payload.UnknownTopics;
 import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
@@ -68,19 +75,83 @@ final class Services {
 
   private static final Logger log = LoggerFactory.getLogger(Services.class);
 
+  /** What Opercle itself publishes. */
+  private static final String OUR_OWN = "opercle/";
+
   private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
   private final RunningParts parts;
-  private final Farm farm;
+  private final Farm described;
   private final InstantSource clock;
   private final Topics topics;
   private @Nullable Outward outward;
+  private @Nullable FarmDesk desk;
+  private @Nullable HeardFarm heardFarm;
 
+  /**
+   * @param farm as its file describes it
+   */
   Services(RunningParts parts, Farm farm, InstantSource clock) {
     this.parts = parts;
-    this.farm = farm;
+    this.described = farm;
     this.clock = clock;
     this.topics = new Topics(farm.name());
+  }
+
+  /**
+   * The farm in force, which can be changed from now on.
+   *
+   * @param fileName what to call the file that describes it
+   */
+  FarmDesk desk(FarmBook book, String fileName) {
+    FarmDesk opened = FarmDesk.open(new FarmRecords(book), described, fileName, clock);
+    desk = opened;
+    return opened;
+  }
+
+  /**
+   * Which topic feeds which tank, changed while readings come; and an ear for topics that nobody
+   * claims, on a session of its own, so that no flood of theirs holds up a probe.
+   *
+   * @param settings of the broker
+   */
+  ProbeDesk probes(
+      MqttSettings settings, FarmBook book, FarmDesk farm, SensorSubscriber subscriber) {
+    UnknownTopics unknown = new UnknownTopics();
+    ProbeDesk probes = new ProbeDesk(new MappingRecords(book), farm, unknown, clock);
+    probes.follow(subscriber::assign);
+    parts.add(
+        TopicListener.openLossy(
+            named(settings, "look-out"),
+            List.of("#"),
+            message -> {
+              if (!message.topic().startsWith(OUR_OWN) && !subscriber.claims(message.topic())) {
+                unknown.heard(message.topic(), message.payload(), clock.instant());
+              }
+            }));
+    return probes;
+  }
+
+  /** The farm in force as another process tells it. */
+  HeardFarm heardFarm(MqttSettings settings) {
+    HeardFarm heard = new HeardFarm(described);
+    parts.add(TopicListener.open(named(settings, "farm"), List.of(topics.farmNow()), heard::heard));
+    heardFarm = heard;
+    return heard;
+  }
+
+  private Farm farm() {
+    @Nullable FarmDesk open = desk;
+    return open == null ? described : open.farm();
+  }
+
+  private Predicate<String> knownTank() {
+    @Nullable FarmDesk open = desk;
+    @Nullable HeardFarm heard = heardFarm;
+    if (open != null) {
+      return open::hasTank;
+    }
+    return heard == null ? described.tankIds()::contains : heard::hasTank;
   }
 
   /** The embedded broker; its files are in the folder. */
@@ -124,7 +195,7 @@ final class Services {
 
   /** Past alarms from a book that is open here, and how calls fared where people are called. */
   PastAlarms pastAlarms(FarmBook book, Optional<PeopleCalled> called) {
-    Optional<AlarmRecords> records = Optional.of(new AlarmRecords(book, farm.name()));
+    Optional<AlarmRecords> records = Optional.of(new AlarmRecords(book, described.name()));
     return new PastAlarms(
         () -> records,
         called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
@@ -134,7 +205,7 @@ final class Services {
   /** Calling of people; empty where the configuration names nobody. */
   Optional<PeopleCalled> calling(Configuration c, FarmBook book, PushDesk push) {
     return c.calling().hasPeople()
-        ? Optional.of(PeopleCalled.start(parts, c, book, push, clock))
+        ? Optional.of(PeopleCalled.start(parts, c, farm(), book, push, clock))
         : Optional.empty();
   }
 
@@ -142,7 +213,7 @@ final class Services {
   PastAlarms pastAlarmsToRead(Path dataFolder) {
     BookToRead book = parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
     return new PastAlarms(
-        () -> book.book().map(b -> new AlarmRecords(b, farm.name())),
+        () -> book.book().map(b -> new AlarmRecords(b, described.name())),
         ZoneId.systemDefault(),
         Deliveries.Source.NONE);
   }
@@ -183,16 +254,26 @@ final class Services {
             new MqttAnnouncer(
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
     outward = new Outward(link, announcer, status);
-    AlarmHistory history = parts.add(new AlarmHistory(book, farm.name()));
+    AlarmHistory history = parts.add(new AlarmHistory(book, described.name()));
     ActTopics acts = new ActTopics(topics);
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
+    @Nullable FarmDesk changed = desk;
+    List<WatchListener> overMqtt = new ArrayList<>();
+    if (changed != null) {
+      FarmOverMqtt farm = new FarmOverMqtt(changed, topics, link);
+      parts.add(farm.listen(named(settings, "farm-change")));
+      overMqtt.add(farm);
+    }
     List<WatchListener> listeners =
         Stream.concat(
                 Stream.of(new AlarmLog(), history, announcer, status.on(link), stale),
-                others.stream())
+                Stream.concat(overMqtt.stream(), others.stream()))
             .toList();
     WatchService watch =
-        parts.add(WatchService.resume(farm, clock, memory(dataFolder), store, listeners));
+        parts.add(WatchService.resume(farm(), clock, memory(dataFolder), store, listeners));
+    if (changed != null) {
+      changed.follow(version -> watch.describe(version.farm(), version.by()));
+    }
     parts.add(
         TopicListener.open(
             named(settings, "acknowledge"),
@@ -229,7 +310,7 @@ final class Services {
       log.warn("{}: what somebody does must not be retained; ignored", message.topic());
       return Optional.empty();
     }
-    if (farm.tank(act.tank()).isEmpty()) {
+    if (watch.farm().tank(act.tank()).isEmpty()) {
       log.warn("{}: the farm has no such tank; ignored", message.topic());
       return Optional.of(Optional.of("The watch knows of no such tank."));
     }
@@ -242,7 +323,7 @@ final class Services {
     }
   }
 
-  private static void answered(
+  static void answered(
       MqttLink link, Topics topics, TopicListener.Message message, Optional<String> refusal) {
     ActTopics.id(message.payload())
         .ifPresent(
@@ -261,7 +342,7 @@ final class Services {
       Rejections rejections,
       Optional<SqliteReadings> store,
       List<ReadingSink> others) {
-    PayloadDecoder decoder = new PayloadDecoder(farm.tankIds()::contains, mappings);
+    PayloadDecoder decoder = new PayloadDecoder(knownTank(), mappings);
     SensorSubscriber.Builder builder =
         SensorSubscriber.builder(settings, decoder).rejections(rejections).clock(clock);
     store.ifPresent(s -> builder.sink(s).arrivals(s.arrivals(ARRIVALS_KEPT)));
@@ -291,7 +372,7 @@ final class Services {
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     SelfWatching selfWatching =
-        new SelfWatching(farm, watch, subscriber, out, reach, SelfWatching::endAtOnce)
+        new SelfWatching(watch, subscriber, out, reach, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .outside(beyond.watcher());
@@ -313,7 +394,7 @@ final class Services {
    */
   PushDesk push(Path dataFolder, FarmBook book, Optional<URI> publicUrl) {
     return new PushDesk(
-        farm.name(),
+        described.name(),
         VapidKeys.in(
             dataFolder,
             publicUrl.filter(url -> "https".equals(url.getScheme())).map(URI::toString)),

@@ -266,7 +266,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_keepsWhatStandsButSaysThatTheWatchIsSilent() {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
     TankState told = state(START, OptionalDouble.of(4.0), oxygenLow());
     farm.heard(stateMessage(WatchJson.state(told)));
     farm.heard(stateMessage("offline"));
@@ -310,7 +311,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_sendsAcknowledgementsToTheWatch_andReturnsWhenItHasThem() throws Exception {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
 
     TopicListener watch = watchThatAnswers(farm, Optional.empty());
     try {
@@ -328,7 +330,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_saysWhyTheWatchRefuses() {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
 
     TopicListener watch = watchThatAnswers(farm, Optional.of("Nothing else watches this tank."));
     try {
@@ -342,7 +345,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_whoseWatchDoesNotAnswer_doesNotSayThatItIsDone() {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
 
     assertThatExceptionOfType(NotPassedOnException.class)
         .isThrownBy(() -> farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin"))
@@ -351,7 +355,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_whoseBrokerIsAway_doesNotSayThatItIsDone() {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
     link.close();
 
     assertThatExceptionOfType(NotPassedOnException.class)
