@@ -8,18 +8,22 @@ import java.util.Optional;
  * The moment at which oxygen began to fall, looked for afterwards in the whole trace.
  *
  * <p>A bent line by least squares (the change-point regression of Hinkley 1971, from memory),
- * behind a probe that answers with a first-order lag T:
+ * behind a probe and a mixed tank that answer with a first-order lag T:
  *
  * <pre>
  *   y(t) = a + b (t − τ) + c [s − T (1 − e^(−s/T))],   s = max(0, t − τ)
  * </pre>
  *
- * <p>τ and T are tried on a grid, a, b and c solved for each. The tolerance is where τ would make
- * the sum of squares no worse than a 95 % likelihood ratio allows (χ² of one degree of freedom,
- * 3.84), the readings counted for fewer where neighbours err together; it is at least one sample.
- * First a coarse look finds the bend that explains most in windows of 10 min before and 6 min
- * after; a bend counts only if oxygen then falls by at least 0.5 mg/L faster than 1 mg/L/h more
- * than before.
+ * <p>τ is tried second by second, and a, b and c solved for each. T is taken as 30 s (optical
+ * probes answer to nine tenths in 15–70 s, from memory; a trace cannot tell T from τ). It is fitted
+ * to 20 min before and 15 min after, or to the lowest oxygen where that comes sooner. The tolerance
+ * is where τ would make the sum of squares no worse than a 95 % likelihood ratio allows (χ² of one
+ * degree of freedom, 3.84), the readings counted for fewer where neighbours err together; 15 s for
+ * the lag go on top, as squares add.
+ *
+ * <p>A bend counts where oxygen then falls by 1.5 mg/L within 6 min, 15 min or an hour, at least 1
+ * mg/L/h faster than before: a tank on the road goes up and down by two thirds of that in the
+ * simulator with nothing wrong. Of several the one that explains most counts.
  *
  * @param seconds when, from the start of the trace
  * @param toleranceSeconds to either side
@@ -32,85 +36,93 @@ record ChangePoint(
     double slopeBeforeMgPerLPerHour,
     double slopeAfterMgPerLPerHour) {
 
-  private static final double BEFORE = 600.0;
-  private static final double AFTER = 360.0;
+  private static final double BEFORE = 1200.0;
+  private static final double[] AFTER = {360.0, 900.0, 3600.0};
+  private static final double FITTED_AFTER = 900.0;
   private static final double COARSE = 20.0;
   private static final int LEAST_EACH_SIDE = 8;
-  private static final double LEAST_FALL_MG_PER_L = 0.5;
+  private static final double LEAST_FALL_MG_PER_L = 1.5;
   private static final double LEAST_BEND_PER_HOUR = 1.0;
+  private static final double LAG = 30.0;
+  private static final double LAG_ERROR = 15.0;
+  private static final double CHI_SQUARED_95 = 3.84;
 
   /** A bend explains this many times what is left; far beyond what noise does (F of 1 and many). */
   private static final double LEAST_F = 60.0;
 
-  private static final double[] LAGS = {0.0, 10.0, 20.0, 30.0, 45.0, 60.0, 90.0, 120.0};
-  private static final double CHI_SQUARED_95 = 3.84;
-
   /** The strongest bend downwards of a trace; empty where there is none. */
   static Optional<ChangePoint> find(double[] seconds, double[] mgPerL) {
-    int n = seconds.length;
-    if (n < 2 * LEAST_EACH_SIDE) {
-      return Optional.empty();
+    for (double after : AFTER) {
+      double at = coarse(seconds, mgPerL, after);
+      if (!Double.isNaN(at)) {
+        return refined(at, Math.max(after, FITTED_AFTER), seconds, mgPerL);
+      }
     }
+    return Optional.empty();
+  }
+
+  private static double coarse(double[] seconds, double[] mgPerL, double after) {
+    int n = seconds.length;
     double best = LEAST_F;
     double at = Double.NaN;
+    if (n < 2 * LEAST_EACH_SIDE) {
+      return at;
+    }
     for (double tau = seconds[0] + COARSE; tau < seconds[n - 1]; tau += COARSE) {
-      Window w = Window.about(tau, seconds, mgPerL);
+      Window w = Window.about(tau, after, seconds, mgPerL);
       if (!w.isUsable(tau)) {
         continue;
       }
-      Bend bend = w.fit(tau, 0.0);
+      Bend bend = w.fit(tau);
       double f = (w.straight() - bend.squares) / (bend.squares / Math.max(1, w.count() - 4) + 1e-9);
       if (f > best && bend.falls(w, tau)) {
         best = f;
         at = tau;
       }
     }
-    return Double.isNaN(at) ? Optional.empty() : refined(at, seconds, mgPerL);
+    return at;
   }
 
-  private static Optional<ChangePoint> refined(double coarse, double[] seconds, double[] mgPerL) {
-    Window w = Window.about(coarse, seconds, mgPerL);
-    double first = Math.max(w.first() + 30.0, coarse - 240.0);
-    double last = Math.min(w.last() - 30.0, coarse + 120.0);
+  private static Optional<ChangePoint> refined(
+      double coarse, double after, double[] seconds, double[] mgPerL) {
+    Window w = Window.about(coarse, after, seconds, mgPerL).toTheLowest(coarse);
+    double first = Math.max(w.first() + LAG, coarse - 240.0);
+    double last = Math.min(w.last() - LAG, coarse + 120.0);
     int steps = (int) Math.floor(last - first) + 1;
     if (steps < 1) {
       return Optional.empty();
     }
     Bend[] byTau = new Bend[steps];
-    Bend best = null;
-    double tau = coarse;
+    int best = 0;
     for (int i = 0; i < steps; i++) {
-      for (double lag : LAGS) {
-        Bend bend = w.fit(first + i, lag);
-        Bend sofar = byTau[i];
-        byTau[i] = sofar == null || bend.squares < sofar.squares ? bend : sofar;
-      }
-      if (best == null || byTau[i].squares < best.squares) {
-        best = byTau[i];
-        tau = first + i;
+      byTau[i] = w.fit(first + i);
+      if (byTau[i].squares < byTau[best].squares) {
+        best = i;
       }
     }
-    if (best == null || !best.falls(w, tau)) {
-      return Optional.empty();
-    }
-    double widening = StraightLine.widening(w.residuals(tau, best));
+    Bend bend = byTau[best];
+    double widening = StraightLine.widening(w.residuals(first + best, bend));
     double most =
-        best.squares * (1.0 + CHI_SQUARED_95 * widening * widening / Math.max(1, w.count() - 5));
-    double low = tau;
-    double high = tau;
+        bend.squares * (1.0 + CHI_SQUARED_95 * widening * widening / Math.max(1, w.count() - 5));
+    int low = best;
+    int high = best;
     for (int i = 0; i < steps; i++) {
       if (byTau[i].squares <= most) {
-        low = Math.min(low, first + i);
-        high = Math.max(high, first + i);
+        low = Math.min(low, i);
+        high = Math.max(high, i);
       }
     }
-    double tolerance = Math.max(w.sample(), Math.max(tau - low, high - tau));
+    double tolerance = Math.max(w.sample(), Math.max(best - low, high - best));
     return Optional.of(
-        new ChangePoint(tau, tolerance, 3600.0 * best.before, 3600.0 * (best.before + best.bend)));
+        new ChangePoint(
+            first + best,
+            Math.hypot(tolerance, LAG_ERROR),
+            3600.0 * bend.before,
+            3600.0 * (bend.before + bend.bend)));
   }
 
   /** What a fit came to: slope before, and by how much it bends, per second. */
-  private record Bend(double level, double before, double bend, double lag, double squares) {
+  private record Bend(double level, double before, double bend, double squares) {
 
     boolean falls(Window w, double tau) {
       double after = before + bend;
@@ -130,17 +142,28 @@ record ChangePoint(
       this.y = y;
     }
 
-    static Window about(double tau, double[] seconds, double[] mgPerL) {
+    static Window about(double tau, double after, double[] seconds, double[] mgPerL) {
       int first = 0;
       int end = seconds.length;
       while (first < end && seconds[first] < tau - BEFORE) {
         first++;
       }
-      while (end > first && seconds[end - 1] > tau + AFTER) {
+      while (end > first && seconds[end - 1] > tau + after) {
         end--;
       }
       return new Window(
           Arrays.copyOfRange(seconds, first, end), Arrays.copyOfRange(mgPerL, first, end));
+    }
+
+    /** The same, ending with the lowest reading after a moment. */
+    Window toTheLowest(double tau) {
+      int lowest = t.length - 1;
+      for (int i = t.length - 1; i > 0 && t[i] > tau; i--) {
+        if (y[i] < y[lowest]) {
+          lowest = i;
+        }
+      }
+      return new Window(Arrays.copyOf(t, lowest + 1), Arrays.copyOf(y, lowest + 1));
     }
 
     int count() {
@@ -175,22 +198,22 @@ record ChangePoint(
       return line.residual() * line.residual() * (t.length - 2);
     }
 
-    private static double ramp(double s, double lag) {
+    private static double ramp(double s) {
       if (s <= 0.0) {
         return 0.0;
       }
-      return lag == 0.0 ? s : s + lag * Math.expm1(-s / lag);
+      return s + LAG * Math.expm1(-s / LAG);
     }
 
-    /** Least squares for one moment and one lag. */
-    Bend fit(double tau, double lag) {
+    /** Least squares for one moment. */
+    Bend fit(double tau) {
       double[] r = new double[t.length];
       double n = t.length;
       double sx = 0.0;
       double sr = 0.0;
       double sy = 0.0;
       for (int i = 0; i < t.length; i++) {
-        r[i] = ramp(t[i] - tau, lag);
+        r[i] = ramp(t[i] - tau);
         sx += t[i] - tau;
         sr += r[i];
         sy += y[i];
@@ -217,19 +240,18 @@ record ChangePoint(
       }
       double determinant = xx * rr - xr * xr;
       if (!(determinant > 1e-9 * xx * rr)) {
-        return new Bend(my, xx > 0.0 ? xy / xx : 0.0, 0.0, lag, yy);
+        return new Bend(my, xx > 0.0 ? xy / xx : 0.0, 0.0, yy);
       }
       double before = (xy * rr - ry * xr) / determinant;
       double bend = (ry * xx - xy * xr) / determinant;
       double squares = Math.max(0.0, yy - before * xy - bend * ry);
-      return new Bend(my - before * mx - bend * mr, before, bend, lag, squares);
+      return new Bend(my - before * mx - bend * mr, before, bend, squares);
     }
 
     double[] residuals(double tau, Bend bend) {
       double[] left = new double[t.length];
       for (int i = 0; i < t.length; i++) {
-        left[i] =
-            y[i] - bend.level - bend.before * (t[i] - tau) - bend.bend * ramp(t[i] - tau, bend.lag);
+        left[i] = y[i] - bend.level - bend.before * (t[i] - tau) - bend.bend * ramp(t[i] - tau);
       }
       return left;
     }

@@ -141,12 +141,17 @@ class ReviewTest {
   void handMadeFailure_isFound_withinItsTolerance() {
     Random noise = new Random(7);
     double at = 2017.0;
+    double lag = 30.0; // of the probe
     List<Reading> readings =
         readings(
             Quantity.OXYGEN,
             5,
             3600,
-            s -> 10.0 + (s > at ? -0.2 * (s - at) / 60.0 : 0.0) + 0.02 * noise.nextGaussian());
+            s -> {
+              double since = Math.max(0.0, s - at);
+              double fallen = since + lag * Math.expm1(-since / lag);
+              return 10.0 - 0.2 / 60.0 * fallen + 0.02 * noise.nextGaussian();
+            });
 
     Failure failure = Review.of(LOG, trace(60, readings), List.of()).failure().orElseThrow();
 
