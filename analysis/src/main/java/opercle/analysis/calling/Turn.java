@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.CallingState.Occurrence;
@@ -120,6 +121,9 @@ final class Turn {
 
   private void happened(AlarmEvent event, boolean reconciled) {
     String key = Occurrence.key(event);
+    if (!reconciled && isOvertaken(event)) {
+      return; // told again, of an occurrence that another has followed
+    }
     alarms
         .keySet()
         .removeIf(other -> !other.equals(key) && other.startsWith(Occurrence.sameAlarm(event)));
@@ -138,21 +142,39 @@ final class Turn {
       boolean anew =
           event.event() == AlarmEvent.Kind.RE_ALARMED && event.time().isAfter(known.event().time());
       alarms.put(key, known.heard(event, false, known.told() && !anew));
+      dropUrgent(key); // what was urgent until now need not be tried again
     }
+  }
+
+  private boolean isOvertaken(AlarmEvent event) {
+    return alarms.values().stream()
+        .map(Occurrence::event)
+        .anyMatch(e -> e.id().equals(event.id()) && e.since().isAfter(event.since()));
+  }
+
+  private void dropUrgent(String key) {
+    outbox.drop(p -> p.occurrence().equals(key) && p.call().isUrgent());
   }
 
   /** Nobody is to be called for it any longer: those who were called are told why. */
   private void settled(String key, Occurrence known, AlarmEvent event) {
     alarms.put(key, known.heard(event, false, known.told()));
-    outbox.drop(p -> p.occurrence().equals(key) && p.call().isUrgent());
+    dropUrgent(key);
     if (!known.calling()) {
       return;
     }
     if (event.by().isPresent()) {
       tellThoseCalled(known, event, Kind.TAKEN);
-    } else if (event.event() == AlarmEvent.Kind.CLEARED) {
+    } else if (hasEnded(event)) {
       tellThoseCalled(known, event, Kind.ENDED);
     }
+  }
+
+  /** Told by the event, or by how the alarm stands since. */
+  private static boolean hasEnded(AlarmEvent event) {
+    return event.event() == AlarmEvent.Kind.CLEARED
+        || event.state() == AlarmState.RETURNED_UNACKNOWLEDGED
+        || event.state() == AlarmState.LATCHED_UNACKNOWLEDGED;
   }
 
   private void tellThoseCalled(Occurrence known, AlarmEvent event, Kind kind) {
@@ -174,7 +196,7 @@ final class Turn {
       String key = Occurrence.key(event);
       keys.add(key);
       Occurrence known = alarms.get(key);
-      if (known == null || known.event().annunciated() != event.annunciated()) {
+      if (known == null || differs(known.event(), event)) {
         happened(event, true);
       } else if (event.timeInHandMinutes().isPresent()) {
         alarms.put(key, known.withMinutes(event.timeInHandMinutes()));
@@ -182,13 +204,17 @@ final class Turn {
     }
     for (Occurrence known : List.copyOf(alarms.values())) {
       if (!keys.contains(known.key())) {
+        // It did not end, or that would have been told: the watch knows nothing of it any more.
+        // That is no good news, so nobody is told that they need not go.
         alarms.remove(known.key());
-        outbox.drop(p -> p.occurrence().equals(known.key()) && p.call().isUrgent());
-        if (known.calling()) {
-          tellThoseCalled(known, known.event(), Kind.ENDED);
-        }
+        dropUrgent(known.key());
       }
     }
+  }
+
+  /** Whether an event was missed, or not believed because the clock had been put back. */
+  private static boolean differs(AlarmEvent known, AlarmEvent standing) {
+    return known.annunciated() != standing.annunciated() || known.priority() != standing.priority();
   }
 
   // --- urgent calls

@@ -269,14 +269,14 @@ class CallingTest {
   }
 
   @Test
-  void standingAlarmNeverHeardOf_isCalled_andOneThatIsGoneIsNot() {
+  void standingAlarmNeverHeardOf_isCalled_andOneThatIsForgottenIsNot_norSaidToBeOver() {
     AlarmEvent alarm = night.high("h2", 15);
     night.hear(new News.Standing(List.of(alarm)));
     assertThat(night.told).hasSize(1);
 
     night.hear(new News.Standing(List.of()));
     night.pass(Duration.ofMinutes(30));
-    assertThat(night.kindsTo("Maren")).containsExactly(Kind.ALARM, Kind.ENDED);
+    assertThat(night.kindsTo("Maren")).containsExactly(Kind.ALARM);
   }
 
   @Test
