@@ -14,7 +14,6 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import opercle.analysis.alarm.AlarmEvent;
-import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.CallingState.Occurrence;
@@ -165,16 +164,9 @@ final class Turn {
     }
     if (event.by().isPresent()) {
       tellThoseCalled(known, event, Kind.TAKEN);
-    } else if (hasEnded(event)) {
+    } else if (Occurrence.hasEnded(event)) {
       tellThoseCalled(known, event, Kind.ENDED);
     }
-  }
-
-  /** Told by the event, or by how the alarm stands since. */
-  private static boolean hasEnded(AlarmEvent event) {
-    return event.event() == AlarmEvent.Kind.CLEARED
-        || event.state() == AlarmState.RETURNED_UNACKNOWLEDGED
-        || event.state() == AlarmState.LATCHED_UNACKNOWLEDGED;
   }
 
   private void tellThoseCalled(Occurrence known, AlarmEvent event, Kind kind) {
@@ -196,7 +188,7 @@ final class Turn {
       String key = Occurrence.key(event);
       keys.add(key);
       Occurrence known = alarms.get(key);
-      if (known == null || differs(known.event(), event)) {
+      if (known == null || known.missed(event)) {
         happened(event, true);
       } else if (event.timeInHandMinutes().isPresent()) {
         alarms.put(key, known.withMinutes(event.timeInHandMinutes()));
@@ -210,11 +202,6 @@ final class Turn {
         dropUrgent(known.key());
       }
     }
-  }
-
-  /** Whether an event was missed, or not believed because the clock had been put back. */
-  private static boolean differs(AlarmEvent known, AlarmEvent standing) {
-    return known.annunciated() != standing.annunciated() || known.priority() != standing.priority();
   }
 
   // --- urgent calls
@@ -353,15 +340,19 @@ final class Turn {
 
   private void tellMore(Person person) {
     List<AlarmEvent> about =
-        outbox.folded(person.name()).stream()
+        outbox.folded(person.name(), this::callsSomebody).stream()
             .flatMap(key -> Optional.ofNullable(alarms.get(key)).stream())
-            .filter(o -> o.event().annunciated())
             .sorted(WORST_FIRST)
             .map(Occurrence::event)
             .toList();
     if (!about.isEmpty()) {
       tell(person, Kind.MORE, "", "more " + outbox.serial(), about, Optional.empty());
     }
+  }
+
+  private boolean callsSomebody(String key) {
+    Occurrence o = alarms.get(key);
+    return o != null && o.event().annunciated();
   }
 
   private void tell(
