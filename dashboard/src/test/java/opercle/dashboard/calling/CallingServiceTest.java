@@ -4,10 +4,12 @@ package opercle.dashboard.calling;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
+import java.net.URI;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneOffset;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -51,6 +53,10 @@ class CallingServiceTest {
   }
 
   private void startService() {
+    startService(Optional.empty());
+  }
+
+  private void startService(Optional<HaveLinks> links) {
     service =
         CallingService.start(
             Made.farm(),
@@ -62,7 +68,7 @@ class CallingServiceTest {
                 CallingPlan.USUAL_PATIENCE,
                 Optional.empty()),
             Map.of(PUSH, message -> push.apply(message), MAIL, this::take),
-            Optional.empty(),
+            links,
             book,
             () -> now);
   }
@@ -191,5 +197,65 @@ class CallingServiceTest {
 
     await().until(() -> taken.size() == 1);
     assertThat(service.trouble().orElse("")).contains("a restart would forget whom");
+  }
+
+  @Test
+  void thinking_isCounted_soThatAWatchdogSeesItStandStill() {
+    long before = service.turns();
+
+    await().until(() -> service.turns() > before + 1);
+  }
+
+  @Test
+  void linkThatCannotBeMade_keepsNobodyFromBeingCalled() {
+    service.close();
+    startService(Optional.of(new HaveLinks(URI.create("https://fish.example.org"), "")));
+    service.events(List.of(Made.alarm(Made.NIGHT, 30)));
+
+    await().until(() -> taken.size() == 1);
+    assertThat(taken.get(0).link()).isEmpty();
+  }
+
+  @Test
+  void stumble_isSaidOnThePage_untilItIsOver() {
+    now = Instant.MIN; // nothing can be worked out before it
+    await().until(() -> service.trouble().orElse("").contains("people may not be called"));
+
+    now = Made.NIGHT.plusSeconds(1);
+    await().until(() -> service.trouble().isEmpty());
+  }
+
+  @Test
+  void whatIsToldTogether_isTakenInTogether() {
+    List<AlarmEvent> past = new ArrayList<>();
+    for (int i = 0; i < 200; i++) {
+      AlarmEvent raised = Made.alarm(Made.NIGHT.minusSeconds(4000 - 10L * i), 30);
+      past.add(raised);
+      past.add(over(raised));
+    }
+    service.events(past);
+    await().until(() -> service.pending().isEmpty());
+    service.states(List.of());
+
+    assertThat(book.newest(10)).isEmpty();
+  }
+
+  private static AlarmEvent over(AlarmEvent raised) {
+    return new AlarmEvent(
+        raised.time().plusSeconds(5),
+        raised.tank(),
+        raised.cause(),
+        AlarmEvent.Kind.ACKNOWLEDGED,
+        raised.priority(),
+        AlarmState.ACKNOWLEDGED,
+        raised.timeInHandMinutes(),
+        raised.oxygenMgPerL(),
+        raised.message(),
+        raised.since(),
+        false,
+        Optional.of("Maren"),
+        Optional.empty(),
+        Optional.empty(),
+        List.of());
   }
 }
