@@ -125,7 +125,8 @@ final class Probes {
     return newest == null ? OptionalDouble.empty() : OptionalDouble.of(newest.value);
   }
 
-  private @Nullable Probe newest(Quantity quantity) {
+  /** The probe of a quantity that spoke last; null where none has. */
+  @Nullable Probe newest(Quantity quantity) {
     @Nullable Probe newest = null;
     for (Probe p : of(quantity)) {
       if (p.rhythm.hasSpoken() && (newest == null || p.rhythm.last() > newest.rhythm.last())) {

@@ -315,6 +315,28 @@ class OxygenAloneTest {
   }
 
   @Test
+  void figures_traceToTheirReadings() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      oxygen(9.0);
+    }
+    Origins before = watch.state(TANK, SallowmereTanks.at(second)).checks().origins();
+    for (int i = 0; i < 120; i++) {
+      gas(0.0);
+      oxygen(9.0 - 0.3 * i * 5.0 / 60.0);
+    }
+    Origins after = watch.state(TANK, SallowmereTanks.at(second)).checks().origins();
+
+    assertThat(before.oxygen()).contains(new Origins.Heard("1", SallowmereTanks.at(3595)));
+    assertThat(before.demandMeasured()).contains(false);
+    assertThat(before.fallingSince()).isEmpty();
+    assertThat(after.gasFlow()).contains(new Origins.Heard("1", SallowmereTanks.at(4195)));
+    assertThat(after.demandMeasured()).contains(true);
+    assertThat(after.fallingSince().orElseThrow())
+        .isBetween(SallowmereTanks.at(3570), SallowmereTanks.at(3630));
+  }
+
+  @Test
   void cylinderRunningLow_isForetold() {
     for (int i = 0; i < 20; i++) {
       gas(2.5);

@@ -226,7 +226,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
     String form =
         button
             ? "<form method=\"post\"><button type=\"submit\" class=\"solid big\">I have"
-                  + " it</button></form>"
+                + " it</button></form>"
             : "";
     String html =
         page.replace("{{form}}", form)

@@ -139,7 +139,14 @@ final class DemoCommand implements Callable<Integer> {
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
-            new LocalFarm(clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
+            new LocalFarm(
+                clock,
+                watch,
+                subscriber,
+                selfWatch,
+                () -> Reach.NOBODY,
+                PeopleCalled.morning(Optional.empty()),
+                folder),
             new StoredTraces(store),
             services.pastAlarms(book),
             services.push(folder, book, Optional.empty()));

@@ -16,6 +16,7 @@ import opercle.analysis.calling.CallingState;
 import opercle.analysis.calling.CallingState.Health;
 import opercle.analysis.calling.Person;
 import opercle.analysis.calling.Target;
+import opercle.analysis.evening.Morning;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
@@ -103,6 +104,16 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
     routes.add(new CallingApi(service, book));
     links.ifPresent(l -> routes.add(new HavePages(live, l, book)));
     return routes;
+  }
+
+  /**
+   * When somebody looks again; at the usual hour, by this machine's zone, where nobody is called.
+   */
+  static Morning morning(Optional<PeopleCalled> called) {
+    return called
+        .map(people -> people.service.plan())
+        .map(plan -> new Morning(plan.morning(), plan.zone()))
+        .orElse(new Morning(Morning.USUAL, ZoneId.systemDefault()));
   }
 
   /** The farm's time zone. */

@@ -72,6 +72,7 @@ final class ServeCommand implements Callable<Integer> {
               subscriber,
               selfWatch,
               () -> PeopleCalled.reach(called),
+              PeopleCalled.morning(called),
               c.dataFolder());
       DashboardServer pages =
           services.dashboard(

@@ -2,7 +2,7 @@
 // What the page knows, and what follows from it. Pure: no clock, no network, no document.
 // Times are milliseconds; `at` is the browser's clock, `now` the farm's.
 
-import { minutesWords, RANKS as RANK_WORDS } from './words.js';
+import { minutesWords, RANKS as RANK_WORDS, useZone } from './words.js';
 
 const RANKS = ['high', 'medium', 'low', 'none'];
 const HOUR = 3_600_000;
@@ -25,6 +25,7 @@ export const start = () => ({
 
 /** After the answer of /api/v1/tanks. */
 export function described(state, answer, at) {
+  useZone(answer.zone);
   return {
     ...state,
     farm: answer.farm,

@@ -94,7 +94,7 @@ function draw(state, at) {
   say(ageText, since === undefined ? 'no reading' : `newest reading ${ageWords(since)}`);
   show(stale, old);
   hand.draw(tank);
-  values.draw(tank.state);
+  values.draw(tank.state, farmTime(state, at));
   alarms.draw(tank, alarmsOf(tank));
   keyed(list, facts(tank), ([heading]) => heading,
     ([heading]) => el('div', {}, el('dt', {}, heading), el('dd', {})),
