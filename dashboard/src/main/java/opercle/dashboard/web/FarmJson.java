@@ -93,7 +93,7 @@ final class FarmJson {
     return Integer.toHexString(farm.hashCode());
   }
 
-  private static ObjectNode description(Tank tank) {
+  static ObjectNode description(Tank tank) {
     ObjectNode node = NODES.objectNode();
     node.put("id", tank.id());
     node.put("name", tank.name());
@@ -106,6 +106,7 @@ final class FarmJson {
     s.put("source", supply.source().id());
     s.put("diffuser", supply.diffuser().id());
     s.put("flowLPerMin", supply.flowLPerMin());
+    supply.sharedSource().ifPresent(name -> s.put("sharedSource", name));
     supply
         .cylinder()
         .ifPresent(
