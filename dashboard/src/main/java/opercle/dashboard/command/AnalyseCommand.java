@@ -51,6 +51,7 @@ final class AnalyseCommand implements Callable<Integer> {
               new Rejections(),
               Optional.empty(),
               List.of(watch));
+      var unusedDesk = services.probes(mqtt, book, desk, subscriber);
       var unused =
           services.selfWatch(
               mqtt,

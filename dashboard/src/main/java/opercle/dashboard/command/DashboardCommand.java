@@ -3,9 +3,12 @@ package opercle.dashboard.command;
 
 import java.time.InstantSource;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.analysis.publish.Topics;
+import opercle.analysis.setup.HeardProbes;
 import opercle.dashboard.web.DashboardServer;
+import opercle.dashboard.web.SetUpApi;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.TopicListener;
@@ -48,7 +51,8 @@ final class DashboardCommand implements Callable<Integer> {
               c.dashboard(),
               farm,
               new StoredTraces(store),
-              services.pastAlarmsToRead(c.dataFolder()));
+              services.pastAlarmsToRead(c.dataFolder()),
+              List.of(new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant)));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

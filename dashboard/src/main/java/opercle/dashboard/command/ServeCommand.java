@@ -5,13 +5,17 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.HeardProbes;
+import opercle.analysis.setup.ProbeDesk;
 import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.DashboardServer;
+import opercle.dashboard.web.SetUpApi;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
@@ -49,6 +53,7 @@ final class ServeCommand implements Callable<Integer> {
       WatchService watch =
           services.watch(
               mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
+      HeardProbes heard = new HeardProbes();
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(
@@ -56,7 +61,8 @@ final class ServeCommand implements Callable<Integer> {
               c.mappings(),
               new Rejections(),
               Optional.of(store),
-              List.of(watch));
+              List.of(watch, heard));
+      ProbeDesk probes = services.probes(mqtt, book, desk, subscriber);
       SelfWatch selfWatch =
           services.selfWatch(
               mqtt,
@@ -81,7 +87,10 @@ final class ServeCommand implements Callable<Integer> {
               new StoredTraces(store),
               services.pastAlarms(book, called),
               push,
-              called.map(p -> p.routes(live)).orElse(List.of()));
+              Stream.concat(
+                      Stream.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant)),
+                      called.map(p -> p.routes(live)).orElse(List.of()).stream())
+                  .toList());
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
           desk.farm().tanks().size(),

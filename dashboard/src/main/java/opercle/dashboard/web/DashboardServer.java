@@ -32,7 +32,9 @@ import org.slf4j.LoggerFactory;
 public final class DashboardServer implements AutoCloseable {
 
   private static final Logger LOG = LoggerFactory.getLogger(DashboardServer.class);
-  private static final int LARGEST_REQUEST = 16 * 1024;
+
+  /** A farm of hundreds of tanks; each address has a smaller limit of its own. */
+  private static final int LARGEST_REQUEST = 256 * 1024;
 
   /**
    * What the system keeps for one connection that does not read. Left to itself it takes megabytes,

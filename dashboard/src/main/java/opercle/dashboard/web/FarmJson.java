@@ -96,7 +96,7 @@ final class FarmJson {
     return Integer.toHexString(farm.hashCode());
   }
 
-  private static ObjectNode description(Tank tank) {
+  static ObjectNode description(Tank tank) {
     ObjectNode node = NODES.objectNode();
     node.put("id", tank.id());
     node.put("name", tank.name());
@@ -109,6 +109,7 @@ final class FarmJson {
     s.put("source", supply.source().id());
     s.put("diffuser", supply.diffuser().id());
     s.put("flowLPerMin", supply.flowLPerMin());
+    supply.sharedSource().ifPresent(name -> s.put("sharedSource", name));
     supply
         .cylinder()
         .ifPresent(

@@ -29,6 +29,7 @@ class EveryPageTest {
 
   @TempDir private static Path folder;
   private static KeptAlarms kept;
+  private static KeptSetUp setUp;
   private static DashboardServer server;
   private static Browser browser;
 
@@ -45,6 +46,7 @@ class EveryPageTest {
             .replace("{{after}}", "Press the button, and go.");
     FakeFarm farm = FakeFarm.troubled();
     farm.called("Maren", "Tove");
+    setUp = KeptSetUp.in(folder, farm.farm());
     server =
         DashboardServer.start(
             DashboardSettings.onLoopback(0),
@@ -52,7 +54,7 @@ class EveryPageTest {
             new FakeTraces(),
             kept.past(),
             Optional.empty(),
-            List.of(routes -> routes.get("/have/seen", ctx -> ctx.html(have))));
+            List.of(routes -> routes.get("/have/seen", ctx -> ctx.html(have)), setUp.api()));
     browser = Browser.open();
     browser.go("about:blank");
     browser.requests(); // the browser's own first page
@@ -67,6 +69,7 @@ class EveryPageTest {
     browser.close();
     server.close();
     kept.close();
+    setUp.close();
   }
 
   @ParameterizedTest(name = "{0}")
@@ -82,6 +85,7 @@ class EveryPageTest {
     "plan, /plan?tank=t1, '#courses svg'",
     "plan-on-the-way, /plan?tank=t1, '#courses svg'",
     "monitor, /monitor, '#parts dd'",
+    "setup, /setup, '#unknown li'",
     "offline, /offline, '#again'",
     "missing, /nowhere, main a",
     "have, /have/seen, .big"

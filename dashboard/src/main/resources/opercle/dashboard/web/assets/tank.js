@@ -193,6 +193,9 @@ document.getElementById('spans').append(
   button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
 doneHere(document.getElementById('done'), id);
 document.getElementById('plan-it').href = `/plan?tank=${encodeURIComponent(id)}`;
+for (const what of ['add', 'take']) {
+  document.getElementById(`${what}-fish`).href = `/setup?${new URLSearchParams({ tank: id, do: what })}`;
+}
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),
   el('p', { id: 'save', class: 'save' }, 'Every reading of this time as a file: ',
     saveLinks[0].node, ' or ', saveLinks[1].node, '.'));
