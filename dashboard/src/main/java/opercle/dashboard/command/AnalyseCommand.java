@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
+import opercle.dashboard.push.PushDesk;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
@@ -33,8 +34,9 @@ final class AnalyseCommand implements Callable<Integer> {
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       FarmBook book = services.book(c.dataFolder());
-      Optional<PeopleCalled> called =
-          services.calling(c, book, services.push(c.dataFolder(), book, c.calling().publicUrl()));
+      PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
+      // No links: no process answers them, and a dead link at night is worse than none.
+      Optional<PeopleCalled> called = services.calling(c, book, push, Optional.empty());
       WatchService watch =
           services.watch(
               mqtt,

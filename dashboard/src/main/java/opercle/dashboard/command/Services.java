@@ -15,6 +15,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
+import java.util.function.LongSupplier;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import opercle.analysis.alarm.RefusedActException;
@@ -75,6 +76,7 @@ final class Services {
   private final InstantSource clock;
   private final Topics topics;
   private @Nullable Outward outward;
+  private Optional<LongSupplier> caller = Optional.empty();
 
   Services(RunningParts parts, Farm farm, InstantSource clock) {
     this.parts = parts;
@@ -131,11 +133,15 @@ final class Services {
         called.map(PeopleCalled::deliveries).orElse(Deliveries.Source.NONE));
   }
 
-  /** Calling of people; empty where the configuration names nobody. */
-  Optional<PeopleCalled> calling(Configuration c, FarmBook book, PushDesk push) {
-    return c.calling().hasPeople()
-        ? Optional.of(PeopleCalled.start(parts, c, book, push, clock))
-        : Optional.empty();
+  /** Calling of people, with links to the pages; empty where the configuration names nobody. */
+  Optional<PeopleCalled> calling(
+      Configuration c, FarmBook book, PushDesk push, Optional<URI> pages) {
+    if (!c.calling().hasPeople()) {
+      return Optional.empty();
+    }
+    var called = PeopleCalled.start(parts, c, book, push, pages, clock);
+    caller = Optional.of(called.service()::turns); // for the self-watch
+    return Optional.of(called);
   }
 
   /** Past alarms from the book that another process writes; it may not be there yet. */
@@ -291,7 +297,7 @@ final class Services {
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     SelfWatching selfWatching =
-        new SelfWatching(farm, watch, subscriber, out, reach, SelfWatching::endAtOnce)
+        new SelfWatching(farm, watch, subscriber, out, reach, caller, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .outside(beyond.watcher());
