@@ -42,18 +42,23 @@ import opercle.ingest.settings.UnusableInputException;
  */
 record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> links) {
 
-  /** Starts calling, and leaves it to the parts to end it. */
+  /**
+   * Starts calling, and leaves it to the parts to end it.
+   *
+   * @param pages where links lead; empty where this process serves no pages
+   */
   static PeopleCalled start(
       RunningParts parts,
       Configuration c,
       Farm farm,
       FarmBook farmBook,
       PushDesk push,
+      Optional<URI> pages,
       InstantSource clock) {
     CallingSettings settings = c.calling();
     PushChannel devices = parts.add(new PushChannel(push));
     CallBook book = new CallBook(farmBook, farm.name());
-    Optional<HaveLinks> links = settings.publicUrl().map(url -> links(c.dataFolder(), url));
+    Optional<HaveLinks> links = pages.map(url -> links(c.dataFolder(), url));
     CallingService service =
         parts.add(
             CallingService.start(

@@ -49,7 +49,7 @@ final class ServeCommand implements Callable<Integer> {
       FarmBook book = services.book(c.dataFolder());
       FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
-      Optional<PeopleCalled> called = services.calling(c, book, push);
+      Optional<PeopleCalled> called = services.calling(c, book, push, c.calling().publicUrl());
       WatchService watch =
           services.watch(
               mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));

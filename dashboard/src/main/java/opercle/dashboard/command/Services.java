@@ -16,6 +16,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
+import java.util.function.LongSupplier;
 import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
@@ -87,6 +88,7 @@ final class Services {
   private @Nullable Outward outward;
   private @Nullable FarmDesk desk;
   private @Nullable HeardFarm heardFarm;
+  private Optional<LongSupplier> caller = Optional.empty();
 
   /**
    * @param farm as its file describes it
@@ -202,11 +204,15 @@ final class Services {
         called.map(PeopleCalled::deliveries).orElse(Deliveries.Source.NONE));
   }
 
-  /** Calling of people; empty where the configuration names nobody. */
-  Optional<PeopleCalled> calling(Configuration c, FarmBook book, PushDesk push) {
-    return c.calling().hasPeople()
-        ? Optional.of(PeopleCalled.start(parts, c, farm(), book, push, clock))
-        : Optional.empty();
+  /** Calling of people, with links to the pages; empty where the configuration names nobody. */
+  Optional<PeopleCalled> calling(
+      Configuration c, FarmBook book, PushDesk push, Optional<URI> pages) {
+    if (!c.calling().hasPeople()) {
+      return Optional.empty();
+    }
+    var called = PeopleCalled.start(parts, c, farm(), book, push, pages, clock);
+    caller = Optional.of(called.service()::turns); // for the self-watch
+    return Optional.of(called);
   }
 
   /** Past alarms from the book that another process writes; it may not be there yet. */
@@ -372,7 +378,7 @@ final class Services {
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     SelfWatching selfWatching =
-        new SelfWatching(watch, subscriber, out, reach, SelfWatching::endAtOnce)
+        new SelfWatching(watch, subscriber, out, reach, caller, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .outside(beyond.watcher());

@@ -9,7 +9,6 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneOffset;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -223,39 +222,5 @@ class CallingServiceTest {
 
     now = Made.NIGHT.plusSeconds(1);
     await().until(() -> service.trouble().isEmpty());
-  }
-
-  @Test
-  void whatIsToldTogether_isTakenInTogether() {
-    List<AlarmEvent> past = new ArrayList<>();
-    for (int i = 0; i < 200; i++) {
-      AlarmEvent raised = Made.alarm(Made.NIGHT.minusSeconds(4000 - 10L * i), 30);
-      past.add(raised);
-      past.add(over(raised));
-    }
-    service.events(past);
-    await().until(() -> service.pending().isEmpty());
-    service.states(List.of());
-
-    assertThat(book.newest(10)).isEmpty();
-  }
-
-  private static AlarmEvent over(AlarmEvent raised) {
-    return new AlarmEvent(
-        raised.time().plusSeconds(5),
-        raised.tank(),
-        raised.cause(),
-        AlarmEvent.Kind.ACKNOWLEDGED,
-        raised.priority(),
-        AlarmState.ACKNOWLEDGED,
-        raised.timeInHandMinutes(),
-        raised.oxygenMgPerL(),
-        raised.message(),
-        raised.since(),
-        false,
-        Optional.of("Maren"),
-        Optional.empty(),
-        Optional.empty(),
-        List.of());
   }
 }

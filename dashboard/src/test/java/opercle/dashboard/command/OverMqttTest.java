@@ -193,6 +193,39 @@ class OverMqttTest {
   }
 
   @Test
+  void brokerThatComesBackWithoutItsAlarms_isGivenThemAgain() throws Exception {
+    try (var first = EmbeddedBroker.start(folder.resolve("first"), 0);
+        var own = MqttLink.open(MqttSettings.of(first.uri(), "over-mqtt-own"))) {
+      int port = first.uri().getPort();
+      await().atMost(PATIENCE).until(() -> own.state().connected());
+      StaleAlarms stale = new StaleAlarms(topics, now::get, own);
+      now.set(START.plusSeconds(120));
+      List<TankState> states = List.of(state(START, OptionalDouble.of(4.0), oxygenLow()));
+      stale.states(states);
+      first.close();
+      await().atMost(PATIENCE).until(() -> !own.state().connected());
+      stale.states(states);
+
+      List<String> kept = new CopyOnWriteArrayList<>();
+      try (var second = EmbeddedBroker.start(folder.resolve("second"), port)) {
+        await().atMost(PATIENCE).until(() -> own.state().connected());
+        stale.states(states);
+        now.set(START.plusSeconds(140));
+        stale.states(states);
+        own.publish(END, new byte[0], 1, false).get(30, TimeUnit.SECONDS);
+        try (var siren =
+            TopicListener.open(
+                MqttSettings.of(second.uri(), "siren"),
+                List.of("opercle/#"),
+                m -> kept.add(m.topic()))) {
+          await().atMost(PATIENCE).until(() -> kept.contains(ALARM));
+          assertThat(siren.linkState().connected()).isTrue();
+        }
+      }
+    }
+  }
+
+  @Test
   void inheritedAlarmOfATankThatIsNoLongerDescribed_isTakenAway() throws Exception {
     StaleAlarms stale = inheriting();
     String gone = ALARM.replace("/h1/", "/h7/");
@@ -222,8 +255,10 @@ class OverMqttTest {
 
     assertThat(heardUntilNow())
         .containsExactly(
-            "opercle/Sallowmere/monitor {\"status\":\"online\",\"time\":\"2026-03-14T02:00:01.000Z\"}",
-            "opercle/Sallowmere/monitor {\"status\":\"offline\",\"time\":\"2026-03-14T02:00:01.000Z\"}");
+            "opercle/Sallowmere/monitor"
+                + " {\"status\":\"online\",\"time\":\"2026-03-14T02:00:01.000Z\"}",
+            "opercle/Sallowmere/monitor"
+                + " {\"status\":\"offline\",\"time\":\"2026-03-14T02:00:01.000Z\"}");
   }
 
   private static final MonitorTrouble STORE_FULL =
@@ -246,8 +281,8 @@ class OverMqttTest {
             monitor + " {\"status\":\"degraded\"," + time,
             monitor
                 + "/trouble/store-unwritable {\"type\":\"trouble\",\"id\":\"store-unwritable\","
-                + "\"priority\":\"high\",\"since\":\"2026-03-14T02:00:00.000Z\",\"message\":"
-                + "\"Readings wait at the broker. Make room on the disk, or let Opercle write to its"
+                + "\"priority\":\"high\",\"since\":\"2026-03-14T02:00:00.000Z\",\"message\":\"Readings"
+                + " wait at the broker. Make room on the disk, or let Opercle write to its"
                 + " dataFolder.\"}",
             monitor + " {\"status\":\"online\"," + time,
             monitor + "/trouble/store-unwritable ");
