@@ -225,8 +225,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
       boolean button) {
     String form =
         button
-            ? "<form method=\"post\"><button type=\"submit\" class=\"solid big\">I have"
-                  + " it</button></form>"
+            ? "<form method=\"post\"><button type=\"submit\" class=\"solid big\">I have it</button></form>"
             : "";
     String html =
         page.replace("{{form}}", form)
