@@ -202,6 +202,7 @@ class OverMqttTest {
       now.set(START.plusSeconds(120));
       List<TankState> states = List.of(state(START, OptionalDouble.of(4.0), oxygenLow()));
       stale.states(states);
+      own.publish(END, new byte[0], 1, false).get(30, TimeUnit.SECONDS); // the first one has it
       first.close();
       await().atMost(PATIENCE).until(() -> !own.state().connected());
       stale.states(states);
@@ -255,10 +256,8 @@ class OverMqttTest {
 
     assertThat(heardUntilNow())
         .containsExactly(
-            "opercle/Sallowmere/monitor"
-                + " {\"status\":\"online\",\"time\":\"2026-03-14T02:00:01.000Z\"}",
-            "opercle/Sallowmere/monitor"
-                + " {\"status\":\"offline\",\"time\":\"2026-03-14T02:00:01.000Z\"}");
+            "opercle/Sallowmere/monitor {\"status\":\"online\",\"time\":\"2026-03-14T02:00:01.000Z\"}",
+            "opercle/Sallowmere/monitor {\"status\":\"offline\",\"time\":\"2026-03-14T02:00:01.000Z\"}");
   }
 
   private static final MonitorTrouble STORE_FULL =
@@ -281,8 +280,8 @@ class OverMqttTest {
             monitor + " {\"status\":\"degraded\"," + time,
             monitor
                 + "/trouble/store-unwritable {\"type\":\"trouble\",\"id\":\"store-unwritable\","
-                + "\"priority\":\"high\",\"since\":\"2026-03-14T02:00:00.000Z\",\"message\":\"Readings"
-                + " wait at the broker. Make room on the disk, or let Opercle write to its"
+                + "\"priority\":\"high\",\"since\":\"2026-03-14T02:00:00.000Z\",\"message\":"
+                + "\"Readings wait at the broker. Make room on the disk, or let Opercle write to its"
                 + " dataFolder.\"}",
             monitor + " {\"status\":\"online\"," + time,
             monitor + "/trouble/store-unwritable ");

@@ -145,8 +145,8 @@ class SoundPlanTest {
             + " high Tank 2, gas lost, about 9 minutes. Stop when safe.",
         "[a('high', {spoken: 'X.'}), a('medium', {spoken: 'Y.'})] | ['A'] | high X.",
         "[a('medium', {spoken: 'Y.'})] | ['A'] | medium Y.",
-        "[a('high', {spoken: '1.'}), a('high', {spoken: '2.'}), a('high', {spoken: '3.'})] | ['A']"
-            + " | high 1. 2.",
+        "[a('high', {spoken: '1.'}), a('high', {spoken: '2.'}), a('high', {spoken: '3.'})] | ['A'] |"
+            + " high 1. 2.",
         "[a('low', {spoken: 'Z.'})] | ['A'] | nothing",
         "[a('high', {spoken: 'X.'})] | ['B'] | nothing", // not behind this driver
         "[a('high', {spoken: 'X.', state: 'acknowledged'})] | ['A'] | nothing"
