@@ -42,12 +42,10 @@ final class DashboardCommand implements Callable<Integer> {
               Services.named(mqtt, "dashboard"),
               List.of(topics.stateFilter(), topics.answerFilter()),
               farm::heard));
+      BookToRead book = services.bookToRead(c.dataFolder());
       DashboardServer pages =
           services.dashboard(
-              c.dashboard(),
-              farm,
-              new StoredTraces(store),
-              services.pastAlarmsToRead(c.dataFolder()));
+              c.dashboard(), farm, new StoredTraces(store), Kept.in(book, c.farm().name()));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

@@ -139,8 +139,9 @@ final class DemoCommand implements Callable<Integer> {
             DashboardSettings.onLoopback(port),
             new LocalFarm(farm, clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
             new StoredTraces(store),
-            services.pastAlarms(book),
-            services.push(folder, book, Optional.empty()));
+            Kept.in(book, farm.name(), Optional.empty()),
+            Optional.of(services.push(folder, book, Optional.empty())),
+            List.of());
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

@@ -77,8 +77,8 @@ final class ServeCommand implements Callable<Integer> {
               c.dashboard(),
               live,
               new StoredTraces(store),
-              services.pastAlarms(book, called),
-              push,
+              Kept.in(book, c.farm().name(), called),
+              Optional.of(push),
               called.map(p -> p.routes(live)).orElse(List.of()));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
