@@ -3,7 +3,7 @@ package opercle.analysis.trip;
 
 import java.time.Duration;
 import java.time.Instant;
-import java.time.ZoneOffset;
+import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
@@ -23,21 +23,21 @@ final class Lessons {
   private static final Duration MUCH_UNKNOWN = Duration.ofMinutes(5);
   private static final double LATE_SHARE = 0.2;
   private static final Duration SLOW_TO_TELL = Duration.ofMinutes(5);
-  private static final DateTimeFormatter CLOCK =
-      DateTimeFormatter.ofPattern("HH:mm:ss 'UTC'", Locale.ROOT).withZone(ZoneOffset.UTC);
 
   private final Review review;
   private final Trip trip;
+  private final DateTimeFormatter clock;
   private final List<Lesson> lessons = new ArrayList<>();
 
-  private Lessons(Review review) {
+  private Lessons(Review review, ZoneId zone) {
+    this.clock = DateTimeFormatter.ofPattern("HH:mm:ss", Locale.ROOT).withZone(zone);
     this.review = review;
     this.trip = review.log().trip();
   }
 
   /** All that a review teaches, the gravest first. */
-  static List<Lesson> of(Review review) {
-    Lessons all = new Lessons(review);
+  static List<Lesson> of(Review review, ZoneId zone) {
+    Lessons all = new Lessons(review, zone);
     all.losses();
     all.floors();
     all.failure();
@@ -104,7 +104,7 @@ final class Lessons {
                     span(o.belowCritical()),
                     trip.limits().criticalMgPerL(),
                     o.lowestMgPerL(),
-                    CLOCK.format(o.lowestAt()));
+                    clock.format(o.lowestAt()));
               } else if (keep > 0.0) {
                 say(
                     keep,
@@ -113,7 +113,7 @@ final class Lessons {
                     span(o.belowKeep()),
                     trip.limits().keepMgPerL(),
                     o.lowestMgPerL(),
-                    CLOCK.format(o.lowestAt()),
+                    clock.format(o.lowestAt()),
                     review.failure().isPresent()
                         ? "It came from the failure below."
                         : "Set more gas at loading, or carry fewer fish.");
@@ -131,7 +131,7 @@ final class Lessons {
                   "mg/L/min",
                   "At %s (± %d s) oxygen began to fall by %.2f mg/L a minute.%s Find what came off"
                       + " or shut then, and check it at every loading.",
-                  CLOCK.format(f.at()),
+                  clock.format(f.at()),
                   f.tolerance().toSeconds(),
                   -f.slopeAfterMgPerLPerHour() / 60.0,
                   f.meterStopped().isPresent()
@@ -165,7 +165,7 @@ final class Lessons {
             "min",
             "At %s, %s after loading, the fish were %s. Stop and give gas at the first sign, and"
                 + " do not drive on before they are down.",
-            CLOCK.format(check.time()),
+            clock.format(check.time()),
             span(Duration.between(review.from(), check.time())),
             check.fish().words());
       }
@@ -270,7 +270,7 @@ final class Lessons {
             Math.abs(off),
             check.unit(),
             off > 0.0 ? "higher" : "lower",
-            CLOCK.format(check.at()));
+            clock.format(check.at()));
       }
     }
   }

@@ -3,6 +3,8 @@ package opercle.analysis.trip;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
@@ -59,6 +61,11 @@ public record Review(
    * @param past what earlier trips taught
    */
   public static Review of(TripLog log, TripTrace trace, List<PastDemand> past) {
+    return of(log, trace, past, ZoneOffset.UTC);
+  }
+
+  /** The same, its lessons with clock times of a zone. */
+  public static Review of(TripLog log, TripTrace trace, List<PastDemand> past, ZoneId zone) {
     Trip trip = log.trip();
     Optional<OxygenFigures> oxygen = OxygenFigures.of(trip, trace);
     Optional<Samples> main =
@@ -84,7 +91,7 @@ public record Review(
             meters(log, trace, main),
             watch,
             List.of());
-    return plain.with(Lessons.of(plain));
+    return plain.with(Lessons.of(plain, zone));
   }
 
   private Review with(List<Lesson> found) {

@@ -151,7 +151,7 @@ final class TripForm {
             record));
   }
 
-  private static Tank.Load load(Fields l) {
+  static Tank.Load load(Fields l) {
     Tank.Load load =
         new Tank.Load(
             l.word("species", EntryForm.SPECIES),

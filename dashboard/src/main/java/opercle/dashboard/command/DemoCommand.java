@@ -153,8 +153,8 @@ final class DemoCommand implements Callable<Integer> {
                 PeopleCalled.morning(Optional.empty()),
                 folder),
             new StoredTraces(store),
-            services.pastAlarms(book),
-            services.push(folder, book, Optional.empty()),
+            Kept.in(book, farm.name(), Optional.empty()),
+            Optional.of(services.push(folder, book, Optional.empty())),
             List.of(new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant)));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =

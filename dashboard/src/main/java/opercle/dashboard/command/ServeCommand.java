@@ -85,8 +85,8 @@ final class ServeCommand implements Callable<Integer> {
               c.dashboard(),
               live,
               new StoredTraces(store),
-              services.pastAlarms(book, called),
-              push,
+              Kept.in(book, c.farm().name(), called),
+              Optional.of(push),
               Stream.concat(
                       Stream.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant)),
                       called.map(p -> p.routes(live)).orElse(List.of()).stream())

@@ -193,6 +193,7 @@ class OverMqttTest {
   }
 
   @Test
+  @SuppressWarnings("try") // the first broker ends before its time
   void brokerThatComesBackWithoutItsAlarms_isGivenThemAgain() throws Exception {
     try (var first = EmbeddedBroker.start(folder.resolve("first"), 0);
         var own = MqttLink.open(MqttSettings.of(first.uri(), "over-mqtt-own"))) {

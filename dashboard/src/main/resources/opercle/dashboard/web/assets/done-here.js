@@ -19,6 +19,9 @@ const DONE = [
 
 const HOURS = [1, 4, 12, 24, 72, 168];
 
+/** What was done, as people say it. */
+export const doneWords = (kind) => DONE.find(([id]) => id === kind)?.[1] ?? kind;
+
 /** Fills a section of a tank's page. */
 export function doneHere(section, tankId) {
   const noted = el('p', { role: 'status', class: 'quiet' });

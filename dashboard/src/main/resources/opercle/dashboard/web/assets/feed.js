@@ -76,6 +76,15 @@ export async function askWith(path, body) {
   }))).json();
 }
 
+/** Hands a file of JSON over as it is. */
+export async function askWithFile(path, file) {
+  return (await answered(fetch(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', 'accept': 'application/json' },
+    body: file,
+  }))).json();
+}
+
 /**
  * Says what a person does to an alarm.
  *
