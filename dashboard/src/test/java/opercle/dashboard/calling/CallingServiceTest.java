@@ -48,28 +48,23 @@ class CallingServiceTest {
   void start() {
     farmBook = FarmBook.open(FarmBook.fileIn(folder));
     book = new CallBook(farmBook, "Sallowmere");
-    startService();
+    service = started(Optional.empty());
   }
 
-  private void startService() {
-    startService(Optional.empty());
-  }
-
-  private void startService(Optional<HaveLinks> links) {
-    service =
-        CallingService.start(
-            Made.farm(),
-            new CallingPlan(
-                List.of(new Person("Maren", List.of("push", "mail"), Optional.empty())),
-                ZoneOffset.UTC,
-                CallingPlan.USUAL_NIGHT,
-                CallingPlan.USUAL_MORNING,
-                CallingPlan.USUAL_PATIENCE,
-                Optional.empty()),
-            Map.of(PUSH, message -> push.apply(message), MAIL, this::take),
-            links,
-            book,
-            () -> now);
+  private CallingService started(Optional<HaveLinks> links) {
+    return CallingService.start(
+        Made.farm(),
+        new CallingPlan(
+            List.of(new Person("Maren", List.of("push", "mail"), Optional.empty())),
+            ZoneOffset.UTC,
+            CallingPlan.USUAL_NIGHT,
+            CallingPlan.USUAL_MORNING,
+            CallingPlan.USUAL_PATIENCE,
+            Optional.empty()),
+        Map.of(PUSH, message -> push.apply(message), MAIL, this::take),
+        links,
+        book,
+        () -> now);
   }
 
   @AfterEach
@@ -172,7 +167,7 @@ class CallingServiceTest {
           keys.add(message.call().key());
           return take(message);
         };
-    startService();
+    service = started(Optional.empty());
 
     await().until(() -> keys.size() == 2);
     assertThat(keys.get(1)).isEqualTo(keys.get(0));
@@ -208,7 +203,7 @@ class CallingServiceTest {
   @Test
   void linkThatCannotBeMade_keepsNobodyFromBeingCalled() {
     service.close();
-    startService(Optional.of(new HaveLinks(URI.create("https://fish.example.org"), "")));
+    service = started(Optional.of(new HaveLinks(URI.create("https://fish.example.org"), "")));
     service.events(List.of(Made.alarm(Made.NIGHT, 30)));
 
     await().until(() -> taken.size() == 1);

@@ -195,16 +195,17 @@ class OverMqttTest {
   @Test
   @SuppressWarnings("try") // the first broker ends before its time
   void brokerThatComesBackWithoutItsAlarms_isGivenThemAgain() throws Exception {
-    try (var first = EmbeddedBroker.start(folder.resolve("first"), 0);
-        var own = MqttLink.open(MqttSettings.of(first.uri(), "over-mqtt-own"))) {
-      int port = first.uri().getPort();
-      await().atMost(PATIENCE).until(() -> own.state().connected());
+    EmbeddedBroker first = EmbeddedBroker.start(folder.resolve("first"), 0);
+    int port = first.uri().getPort();
+    try (var own = MqttLink.open(MqttSettings.of(first.uri(), "over-mqtt-own"))) {
       StaleAlarms stale = new StaleAlarms(topics, now::get, own);
-      now.set(START.plusSeconds(120));
       List<TankState> states = List.of(state(START, OptionalDouble.of(4.0), oxygenLow()));
-      stale.states(states);
-      own.publish(END, new byte[0], 1, false).get(30, TimeUnit.SECONDS); // the first one has it
-      first.close();
+      try (first) {
+        await().atMost(PATIENCE).until(() -> own.state().connected());
+        now.set(START.plusSeconds(120));
+        stale.states(states);
+        own.publish(END, new byte[0], 1, false).get(30, TimeUnit.SECONDS); // that one has it
+      }
       await().atMost(PATIENCE).until(() -> !own.state().connected());
       stale.states(states);
 
