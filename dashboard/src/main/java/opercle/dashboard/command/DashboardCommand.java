@@ -52,7 +52,8 @@ final class DashboardCommand implements Callable<Integer> {
               farm,
               new StoredTraces(store),
               services.pastAlarmsToRead(c.dataFolder()),
-              List.of(new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant)));
+              List.of(
+                  new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false)));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

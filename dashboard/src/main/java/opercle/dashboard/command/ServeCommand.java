@@ -87,7 +87,13 @@ final class ServeCommand implements Callable<Integer> {
               services.pastAlarms(book, called),
               push,
               Stream.concat(
-                      Stream.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant)),
+                      Stream.of(
+                          new SetUpApi(
+                              desk,
+                              Optional.of(probes),
+                              heard,
+                              clock::instant,
+                              called.isPresent())),
                       called.map(p -> p.routes(live)).orElse(List.of()).stream())
                   .toList());
       log.info(

@@ -32,7 +32,7 @@ export function tankList(root, newRoot, act) {
   }
 
   function create({ id }) {
-    const node = el('article', { id: `tank-${id}`, 'aria-label': id }, el('h3', {}),
+    const node = el('article', { id: `tank-${id}`, 'aria-label': id }, el('h3', {}, el('a', { href: `/tank/${encodeURIComponent(id)}` })),
       el('dl', { class: 'facts' }), el('ul', { class: 'probes' }), el('p', { class: 'quiet' }));
     const button = (value, words, form) => {
       const made = el('button', { type: 'button', value }, words);
@@ -50,7 +50,7 @@ export function tankList(root, newRoot, act) {
   function update(node, tank, at) {
     const [heading, list, probes, none] = node.children;
     node.setAttribute('aria-label', tank.name);
-    say(heading, tank.name === tank.id ? tank.name : `${tank.name} (${tank.id})`);
+    say(heading.firstChild, tank.name === tank.id ? tank.name : `${tank.name} (${tank.id})`);
     keyed(list, facts({ ...tank, state: {} }).filter(([what]) => TOLD.includes(what)), ([what]) => what,
       ([what]) => el('div', {}, el('dt', {}, what), el('dd', {})),
       (item, [, words]) => say(item.lastChild, words));
