@@ -14,7 +14,6 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.CompletableFuture;
-import java.util.concurrent.atomic.AtomicReference;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.book.AlarmRecords;
@@ -54,8 +53,7 @@ class WholeStoryTest {
 
   @TempDir Path folder;
   private final RunningParts parts = new RunningParts();
-  private final AtomicReference<Instant> now =
-      new AtomicReference<>(Instant.now().truncatedTo(ChronoUnit.SECONDS));
+  private volatile Instant now = Instant.now().truncatedTo(ChronoUnit.SECONDS);
   private Browser browser;
   private MqttLink probe;
   private SensorSubscriber subscriber;
@@ -67,7 +65,7 @@ class WholeStoryTest {
   @BeforeEach
   void serve() {
     browser = Browser.open();
-    InstantSource clock = now::get;
+    InstantSource clock = () -> now;
     Services services =
         new Services(
             parts,
@@ -131,7 +129,7 @@ class WholeStoryTest {
         String.format(
             Locale.ROOT,
             "[{\"t\":%d,\"u\":\"%s\",\"v\":%.3f}]",
-            now.get().getEpochSecond(),
+            now.getEpochSecond(),
             unit,
             value));
   }
@@ -139,7 +137,7 @@ class WholeStoryTest {
   /** So many seconds of the tank's life, a reading of each kind every five. */
   private void live(int seconds, double litresPerMinute, double from, double perMinute) {
     for (int s = 0; s < seconds; s += 5) {
-      now.updateAndGet(t -> t.plusSeconds(5));
+      now = now.plusSeconds(5);
       long before = subscriber.readings();
       CompletableFuture.allOf(
               reading("gas-flow", "L/min", litresPerMinute),
@@ -190,7 +188,6 @@ class WholeStoryTest {
   void story_fromAnUnknownProbe_toAnAlarmThatHasCleared() {
     browser.phone();
     browser.go(root + "/setup");
-    browser.driver().executeScript("localStorage.setItem('opercle-name', 'Maren');");
     untilShown("#tank-h1", "Holding 1");
 
     // A probe that nobody knows is assigned to the tank in two taps, and feeds it from then on.
@@ -203,6 +200,8 @@ class WholeStoryTest {
             });
     press("#unknown button[value=h1]");
     press("#unknown button[value=temperature]");
+    browser.until("it asks who that is", () -> !browser.all("dialog #name").isEmpty());
+    browser.find("dialog #name").sendKeys("Maren" + Keys.ENTER);
     untilShown("#said", "shed/rig feeds Holding 1 now");
     await()
         .atMost(PATIENCE)
@@ -257,7 +256,7 @@ class WholeStoryTest {
             () ->
                 assertThat(
                         new AlarmRecords(book, "Sallowmere")
-                            .between(now.get().minusSeconds(3600), now.get().plusSeconds(1)))
+                            .between(now.minusSeconds(3600), now.plusSeconds(1)))
                     .filteredOn(e -> e.cause() == AlarmCause.GAS_LINE_STOPPED)
                     .extracting(e -> e.event().id())
                     .contains("raised", "acknowledged", "cleared", "reset"));

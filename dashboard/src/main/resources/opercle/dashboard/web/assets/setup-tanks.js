@@ -12,7 +12,7 @@ const GASES = [['air', 'Air'], ['oxygen', 'Oxygen']];
 const SOURCES = [['blower', 'A blower'], ['cylinder', 'A cylinder']];
 const DIFFUSERS = [['air-stone', 'Air stone'], ['porous-hose', 'Porous hose'], ['ceramic', 'Ceramic'],
   ['perforated-pipe', 'Perforated pipe']];
-const TOLD = ['Fish', 'Water', 'Gas'];
+const TOLD = ['Fish', 'Water', 'Gas', 'Take care'];
 
 /**
  * The tanks in their place.
@@ -43,7 +43,7 @@ export function tankList(root, newRoot, act) {
       button('add', 'Add fish', (t) => fishForm(t, 'add')),
       button('take', 'Take fish', (t) => fishForm(t, 'take')),
       button('change', 'Change the tank', (t) => describeForm(t)),
-      button('remove', 'Take it out', (t) => removeForm(t))));
+      button('remove', 'Take out of the farm', (t) => removeForm(t))));
     return node;
   }
 
