@@ -70,7 +70,7 @@ final class Turn {
       } else if (item instanceof News.Driving wheel) {
         drives(wheel);
       } else if (item instanceof News.TestWanted wanted) {
-        plan.person(wanted.person()).ifPresent(p -> test(p, Optional.of(wanted.by())));
+        plan.person(wanted.person()).ifPresent(p -> test(p, wanted));
       }
     }
   }
@@ -379,15 +379,23 @@ final class Turn {
     boolean due = nextTest.map(t -> !t.isAfter(at)).orElse(false);
     boolean inTime = nextTest.map(t -> !at.isAfter(t.plus(TEST_TOO_LATE))).orElse(false);
     if (due && inTime) {
-      plan.people().forEach(person -> test(person, Optional.empty()));
+      plan.people().forEach(person -> test(person, person.channels(), Optional.empty()));
     }
     // Where the plan was changed, or the clock put back, what was noted is no longer right.
     nextTest = Optional.of(next);
   }
 
-  private void test(Person person, Optional<String> by) {
+  private void test(Person person, News.TestWanted wanted) {
+    List<String> channels =
+        person.channels().stream()
+            .filter(c -> wanted.channel().isEmpty() || wanted.channel().get().equals(c))
+            .toList();
+    test(person, channels, Optional.of(wanted.by()));
+  }
+
+  private void test(Person person, List<String> channels, Optional<String> by) {
     String seed = "test " + outbox.serial();
-    for (String channel : person.channels()) {
+    for (String channel : channels) {
       outbox.make(new Target(person.name(), channel), Kind.TEST, "", seed, 1, List.of(), by);
     }
   }

@@ -425,4 +425,11 @@ class CallingTest {
 
     assertThat(night.told).extracting(t -> t.call().person()).containsExactly("Tomas", "Tomas");
   }
+
+  @Test
+  void testWantedOfOneChannel_isMadeByThatOneAlone() {
+    night.hear(new News.TestWanted("Tomas", "Maren", Optional.of("mail")));
+
+    assertThat(night.told).extracting(t -> t.call().channel()).containsExactly("mail");
+  }
 }

@@ -190,10 +190,19 @@ public final class CallingService implements WatchListener, AutoCloseable {
     news.add(List.of(new News.Driving(person, driving)));
   }
 
-  /** Tests all channels of a person now. */
-  public void test(String person, String by) {
+  /**
+   * Tests channels of a person now, the way an alarm would go.
+   *
+   * @param channel that one alone; empty: all of them
+   * @throws IllegalArgumentException if there is no such person or channel
+   */
+  public void test(String person, String by, Optional<String> channel) {
     requirePerson(person);
-    news.add(List.of(new News.TestWanted(person, by)));
+    if (channel.isPresent() && !senders.has(new Target(person, channel.get()))) {
+      throw new IllegalArgumentException(
+          "\"%s\" cannot be called by \"%s\"".formatted(person, channel.get()));
+    }
+    news.add(List.of(new News.TestWanted(person, by, channel)));
   }
 
   private void requirePerson(String person) {

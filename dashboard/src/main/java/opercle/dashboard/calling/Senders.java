@@ -42,6 +42,11 @@ final class Senders implements AutoCloseable {
     channels.keySet().forEach(target -> threads.put(target, threads(target)));
   }
 
+  /** Whether there is such a channel. */
+  boolean has(Target target) {
+    return channels.containsKey(target);
+  }
+
   /** Sends, without waiting for it. */
   void send(Call call, Message message) {
     Target target = new Target(call.person(), call.channel());

@@ -54,7 +54,8 @@ final class DashboardCommand implements Callable<Integer> {
               new StoredTraces(store),
               Kept.in(book, c.farm().name()),
               Optional.empty(),
-              List.of(new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant)));
+              List.of(
+                  new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false)));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

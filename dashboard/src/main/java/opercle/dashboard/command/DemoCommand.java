@@ -155,7 +155,7 @@ final class DemoCommand implements Callable<Integer> {
             new StoredTraces(store),
             Kept.in(book, farm.name(), Optional.empty()),
             Optional.of(services.push(folder, book, Optional.empty())),
-            List.of(new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant)));
+            List.of(new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant, false)));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

@@ -88,7 +88,13 @@ final class ServeCommand implements Callable<Integer> {
               Kept.in(book, c.farm().name(), called),
               Optional.of(push),
               Stream.concat(
-                      Stream.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant)),
+                      Stream.of(
+                          new SetUpApi(
+                              desk,
+                              Optional.of(probes),
+                              heard,
+                              clock::instant,
+                              called.isPresent())),
                       called.map(p -> p.routes(live)).orElse(List.of()).stream())
                   .toList());
       log.info(

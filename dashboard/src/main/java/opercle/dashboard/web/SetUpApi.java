@@ -42,24 +42,31 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
   private final Optional<ProbeDesk> probes;
   private final HeardProbes heard;
   private final Supplier<Instant> now;
+  private final boolean calls;
 
   /**
    * The addresses.
    *
    * @param probes empty where this process takes no readings
    * @param now the farm's time
+   * @param calls whether this process calls people
    */
   public SetUpApi(
-      FarmDoor farm, Optional<ProbeDesk> probes, HeardProbes heard, Supplier<Instant> now) {
+      FarmDoor farm,
+      Optional<ProbeDesk> probes,
+      HeardProbes heard,
+      Supplier<Instant> now,
+      boolean calls) {
     this.farm = farm;
     this.probes = probes;
     this.heard = heard;
     this.now = now;
+    this.calls = calls;
   }
 
   @Override
   public void accept(RoutesConfig routes) {
-    routes.get("/api/v1/setup", ctx -> Api.answer(ctx, SetUpJson.of(farm, probes, heard)));
+    routes.get("/api/v1/setup", ctx -> Api.answer(ctx, SetUpJson.of(farm, probes, heard, calls)));
     routes.get("/api/v1/setup/farm.yaml", this::export);
     routes.post("/api/v1/setup/check", this::check);
     routes.post("/api/v1/setup/farm", this::takeFarm);

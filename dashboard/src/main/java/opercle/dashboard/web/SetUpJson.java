@@ -31,7 +31,8 @@ final class SetUpJson {
    *
    * @param probes empty where this process takes no readings
    */
-  static ObjectNode of(FarmDoor farm, Optional<ProbeDesk> probes, HeardProbes heard) {
+  static ObjectNode of(
+      FarmDoor farm, Optional<ProbeDesk> probes, HeardProbes heard, boolean calls) {
     FarmVersion version = farm.version();
     ObjectNode node = NODES.objectNode();
     node.put("version", version.number());
@@ -59,6 +60,7 @@ final class SetUpJson {
           .put("lowest", q.lowestPlausible())
           .put("highest", q.highestPlausible());
     }
+    node.put("calls", calls);
     node.put("seesTopics", probes.isPresent());
     ArrayNode unknown = node.putArray("unknown");
     probes.ifPresent(p -> p.unknown().forEach(seen -> unknown.add(unknown(seen))));

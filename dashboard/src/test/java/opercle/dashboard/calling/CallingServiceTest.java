@@ -177,7 +177,7 @@ class CallingServiceTest {
 
   @Test
   void testCall_isNotedForEveryChannel() {
-    service.test("Maren", "Tomas");
+    service.test("Maren", "Tomas", Optional.empty());
 
     await().until(() -> book.lastTests().size() == 2);
     assertThat(book.lastTests().keySet()).containsExactlyInAnyOrder(PUSH, MAIL);

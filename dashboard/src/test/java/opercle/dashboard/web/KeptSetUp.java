@@ -56,7 +56,7 @@ final class KeptSetUp implements AutoCloseable {
   }
 
   SetUpApi api() {
-    return new SetUpApi(farm, Optional.of(probes), heard, CLOCK::instant);
+    return new SetUpApi(farm, Optional.of(probes), heard, CLOCK::instant, false);
   }
 
   @Override

@@ -12,7 +12,7 @@ const GASES = [['air', 'Air'], ['oxygen', 'Oxygen']];
 const SOURCES = [['blower', 'A blower'], ['cylinder', 'A cylinder']];
 const DIFFUSERS = [['air-stone', 'Air stone'], ['porous-hose', 'Porous hose'], ['ceramic', 'Ceramic'],
   ['perforated-pipe', 'Perforated pipe']];
-const TOLD = ['Fish', 'Water', 'Gas'];
+const TOLD = ['Fish', 'Water', 'Gas', 'Take care'];
 
 /**
  * The tanks in their place.
@@ -32,7 +32,7 @@ export function tankList(root, newRoot, act) {
   }
 
   function create({ id }) {
-    const node = el('article', { id: `tank-${id}`, 'aria-label': id }, el('h3', {}),
+    const node = el('article', { id: `tank-${id}`, 'aria-label': id }, el('h3', {}, el('a', { href: `/tank/${encodeURIComponent(id)}` })),
       el('dl', { class: 'facts' }), el('ul', { class: 'probes' }), el('p', { class: 'quiet' }));
     const button = (value, words, form) => {
       const made = el('button', { type: 'button', value }, words);
@@ -43,14 +43,14 @@ export function tankList(root, newRoot, act) {
       button('add', 'Add fish', (t) => fishForm(t, 'add')),
       button('take', 'Take fish', (t) => fishForm(t, 'take')),
       button('change', 'Change the tank', (t) => describeForm(t)),
-      button('remove', 'Take it out', (t) => removeForm(t))));
+      button('remove', 'Take out of the farm', (t) => removeForm(t))));
     return node;
   }
 
   function update(node, tank, at) {
     const [heading, list, probes, none] = node.children;
     node.setAttribute('aria-label', tank.name);
-    say(heading, tank.name === tank.id ? tank.name : `${tank.name} (${tank.id})`);
+    say(heading.firstChild, tank.name === tank.id ? tank.name : `${tank.name} (${tank.id})`);
     keyed(list, facts({ ...tank, state: {} }).filter(([what]) => TOLD.includes(what)), ([what]) => what,
       ([what]) => el('div', {}, el('dt', {}, what), el('dd', {})),
       (item, [, words]) => say(item.lastChild, words));

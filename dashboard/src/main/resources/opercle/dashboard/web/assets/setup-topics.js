@@ -5,7 +5,7 @@ import { el, keyed, say, show } from './dom.js';
 import { likely, quantityUnit, quantityWords } from './quantities.js';
 import { ageWords } from './words.js';
 
-const AT_FIRST = 20;
+const AT_FIRST = 6; // a shared broker may carry hundreds that are none of ours
 
 /**
  * The topics in their place.
@@ -17,7 +17,7 @@ export function topicList(act) {
   let most = AT_FIRST;
   let known = { tanks: [], quantities: [] };
   byId('unknown-more').addEventListener('click', () => {
-    most += AT_FIRST * 2;
+    most += AT_FIRST * 5;
     byId('unknown-more').hidden = true;
   });
 

@@ -76,12 +76,18 @@ function draw(setUp) {
       ...what.map((sentence) => el('p', {}, sentence))), () => {});
   if (!started) {
     started = true;
+    people(setUp.calls);
+    setInterval(() => people(setUp.calls), EVERY * 5);
     const query = new URLSearchParams(location.search);
     tanks.start(query.get('tank') ?? '', query.get('do') ?? '');
   }
 }
 
-async function people() {
+async function people(calls) {
+  if (!calls) {
+    say(byId('people-none'), 'Nobody is called from here: opercle.yaml names no people, or another process calls them.');
+    return;
+  }
   try {
     const { people: all } = await ask('/api/v1/people');
     say(byId('people-none'), 'Names, addresses and the order of calling stand in opercle.yaml.');
@@ -91,7 +97,7 @@ async function people() {
         say(state, trouble ? `Does not work: ${trouble}` : tested ? `Last test taken ${dayAndClockWords(Date.parse(tested))}.` : 'Never tested.');
       });
   } catch {
-    say(byId('people-none'), 'Nobody is called: opercle.yaml names no people, or another process calls them.');
+    // the page says by itself when the server is lost
   }
 }
 
@@ -148,6 +154,4 @@ function wouldChange(changes, yaml, basedOn) {
 
 begin(() => {}, () => true);
 look();
-people();
 setInterval(look, EVERY);
-setInterval(people, EVERY * 5);
