@@ -22,7 +22,11 @@ public final class ReportHtml {
     for (int i = 0; i < report.sections().size(); i++) {
       section(html, report.sections().get(i));
       if (i == 0) {
-        html.append("<figure class=\"picture\">\n").append(picture).append("</figure>\n");
+        html.append(
+                "<figure class=\"picture wide\" tabindex=\"0\" role=\"group\""
+                    + " aria-label=\"Picture of the trip\">\n")
+            .append(picture)
+            .append("</figure>\n");
       }
     }
     return html.toString();

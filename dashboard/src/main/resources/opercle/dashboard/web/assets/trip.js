@@ -30,7 +30,9 @@ const draftKey = `check-${id}`;
 let trip;
 let words = 'Trip';
 
-const now = () => new Date(farmTime(current(), Date.now())).toISOString();
+/** The farm's time; after the loading in any case, whatever the clocks of phone and server make of it. */
+const now = () => new Date(
+  Math.max(farmTime(current(), Date.now()), Date.parse(trip.loaded) + 1000)).toISOString();
 const told = (error) => {
   say(byId('trouble'), error.message);
   show(byId('trouble'), true);

@@ -125,9 +125,12 @@ listen('start-form', async (by) => {
 
 listen('night-form', async (by) => {
   const id = newId();
-  const [from, to] = ['night-from', 'night-to'].map((field) => new Date(byId(field).value));
-  if (Number.isNaN(from.getTime()) || Number.isNaN(to.getTime()) || from >= to) {
-    throw new Error('Say from when to when; the end comes after the beginning.');
+  const from = new Date(Number(byId('night-day').value));
+  from.setHours(Number(byId('night-from').value));
+  const ends = from.getTime() + Number(byId('night-hours').value) * 3_600_000;
+  const to = new Date(Math.min(ends, farmTime(current(), Date.now())));
+  if (from >= to) {
+    throw new Error('That time has not come yet. Choose an earlier one.');
   }
   await askWith('/api/v1/trips', { id, kind: 'night', time: from.toISOString(), by, tank: byId('night-tank').value });
   await askWith(`/api/v1/trips/${id}/unloading`, { id: `${id}-out`, time: to.toISOString(), by });
@@ -148,11 +151,29 @@ listen('bring-form', async () => {
   await fetchTrips();
 });
 
+/** Days and hours to choose from; last night to begin with. */
+function nights(at) {
+  const midnight = new Date(at);
+  midnight.setHours(0, 0, 0, 0);
+  byId('night-day').append(...Array.from({ length: 14 }, (_, back) => {
+    const date = new Date(midnight);
+    date.setDate(date.getDate() - back);
+    const words = date.toLocaleDateString('en-GB', { weekday: 'long', day: 'numeric', month: 'short' });
+    return el('option', { value: date.getTime(), ...(back === 1 && { selected: '' }) }, words);
+  }));
+  byId('night-from').append(...Array.from({ length: 24 }, (_, hour) =>
+    el('option', { value: hour, ...(hour === 20 && { selected: '' }) }, `${String(hour).padStart(2, '0')}:00`)));
+  byId('night-hours').append(...[1, 2, 4, 6, 8, 10, 12, 24, 48, 72].map((hours) =>
+    el('option', { value: hours, ...(hours === 12 && { selected: '' }) }, hours < 48 ? `${hours} h` : `${hours / 24} days`)));
+}
+
 byId('tank').addEventListener('change', describe);
 byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).loaded).catch(told));
 
 async function start() {
-  ({ tanks } = await ask('/api/v1/tanks'));
+  const farm = await ask('/api/v1/tanks');
+  ({ tanks } = farm);
+  nights(Date.parse(farm.now));
   const order = [...tanks].sort((a, b) => Number(b.kind === 'transport') - Number(a.kind === 'transport'));
   byId('tank').append(...order.map(({ id, name }) => el('option', { value: id }, name)));
   byId('night-tank').append(...order.reverse().map(({ id, name }) => el('option', { value: id }, name)));
@@ -160,6 +181,7 @@ async function start() {
   describe();
   await fetchTrips();
 }
+
 
 begin(({ tanks: all }) => entitle(urgent(all)?.words ?? 'Trips'), () => true);
 start().catch(told);
