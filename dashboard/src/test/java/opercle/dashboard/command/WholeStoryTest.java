@@ -100,10 +100,17 @@ class WholeStoryTest {
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(0),
-            new LocalFarm(clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
+            new LocalFarm(
+                clock,
+                watch,
+                subscriber,
+                selfWatch,
+                () -> Reach.NOBODY,
+                PeopleCalled.morning(Optional.empty()),
+                folder),
             new StoredTraces(store),
-            services.pastAlarms(book),
-            services.push(folder, book, Optional.empty()),
+            Kept.in(book, "Sallowmere", Optional.empty()),
+            Optional.of(services.push(folder, book, Optional.empty())),
             List.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant, false)));
     root = "http://127.0.0.1:" + pages.port();
     probe = parts.add(MqttLink.open(Services.named(mqtt, "a-probe")));
