@@ -52,6 +52,7 @@ final class DashboardCommand implements Callable<Integer> {
               farm,
               new StoredTraces(store),
               services.pastAlarmsToRead(c.dataFolder()),
+              Optional.empty(),
               List.of(
                   new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false)));
       log.info(

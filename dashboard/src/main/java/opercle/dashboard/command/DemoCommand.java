@@ -147,7 +147,7 @@ final class DemoCommand implements Callable<Integer> {
             new LocalFarm(clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
             new StoredTraces(store),
             services.pastAlarms(book),
-            services.push(folder, book, Optional.empty()),
+            Optional.of(services.push(folder, book, Optional.empty())),
             List.of(new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant, false)));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =

@@ -85,7 +85,7 @@ final class ServeCommand implements Callable<Integer> {
               live,
               new StoredTraces(store),
               services.pastAlarms(book, called),
-              push,
+              Optional.of(push),
               Stream.concat(
                       Stream.of(
                           new SetUpApi(

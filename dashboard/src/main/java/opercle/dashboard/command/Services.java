@@ -19,7 +19,6 @@ import java.util.function.Consumer;
 import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
-import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
@@ -29,10 +28,8 @@ import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.WatchMemory;
-import opercle.analysis.publish.ActTopics;
 import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
-import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
@@ -64,19 +61,12 @@ import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.Retention;
 import opercle.ingest.store.SqliteReadings;
 import org.jspecify.annotations.Nullable;
-import org.slf4j.Logger;
-import org.slf4j.LoggerFactory;
 
 /**
  * Starts the parts that the commands are made of, each once, and hands them to {@link RunningParts}
  * to be stopped. The commands differ only in which parts they start.
  */
 final class Services {
-
-  private static final Logger log = LoggerFactory.getLogger(Services.class);
-
-  /** What Opercle itself publishes. */
-  private static final String OUR_OWN = "opercle/";
 
   private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
@@ -120,15 +110,7 @@ final class Services {
     UnknownTopics unknown = new UnknownTopics();
     ProbeDesk probes = new ProbeDesk(new MappingRecords(book), farm, unknown, clock);
     probes.follow(subscriber::assign);
-    parts.add(
-        TopicListener.openLossy(
-            named(settings, "look-out"),
-            List.of("#"),
-            message -> {
-              if (!message.topic().startsWith(OUR_OWN) && !subscriber.claims(message.topic())) {
-                unknown.heard(message.topic(), message.payload(), clock.instant());
-              }
-            }));
+    parts.add(new LookOut(unknown, subscriber, clock).open(named(settings, "look-out")));
     return probes;
   }
 
@@ -255,7 +237,6 @@ final class Services {
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
     outward = new Outward(link, announcer, status);
     AlarmHistory history = parts.add(new AlarmHistory(book, described.name()));
-    ActTopics acts = new ActTopics(topics);
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
     @Nullable FarmDesk changed = desk;
     List<WatchListener> overMqtt = new ArrayList<>();
@@ -274,15 +255,7 @@ final class Services {
     if (changed != null) {
       changed.follow(version -> watch.describe(version.farm(), version.by()));
     }
-    parts.add(
-        TopicListener.open(
-            named(settings, "acknowledge"),
-            Stream.concat(acts.filters().stream(), Stream.of(topics.alarmFilter())).toList(),
-            message -> {
-              stale.heard(message);
-              perform(watch, acts, message)
-                  .ifPresent(answer -> answered(link, topics, message, answer));
-            }));
+    parts.add(new ActsOverMqtt(watch, topics, link, stale).listen(named(settings, "acknowledge")));
     parts.add(() -> status.farewell(link));
     return watch;
   }
@@ -295,44 +268,6 @@ final class Services {
           new Problem(
               dataFolder.toString(), 0, "", "cannot be used as dataFolder: " + e.getMessage()));
     }
-  }
-
-  /** Does what somebody asks for; why it was not done, or empty text; empty where it is no act. */
-  private Optional<Optional<String>> perform(
-      WatchService watch, ActTopics acts, TopicListener.Message message) {
-    Optional<TankAct> read = acts.read(message.topic(), message.payload());
-    if (read.isEmpty()) {
-      return Optional.empty();
-    }
-    TankAct act = read.get();
-    if (message.retained()) {
-      // It was meant for some earlier alarm, and must not silence the next one.
-      log.warn("{}: what somebody does must not be retained; ignored", message.topic());
-      return Optional.empty();
-    }
-    if (watch.farm().tank(act.tank()).isEmpty()) {
-      log.warn("{}: the farm has no such tank; ignored", message.topic());
-      return Optional.of(Optional.of("The watch knows of no such tank."));
-    }
-    try {
-      watch.perform(act);
-      return Optional.of(Optional.empty());
-    } catch (RefusedActException e) {
-      log.warn("{}: not done for {}: {}", message.topic(), act.by(), e.getMessage());
-      return Optional.of(Optional.of(String.valueOf(e.getMessage())));
-    }
-  }
-
-  static void answered(
-      MqttLink link, Topics topics, TopicListener.Message message, Optional<String> refusal) {
-    ActTopics.id(message.payload())
-        .ifPresent(
-            id ->
-                publish(
-                    link,
-                    topics.answer(id),
-                    bytes(new ActTopics.Answer(id, refusal).payload()),
-                    false));
   }
 
   /** The front door: from the broker to the sinks. */
@@ -403,25 +338,20 @@ final class Services {
         InstantSource.system()); // the push services' time, also where the farm's runs faster
   }
 
-  /** The pages alone, with more addresses. */
+  /**
+   * The pages.
+   *
+   * @param push on which devices can ask to be called; empty where this process calls none
+   * @param more each adds its own addresses
+   */
   DashboardServer dashboard(
       DashboardSettings settings,
       LiveFarm live,
       Traces traces,
       PastAlarms past,
+      Optional<PushDesk> push,
       List<Consumer<RoutesConfig>> more) {
-    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.empty(), more));
-  }
-
-  /** The pages, on which devices can ask to be called, with more addresses. */
-  DashboardServer dashboard(
-      DashboardSettings settings,
-      LiveFarm live,
-      Traces traces,
-      PastAlarms past,
-      PushDesk push,
-      List<Consumer<RoutesConfig>> more) {
-    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.of(push), more));
+    return parts.add(DashboardServer.start(settings, live, traces, past, push, more));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */
@@ -453,7 +383,7 @@ final class Services {
     return MqttSettings.of(embedded, "opercle");
   }
 
-  private static void publish(MqttLink link, String topic, byte[] payload, boolean retained) {
+  static void publish(MqttLink link, String topic, byte[] payload, boolean retained) {
     try {
       link.publish(topic, payload, 1, retained).get();
     } catch (ExecutionException e) {

@@ -103,7 +103,7 @@ class WholeStoryTest {
             new LocalFarm(clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
             new StoredTraces(store),
             services.pastAlarms(book),
-            services.push(folder, book, Optional.empty()),
+            Optional.empty(),
             List.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant, false)));
     root = "http://127.0.0.1:" + pages.port();
     probe = parts.add(MqttLink.open(Services.named(mqtt, "a-probe")));
