@@ -71,7 +71,7 @@ final class FarmOverMqtt implements WatchListener {
       log.warn("{}: a change must not be retained; ignored", message.topic());
       return;
     }
-    Services.answered(link, topics, message, refusal(message));
+    ActsOverMqtt.answer(link, topics, message, refusal(message));
   }
 
   private Optional<String> refusal(TopicListener.Message message) {

@@ -19,7 +19,6 @@ import java.util.function.LongSupplier;
 import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
-import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
@@ -28,10 +27,8 @@ import opercle.analysis.book.TankEventHistory;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.memory.WatchMemory;
-import opercle.analysis.publish.ActTopics;
 import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
-import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
@@ -63,19 +60,12 @@ import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.Retention;
 import opercle.ingest.store.SqliteReadings;
 import org.jspecify.annotations.Nullable;
-import org.slf4j.Logger;
-import org.slf4j.LoggerFactory;
 
 /**
  * Starts the parts that the commands are made of, each once, and hands them to {@link RunningParts}
  * to be stopped. The commands differ only in which parts they start.
  */
 final class Services {
-
-  private static final Logger log = LoggerFactory.getLogger(Services.class);
-
-  /** What Opercle itself publishes. */
-  private static final String OUR_OWN = "opercle/";
 
   private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
@@ -120,15 +110,7 @@ final class Services {
     UnknownTopics unknown = new UnknownTopics();
     ProbeDesk probes = new ProbeDesk(new MappingRecords(book), farm, unknown, clock);
     probes.follow(subscriber::assign);
-    parts.add(
-        TopicListener.openLossy(
-            named(settings, "look-out"),
-            List.of("#"),
-            message -> {
-              if (!message.topic().startsWith(OUR_OWN) && !subscriber.claims(message.topic())) {
-                unknown.heard(message.topic(), message.payload(), clock.instant());
-              }
-            }));
+    parts.add(new LookOut(unknown, subscriber, clock).open(named(settings, "look-out")));
     return probes;
   }
 
@@ -242,7 +224,6 @@ final class Services {
     outward = new Outward(link, announcer, status);
     AlarmHistory history = parts.add(new AlarmHistory(book, described.name()));
     TankEventHistory events = parts.add(new TankEventHistory(book, described.name()));
-    ActTopics acts = new ActTopics(topics);
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
     @Nullable FarmDesk changed = desk;
     List<WatchListener> overMqtt = new ArrayList<>();
@@ -261,15 +242,7 @@ final class Services {
     if (changed != null) {
       changed.follow(version -> watch.describe(version.farm(), version.by()));
     }
-    parts.add(
-        TopicListener.open(
-            named(settings, "acknowledge"),
-            Stream.concat(acts.filters().stream(), Stream.of(topics.alarmFilter())).toList(),
-            message -> {
-              stale.heard(message);
-              perform(watch, acts, message)
-                  .ifPresent(answer -> answered(link, topics, message, answer));
-            }));
+    parts.add(new ActsOverMqtt(watch, topics, link, stale).listen(named(settings, "acknowledge")));
     parts.add(() -> status.farewell(link));
     return watch;
   }
@@ -282,44 +255,6 @@ final class Services {
           new Problem(
               dataFolder.toString(), 0, "", "cannot be used as dataFolder: " + e.getMessage()));
     }
-  }
-
-  /** Does what somebody asks for; why it was not done, or empty text; empty where it is no act. */
-  private Optional<Optional<String>> perform(
-      WatchService watch, ActTopics acts, TopicListener.Message message) {
-    Optional<TankAct> read = acts.read(message.topic(), message.payload());
-    if (read.isEmpty()) {
-      return Optional.empty();
-    }
-    TankAct act = read.get();
-    if (message.retained()) {
-      // It was meant for some earlier alarm, and must not silence the next one.
-      log.warn("{}: what somebody does must not be retained; ignored", message.topic());
-      return Optional.empty();
-    }
-    if (watch.farm().tank(act.tank()).isEmpty()) {
-      log.warn("{}: the farm has no such tank; ignored", message.topic());
-      return Optional.of(Optional.of("The watch knows of no such tank."));
-    }
-    try {
-      watch.perform(act);
-      return Optional.of(Optional.empty());
-    } catch (RefusedActException e) {
-      log.warn("{}: not done for {}: {}", message.topic(), act.by(), e.getMessage());
-      return Optional.of(Optional.of(String.valueOf(e.getMessage())));
-    }
-  }
-
-  static void answered(
-      MqttLink link, Topics topics, TopicListener.Message message, Optional<String> refusal) {
-    ActTopics.id(message.payload())
-        .ifPresent(
-            id ->
-                publish(
-                    link,
-                    topics.answer(id),
-                    bytes(new ActTopics.Answer(id, refusal).payload()),
-                    false));
   }
 
   /** The front door: from the broker to the sinks. */
@@ -390,7 +325,12 @@ final class Services {
         InstantSource.system()); // the push services' time, also where the farm's runs faster
   }
 
-  /** The pages, on which devices can ask to be called where there is a desk for that. */
+  /**
+   * The pages.
+   *
+   * @param push on which devices can ask to be called; empty where this process calls none
+   * @param more each adds its own addresses
+   */
   DashboardServer dashboard(
       DashboardSettings settings,
       LiveFarm live,
@@ -434,7 +374,7 @@ final class Services {
     return MqttSettings.of(embedded, "opercle");
   }
 
-  private static void publish(MqttLink link, String topic, byte[] payload, boolean retained) {
+  static void publish(MqttLink link, String topic, byte[] payload, boolean retained) {
     try {
       link.publish(topic, payload, 1, retained).get();
     } catch (ExecutionException e) {

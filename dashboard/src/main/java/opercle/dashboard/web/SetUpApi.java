@@ -131,18 +131,20 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     alone.putArray("tanks").add(sent);
     // JSON is YAML too, so that one reader knows every limit.
     Tank described = parsed(alone.toString(), ONE_TANK).tanks().get(0);
-    change(ctx, OptionalLong.empty(), by, before -> with(before, described));
+    boolean isNew = body.path("isNew").asBoolean();
+    change(ctx, OptionalLong.empty(), by, before -> with(before, described, isNew));
   }
 
-  private static Farm with(Farm farm, Tank described) {
-    List<Tank> tanks = new ArrayList<>();
-    boolean there = false;
-    for (Tank tank : farm.tanks()) {
-      boolean same = tank.id().equals(described.id());
-      there |= same;
-      tanks.add(same ? SetUpTanks.withLoads(described, tank.loads()) : tank);
-    }
-    if (!there) {
+  private static Farm with(Farm farm, Tank described, boolean isNew) {
+    String id = described.id();
+    List<Tank> tanks = new ArrayList<>(farm.tanks());
+    if (!isNew) {
+      Tank tank = SetUpTanks.required(farm, id);
+      tanks.set(tanks.indexOf(tank), SetUpTanks.withLoads(described, tank.loads()));
+    } else if (farm.tank(id).isPresent()) {
+      throw Problem.badFields(
+          List.of(new Problem.Field("/id", id, "one that no other tank has", "")));
+    } else {
       tanks.add(described);
     }
     return new Farm(farm.name(), farm.altitudeM(), tanks);

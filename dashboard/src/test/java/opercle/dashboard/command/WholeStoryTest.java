@@ -110,7 +110,7 @@ class WholeStoryTest {
                 folder),
             new StoredTraces(store),
             Kept.in(book, "Sallowmere", Optional.empty()),
-            Optional.of(services.push(folder, book, Optional.empty())),
+            Optional.empty(),
             List.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant, false)));
     root = "http://127.0.0.1:" + pages.port();
     probe = parts.add(MqttLink.open(Services.named(mqtt, "a-probe")));

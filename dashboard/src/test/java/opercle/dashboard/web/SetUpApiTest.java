@@ -119,11 +119,15 @@ class SetUpApiTest {
   void newTank_isAddedWithoutFish_andTakenOutAgain() throws Exception {
     String described =
         """
-        {'by':'Maren','tank':{'kind':'holding','waterLitres':900,
+        {'by':'Maren','isNew':true,'tank':{'kind':'holding','waterLitres':900,
          'supply':{'gas':'air','source':'blower','diffuser':'ceramic','flowLPerMin':20}}}
         """;
+    problem(send("PUT", "/api/v1/setup/tanks/h9", described.replace("true", "false")), 404);
     assertThat(send("PUT", "/api/v1/setup/tanks/h9", described).statusCode()).isEqualTo(200);
     assertThat(tank("h9").isStocked()).isFalse();
+    JsonNode again = problem(send("PUT", "/api/v1/setup/tanks/h9", described), 422);
+    assertThat(again.path("detail").asText())
+        .isEqualTo("/id is h9, must be one that no other tank has.");
 
     assertThat(send("POST", "/api/v1/setup/tanks/h9/remove", "{'by':'Maren'}").statusCode())
         .isEqualTo(200);

@@ -144,7 +144,7 @@ export function tankList(root, newRoot, act) {
     ]);
     return { ...part, title: tank ? `Change ${tank.name}` : 'A new tank', submit: tank ? 'Change it' : 'Add it',
       send: (by, { id = tank?.id ?? '', ...described }) => ({ method: 'PUT',
-        path: `/api/v1/setup/tanks/${encodeURIComponent(id || ' ')}`, body: { by, tank: described } }),
+        path: `/api/v1/setup/tanks/${encodeURIComponent(id || ' ')}`, body: { by, tank: described, isNew: !tank } }),
       done: tank ? `${tank.name} is changed, and the watch has it.` : 'The tank is there, and is watched from now on.' };
   }
 
