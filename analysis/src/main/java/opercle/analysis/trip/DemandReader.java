@@ -33,6 +33,9 @@ final class DemandReader {
   private static final double STEADY_FLOW_SHARE = 0.1;
   private static final int LEAST_READINGS = 10;
 
+  /** After a failure some gas may still come, which hides as much of the demand (ours). */
+  private static final double SOME_GAS = 1.25;
+
   /** A slope's eight-in-ten bounds lie 1.28 standard errors out (normal law). */
   private static final double EIGHT_IN_TEN = 1.2816;
 
@@ -230,7 +233,10 @@ final class DemandReader {
                   water)
               .risePerHour(oxygenThen);
     }
-    return new Band(fall - error, fall, fall + error).plus(surface).plus(supply);
+    Band found = new Band(fall - error, fall, fall + error).plus(surface).plus(supply);
+    return way == Way.AFTER_A_FAILURE
+        ? new Band(found.low(), found.likely(), Math.max(found.high(), SOME_GAS * found.likely()))
+        : found;
   }
 
   private static Optional<Double> asOptional(OptionalDouble value) {

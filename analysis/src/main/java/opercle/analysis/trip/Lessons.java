@@ -134,10 +134,7 @@ final class Lessons {
                   clock.format(f.at()),
                   f.tolerance().toSeconds(),
                   -f.slopeAfterMgPerLPerHour() / 60.0,
-                  f.meterStopped().isPresent()
-                      ? " The gas meter stopped too: look between cylinder and meter."
-                      : " The gas meter showed nothing of it: look behind the meter, at hose and"
-                          + " diffuser.");
+                  meter(f));
               if (f.toldAt().isEmpty()) {
                 say(
                     0.0,
@@ -155,6 +152,23 @@ final class Lessons {
                 }
               }
             });
+  }
+
+  private static String meter(Failure f) {
+    if (f.meterStopped().isPresent()) {
+      return " The gas meter stopped too: look between cylinder and meter.";
+    }
+    if (f.meterRose()) {
+      return String.format(
+          Locale.ROOT,
+          " The gas meter rose from %.1f to %.1f L/min: gas escaped, look behind the meter for a"
+              + " split hose.",
+          f.meterBefore().orElse(0.0),
+          f.meterAfter().orElse(0.0));
+    }
+    return f.meterBefore().isPresent()
+        ? " The gas meter showed nothing of it: look behind the meter, at hose and diffuser."
+        : " There was no gas meter to say where: look along the whole line.";
   }
 
   private void fish() {

@@ -138,6 +138,8 @@ public record Review(
                   bend.slopeBeforeMgPerLPerHour(),
                   bend.slopeAfterMgPerLPerHour(),
                   meterStopped(trip, trace, earliest),
+                  meter(trace, at.minusSeconds(600), at),
+                  meter(trace, at.plusSeconds(60), at.plusSeconds(360)),
                   watch.stream()
                       .filter(w -> isOfOxygen(w.cause()) && !w.at().isBefore(earliest))
                       .map(WatchSaw::at)
@@ -162,6 +164,11 @@ public record Review(
       }
     }
     return Optional.empty();
+  }
+
+  private static OptionalDouble meter(TripTrace trace, Instant from, Instant to) {
+    List<Samples> meters = Samples.of(trace, Quantity.GAS_FLOW);
+    return meters.isEmpty() ? OptionalDouble.empty() : meters.get(0).mean(from, to);
   }
 
   private static List<MeterCheck> meters(TripLog log, TripTrace trace, Optional<Samples> oxygen) {

@@ -31,7 +31,7 @@ public record TripDrawing(List<Mark> marks) {
   public static final double WIDTH = 760.0;
 
   /** Height of the sheet. */
-  public static final double HEIGHT = 360.0;
+  public static final double HEIGHT = 376.0;
 
   private static final double LEFT = 44.0;
   private static final double RIGHT = 752.0;
@@ -258,7 +258,7 @@ public record TripDrawing(List<Mark> marks) {
     }
 
     private void checksAndEvents() {
-      double y = HEIGHT - 8;
+      double y = HEIGHT - 24;
       words(Kind.STRONG, 2, y, 0, "Done");
       for (StopCheck check : review.log().checks()) {
         line(Kind.CHECK, x(check.time()), TOP, x(check.time()), GAS_FOOT + 22);
@@ -266,7 +266,7 @@ public record TripDrawing(List<Mark> marks) {
       }
       for (TankEvent event : trace.events()) {
         line(Kind.EVENT, x(event.time()), TOP, x(event.time()), GAS_FOOT + 22);
-        note(x(event.time()), y, event.kind().id().replace('-', ' '));
+        note(x(event.time()), HEIGHT - 8, event.kind().id().replace('-', ' '));
       }
     }
 

@@ -62,7 +62,7 @@ async function fetchTrips(before) {
   const answer = await ask(`/api/v1/trips${query}`);
   trips.push(...answer.trips);
   show(byId('more'), answer.more);
-  ['start', 'night', 'bring'].forEach((id) => show(byId(id), answer.takesEntries));
+  ['start', 'a-night', 'bring'].forEach((id) => show(byId(id), answer.takesEntries));
   draw();
 }
 
