@@ -18,6 +18,7 @@ import opercle.analysis.farm.FarmChanges;
 import opercle.analysis.farm.FarmMerge;
 import opercle.analysis.farm.FarmReader;
 import opercle.analysis.farm.FarmWriter;
+import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -40,6 +41,12 @@ public final class FarmDesk implements FarmDoor {
   private final List<Consumer<FarmVersion>> followers = new CopyOnWriteArrayList<>();
   private volatile FarmVersion version;
   private volatile Set<String> tankIds;
+  private volatile @Nullable Recent recent;
+
+  /**
+   * The newest versions as of one of them: pages ask every other second, the book seldom has more.
+   */
+  private record Recent(int most, long of, List<FarmVersion> versions) {}
 
   private FarmDesk(FarmRecords records, InstantSource clock, FarmVersion version) {
     this.records = records;
@@ -99,7 +106,13 @@ public final class FarmDesk implements FarmDoor {
 
   @Override
   public List<FarmVersion> history(int most) {
-    return records.newest(most);
+    Recent known = recent;
+    if (known == null || known.most() != most || known.of() != version.number()) {
+      long of = version.number(); // read first: a later one may be among those from the book
+      known = new Recent(most, of, records.newest(most));
+      recent = known;
+    }
+    return known.versions();
   }
 
   /** Tells of every change from now on, once it is in the book. */

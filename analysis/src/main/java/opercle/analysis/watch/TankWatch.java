@@ -99,7 +99,9 @@ final class TankWatch {
    * far as it is still true: of the demand, the share of the fish that were there before.
    */
   void describe(Tank description, double altitudeM) {
-    water.moveDemand(tank.loads(), description.loads());
+    if (!description.loads().equals(tank.loads())) {
+      water.moveDemand(tank.loads(), description.loads());
+    }
     this.tank = description;
     this.floors = description.floorsInForce();
     this.stocked = description.isStocked();

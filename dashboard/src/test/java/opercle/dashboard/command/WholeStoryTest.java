@@ -13,13 +13,17 @@ import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalLong;
 import java.util.concurrent.CompletableFuture;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmVersion;
 import opercle.analysis.evening.Reach;
+import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
+import opercle.analysis.farm.FarmWriter;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.setup.FarmDesk;
 import opercle.analysis.setup.HeardProbes;
@@ -186,6 +190,11 @@ class WholeStoryTest {
     browser.until(css + " shows " + words, () -> browser.text(css).contains(words));
   }
 
+  private static Farm deeper(Farm farm) {
+    return FarmReader.parse(
+        "farm.yaml", FarmWriter.write(farm).replace("depthM: 0.8", "depthM: 0.9"));
+  }
+
   private boolean standsAs(AlarmState state) {
     return watch.states().get(0).alarms().stream()
         .anyMatch(a -> a.cause() == AlarmCause.GAS_LINE_STOPPED && a.state() == state);
@@ -230,6 +239,11 @@ class WholeStoryTest {
     press("#tank-h1 h3 a");
     untilShown("h1", "Holding 1");
     browser.driver().executeScript("window.neverLoadedAnew = true;");
+    untilShown("#facts", "55 kg of tench");
+
+    // Somebody else changes the tank elsewhere, and this page shows it.
+    desk.change(OptionalLong.empty(), "Tove", WholeStoryTest::deeper);
+    untilShown("#facts", "0.9 m over the diffuser");
     live(600, 45.0, 9.0, 0.0);
     untilShown("#now", "9.0 mg/L");
     live(60, 0.0, 9.0, -0.12);
@@ -267,6 +281,6 @@ class WholeStoryTest {
                     .filteredOn(e -> e.cause() == AlarmCause.GAS_LINE_STOPPED)
                     .extracting(e -> e.event().id())
                     .contains("raised", "acknowledged", "cleared", "reset"));
-    assertThat(desk.version().by()).isEqualTo("Maren");
+    assertThat(desk.history(2)).extracting(FarmVersion::by).containsExactly("Tove", "Maren");
   }
 }
