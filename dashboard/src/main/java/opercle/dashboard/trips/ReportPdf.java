@@ -25,6 +25,13 @@ import org.apache.pdfbox.pdmodel.font.Standard14Fonts.FontName;
  */
 public final class ReportPdf {
 
+  static {
+    // The library lists the machine's fonts once, in a file; it need not lie in somebody's home.
+    if (System.getProperty("pdfbox.fontcache") == null) {
+      System.setProperty("pdfbox.fontcache", System.getProperty("java.io.tmpdir", "."));
+    }
+  }
+
   private static final PDRectangle PAGE = PDRectangle.A4;
   private static final float MARGIN = 48f;
   private static final float WIDTH = PAGE.getWidth() - 2 * MARGIN;

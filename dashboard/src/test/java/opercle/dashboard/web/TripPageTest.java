@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.book.FarmBook;
@@ -24,13 +25,15 @@ class TripPageTest {
   private FarmBook book;
   private TripRecords trips;
   private DashboardServer server;
+  private FakeFarm farm;
   private Browser browser;
 
   @BeforeEach
   void open() {
     book = FarmBook.open(folder.resolve("book.db"));
     trips = new TripRecords(book, "Sallowmere");
-    FakeFarm farm = FakeFarm.quiet();
+    farm = FakeFarm.quiet();
+    farm.advance(Duration.ofHours(-1)); // the traces end at the hour of the fake farm
     server =
         DashboardServer.start(
             DashboardSettings.onLoopback(0),
@@ -70,6 +73,15 @@ class TripPageTest {
     browser.find("#" + id).sendKeys(text);
   }
 
+  /** Half an hour on the road; returns once the page knows the time. */
+  private void drive() {
+    Object before = browser.run("return document.getElementById('clock').textContent;");
+    farm.advance(Duration.ofMinutes(30));
+    browser.until(
+        "the time on the page",
+        () -> !browser.run("return document.getElementById('clock').textContent;").equals(before));
+  }
+
   private TripLog only() {
     return trips.newest(FakeFarm.NIGHT.plusSeconds(3600), 10).get(0);
   }
@@ -92,6 +104,8 @@ class TripPageTest {
     assertThat(only().trip().loadKg()).isEqualTo(140.0);
     assertThat(only().trip().plan()).isPresent();
 
+    drive();
+
     // Four taps: the fish, and that it is written down; the two others are the hand meter's.
     press("#fish label:nth-child(2)");
     press("#meters summary");
@@ -107,12 +121,15 @@ class TripPageTest {
               assertThat(c.oxygenMgPerL().orElseThrow()).isEqualTo(9.3);
             });
 
+    drive();
     press("#unloading summary");
     type("end-bar", "120");
     press("#unload-form button[type=submit]");
     browser.until("the end", () -> browser.text("#done").startsWith("The trip has ended"));
     assertThat(only().unloaded()).isPresent();
     assertThat(browser.find("#check").isDisplayed()).isFalse();
+    assertThat(browser.text("#subtitle")).contains("60 min");
+    assertThat(browser.text("#report-parts")).contains("Lowest", "8.", "nothing: there is no gap");
     browser.until("the picture", () -> !browser.all("#picture svg").isEmpty());
     PageChecks.everythingFits(browser);
     Files.createDirectories(Path.of("target", "pages"));
