@@ -164,7 +164,7 @@ final class TankWatch {
         oxygen.accept(time, mgPerL, floors, water);
       }
     } else if (probe instanceof MeterProbe gas) {
-      gas.meter = gas.meter.next(time, gas.value, setFlow(gas));
+      gas.accept(time, setFlow(gas));
     }
   }
 
@@ -362,6 +362,9 @@ final class TankWatch {
         }
       }
     }
+    if (Probes.anyStuck(probes.flows()) || Probes.anyStuck(probes.pressures())) {
+      present.add(AlarmCause.PROBE_SUSPECT);
+    }
     if (gasStopped && sure) {
       here(now).measuredDemand().ifPresent(d -> water.learnDemand(tank, d));
     }
@@ -382,8 +385,9 @@ final class TankWatch {
 
   /**
    * A fall that was found has one alarm: the stopped line's if that was first, else the likelier of
-   * two. While it is only suspected no cause is laid to it; what that raised ends when another
-   * alarm speaks for the fall.
+   * two. One that goes on and on is laid to a lost supply later, when that has become likely. While
+   * it is only suspected no cause is laid to it; what that raised ends when another alarm speaks
+   * for the fall.
    */
   private void lookAtFall(
       long now, long heard, boolean suspected, boolean sure, boolean gasStopped) {
@@ -394,17 +398,10 @@ final class TankWatch {
       }
       return;
     }
-    if (fallCause == null && !gasStopped) {
-      fallCause =
-          new Findings(
-                      here(now),
-                      slow,
-                      isExplained(heard),
-                      listening.isUnheard(),
-                      listening.seconds(heard))
-                  .fallLooksLikeLostSupply()
-              ? AlarmCause.GAS_NOT_REACHING_WATER
-              : AlarmCause.OXYGEN_FALLING;
+    if (fallCause == null ? !gasStopped : fallCause == AlarmCause.OXYGEN_FALLING) {
+      double lost = here(now).supplyLost(slow.temperatureMoved(), isExplained(heard));
+      double enough = fallCause == null ? Diagnosis.LOST : Diagnosis.LIKELIEST;
+      fallCause = lost >= enough ? AlarmCause.GAS_NOT_REACHING_WATER : AlarmCause.OXYGEN_FALLING;
     }
     if (fallCause != null) {
       present.add(fallCause);

@@ -8,6 +8,7 @@ import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.setup.FarmDesk;
+import opercle.dashboard.push.PushDesk;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
@@ -35,8 +36,9 @@ final class AnalyseCommand implements Callable<Integer> {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       FarmBook book = services.book(c.dataFolder());
       FarmDesk desk = services.desk(book, c.farmFile());
-      Optional<PeopleCalled> called =
-          services.calling(c, book, services.push(c.dataFolder(), book, c.calling().publicUrl()));
+      PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
+      // No links: no process answers them, and a dead link at night is worse than none.
+      Optional<PeopleCalled> called = services.calling(c, book, push, Optional.empty());
       WatchService watch =
           services.watch(
               mqtt,

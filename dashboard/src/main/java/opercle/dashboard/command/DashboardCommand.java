@@ -46,12 +46,13 @@ final class DashboardCommand implements Callable<Integer> {
               Services.named(mqtt, "dashboard"),
               List.of(topics.stateFilter(), topics.answerFilter()),
               farm::heard));
+      BookToRead book = services.bookToRead(c.dataFolder());
       DashboardServer pages =
           services.dashboard(
               c.dashboard(),
               farm,
               new StoredTraces(store),
-              services.pastAlarmsToRead(c.dataFolder()),
+              Kept.in(book, c.farm().name()),
               Optional.empty(),
               List.of(
                   new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false)));

@@ -144,9 +144,16 @@ final class DemoCommand implements Callable<Integer> {
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
-            new LocalFarm(clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
+            new LocalFarm(
+                clock,
+                watch,
+                subscriber,
+                selfWatch,
+                () -> Reach.NOBODY,
+                PeopleCalled.morning(Optional.empty()),
+                folder),
             new StoredTraces(store),
-            services.pastAlarms(book),
+            Kept.in(book, farm.name(), Optional.empty()),
             Optional.of(services.push(folder, book, Optional.empty())),
             List.of(new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant, false)));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));

@@ -15,6 +15,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.function.Supplier;
 import opercle.analysis.evening.EveningView.Trouble;
+import opercle.analysis.evening.Morning;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.monitor.MonitorTrouble;
@@ -37,6 +38,7 @@ import opercle.ingest.payload.Rejections;
  * @param subscriber the front door
  * @param selfWatch what looks at the monitor itself
  * @param who would be called tonight
+ * @param morning when somebody looks again, and in which time zone
  * @param dataFolder whose disk is looked at
  */
 record LocalFarm(
@@ -45,6 +47,7 @@ record LocalFarm(
     SensorSubscriber subscriber,
     SelfWatch selfWatch,
     Supplier<Reach> who,
+    Morning morning,
     Path dataFolder)
     implements LiveFarm {
 

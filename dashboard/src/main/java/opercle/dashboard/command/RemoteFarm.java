@@ -51,7 +51,7 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
   // believes.
   private static final Duration TOO_OLD = Duration.ofSeconds(15);
 
-  /** So long the broker may take to say that it has an act, and then the watch to answer. */
+  /** So long sending an act may take, and then the watch's answer. */
   private static final Duration PATIENCE = Duration.ofSeconds(5);
 
   private final HeardFarm heardFarm;
@@ -153,7 +153,9 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
     CompletableFuture<ActTopics.Answer> answer = new CompletableFuture<>();
     asked.put(id, answer);
     try {
-      link.offer(topic, Services.bytes(payload.apply(id)), 1, false)
+      // Not at QoS 1: the link would send it again after an outage, when somebody has been told
+      // that it did not get through and another alarm may stand. The answer says that it did.
+      link.offer(topic, Services.bytes(payload.apply(id)), 0, false)
           .get(PATIENCE.toSeconds(), TimeUnit.SECONDS);
       Optional<String> refusal = answer.get(PATIENCE.toSeconds(), TimeUnit.SECONDS).refusal();
       if (refusal.isPresent()) {

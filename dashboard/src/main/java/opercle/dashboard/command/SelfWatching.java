@@ -12,6 +12,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.function.Consumer;
+import java.util.function.LongSupplier;
 import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.evening.Reach;
@@ -69,12 +70,14 @@ final class SelfWatching {
    * The way of a reading to the watch and of an alarm to people, and the local watchdog.
    *
    * @param reach who would be called
+   * @param caller counts the turns of whoever calls people; empty where nobody is called
    */
   SelfWatching(
       WatchService watch,
       SensorSubscriber subscriber,
       Outward outward,
       Supplier<Reach> reach,
+      Optional<LongSupplier> caller,
       Consumer<String> end) {
     this.watch = watch;
     this.reach = reach;
@@ -82,6 +85,7 @@ final class SelfWatching {
     Map<String, Supplier<OptionalLong>> counts = new LinkedHashMap<>();
     counts.put("watch", () -> OptionalLong.of(watch.secondsPassed()));
     counts.put("subscriber", () -> OptionalLong.of(subscriber.turns()));
+    caller.ifPresent(c -> counts.put("caller", () -> OptionalLong.of(c.getAsLong())));
     // Without a broker it has nobody to publish to, which is a trouble of its own.
     counts.put(
         "publisher",

@@ -49,7 +49,7 @@ final class ServeCommand implements Callable<Integer> {
       FarmBook book = services.book(c.dataFolder());
       FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
-      Optional<PeopleCalled> called = services.calling(c, book, push);
+      Optional<PeopleCalled> called = services.calling(c, book, push, c.calling().publicUrl());
       WatchService watch =
           services.watch(
               mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
@@ -78,13 +78,14 @@ final class ServeCommand implements Callable<Integer> {
               subscriber,
               selfWatch,
               () -> PeopleCalled.reach(called),
+              PeopleCalled.morning(called),
               c.dataFolder());
       DashboardServer pages =
           services.dashboard(
               c.dashboard(),
               live,
               new StoredTraces(store),
-              services.pastAlarms(book, called),
+              Kept.in(book, c.farm().name(), called),
               Optional.of(push),
               Stream.concat(
                       Stream.of(

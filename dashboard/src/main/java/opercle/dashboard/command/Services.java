@@ -9,24 +9,23 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.InstantSource;
-import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
+import java.util.function.LongSupplier;
 import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import opercle.analysis.book.AlarmHistory;
-import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.MappingRecords;
+import opercle.analysis.book.TankEventHistory;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
-import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.WatchMemory;
 import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
@@ -43,8 +42,8 @@ import opercle.dashboard.push.VapidKeys;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.LiveFarm;
-import opercle.dashboard.web.PastAlarms;
 import opercle.dashboard.web.Traces;
+import opercle.dashboard.web.TripRoutes;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
@@ -77,6 +76,7 @@ final class Services {
   private @Nullable Outward outward;
   private @Nullable FarmDesk desk;
   private @Nullable HeardFarm heardFarm;
+  private Optional<LongSupplier> caller = Optional.empty();
 
   /**
    * @param farm as its file describes it
@@ -170,34 +170,20 @@ final class Services {
     return parts.add(FarmBook.open(FarmBook.fileIn(dataFolder)));
   }
 
-  /** Past alarms from a book that is open here. */
-  PastAlarms pastAlarms(FarmBook book) {
-    return pastAlarms(book, Optional.empty());
+  /** Calling of people, with links to the pages; empty where the configuration names nobody. */
+  Optional<PeopleCalled> calling(
+      Configuration c, FarmBook book, PushDesk push, Optional<URI> pages) {
+    if (!c.calling().hasPeople()) {
+      return Optional.empty();
+    }
+    var called = PeopleCalled.start(parts, c, farm(), book, push, pages, clock);
+    caller = Optional.of(called.service()::turns); // for the self-watch
+    return Optional.of(called);
   }
 
-  /** Past alarms from a book that is open here, and how calls fared where people are called. */
-  PastAlarms pastAlarms(FarmBook book, Optional<PeopleCalled> called) {
-    Optional<AlarmRecords> records = Optional.of(new AlarmRecords(book, described.name()));
-    return new PastAlarms(
-        () -> records,
-        called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
-        called.map(PeopleCalled::deliveries).orElse(Deliveries.Source.NONE));
-  }
-
-  /** Calling of people; empty where the configuration names nobody. */
-  Optional<PeopleCalled> calling(Configuration c, FarmBook book, PushDesk push) {
-    return c.calling().hasPeople()
-        ? Optional.of(PeopleCalled.start(parts, c, farm(), book, push, clock))
-        : Optional.empty();
-  }
-
-  /** Past alarms from the book that another process writes; it may not be there yet. */
-  PastAlarms pastAlarmsToRead(Path dataFolder) {
-    BookToRead book = parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
-    return new PastAlarms(
-        () -> book.book().map(b -> new AlarmRecords(b, described.name())),
-        ZoneId.systemDefault(),
-        Deliveries.Source.NONE);
+  /** The book that another process writes; it may not be there yet. */
+  BookToRead bookToRead(Path dataFolder) {
+    return parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
   }
 
   private static Path storeFile(Path dataFolder) {
@@ -237,6 +223,7 @@ final class Services {
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
     outward = new Outward(link, announcer, status);
     AlarmHistory history = parts.add(new AlarmHistory(book, described.name()));
+    TankEventHistory events = parts.add(new TankEventHistory(book, described.name()));
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
     @Nullable FarmDesk changed = desk;
     List<WatchListener> overMqtt = new ArrayList<>();
@@ -247,7 +234,7 @@ final class Services {
     }
     List<WatchListener> listeners =
         Stream.concat(
-                Stream.of(new AlarmLog(), history, announcer, status.on(link), stale),
+                Stream.of(new AlarmLog(), history, events, announcer, status.on(link), stale),
                 Stream.concat(overMqtt.stream(), others.stream()))
             .toList();
     WatchService watch =
@@ -307,7 +294,7 @@ final class Services {
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     SelfWatching selfWatching =
-        new SelfWatching(watch, subscriber, out, reach, SelfWatching::endAtOnce)
+        new SelfWatching(watch, subscriber, out, reach, caller, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .outside(beyond.watcher());
@@ -348,10 +335,14 @@ final class Services {
       DashboardSettings settings,
       LiveFarm live,
       Traces traces,
-      PastAlarms past,
+      Kept kept,
       Optional<PushDesk> push,
       List<Consumer<RoutesConfig>> more) {
-    return parts.add(DashboardServer.start(settings, live, traces, past, push, more));
+    List<Consumer<RoutesConfig>> all =
+        Stream.concat(
+                Stream.of(new TripRoutes(live, traces, kept.past(), kept.trips())), more.stream())
+            .toList();
+    return parts.add(DashboardServer.start(settings, live, traces, kept.past(), push, all));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */

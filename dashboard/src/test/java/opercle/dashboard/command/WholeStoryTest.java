@@ -104,9 +104,16 @@ class WholeStoryTest {
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(0),
-            new LocalFarm(clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
+            new LocalFarm(
+                clock,
+                watch,
+                subscriber,
+                selfWatch,
+                () -> Reach.NOBODY,
+                PeopleCalled.morning(Optional.empty()),
+                folder),
             new StoredTraces(store),
-            services.pastAlarms(book),
+            Kept.in(book, "Sallowmere", Optional.empty()),
             Optional.empty(),
             List.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant, false)));
     root = "http://127.0.0.1:" + pages.port();

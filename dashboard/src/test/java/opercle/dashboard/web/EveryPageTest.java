@@ -54,7 +54,10 @@ class EveryPageTest {
             new FakeTraces(),
             kept.past(),
             Optional.empty(),
-            List.of(routes -> routes.get("/have/seen", ctx -> ctx.html(have)), setUp.api()));
+            List.of(
+                routes -> routes.get("/have/seen", ctx -> ctx.html(have)),
+                setUp.api(),
+                new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips())));
     browser = Browser.open();
     browser.go("about:blank");
     browser.requests(); // the browser's own first page
@@ -84,6 +87,10 @@ class EveryPageTest {
     "evening, /evening, '#tanks .checks li'",
     "plan, /plan?tank=t1, '#courses svg'",
     "plan-on-the-way, /plan?tank=t1, '#courses svg'",
+    "trips, /trips, '#list li'",
+    "trip, /trips/seen, '#picture svg'",
+    "trip-stop, /trips/under-way, '#picture svg'",
+    "trip-report, /trips/seen/report, '.trip-picture'",
     "monitor, /monitor, '#parts dd'",
     "setup, /setup, '#unknown li'",
     "offline, /offline, '#again'",

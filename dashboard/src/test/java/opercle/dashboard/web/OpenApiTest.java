@@ -22,6 +22,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TripRecords;
 import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Delivery;
 import opercle.analysis.calling.Person;
@@ -77,6 +78,8 @@ class OpenApiTest {
             calls,
             () -> FakeFarm.NIGHT);
     setUp = KeptSetUp.in(folder, farm.farm());
+    TripRecords trips = new TripRecords(kept.book(), "Sallowmere");
+    trips.take(KeptTrips.splitLine("h2")); // every id in an address of this test is h2
     push = new PushTestDesk(Files.createDirectory(folder.resolve("push")));
     server =
         DashboardServer.start(
@@ -85,7 +88,10 @@ class OpenApiTest {
             new FakeTraces(),
             kept.past(),
             Optional.of(push.desk()),
-            List.of(new CallingApi(calling, calls), setUp.api()));
+            List.of(
+                new CallingApi(calling, calls),
+                setUp.api(),
+                new TripRoutes(farm, new FakeTraces(), kept.past(), () -> Optional.of(trips))));
     document = new ApiDocument(JSON.readTree(get("/api/v1/openapi.json").body()));
   }
 
@@ -217,6 +223,31 @@ class OpenApiTest {
     assertThat(refused.statusCode()).isEqualTo(422);
     JsonNode problem = document.answer(plan, "default").orElseThrow();
     assertThat(document.faults(problem, JSON.readTree(refused.body()))).isEmpty();
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "POST /api/v1/trips | {'id':'n1','time':'2026-03-14T01:00:00Z','by':'Maren','tank':'t1'} | 201",
+        "POST /api/v1/trips/{id}/checks |"
+            + " {'id':'c9','time':'2026-03-11T02:40:00Z','by':'Tove','fish':'restless'} | 200",
+        "POST /api/v1/trips/{id}/corrections |"
+            + " {'kind':'check','id':'c10','time':'2026-03-11T02:40:00Z','by':'Tove',"
+            + "'fish':'restless','corrects':'c3'} | 200",
+      })
+  void trip_isWritten_asItsSchemasSay_andWhatIsMissing_isRefusedByBoth(
+      String what, String body, int status) throws Exception {
+    Operation operation = operation(what);
+    String json = body.replace('\'', '"');
+
+    assertThat(document.faults(document.body(operation), JSON.readTree(json))).isEmpty();
+    HttpResponse<String> answer = send(operation, json);
+    assertThat(answer.statusCode()).as(answer.body()).isEqualTo(status);
+    JsonNode schema = document.answer(operation, Integer.toString(status)).orElseThrow();
+    assertThat(document.faults(schema, JSON.readTree(answer.body()))).isEmpty();
+    assertThat(document.faults(document.body(operation), JSON.readTree("{}"))).isNotEmpty();
+    assertThat(send(operation, "{}").statusCode()).isEqualTo(422);
   }
 
   private Operation operation(String what) {
