@@ -5,12 +5,17 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.HeardProbes;
+import opercle.analysis.setup.ProbeDesk;
 import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.DashboardServer;
+import opercle.dashboard.web.SetUpApi;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
@@ -42,11 +47,13 @@ final class ServeCommand implements Callable<Integer> {
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
       FarmBook book = services.book(c.dataFolder());
+      FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
-      Optional<PeopleCalled> called = services.calling(c, book, push);
+      Optional<PeopleCalled> called = services.calling(c, book, push, c.calling().publicUrl());
       WatchService watch =
           services.watch(
               mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
+      HeardProbes heard = new HeardProbes();
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(
@@ -54,7 +61,8 @@ final class ServeCommand implements Callable<Integer> {
               c.mappings(),
               new Rejections(),
               Optional.of(store),
-              List.of(watch));
+              List.of(watch, heard));
+      ProbeDesk probes = services.probes(mqtt, book, desk, subscriber);
       SelfWatch selfWatch =
           services.selfWatch(
               mqtt,
@@ -65,12 +73,12 @@ final class ServeCommand implements Callable<Integer> {
               () -> PeopleCalled.reach(called));
       LocalFarm live =
           new LocalFarm(
-              c.farm(),
               clock,
               watch,
               subscriber,
               selfWatch,
               () -> PeopleCalled.reach(called),
+              PeopleCalled.morning(called),
               c.dataFolder());
       DashboardServer pages =
           services.dashboard(
@@ -79,10 +87,19 @@ final class ServeCommand implements Callable<Integer> {
               new StoredTraces(store),
               Kept.in(book, c.farm().name(), called),
               Optional.of(push),
-              called.map(p -> p.routes(live)).orElse(List.of()));
+              Stream.concat(
+                      Stream.of(
+                          new SetUpApi(
+                              desk,
+                              Optional.of(probes),
+                              heard,
+                              clock::instant,
+                              called.isPresent())),
+                      called.map(p -> p.routes(live)).orElse(List.of()).stream())
+                  .toList());
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
-          c.farm().tanks().size(),
+          desk.farm().tanks().size(),
           c.farm().name(),
           mqtt.broker(),
           c.dashboardHost(),

@@ -29,6 +29,7 @@ class EveryPageTest {
 
   @TempDir private static Path folder;
   private static KeptAlarms kept;
+  private static KeptSetUp setUp;
   private static DashboardServer server;
   private static Browser browser;
 
@@ -45,6 +46,7 @@ class EveryPageTest {
             .replace("{{after}}", "Press the button, and go.");
     FakeFarm farm = FakeFarm.troubled();
     farm.called("Maren", "Tove");
+    setUp = KeptSetUp.in(folder, farm.farm());
     server =
         DashboardServer.start(
             DashboardSettings.onLoopback(0),
@@ -54,6 +56,7 @@ class EveryPageTest {
             Optional.empty(),
             List.of(
                 routes -> routes.get("/have/seen", ctx -> ctx.html(have)),
+                setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips())));
     browser = Browser.open();
     browser.go("about:blank");
@@ -69,6 +72,7 @@ class EveryPageTest {
     browser.close();
     server.close();
     kept.close();
+    setUp.close();
   }
 
   @ParameterizedTest(name = "{0}")
@@ -88,6 +92,7 @@ class EveryPageTest {
     "trip-stop, /trips/under-way, '#picture svg'",
     "trip-report, /trips/seen/report, '.trip-picture'",
     "monitor, /monitor, '#parts dd'",
+    "setup, /setup, '#unknown li'",
     "offline, /offline, '#again'",
     "missing, /nowhere, main a",
     "have, /have/seen, .big"

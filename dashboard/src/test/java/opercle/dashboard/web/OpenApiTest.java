@@ -54,6 +54,7 @@ class OpenApiTest {
   private FarmBook book;
   private CallingService calling;
   private PushTestDesk push;
+  private KeptSetUp setUp;
   private DashboardServer server;
   private ApiDocument document;
 
@@ -76,6 +77,7 @@ class OpenApiTest {
             Optional.empty(),
             calls,
             () -> FakeFarm.NIGHT);
+    setUp = KeptSetUp.in(folder, farm.farm());
     TripRecords trips = new TripRecords(kept.book(), "Sallowmere");
     trips.take(KeptTrips.splitLine("h2")); // every id in an address of this test is h2
     push = new PushTestDesk(Files.createDirectory(folder.resolve("push")));
@@ -88,6 +90,7 @@ class OpenApiTest {
             Optional.of(push.desk()),
             List.of(
                 new CallingApi(calling, calls),
+                setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), () -> Optional.of(trips))));
     document = new ApiDocument(JSON.readTree(get("/api/v1/openapi.json").body()));
   }
@@ -99,6 +102,7 @@ class OpenApiTest {
     book.close();
     kept.close();
     push.close();
+    setUp.close();
   }
 
   @Test
@@ -172,6 +176,17 @@ class OpenApiTest {
         "POST /api/v1/tanks/{id}/return-to-service | {'by':'Maren'} | 204",
         "POST /api/v1/tanks/{id}/events | {'by':'Maren','kind':'fed'} | 204",
         "PUT /api/v1/people/{name}/driving | {'driving':true} | 204",
+        "PUT /api/v1/setup/tanks/{id} | {'by':'Maren','tank':{'kind':'holding','waterLitres':1400,"
+            + "'supply':{'gas':'air','source':'blower','diffuser':'ceramic','flowLPerMin':40}}}"
+            + " | 200",
+        "POST /api/v1/setup/tanks/{id}/remove | {'by':'Maren'} | 200",
+        "POST /api/v1/tanks/{id}/fish | {'by':'Maren','do':'add','species':'tench','kg':5} | 200",
+        "POST /api/v1/setup/topics |"
+            + " {'by':'Maren','topic':'shed/probe7/do','tank':'h1','quantity':'oxygen'} | 204",
+        "POST /api/v1/setup/topics/take-back | {'by':'Maren','topic':'shed/probe7/do'} | 204",
+        "POST /api/v1/setup/check | {'yaml':'farm: Sallowmere\\ntanks: [{ id: h1, kind: holding,"
+            + " waterLitres: 900, supply: { gas: air, source: blower, diffuser: ceramic,"
+            + " flowLPerMin: 9 } }]'} | 200",
       })
   void whatIsTaken_isAsItsSchemaSays_andWhatIsNot_isRefusedByBoth(
       String what, String body, int status) throws Exception {

@@ -95,7 +95,7 @@ function draw(state, at) {
   say(ageText, since === undefined ? 'no reading' : `newest reading ${ageWords(since)}`);
   show(stale, old);
   hand.draw(tank);
-  values.draw(tank.state);
+  values.draw(tank.state, farmTime(state, at));
   alarms.draw(tank, alarmsOf(tank));
   keyed(list, facts(tank), ([heading]) => heading,
     ([heading]) => el('div', {}, el('dt', {}, heading), el('dd', {})),
@@ -205,6 +205,9 @@ document.getElementById('spans').append(
   button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
 doneHere(document.getElementById('done'), id);
 document.getElementById('plan-it').href = `/plan?tank=${encodeURIComponent(id)}`;
+for (const what of ['add', 'take']) {
+  document.getElementById(`${what}-fish`).href = `/setup?${new URLSearchParams({ tank: id, do: what })}`;
+}
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),
   el('p', { id: 'save', class: 'save' }, 'Every reading of this time as a file: ',
     saveLinks[0].node, ' or ', saveLinks[1].node, '.'));

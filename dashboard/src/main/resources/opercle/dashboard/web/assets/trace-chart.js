@@ -7,7 +7,7 @@ import { fingers, keys } from './gestures.js';
 import { between } from './span.js';
 import { drawAlarms, drawEvents, drawForecast } from './trace-marks.js';
 import { columns, extremes } from './trace-data.js';
-import { clockWords, dayAndClockWords } from './words.js';
+import { clockWords, dayAndClockWords, dayWords } from './words.js';
 
 const DASHES = [[], [7, 4], [2, 3]]; // probes in one tank differ by dash, not by colour
 const HELP = 'Arrow keys move, plus and minus zoom, 0 goes back.';
@@ -191,10 +191,7 @@ export function traceChart(what, stretch) {
 /** Clock along the foot; the day where one begins. */
 function hours(u, splits) {
   return splits.map((second) => {
-    const date = new Date(second * 1000);
-    const midnight = date.getHours() === 0 && date.getMinutes() === 0 && date.getSeconds() === 0;
-    return midnight
-      ? date.toLocaleDateString('en-GB', { day: 'numeric', month: 'short' })
-      : clockWords(second * 1000);
+    const clock = clockWords(second * 1000);
+    return clock === '00:00' && second % 60 === 0 ? dayWords(second * 1000) : clock;
   });
 }
