@@ -189,6 +189,7 @@ final class Lessons {
   private void demand() {
     review
         .demand()
+        .filter(d -> d.way() != MeasuredDemand.Way.STEADY) // too unsure to change anything by
         .ifPresent(
             d -> {
               Band measured = d.mgPerKgPerHour();
