@@ -47,7 +47,8 @@ final class DashboardCommand implements Callable<Integer> {
               c.dashboard(),
               farm,
               new StoredTraces(store),
-              services.pastAlarmsToRead(c.dataFolder()));
+              services.pastAlarmsToRead(c.dataFolder()),
+              List.of(FarmRecords.toRead(parts, c.dataFolder(), c.farm(), clock)));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

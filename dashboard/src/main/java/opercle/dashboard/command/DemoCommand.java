@@ -9,6 +9,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
+import java.time.ZoneId;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
@@ -140,7 +141,8 @@ final class DemoCommand implements Callable<Integer> {
             new LocalFarm(farm, clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
             new StoredTraces(store),
             services.pastAlarms(book),
-            services.push(folder, book, Optional.empty()));
+            services.push(folder, book, Optional.empty()),
+            FarmRecords.after(List.of(), book, farm, ZoneId.systemDefault(), clock));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

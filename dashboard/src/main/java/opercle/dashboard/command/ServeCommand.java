@@ -2,6 +2,7 @@
 package opercle.dashboard.command;
 
 import java.time.InstantSource;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
@@ -79,7 +80,12 @@ final class ServeCommand implements Callable<Integer> {
               new StoredTraces(store),
               services.pastAlarms(book, called),
               push,
-              called.map(p -> p.routes(live)).orElse(List.of()));
+              FarmRecords.after(
+                  called.map(p -> p.routes(live)).orElse(List.of()),
+                  book,
+                  c.farm(),
+                  called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
+                  clock));
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
           c.farm().tanks().size(),

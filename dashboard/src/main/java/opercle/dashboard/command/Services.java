@@ -324,17 +324,15 @@ final class Services {
 
   /** The pages alone. */
   DashboardServer dashboard(
-      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past) {
-    return parts.add(DashboardServer.start(settings, live, traces, past));
+      DashboardSettings settings,
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      List<Consumer<RoutesConfig>> more) {
+    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.empty(), more));
   }
 
   /** The pages, on which devices can ask to be called. */
-  DashboardServer dashboard(
-      DashboardSettings settings, LiveFarm live, Traces traces, PastAlarms past, PushDesk push) {
-    return dashboard(settings, live, traces, past, push, List.of());
-  }
-
-  /** The same, with more addresses. */
   DashboardServer dashboard(
       DashboardSettings settings,
       LiveFarm live,

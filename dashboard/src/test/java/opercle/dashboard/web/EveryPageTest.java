@@ -8,6 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import opercle.analysis.book.FarmBook;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.io.TempDir;
@@ -29,12 +30,14 @@ class EveryPageTest {
 
   @TempDir private static Path folder;
   private static KeptAlarms kept;
+  private static FarmBook records;
   private static DashboardServer server;
   private static Browser browser;
 
   @BeforeAll
   static void open() throws IOException {
     kept = KeptAlarms.in(folder);
+    records = FarmBook.open(folder.resolve("records.db"));
     String have =
         new PageFrame()
             .plain("have", "I have it", "have")
@@ -52,7 +55,9 @@ class EveryPageTest {
             new FakeTraces(),
             kept.past(),
             Optional.empty(),
-            List.of(routes -> routes.get("/have/seen", ctx -> ctx.html(have))));
+            List.of(
+                routes -> routes.get("/have/seen", ctx -> ctx.html(have)),
+                new KeptRecords(records).api()));
     browser = Browser.open();
     browser.go("about:blank");
     browser.requests(); // the browser's own first page
@@ -66,6 +71,7 @@ class EveryPageTest {
   static void close() {
     browser.close();
     server.close();
+    records.close();
     kept.close();
   }
 
@@ -81,6 +87,7 @@ class EveryPageTest {
     "evening, /evening, '#tanks .checks li'",
     "plan, /plan?tank=t1, '#courses svg'",
     "plan-on-the-way, /plan?tank=t1, '#courses svg'",
+    "records, /records, '#movements li'",
     "monitor, /monitor, '#parts dd'",
     "offline, /offline, '#again'",
     "missing, /nowhere, main a",
