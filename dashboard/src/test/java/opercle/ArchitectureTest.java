@@ -41,6 +41,7 @@ class ArchitectureTest {
     "opercle.analysis.evening..",
     "opercle.analysis.monitor..",
     "opercle.analysis.records..",
+    "opercle.analysis.trip..",
   };
 
   @ArchTest

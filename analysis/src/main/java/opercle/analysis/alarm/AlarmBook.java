@@ -1,8 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.alarm;
 
-import static opercle.analysis.alarm.Worsening.elapsed;
-
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -11,6 +9,7 @@ import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmEvent.Kind;
 import org.jspecify.annotations.Nullable;
@@ -39,7 +38,7 @@ import org.jspecify.annotations.Nullable;
  * <p>Over it lies, where it applies, H out of service, else F shelved, else G suppressed: the alarm
  * goes on beneath and is told, but calls nobody. Out of shelf or service it returns by its
  * condition: present to B, absent to A, or to E where it has latched. A shelf ends early if the
- * alarm becomes more urgent, or if the time in hand would not last until its end.
+ * alarm becomes, or comes back, more urgent, or if the time in hand would not last until its end.
  *
  * <p>So {@code cleared} says that the condition ended, not that the alarm is dealt with. A higher
  * priority is a new call and takes acknowledgement, silence and shelf back. What another alarm
@@ -47,6 +46,9 @@ import org.jspecify.annotations.Nullable;
  *
  * <p>No chattering: an alarm clears only when its condition has been absent for the whole off-delay
  * of its {@link AlarmRule}; {@link Worsening} says how often it is told.
+ *
+ * <p>What a condition makes of an alarm is worked out by {@link ConditionRules}, how it looks from
+ * outside by {@link AlarmTelling}; the book keeps the alarms and takes what people do.
  *
  * <p>Pure and in event time: the instants are the caller's. Where time steps back, running delays
  * start again. Not thread-safe.
@@ -59,6 +61,7 @@ public final class AlarmBook {
   private final String tank;
   private final Map<AlarmCause, AlarmEntry> entries = new EnumMap<>(AlarmCause.class);
   private final List<OutOfService> orders = new ArrayList<>();
+  private final AlarmTelling telling;
 
   /**
    * An empty book.
@@ -67,6 +70,7 @@ public final class AlarmBook {
    */
   public AlarmBook(String tank) {
     this.tank = tank;
+    this.telling = new AlarmTelling(tank, orders);
   }
 
   /** Says that a condition is present now; it is its tank's own affair. */
@@ -84,75 +88,11 @@ public final class AlarmBook {
   public Optional<AlarmEvent> present(
       Instant now, Finding finding, Optional<AlarmId> root, List<String> tanks) {
     @Nullable AlarmEntry old = entries.get(finding.cause());
-    if (old == null || !old.isPresent()) {
-      AlarmEntry raised =
-          AlarmEntry.raised(now, finding)
-              .root(root)
-              .tanks(tanks)
-              .shelf(old == null ? Optional.empty() : old.shelf())
-              .done();
-      return tell(now, Kind.RAISED, raised, Optional.empty());
-    }
-    Priority held = old.finding().priority();
-    AlarmEntry.Change next =
-        old.change().absent(Optional.empty()).lower(Optional.empty()).root(root);
-    if (finding.priority().compareTo(held) < 0) {
-      next.open(AlarmState.UNACKNOWLEDGED).shelf(Optional.empty());
-      return tell(now, Kind.ESCALATED, next.finding(finding).tanks(tanks).told(now).done());
-    }
-    if (finding.priority() != held) {
-      Instant since = running(old.lowerSince(), now);
-      next.lower(Optional.of(since));
-      if (!elapsed(Worsening.LOWER_PRIORITY_AFTER, since, now)) {
-        finding = finding.with(held);
-      }
-    }
-    Optional<Kind> news = news(now, old, next, finding, root, tanks);
-    if (news.isPresent()) {
-      if (finding.priority() != held) {
-        next.lower(Optional.empty());
-      }
-      return tell(now, news.get(), next.finding(finding).tanks(tanks).told(now).done());
-    }
-    // An untold gist must stay different from the told one, or the news would be lost.
-    next.finding(finding.with(held).withGist(old.finding().gist()));
-    entries.put(finding.cause(), next.done());
-    return Optional.empty();
-  }
-
-  /** What there is to tell of an alarm that is no more urgent than it was. */
-  private static Optional<Kind> news(
-      Instant now,
-      AlarmEntry old,
-      AlarmEntry.Change next,
-      Finding finding,
-      Optional<AlarmId> root,
-      List<String> tanks) {
-    if (old.shelf().isPresent() && outlasts(old.shelf().get(), finding, now)) {
-      next.open(AlarmState.UNACKNOWLEDGED).shelf(Optional.empty());
-      return Optional.of(Kind.UNSHELVED);
-    }
-    if (!root.equals(old.root())) {
-      return Optional.of(root.isPresent() ? Kind.SUPPRESSED : Kind.UNSUPPRESSED);
-    }
-    if (old.state() == AlarmState.ACKNOWLEDGED && root.isEmpty() && old.shelf().isEmpty()) {
-      if (Worsening.callsAgain(old, finding, now)) {
-        next.open(AlarmState.UNACKNOWLEDGED);
-        return Optional.of(Kind.RE_ALARMED);
-      }
-      if (Worsening.isGivenAnew(old, now)) {
-        next.checked(now, finding.timeInHandMinutes());
-      }
-    }
-    return Worsening.isNews(old, finding, tanks, now)
-        ? Optional.of(Kind.CHANGED)
-        : Optional.empty();
-  }
-
-  private static boolean outlasts(Pause shelf, Finding finding, Instant now) {
-    double left = Duration.between(now, shelf.until()).toMillis() / 60_000.0;
-    return finding.timeInHandMinutes().isPresent()
-        && finding.timeInHandMinutes().getAsDouble() < left;
+    return take(
+        now,
+        old == null || !old.isPresent()
+            ? ConditionRules.raised(now, Optional.ofNullable(old), finding, root, tanks)
+            : ConditionRules.present(now, old, finding, root, tanks));
   }
 
   /**
@@ -166,33 +106,16 @@ public final class AlarmBook {
     if (old == null || !old.isPresent()) {
       return Optional.empty();
     }
-    AlarmRule rule = AlarmRule.of(cause);
-    Instant since = running(old.absentSince(), now);
-    if (!elapsed(rule.offDelay(), since, now)) {
-      entries.put(cause, old.change().absent(Optional.of(since)).done());
-      return Optional.empty();
+    return take(now, ConditionRules.absent(now, old, allClear));
+  }
+
+  /** Keeps what follows, and tells it where it is news. */
+  private Optional<AlarmEvent> take(Instant now, ConditionRules.Next next) {
+    if (next.news().isPresent()) {
+      return tell(now, next.news().get(), next.entry());
     }
-    AlarmEntry.Change next =
-        old.change()
-            .finding(allClear.get().with(old.finding().priority()))
-            .told(now)
-            .absent(Optional.empty())
-            .lower(Optional.empty())
-            .tanks(List.of())
-            .root(Optional.empty());
-    boolean had = old.state() == AlarmState.ACKNOWLEDGED;
-    if (old.root().isPresent() || (had && !rule.latches())) {
-      next.open(AlarmState.NORMAL);
-    } else if (had) {
-      next.had(AlarmState.LATCHED_ACKNOWLEDGED, old.acknowledgedBy());
-    } else {
-      next.open(
-              rule.latches()
-                  ? AlarmState.LATCHED_UNACKNOWLEDGED
-                  : AlarmState.RETURNED_UNACKNOWLEDGED)
-          .silence(old.silence());
-    }
-    return tell(now, Kind.CLEARED, next.done());
+    entries.put(next.entry().finding().cause(), next.entry());
+    return Optional.empty();
   }
 
   /** Time has passed: silences, shelvings and times out of service end. */
@@ -229,7 +152,7 @@ public final class AlarmBook {
   public Optional<AlarmEvent> acknowledge(Instant now, AlarmCause cause, String by) {
     requireName(by, cause.id());
     @Nullable AlarmEntry old = entries.get(cause);
-    if (old == null || old.shelf().isPresent() || orderFor(cause) != null) {
+    if (old == null || old.shelf().isPresent() || !isInService(cause)) {
       return Optional.empty();
     }
     AlarmEntry.Change next = old.change();
@@ -336,7 +259,7 @@ public final class AlarmBook {
    */
   public List<AlarmEvent> takeOutOfService(OutOfService order) {
     List<AlarmEntry> before =
-        entries.values().stream().filter(e -> orderFor(e.finding().cause()) == null).toList();
+        entries.values().stream().filter(e -> isInService(e.finding().cause())).toList();
     orders.removeIf(o -> o.cause().equals(order.cause()));
     orders.add(order);
     List<AlarmEvent> events = new ArrayList<>();
@@ -370,7 +293,7 @@ public final class AlarmBook {
     List<AlarmEvent> events = new ArrayList<>();
     for (AlarmEntry e : List.copyOf(entries.values())) {
       AlarmCause cause = e.finding().cause();
-      if (order.covers(cause) && orderFor(cause) == null) {
+      if (order.covers(cause) && isInService(cause)) {
         AlarmEntry back = e.change().open(byCondition(e)).done();
         tell(now, Kind.RETURNED_TO_SERVICE, back, Optional.of(by)).ifPresent(events::add);
       }
@@ -383,6 +306,37 @@ public final class AlarmBook {
       return AlarmState.UNACKNOWLEDGED;
     }
     return e.state().isLatched() ? AlarmState.LATCHED_UNACKNOWLEDGED : AlarmState.NORMAL;
+  }
+
+  /**
+   * The tank is watched no longer: every alarm ends, and so does every order over it.
+   *
+   * @param why the whole text of each clearing
+   */
+  public List<AlarmEvent> endAll(Instant now, String why) {
+    orders.clear();
+    List<AlarmEvent> events = new ArrayList<>();
+    for (AlarmEntry e : List.copyOf(entries.values())) {
+      Finding f = e.finding();
+      Finding ended =
+          new Finding(
+              f.cause(),
+              f.priority(),
+              f.gist(),
+              OptionalDouble.empty(),
+              OptionalDouble.empty(),
+              why);
+      AlarmEntry done =
+          e.change()
+              .finding(ended)
+              .open(AlarmState.NORMAL)
+              .shelf(Optional.empty())
+              .root(Optional.empty())
+              .tanks(List.of())
+              .done();
+      tell(now, Kind.CLEARED, done).ifPresent(events::add);
+    }
+    return events;
   }
 
   /** What is out of service, in the order in which it was taken out. */
@@ -408,52 +362,12 @@ public final class AlarmBook {
 
   /** The state of an alarm of this book for all to see. */
   public AlarmState shown(AlarmEntry e) {
-    if (orderFor(e.finding().cause()) != null && e.state() != AlarmState.NORMAL) {
-      return AlarmState.OUT_OF_SERVICE;
-    }
-    if (e.shelf().isPresent()) {
-      return AlarmState.SHELVED;
-    }
-    return e.root().isPresent() ? AlarmState.SUPPRESSED : e.state();
+    return telling.state(e);
   }
 
   /** The standing alarms, most urgent first; those whose condition has returned stand too. */
   public List<Alarm> standing() {
-    return entries.values().stream().map(this::alarm).sorted(MOST_URGENT_FIRST).toList();
-  }
-
-  private Alarm alarm(AlarmEntry e) {
-    AlarmState state = shown(e);
-    return new Alarm(
-        tank,
-        e.finding().cause(),
-        e.finding().priority(),
-        state,
-        e.since(),
-        e.acknowledgedBy(),
-        e.finding().message(),
-        state.callsSomebody(),
-        e.silence().map(Pause::until),
-        heldBy(state, e),
-        heldUntil(state, e),
-        e.root(),
-        e.tanks());
-  }
-
-  private Optional<String> heldBy(AlarmState state, AlarmEntry e) {
-    return switch (state) {
-      case OUT_OF_SERVICE -> order(e.finding().cause()).map(OutOfService::by);
-      case SHELVED -> e.shelf().map(Pause::by);
-      default -> Optional.empty();
-    };
-  }
-
-  private Optional<Instant> heldUntil(AlarmState state, AlarmEntry e) {
-    return switch (state) {
-      case OUT_OF_SERVICE -> order(e.finding().cause()).map(OutOfService::until);
-      case SHELVED -> e.shelf().map(Pause::until);
-      default -> Optional.empty();
-    };
+    return entries.values().stream().map(telling::alarm).sorted(MOST_URGENT_FIRST).toList();
   }
 
   /** The alarms as a value. */
@@ -469,12 +383,8 @@ public final class AlarmBook {
     orders.addAll(outOfService);
   }
 
-  private @Nullable OutOfService orderFor(AlarmCause cause) {
-    return order(cause).orElse(null);
-  }
-
-  private Optional<OutOfService> order(AlarmCause cause) {
-    return orders.stream().filter(o -> o.covers(cause)).findFirst();
+  private boolean isInService(AlarmCause cause) {
+    return telling.order(cause).isEmpty();
   }
 
   private Optional<AlarmEvent> tell(Instant now, Kind kind, AlarmEntry entry) {
@@ -482,30 +392,13 @@ public final class AlarmBook {
   }
 
   private Optional<AlarmEvent> tell(Instant now, Kind kind, AlarmEntry entry, Optional<String> by) {
-    Finding f = entry.finding();
+    AlarmCause cause = entry.finding().cause();
     if (entry.isDone()) {
-      entries.remove(f.cause());
+      entries.remove(cause);
     } else {
-      entries.put(f.cause(), entry);
+      entries.put(cause, entry);
     }
-    AlarmState state = shown(entry);
-    return Optional.of(
-        new AlarmEvent(
-            now,
-            tank,
-            f.cause(),
-            kind,
-            f.priority(),
-            state,
-            f.timeInHandMinutes(),
-            f.oxygenMgPerL(),
-            f.message(),
-            entry.since(),
-            state.callsSomebody(),
-            by,
-            kind == Kind.SILENCED ? entry.silence().map(Pause::until) : heldUntil(state, entry),
-            entry.root(),
-            entry.tanks()));
+    return Optional.of(telling.event(now, kind, entry, by));
   }
 
   private void requireName(String by, String what) {
@@ -513,12 +406,5 @@ public final class AlarmBook {
       throw new IllegalArgumentException(
           "tank %s, alarm %s: this needs the name of who does it".formatted(tank, what));
     }
-  }
-
-  /**
-   * The start of a running delay, or now: if none runs, or if time stepped back before its start.
-   */
-  private static Instant running(Optional<Instant> since, Instant now) {
-    return since.filter(s -> !s.isAfter(now)).orElse(now);
   }
 }

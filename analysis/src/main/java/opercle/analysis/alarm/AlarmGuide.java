@@ -77,7 +77,7 @@ public record AlarmGuide(
               IN_HAND,
               "High; medium with four hours or more in hand.",
               "Flow below 20 % of what is normal for this line; over above 30 %.",
-              "Two of the last three samples, over at least 10 s; ends after 2 min without.",
+              "Two of the last three samples and the newest of them, over at least 10 s; ends after 2 min without.",
               true,
               true);
       case GAS_NOT_REACHING_WATER ->
@@ -137,9 +137,9 @@ public record AlarmGuide(
                   + " hold another meter in the water.",
               IN_HAND,
               "High with less than 30 min in hand, or after a fall of 1.4 mg/L that does not"
-                  + " slacken and that nothing logged explains. Otherwise medium; so too, until"
+                  + " slacken and that nothing logged explains, unless four hours are left. Otherwise medium; so too, until"
                   + " 2 mg/L are lost, while it may pass: for a minute if it looks like the probe or"
-                  + " is faster than the fish breathe, for a minute or a tenth of the time in hand,"
+                  + " is faster than the fish breathe, for 3 min or a tenth of the time in hand,"
                   + " whichever is less, if a lost supply is not the likelier reason, for 5 min or a"
                   + " third of the time in hand, whichever is less, if the probe was just put in or"
                   + " jumped within the last 30 min and no meter shows less gas, and while another"
@@ -238,7 +238,8 @@ public record AlarmGuide(
               "That of gas that stops unseen: the time in hand without gas.",
               "High where no oxygen probe of the tank is left: at once if other probes of the tank"
                   + " are heard; if none is, once only half an hour is left of the time in hand without"
-                  + " gas, or a third of it is gone where it is short, after 1 min to an hour, or"
+                  + " gas, or where that is short a third of it is gone (gas from a blower)"
+                  + " or half of it (from a cylinder), after 1 min to an hour, or"
                   + " 5 min where it is not known. Medium if an oxygen or gas probe is lost and another oxygen probe is"
                   + " left, or no oxygen was ever heard but other probes are. Otherwise low.",
               "Nothing heard for five of its usual intervals, and for 60 s at least; or, of a stocked"
@@ -253,13 +254,14 @@ public record AlarmGuide(
               "Do not trust a probe",
               List.of("out of the water", "a bubble or growth on it", "worn out", "a bad plug"),
               "A fall might not be seen, or be seen where there is none.",
-              List.of(FirstAction.LOOK_THEN_SEE_PROBE, FirstAction.SEE_PROBE),
+              List.of(
+                  FirstAction.LOOK_THEN_SEE_PROBE, FirstAction.SEE_PROBE, FirstAction.SEE_METER),
               "Wipe the probe, put it back, and hold another meter beside it.",
               "That of gas that stops unseen: the time in hand without gas.",
               "High where no other oxygen probe of the tank is to be trusted and this one is blind;"
                   + " if it seems to be out of the water only after 3 min, or sooner as for a"
                   + " link, for a wave passes. Low where another one is to be trusted. Otherwise"
-                  + " medium.",
+                  + " medium, and of a gas meter.",
               "It repeats one value beyond chance, reads zero all at once, steps further than water"
                   + " can, or seems to be out of the water.",
               "Stuck: 60 s at least. Steps: the next readings. Ends after 2 min of sense, a jump"

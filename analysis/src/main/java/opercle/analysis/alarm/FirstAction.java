@@ -48,6 +48,8 @@ public enum FirstAction {
       "Go and look at the fish, then see whether the probe is clean and in the water."),
   /** A probe is not to be trusted; another one watches. */
   SEE_PROBE("See whether the probe is clean and in the water."),
+  /** A gas meter says nothing of the gas any more. */
+  SEE_METER("See whether bubbles rise, then whether the meter is stuck or unplugged."),
   /** Two probes tell different things. */
   COMPARE_PROBES("Look at the fish by the lower probe, then for a dead corner or a fouled probe."),
   /** These fish have been here long enough. */

@@ -3,13 +3,17 @@ package opercle.analysis.calling;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.util.Collection;
+import java.util.HashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.stream.Collectors;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmState;
 
 /**
  * All that calling knows, as a value that can be saved: who has been told what, and what is still
@@ -119,6 +123,19 @@ public record CallingState(
       return key(event);
     }
 
+    /** Whether its condition is gone; told by the event, or by how the alarm stands since. */
+    static boolean hasEnded(AlarmEvent event) {
+      return event.event() == AlarmEvent.Kind.CLEARED
+          || event.state() == AlarmState.RETURNED_UNACKNOWLEDGED
+          || event.state() == AlarmState.LATCHED_UNACKNOWLEDGED;
+    }
+
+    /** Whether news of it was missed, or not believed because the clock had been put back. */
+    boolean missed(AlarmEvent standing) {
+      return event.annunciated() != standing.annunciated()
+          || event.priority() != standing.priority();
+    }
+
     /** Calling begins, or begins again. */
     Occurrence begun(AlarmEvent event, Instant now) {
       return new Occurrence(event, true, episode + 1, 0, now, false, Set.of(), Set.of(), told);
@@ -206,16 +223,55 @@ public record CallingState(
   /**
    * How much a person was told of late.
    *
-   * @param since when the first message of this stretch was made
-   * @param messages each told once, by whatever channels
-   * @param folded occurrences that were not told one by one
-   * @param more when the last message about those was made
+   * @param messages each told once, by whatever channels, and when first; those of the last ten
+   *     minutes
+   * @param more messages about several alarms together, and when; those of the last ten minutes
+   * @param heardOf occurrences that they were told of in these minutes, one by one or together
+   * @param folded occurrences that were not told one by one and wait to be told together
    */
   public record Tally(
-      Instant since, Set<String> messages, List<String> folded, Optional<Instant> more) {
+      Map<String, Instant> messages,
+      Map<String, Instant> more,
+      Map<String, Instant> heardOf,
+      List<String> folded) {
     public Tally {
-      messages = Set.copyOf(messages);
+      messages = Map.copyOf(messages);
+      more = Map.copyOf(more);
+      heardOf = Map.copyOf(heardOf);
       folded = List.copyOf(folded);
+    }
+
+    static final Tally NOTHING = new Tally(Map.of(), Map.of(), Map.of(), List.of());
+
+    /** What is left of it for a stretch that began then. */
+    Tally since(Instant start) {
+      return new Tally(after(start, messages), after(start, more), after(start, heardOf), folded);
+    }
+
+    private static Map<String, Instant> after(Instant start, Map<String, Instant> times) {
+      return times.entrySet().stream()
+          .filter(e -> e.getValue().isAfter(start))
+          .collect(Collectors.toMap(Map.Entry::getKey, Map.Entry::getValue));
+    }
+
+    Tally told(String message, String occurrence, Instant now) {
+      return new Tally(with(messages, message, now), more, with(heardOf, occurrence, now), folded);
+    }
+
+    Tally toldTogether(String message, Collection<String> occurrences, Instant now) {
+      Map<String, Instant> heard = new HashMap<>(heardOf);
+      occurrences.forEach(o -> heard.put(o, now));
+      return new Tally(messages, with(more, message, now), heard, List.of());
+    }
+
+    Tally waiting(Collection<String> occurrences) {
+      return new Tally(messages, more, heardOf, List.copyOf(occurrences));
+    }
+
+    private static Map<String, Instant> with(Map<String, Instant> all, String key, Instant now) {
+      Map<String, Instant> grown = new HashMap<>(all);
+      grown.put(key, now);
+      return grown;
     }
   }
 

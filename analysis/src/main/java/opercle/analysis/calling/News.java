@@ -2,6 +2,7 @@
 package opercle.analysis.calling;
 
 import java.util.List;
+import java.util.Optional;
 import opercle.analysis.alarm.AlarmEvent;
 
 /** What calling goes by. */
@@ -26,6 +27,16 @@ public sealed interface News {
   /** A person takes the wheel, or leaves it. */
   record Driving(String person, boolean driving) implements News {}
 
-  /** Somebody wants all channels of a person tested now. */
-  record TestWanted(String person, String by) implements News {}
+  /**
+   * Somebody wants a person's channels tested now.
+   *
+   * @param channel that one alone; empty: all of them
+   */
+  record TestWanted(String person, String by, Optional<String> channel) implements News {
+
+    /** All channels. */
+    public TestWanted(String person, String by) {
+      this(person, by, Optional.empty());
+    }
+  }
 }

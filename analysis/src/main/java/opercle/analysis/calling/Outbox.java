@@ -5,7 +5,6 @@ import java.nio.charset.StandardCharsets;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -31,14 +30,19 @@ final class Outbox {
 
   static final int MOST_MESSAGES = 10;
 
-  /** So many one by one; the others of the ten tell how many more there are. */
-  private static final int ONE_BY_ONE = MOST_MESSAGES - 2;
+  /** So many of the ten tell of several alarms together. */
+  private static final int TOGETHER = 2;
+
+  private static final int ONE_BY_ONE = MOST_MESSAGES - TOGETHER;
 
   private static final Duration BETWEEN_MORE = Duration.ofMinutes(2);
   private static final Duration FIRST_AGAIN = Duration.ofSeconds(5);
   private static final Duration LAST_AGAIN = Duration.ofMinutes(2);
   private static final Duration GIVEN_UP = Duration.ofMinutes(30);
   private static final Duration TEST_GIVEN_UP = Duration.ofMinutes(5);
+
+  /** A channel may ask to be left alone for longer: an alarm must not wait longer. */
+  private static final Duration LONGEST_LEFT_ALONE = Duration.ofMinutes(10);
 
   private final Instant at;
   private final Instant now;
@@ -73,50 +77,41 @@ final class Outbox {
    */
   boolean admits(String person, String message, String occurrence) {
     Tally tally = tally(person);
-    if (tally.messages().contains(message)) {
+    if (tally.messages().containsKey(message)) {
       return true;
     }
     if (tally.messages().size() < ONE_BY_ONE) {
-      count(person, tally, message, tally.folded(), tally.more());
+      tallies.put(person, tally.told(message, occurrence, now));
       return true;
     }
     Set<String> folded = new LinkedHashSet<>(tally.folded());
     folded.add(occurrence);
-    tallies.put(
-        person, new Tally(tally.since(), tally.messages(), List.copyOf(folded), tally.more()));
+    tallies.put(person, tally.waiting(folded));
     return false;
   }
 
   /**
    * What a person is now to be told of together, because it could not be told one by one; empty if
-   * nothing, or not yet.
+   * nothing, or not yet. The last message of the ten is kept for what they have not heard of at
+   * all: a new tank must not wait behind reminders of the old ones.
+   *
+   * @param stillCalls whether an occurrence is still to be told
    */
-  List<String> folded(String person) {
+  List<String> folded(String person, Predicate<String> stillCalls) {
     Tally tally = tally(person);
+    List<String> folded = tally.folded().stream().filter(stillCalls).toList();
+    boolean isNew = !tally.heardOf().keySet().containsAll(folded);
     boolean due =
-        !tally.folded().isEmpty()
-            && tally.messages().size() < MOST_MESSAGES
-            && tally.more().map(m -> !now.isBefore(m.plus(BETWEEN_MORE))).orElse(true);
-    if (!due) {
-      return List.of();
-    }
-    count(person, tally, "more " + count, List.of(), Optional.of(now));
-    return tally.folded();
-  }
-
-  private void count(
-      String person, Tally tally, String message, List<String> folded, Optional<Instant> more) {
-    Set<String> messages = new HashSet<>(tally.messages());
-    messages.add(message);
-    tallies.put(person, new Tally(tally.since(), messages, folded, more));
+        !folded.isEmpty()
+            && tally.more().size() < (isNew ? TOGETHER : TOGETHER - 1)
+            && tally.more().values().stream().allMatch(m -> !now.isBefore(m.plus(BETWEEN_MORE)));
+    tallies.put(
+        person, due ? tally.toldTogether("more " + count, folded, now) : tally.waiting(folded));
+    return due ? folded : List.of();
   }
 
   private Tally tally(String person) {
-    Tally tally = tallies.get(person);
-    if (tally == null || !now.isBefore(tally.since().plus(STRETCH))) {
-      return new Tally(now, Set.of(), tally == null ? List.of() : tally.folded(), Optional.empty());
-    }
-    return tally;
+    return tallies.getOrDefault(person, Tally.NOTHING).since(now.minus(STRETCH));
   }
 
   /**
@@ -241,7 +236,7 @@ final class Outbox {
   }
 
   private void failed(Target target, Delivery.Failed failed) {
-    trouble(target, failed.reason(), failed.after().map(now::plus));
+    trouble(target, failed.reason(), leftAlone(failed).map(now::plus));
   }
 
   private void trouble(Target target, String reason, Optional<Instant> notBefore) {
@@ -268,7 +263,13 @@ final class Outbox {
     long longest = Math.min(whole, LAST_AGAIN.toMillis());
     long seed = (call.call().key() + call.attempts()).hashCode() & 0xffffL;
     Duration own = Duration.ofMillis(longest - longest * seed / 0xffffL / 4);
-    return failed.after().filter(asked -> asked.compareTo(own) > 0).orElse(own);
+    return leftAlone(failed).filter(asked -> asked.compareTo(own) > 0).orElse(own);
+  }
+
+  private static Optional<Duration> leftAlone(Delivery.Failed failed) {
+    return failed
+        .after()
+        .map(asked -> asked.compareTo(LONGEST_LEFT_ALONE) > 0 ? LONGEST_LEFT_ALONE : asked);
   }
 
   List<Pending> pending() {

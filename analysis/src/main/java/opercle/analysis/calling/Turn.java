@@ -70,7 +70,7 @@ final class Turn {
       } else if (item instanceof News.Driving wheel) {
         drives(wheel);
       } else if (item instanceof News.TestWanted wanted) {
-        plan.person(wanted.person()).ifPresent(p -> test(p, Optional.of(wanted.by())));
+        plan.person(wanted.person()).ifPresent(p -> test(p, wanted));
       }
     }
   }
@@ -120,6 +120,9 @@ final class Turn {
 
   private void happened(AlarmEvent event, boolean reconciled) {
     String key = Occurrence.key(event);
+    if (!reconciled && isOvertaken(event)) {
+      return; // told again, of an occurrence that another has followed
+    }
     alarms
         .keySet()
         .removeIf(other -> !other.equals(key) && other.startsWith(Occurrence.sameAlarm(event)));
@@ -138,19 +141,30 @@ final class Turn {
       boolean anew =
           event.event() == AlarmEvent.Kind.RE_ALARMED && event.time().isAfter(known.event().time());
       alarms.put(key, known.heard(event, false, known.told() && !anew));
+      dropUrgent(key); // what was urgent until now need not be tried again
     }
+  }
+
+  private boolean isOvertaken(AlarmEvent event) {
+    return alarms.values().stream()
+        .map(Occurrence::event)
+        .anyMatch(e -> e.id().equals(event.id()) && e.since().isAfter(event.since()));
+  }
+
+  private void dropUrgent(String key) {
+    outbox.drop(p -> p.occurrence().equals(key) && p.call().isUrgent());
   }
 
   /** Nobody is to be called for it any longer: those who were called are told why. */
   private void settled(String key, Occurrence known, AlarmEvent event) {
     alarms.put(key, known.heard(event, false, known.told()));
-    outbox.drop(p -> p.occurrence().equals(key) && p.call().isUrgent());
+    dropUrgent(key);
     if (!known.calling()) {
       return;
     }
     if (event.by().isPresent()) {
       tellThoseCalled(known, event, Kind.TAKEN);
-    } else if (event.event() == AlarmEvent.Kind.CLEARED) {
+    } else if (Occurrence.hasEnded(event)) {
       tellThoseCalled(known, event, Kind.ENDED);
     }
   }
@@ -174,7 +188,7 @@ final class Turn {
       String key = Occurrence.key(event);
       keys.add(key);
       Occurrence known = alarms.get(key);
-      if (known == null || known.event().annunciated() != event.annunciated()) {
+      if (known == null || known.missed(event)) {
         happened(event, true);
       } else if (event.timeInHandMinutes().isPresent()) {
         alarms.put(key, known.withMinutes(event.timeInHandMinutes()));
@@ -182,11 +196,10 @@ final class Turn {
     }
     for (Occurrence known : List.copyOf(alarms.values())) {
       if (!keys.contains(known.key())) {
+        // It did not end, or that would have been told: the watch knows nothing of it any more.
+        // That is no good news, so nobody is told that they need not go.
         alarms.remove(known.key());
-        outbox.drop(p -> p.occurrence().equals(known.key()) && p.call().isUrgent());
-        if (known.calling()) {
-          tellThoseCalled(known, known.event(), Kind.ENDED);
-        }
+        dropUrgent(known.key());
       }
     }
   }
@@ -327,15 +340,19 @@ final class Turn {
 
   private void tellMore(Person person) {
     List<AlarmEvent> about =
-        outbox.folded(person.name()).stream()
+        outbox.folded(person.name(), this::callsSomebody).stream()
             .flatMap(key -> Optional.ofNullable(alarms.get(key)).stream())
-            .filter(o -> o.event().annunciated())
             .sorted(WORST_FIRST)
             .map(Occurrence::event)
             .toList();
     if (!about.isEmpty()) {
       tell(person, Kind.MORE, "", "more " + outbox.serial(), about, Optional.empty());
     }
+  }
+
+  private boolean callsSomebody(String key) {
+    Occurrence o = alarms.get(key);
+    return o != null && o.event().annunciated();
   }
 
   private void tell(
@@ -362,15 +379,23 @@ final class Turn {
     boolean due = nextTest.map(t -> !t.isAfter(at)).orElse(false);
     boolean inTime = nextTest.map(t -> !at.isAfter(t.plus(TEST_TOO_LATE))).orElse(false);
     if (due && inTime) {
-      plan.people().forEach(person -> test(person, Optional.empty()));
+      plan.people().forEach(person -> test(person, person.channels(), Optional.empty()));
     }
     // Where the plan was changed, or the clock put back, what was noted is no longer right.
     nextTest = Optional.of(next);
   }
 
-  private void test(Person person, Optional<String> by) {
+  private void test(Person person, News.TestWanted wanted) {
+    List<String> channels =
+        person.channels().stream()
+            .filter(c -> wanted.channel().isEmpty() || wanted.channel().get().equals(c))
+            .toList();
+    test(person, channels, Optional.of(wanted.by()));
+  }
+
+  private void test(Person person, List<String> channels, Optional<String> by) {
     String seed = "test " + outbox.serial();
-    for (String channel : person.channels()) {
+    for (String channel : channels) {
       outbox.make(new Target(person.name(), channel), Kind.TEST, "", seed, 1, List.of(), by);
     }
   }

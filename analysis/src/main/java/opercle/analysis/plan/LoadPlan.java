@@ -87,8 +87,21 @@ public record LoadPlan(
         .sum();
   }
 
+  private static String measured(MeasuredRate rate) {
+    return String.format(
+        Locale.ROOT,
+        "Settled demand as %d of the farm's own trips measured it: %.0f mg/kg/h (%.0f–%.0f) at %.1f"
+            + " °C. The published curve below only carries it to other temperatures.",
+        rate.trips(),
+        rate.mgPerKgPerHour().likely(),
+        rate.mgPerKgPerHour().low(),
+        rate.mgPerKgPerHour().high(),
+        rate.temperatureC());
+  }
+
   private static List<String> notes(LoadPlanRequest request, Outlook outlook) {
     List<String> notes = new ArrayList<>();
+    request.measuredRate().ifPresent(rate -> notes.add(measured(rate)));
     for (Batch batch : request.load().batches()) {
       notes.add(
           "%s, routine demand: %s."

@@ -4,6 +4,7 @@ package opercle.analysis.plan;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import opercle.analysis.Band;
 import opercle.analysis.ValidRange;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.farm.Tank.Diffuser;
@@ -32,6 +33,7 @@ import opercle.analysis.water.AirPressure;
  * @param handling how the fish were loaded
  * @param feeding whether they have food in them
  * @param pressureKPa air pressure on the way, kPa absolute
+ * @param measuredRate what fish like these were measured to breathe; empty: by the published curve
  */
 public record LoadPlanRequest(
     FishLoad load,
@@ -48,7 +50,8 @@ public record LoadPlanRequest(
     double responseMinutes,
     HandlingStress handling,
     Feeding feeding,
-    double pressureKPa) {
+    double pressureKPa,
+    Optional<MeasuredRate> measuredRate) {
 
   /** Left in the cylinder where nothing is said, bar (<i>common practice</i>). */
   public static final double USUAL_RESERVE_BAR = 50.0;
@@ -142,6 +145,20 @@ public record LoadPlanRequest(
     }
   }
 
+  /** What the whole load takes once settled, at a temperature, mg of oxygen per hour. */
+  Band routineMgPerHour(double celsius) {
+    Band curve = load.routineMgPerHour(celsius);
+    return measuredRate
+        .map(
+            rate ->
+                rate.mgPerKgPerHour()
+                    .times(
+                        load.kg()
+                            * curve.likely()
+                            / load.routineMgPerHour(rate.temperatureC()).likely()))
+        .orElse(curve);
+  }
+
   /** Temperature at the end, °C. */
   public double endTemperatureC() {
     return temperatureC + riseC;
@@ -211,6 +228,7 @@ public record LoadPlanRequest(
     b.handling = handling;
     b.feeding = feeding;
     b.pressureKPa = pressureKPa;
+    b.measuredRate = measuredRate;
     return b;
   }
 
@@ -232,6 +250,7 @@ public record LoadPlanRequest(
     private HandlingStress handling = HandlingStress.CAREFUL;
     private Feeding feeding = Feeding.UNFED;
     private double pressureKPa = AirPressure.ONE_ATMOSPHERE_KPA;
+    private Optional<MeasuredRate> measuredRate = Optional.empty();
 
     private Builder(FishLoad load, double waterLitres) {
       this.load = load;
@@ -329,6 +348,12 @@ public record LoadPlanRequest(
       return this;
     }
 
+    /** What fish like these were measured to breathe, in place of the published curve. */
+    public Builder measuredRate(MeasuredRate value) {
+      measuredRate = Optional.of(value);
+      return this;
+    }
+
     /**
      * The request.
      *
@@ -350,7 +375,8 @@ public record LoadPlanRequest(
           responseMinutes,
           handling,
           feeding,
-          pressureKPa);
+          pressureKPa,
+          measuredRate);
     }
   }
 }

@@ -80,6 +80,15 @@ public final class LoadPlanTree {
     tree.put("handlingFadeHours", band(request.handling().fadeHours()));
     tree.put("feeding", request.feeding().name().toLowerCase(Locale.ROOT));
     tree.put("pressureKPa", request.pressureKPa());
+    request.measuredRate().ifPresent(rate -> tree.put("measuredRate", measured(rate)));
+    return tree;
+  }
+
+  private static Map<String, @Nullable Object> measured(MeasuredRate rate) {
+    Map<String, @Nullable Object> tree = new LinkedHashMap<>();
+    tree.put("mgPerKgPerHour", band(rate.mgPerKgPerHour()));
+    tree.put("temperatureC", rate.temperatureC());
+    tree.put("trips", rate.trips());
     return tree;
   }
 

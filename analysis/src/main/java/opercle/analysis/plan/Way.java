@@ -63,7 +63,7 @@ final class Way {
     movingPerHour[i] = world.help(SurfaceReaeration.MOVING.kLaPerHour(temperatureC));
     stillPerHour[i] = world.help(SurfaceReaeration.STILL.kLaPerHour(temperatureC));
     settledMgPerLPerHour[i] =
-        world.burden(request.load().routineMgPerHour(temperatureC))
+        world.burden(request.routineMgPerHour(temperatureC))
             * world.burden(request.feeding().oxygenMultiplier())
             / request.waterLitres();
     strippingPerHourPerLPerMin[i] =

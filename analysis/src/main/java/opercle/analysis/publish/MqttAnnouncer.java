@@ -17,6 +17,7 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.farm.Farm;
 import opercle.analysis.watch.TankState;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
@@ -124,6 +125,18 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
     synchronized (lock) {
       for (TankState state : news) {
         states.put(state.tank(), state);
+      }
+      lock.notifyAll();
+    }
+  }
+
+  /** A state that is retained for a tank that is gone would look alive for ever. */
+  @Override
+  public void described(Farm farm, Set<String> gone) {
+    synchronized (lock) {
+      for (String tank : gone) {
+        states.remove(tank);
+        add(new Message(topics.state(tank), "", true, null));
       }
       lock.notifyAll();
     }
@@ -283,9 +296,9 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
       if (aside != null) {
         aside.why = why;
         aside.waiting.addFirst(message);
-      } else if (message.event() != null && twice) {
+      } else if (mustArrive(message) && twice) {
         setAside(message, why);
-      } else if (message.event() != null) { // a state's next second brings a newer one
+      } else if (mustArrive(message)) { // a state's next second brings a newer one
         alarms.addFirst(message);
       }
     }
@@ -296,7 +309,12 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
       failing = true;
       log.warn("cannot publish to the broker, will keep trying: {}", why);
     }
-    return (twice && message.event() != null) || waitedToRetry();
+    return (twice && mustArrive(message)) || waitedToRetry();
+  }
+
+  /** Events, and the taking away of what is retained. */
+  private static boolean mustArrive(Message message) {
+    return message.event() != null || message.payload().isEmpty();
   }
 
   /** Holds the lock. */

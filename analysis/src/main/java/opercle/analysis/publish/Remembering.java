@@ -67,6 +67,12 @@ final class Remembering implements AutoCloseable {
     save(() -> memory.saveAlarms(now, mine, alarms));
   }
 
+  /** Saves what was learned as it is now; on the disk when this returns, or in trouble. */
+  void beforeAnswering(Instant now, FarmWatch watch) {
+    FarmWatch.Snapshot learned = watch.snapshot();
+    save(() -> memory.saveLearned(now, learned));
+  }
+
   /** A second has passed. */
   void second(Instant now, FarmWatch watch) {
     if (!pending(List.of()).equals(untold)) {

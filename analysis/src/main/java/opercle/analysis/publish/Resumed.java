@@ -6,7 +6,9 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import opercle.analysis.alarm.AlarmBook;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.memory.Remembered;
 import opercle.analysis.memory.WatchMemory;
@@ -72,8 +74,12 @@ record Resumed(FarmWatch watch, List<AlarmEvent> toTell) {
     alarms.ifPresent(
         a ->
             a.what().untold().stream()
-                .filter(event -> farm.tankIds().contains(event.tank()))
+                .filter(
+                    event ->
+                        farm.tankIds().contains(event.tank())
+                            || event.state() == AlarmState.NORMAL) // how it ended must be told
                 .forEach(toTell::add));
+    alarms.ifPresent(a -> toTell.addAll(endedWithTheirTanks(a.what().standing(), farm, now)));
     if (learned.isEmpty() && alarms.isEmpty()) {
       toTell.addAll(WatchService.standingIn(watch));
     } else {
@@ -89,6 +95,27 @@ record Resumed(FarmWatch watch, List<AlarmEvent> toTell) {
           played);
     }
     return new Resumed(watch, toTell);
+  }
+
+  /** What stood in tanks that were taken out while nobody watched, or as the watch was killed. */
+  private static List<AlarmEvent> endedWithTheirTanks(
+      FarmWatch.Alarms saved, Farm farm, Instant now) {
+    List<AlarmEvent> events = new ArrayList<>();
+    saved
+        .books()
+        .forEach(
+            (tank, entries) -> {
+              if (!farm.tankIds().contains(tank)) {
+                AlarmBook book = new AlarmBook(tank);
+                book.restore(entries, List.of());
+                events.addAll(
+                    book.endAll(
+                        now,
+                        "Tank %s: taken out of the farm. Nothing is watched there any more."
+                            .formatted(tank)));
+              }
+            });
+    return events;
   }
 
   private static Instant later(Optional<Instant> a, Optional<Instant> b, Instant otherwise) {

@@ -17,6 +17,7 @@ import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.watch.Origins;
 import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
@@ -84,7 +85,24 @@ public final class StateReader {
         TankChecks.Supply.of(optional(json, "supply")),
         number(json, "cylinderMinutes"),
         number(json, "warmingCPerHour"),
-        number(json, "warmLimitC"));
+        number(json, "warmLimitC"),
+        origins(json.path("origins")));
+  }
+
+  private static Origins origins(JsonNode json) {
+    JsonNode measured = json.path("demandMeasured");
+    return new Origins(
+        heard(json.path("oxygen")),
+        heard(json.path("temperature")),
+        heard(json.path("gasFlow")),
+        measured.isBoolean() ? Optional.of(measured.booleanValue()) : Optional.empty(),
+        optional(json, "fallingSince").map(StateReader::time));
+  }
+
+  private static Optional<Origins.Heard> heard(JsonNode json) {
+    return json.isObject()
+        ? Optional.of(new Origins.Heard(required(json, "probe"), time(required(json, "time"))))
+        : Optional.empty();
   }
 
   private static Alarm alarm(String tank, AlarmCause cause, JsonNode a) {

@@ -45,6 +45,16 @@ public record Topics(String farm) {
     return answer("+");
   }
 
+  /** The farm as it is described now, retained. */
+  public String farmNow() {
+    return "opercle/" + farm + "/farm";
+  }
+
+  /** Where somebody asks for the farm to be described anew. */
+  public String farmChange() {
+    return farmNow() + "/change";
+  }
+
   /** Something of a tank. */
   String ofTank(String tank, String what) {
     return "opercle/" + farm + "/tank/" + tank + "/" + what;

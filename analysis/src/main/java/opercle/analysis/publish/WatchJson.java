@@ -19,6 +19,7 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.OutOfService;
+import opercle.analysis.watch.Origins;
 import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
@@ -163,7 +164,30 @@ public final class WatchJson {
     number(g, "cylinderMinutes", checks.cylinderMinutes(), 0);
     number(g, "warmingCPerHour", checks.warmingCPerHour(), 2);
     number(g, "warmLimitC", checks.warmLimitC(), 1);
+    origins(g, checks.origins());
     g.writeEndObject();
+  }
+
+  private static void origins(JsonGenerator g, Origins origins) throws IOException {
+    g.writeObjectFieldStart("origins");
+    heard(g, "oxygen", origins.oxygen());
+    heard(g, "temperature", origins.temperature());
+    heard(g, "gasFlow", origins.gasFlow());
+    if (origins.demandMeasured().isPresent()) {
+      g.writeBooleanField("demandMeasured", origins.demandMeasured().get());
+    }
+    present(g, "fallingSince", origins.fallingSince().map(WatchJson::time));
+    g.writeEndObject();
+  }
+
+  private static void heard(JsonGenerator g, String key, Optional<Origins.Heard> heard)
+      throws IOException {
+    if (heard.isPresent()) {
+      g.writeObjectFieldStart(key);
+      g.writeStringField("probe", heard.get().probe());
+      g.writeStringField("time", time(heard.get().at()));
+      g.writeEndObject();
+    }
   }
 
   // What applies to few alarms stands only in those.

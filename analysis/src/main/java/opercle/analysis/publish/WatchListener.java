@@ -4,8 +4,10 @@ package opercle.analysis.publish;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.OutOfService;
+import opercle.analysis.farm.Farm;
 import opercle.analysis.watch.TankEvent;
 import opercle.analysis.watch.TankState;
 
@@ -28,6 +30,14 @@ public interface WatchListener {
 
   /** Somebody has said what they did at a tank. */
   default void noted(TankEvent event) {}
+
+  /**
+   * The farm is described anew. What that did to alarms was told before.
+   *
+   * @param farm as it is now
+   * @param gone the ids of tanks that it no longer has
+   */
+  default void described(Farm farm, Set<String> gone) {}
 
   /**
    * What is out of service at a tank has changed: something was taken out, or has returned.

@@ -66,6 +66,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   private final AtomicLong secondsPassed = new AtomicLong();
   private final AtomicLong readings = new AtomicLong();
   private Map<String, List<OutOfService>> outOfService;
+  private volatile Farm farm;
   private volatile List<TankState> snapshot;
 
   /**
@@ -79,7 +80,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
    */
   public WatchService(
       Farm farm, InstantSource clock, List<Reading> past, List<WatchListener> listeners) {
-    this(learned(farm, past), clock, Optional.empty(), listeners);
+    this(farm, learned(farm, past), clock, Optional.empty(), listeners);
   }
 
   /**
@@ -101,6 +102,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
       Optional<ReadingStore> store,
       List<WatchListener> listeners) {
     return new WatchService(
+        farm,
         Resumed.from(memory, farm, clock.instant(), store),
         clock,
         Optional.of(new Remembering(memory, clock.instant(), List.copyOf(listeners))),
@@ -108,10 +110,12 @@ public final class WatchService implements ReadingSink, AutoCloseable {
   }
 
   private WatchService(
+      Farm farm,
       Resumed resumed,
       InstantSource clock,
       Optional<Remembering> remembering,
       List<WatchListener> listeners) {
+    this.farm = farm;
     this.watch = resumed.watch();
     this.clock = clock;
     this.listeners = List.copyOf(listeners);
@@ -175,6 +179,37 @@ public final class WatchService implements ReadingSink, AutoCloseable {
       tellService(now);
       snapshot = watch.states(now);
     }
+  }
+
+  /**
+   * The farm is described anew, while readings come. What was learned stays where it is still true;
+   * the alarms of a tank that is gone are cleared; fish put in or taken out, and gas set anew,
+   * count as done at the tank just now. On the disk when this returns.
+   *
+   * @param next the whole farm
+   * @param by who says so
+   */
+  public void describe(Farm next, String by) {
+    synchronized (lock) {
+      Instant now = clock.instant();
+      List<TankEvent> done = FarmStep.done(farm, next, now, by);
+      Set<String> gone = new TreeSet<>(farm.tankIds());
+      gone.removeAll(next.tankIds());
+      List<AlarmEvent> ended = watch.describe(next, now);
+      farm = next;
+      done.forEach(watch::note);
+      remembering.ifPresent(r -> r.beforeAnswering(now, watch));
+      tell(ended);
+      tellService(now);
+      done.forEach(event -> toEach(listener -> listener.noted(event)));
+      snapshot = watch.states(now);
+      toEach(listener -> listener.described(next, gone));
+    }
+  }
+
+  /** The farm that is watched. */
+  public Farm farm() {
+    return farm;
   }
 
   private List<AlarmEvent> change(TankAct act, Instant now) {

@@ -51,6 +51,7 @@ final class Diagnosis {
    * @param rateOverDemand the fall's rate over the demand that the load is taken to have; NaN where
    *     that is not known
    * @param rateError standard error of the rate, as a share of it
+   * @param dropMgPerL how far it has fallen so far
    */
   record Evidence(
       Flow flow,
@@ -61,7 +62,8 @@ final class Diagnosis {
       boolean loggedEvent,
       boolean bends,
       double rateOverDemand,
-      double rateError) {}
+      double rateError,
+      double dropMgPerL) {}
 
   /** One possible cause with its share of the odds. */
   record Suspect(Cause cause, double probability) {}
@@ -241,7 +243,21 @@ final class Diagnosis {
     if (!Double.isNaN(e.rateOverDemand())) {
       log += capped(rateDensity(c, e));
     }
-    return log;
+    return log + capped(Math.exp(-Math.max(0.0, e.dropMgPerL()) / usualDepthMgPerL(c)));
+  }
+
+  /**
+   * How deep such a fall goes before it ends by itself, on average, mg/L (<i>common practice</i>;
+   * by the mass balance a demand half as large again deepens the deficit of an aerated tank by a
+   * half, and deficits are two to three). A lost supply ends at no depth.
+   */
+  private static double usualDepthMgPerL(Cause c) {
+    return switch (c) {
+      case SURGE, NEW_FISH -> 1.2;
+      case TEMPERATURE_SWING -> 0.5;
+      case PROBE_BAD -> 3.0;
+      default -> Double.POSITIVE_INFINITY;
+    };
   }
 
   /** Density of the logarithm of rate over demand: full or partial loss, surge, slow drift. */
@@ -283,6 +299,9 @@ final class Diagnosis {
   /** From here on it is called a lost supply: to call one something else is the dearer mistake. */
   static final double LOST = 0.4;
 
+  /** From here on one thing is the likeliest by far, and an earlier word is taken back for it. */
+  static final double LIKELIEST = 0.6;
+
   /** How likely it is that the water gets no gas, or not enough. */
   double supplyLost() {
     return suspects.stream()
@@ -299,7 +318,7 @@ final class Diagnosis {
   /** What it comes to, in words that change only when it does. */
   String gist() {
     Suspect first = suspects.get(0);
-    return first.probability() >= 0.6
+    return first.probability() >= LIKELIEST
         ? first.cause().words()
         : supplyLost() >= LOST ? "supply lost" : "not clear";
   }

@@ -70,6 +70,22 @@ public final class FarmWatch {
     shareSupplies(farm);
   }
 
+  /**
+   * The farm is described anew, as by {@link #describe(Farm)}, and what that ends is told: the
+   * alarms of a tank that is no longer described are cleared, in words that say why.
+   */
+  public List<AlarmEvent> describe(Farm farm, Instant now) {
+    List<AlarmEvent> ended = new ArrayList<>();
+    watches.forEach(
+        (id, watch) -> {
+          if (farm.tank(id).isEmpty()) {
+            ended.addAll(watch.end(now));
+          }
+        });
+    describe(farm);
+    return ended;
+  }
+
   private void shareSupplies(Farm farm) {
     Map<String, SharedSupply> bySource = new LinkedHashMap<>();
     for (Tank tank : farm.tanks()) {

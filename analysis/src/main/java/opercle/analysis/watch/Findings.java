@@ -57,14 +57,6 @@ final class Findings {
     };
   }
 
-  /** Whether the fall that the tank shows looks like a lost supply rather than anything else. */
-  boolean fallLooksLikeLostSupply() {
-    @Nullable OxygenProbe faller = tank.falling();
-    return faller != null
-        && tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent).supplyLost()
-            >= Diagnosis.LOST;
-  }
-
   private Finding gasLineStopped() {
     long since = tank.now;
     for (MeterProbe p : tank.probes().flows()) {
@@ -117,7 +109,7 @@ final class Findings {
     Priority priority = Priority.MEDIUM; // what is only suspected wakes nobody yet
     if (fall.sure() && !PassingDip.isSettling(tank, faller, fall, against(time))) {
       priority =
-          supply
+          supply && diagnosis.supplyLost() >= Diagnosis.LOST
               ? Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends)
               : Urgency.ofUnexplainedFall(
                   against(time),
@@ -264,7 +256,7 @@ final class Findings {
     TimeInHand time = tank.ifGasStops();
     return finding(
         AlarmCause.PROBE_SILENT,
-        nothing ? Urgency.ofLinkDown(listenedSeconds, against(time)) : Priority.MEDIUM,
+        nothing ? Urgency.ofLinkDown(tank.tank, listenedSeconds, against(time)) : Priority.MEDIUM,
         nothing ? "never heard" : "oxygen never heard",
         time,
         (nothing ? "no reading since the start, " : "no oxygen reading since the start, ")
@@ -306,7 +298,7 @@ final class Findings {
     if (unwatched) {
       // While nobody listened it may well have spoken: a restart must not be what wakes people.
       double missed = Math.min(longest, listenedSeconds);
-      priority = linkDown ? Urgency.ofLinkDown(missed, against(time)) : Priority.HIGH;
+      priority = linkDown ? Urgency.ofLinkDown(tank.tank, missed, against(time)) : Priority.HIGH;
     }
     String fact = names + " silent for " + Wording.lasting(longest);
     return finding(
@@ -321,32 +313,57 @@ final class Findings {
 
   private Finding probeSuspect() {
     StringBuilder names = new StringBuilder();
+    boolean doubted = false;
     boolean blind = false;
     boolean trusted = false;
     boolean mayPass = true;
     for (OxygenProbe p : tank.probes().oxygen()) {
       if (p.doubt() != ProbeDoubt.NONE) {
-        names
-            .append(names.isEmpty() ? "" : ", ")
-            .append(p.title())
-            .append(' ')
-            .append(p.doubt().words());
+        add(names, p, p.doubt());
+        doubted = true;
         blind |= p.doubt().isBlind();
-        mayPass &= !p.doubt().isBlind() || Urgency.mayPass(p, against(tank.ifGasStops()));
+        mayPass &=
+            !p.doubt().isBlind() || Urgency.mayPass(tank.tank, p, against(tank.ifGasStops()));
       } else {
         trusted |= tank.probes().counts(p, tank.now);
       }
     }
     boolean unwatched = blind && !trusted;
-    TimeInHand time = new TimeInHand.Unknown("oxygen is not to be trusted");
+    boolean stuckMeter = addStuckMeters(names);
+    TimeInHand time =
+        doubted ? new TimeInHand.Unknown("oxygen is not to be trusted") : tank.asThingsGo();
     return finding(
         AlarmCause.PROBE_SUSPECT,
-        unwatched && !mayPass ? Priority.HIGH : trusted ? Priority.LOW : Priority.MEDIUM,
+        unwatched && !mayPass
+            ? Priority.HIGH
+            : trusted && !stuckMeter ? Priority.LOW : Priority.MEDIUM,
         names.toString(),
         time,
         unwatched ? names + "; nothing else watches the oxygen of this tank" : names.toString(),
         "",
-        unwatched ? FirstAction.LOOK_THEN_SEE_PROBE : FirstAction.SEE_PROBE);
+        unwatched
+            ? FirstAction.LOOK_THEN_SEE_PROBE
+            : doubted ? FirstAction.SEE_PROBE : FirstAction.SEE_METER);
+  }
+
+  /** A meter that repeats itself would not show a stop. */
+  private boolean addStuckMeters(StringBuilder names) {
+    boolean stuck = false;
+    for (Probe p : tank.probes().all()) {
+      if (p instanceof MeterProbe meter && meter.isStuck()) {
+        add(names, p, ProbeDoubt.STUCK);
+        stuck = true;
+      }
+    }
+    return stuck;
+  }
+
+  private static void add(StringBuilder names, Probe probe, ProbeDoubt doubt) {
+    names
+        .append(names.isEmpty() ? "" : ", ")
+        .append(probe.title())
+        .append(' ')
+        .append(doubt.words());
   }
 
   /**
@@ -384,7 +401,7 @@ final class Findings {
       case WATER_WARM -> "the water is no longer too warm";
       case OXYGEN_UNEVEN -> "the oxygen probes agree again";
       case PROBE_SILENT -> "all probes are heard again";
-      case PROBE_SUSPECT -> "the oxygen probes make sense again";
+      case PROBE_SUSPECT -> "the probes make sense again";
       case LOAD_TOO_HEAVY -> "the supply keeps up with the load again";
       case HELD_TOO_LONG, WASTE_HIGH -> cause.id() + " is over";
     };

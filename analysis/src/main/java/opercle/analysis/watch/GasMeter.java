@@ -9,9 +9,10 @@ package opercle.analysis.watch;
  * half of what the keeper set: a cylinder that runs out slowly must not teach the meter that
  * nothing is normal.
  *
- * <p>The line has stopped when two of the last three samples show less than a fifth of normal and
- * the first of that run is at least ten seconds old, whichever takes longer: a single glitch never
- * counts, whatever the sampling. It flows again when two of three show more than three tenths.
+ * <p>The line has stopped when two of the last three samples show less than a fifth of normal, the
+ * newest among them, and the first of that run is at least ten seconds old, whichever takes longer:
+ * a single glitch never counts, whatever the sampling, nor one that is over. It flows again when
+ * two of three show more than three tenths.
  *
  * <p>Flows in L/min at 15 °C and 101.325 kPa; times in microseconds since 1970.
  *
@@ -58,7 +59,7 @@ record GasMeter(
     int lows = (recentLow << 1 | (low ? 1 : 0)) & 0b111;
     int flows = (recentFlowing << 1 | (flowing ? 1 : 0)) & 0b111;
     long since = wasLow ? lowSince : time;
-    boolean confirmed = mostly(lows) && Micros.seconds(time - since) >= CONFIRM_SECONDS;
+    boolean confirmed = low && mostly(lows) && Micros.seconds(time - since) >= CONFIRM_SECONDS;
     boolean stopped = !mostly(flows) && (hasStopped || confirmed);
     if (flowing && !stopped) {
       learned = learn(learned, time, value);

@@ -7,8 +7,25 @@ import opercle.ingest.reading.Quantity;
 final class MeterProbe extends Probe {
 
   GasMeter meter = GasMeter.NOT_HEARD;
+  Repeats repeats = Repeats.NONE;
 
   MeterProbe(Quantity quantity, String name) {
     super(quantity, name);
+  }
+
+  /**
+   * Takes the newest value.
+   *
+   * @param setLPerMin what the keeper set for this meter; 0 where it has no setting of its own
+   */
+  void accept(long time, double setLPerMin) {
+    double dt = meter.last() == Long.MIN_VALUE ? 0.0 : Micros.seconds(time - meter.last());
+    repeats = repeats.next(dt, value);
+    meter = meter.next(time, value, setLPerMin);
+  }
+
+  /** Whether it repeats one value that is not nought: it says nothing of the gas. */
+  boolean isStuck() {
+    return value > 0.0 && repeats.isStuck();
   }
 }

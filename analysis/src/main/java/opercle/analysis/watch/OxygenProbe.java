@@ -157,6 +157,11 @@ final class OxygenProbe extends Probe {
     return detector.score();
   }
 
+  /** How far it is below its quiet level, mg/L. */
+  double belowLevelMgPerL() {
+    return detector.level() - trend.fitted();
+  }
+
   /** Rate of change now, (mg/L)/min. */
   double slopePerMinute() {
     @Nullable Fall f = fall;

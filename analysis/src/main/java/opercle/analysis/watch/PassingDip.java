@@ -11,8 +11,8 @@ package opercle.analysis.watch;
  *   <li>It is brief so far and faster than the load can breathe, or likeliest the probe's own
  *       affair. The water of a tank whose supply is lost falls no faster than its fish breathe
  *       (mass balance notes), less what the surface gives.
- *   <li>It is brief so far and a lost supply is not the likelier reason: for a minute, or a tenth
- *       of the time in hand where that is short.
+ *   <li>It is brief so far and a lost supply is not the likelier reason: for three minutes, or a
+ *       tenth of the time in hand where that is short.
  *   <li>Its probe was first heard minutes ago, or jumped within the last half hour: what it settles
  *       from looks like a fall. That holds for a fall that looks like a lost supply too, for five
  *       minutes, or a third of the time in hand where that is short.
@@ -26,7 +26,10 @@ final class PassingDip {
   /** Over by then, seconds. */
   private static final double BRIEF_SECONDS = 60.0;
 
-  private static final double BRIEF_SHARE = 0.1;
+  /** The same where a lost supply is not the likelier reason. */
+  private static final double UNLIKELY_LOSS_SECONDS = 180.0;
+
+  private static final double UNLIKELY_LOSS_SHARE = 0.1;
 
   /** The same for a probe which may yet be settling. */
   static final double SETTLING_SECONDS = 300.0;
@@ -70,7 +73,7 @@ final class PassingDip {
     }
     double seconds = seconds(tank, fall);
     if (diagnosis.supplyLost() < Diagnosis.LOST
-        && seconds < share(BRIEF_SECONDS, BRIEF_SHARE, time)) {
+        && seconds < share(UNLIKELY_LOSS_SECONDS, UNLIKELY_LOSS_SHARE, time)) {
       return true;
     }
     boolean brief = seconds < BRIEF_SECONDS;

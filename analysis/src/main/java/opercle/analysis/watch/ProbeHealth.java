@@ -5,9 +5,7 @@ package opercle.analysis.watch;
  * Whether one oxygen probe is to be trusted, from its own readings and the water's temperature.
  *
  * <ul>
- *   <li>Stuck: a run of equal readings of a minute or more that would come about by chance once in
- *       10⁹ such runs, given how often this probe repeats itself in ordinary life; a coarse probe
- *       in still water may repeat itself for hours.
+ *   <li>Stuck: it repeats one value, far longer than it ordinarily does ({@link Repeats}).
  *   <li>Reads zero, jumped, out of the water: a reading far off what was foretold (eight standard
  *       deviations, and half a milligram at least) and not the only one. Water cannot step: even a
  *       lost supply is a fall. Together with a step of temperature it is the probe in air.
@@ -48,12 +46,8 @@ final class ProbeHealth {
   /** For so long after somebody was at the probe, a step is no wonder. */
   private static final double STEPS_EXPECTED_SECONDS = 600.0;
 
-  private static final double STUCK_SECONDS = 60.0;
-  private static final double STUCK_LOG_ODDS = Math.log(1e9);
-  private static final double FEWEST_PAIRS = 60.0;
   private static final double MOST_JUMPS = 4.5;
   private static final double JUMPS_MEMORY_SECONDS = 1800.0;
-  private static final double REPEATS_MEMORY = 5000.0;
 
   private ProbeDoubt doubt = ProbeDoubt.NONE;
   private double doubtSeconds = LONG_AGO_SECONDS;
@@ -64,11 +58,7 @@ final class ProbeHealth {
   private double expectedSeconds;
   private double levelBefore;
   private double backSeconds;
-  private double previous = Double.NaN;
-  private double pairs;
-  private double repeats;
-  private double run;
-  private double runSeconds;
+  private Repeats repeats = Repeats.NONE;
   private int off;
   private double offSeconds;
   private double offSign;
@@ -88,11 +78,7 @@ final class ProbeHealth {
       double expectedSeconds,
       double levelBefore,
       double backSeconds,
-      double previous,
-      double pairs,
-      double repeats,
-      double run,
-      double runSeconds,
+      Repeats repeats,
       int off,
       double offSeconds,
       double offSign,
@@ -116,10 +102,12 @@ final class ProbeHealth {
     doubtSeconds += dt;
     expectedSeconds -= dt;
     jumps *= Math.exp(-dt / JUMPS_MEMORY_SECONDS);
-    countRepeats(dt, mgPerL);
+    repeats = repeats.next(dt, mgPerL);
+    if (repeats.isStuck()) {
+      doubt(ProbeDoubt.STUCK, mgPerL);
+    }
     boolean moved = weighStep(dt, mgPerL, detector);
     boolean forgiven = settle(dt, mgPerL, temperatureC);
-    previous = mgPerL;
     return moved || forgiven;
   }
 
@@ -139,30 +127,6 @@ final class ProbeHealth {
     usualTemperatureC += share * (temperatureC - usualTemperatureC);
     temperatureScatterC += 0.1 * share * (Math.min(off, stepC) - temperatureScatterC);
     return stepped;
-  }
-
-  private void countRepeats(double dt, double mgPerL) {
-    boolean same = mgPerL == previous;
-    if (same) {
-      run++;
-      runSeconds += dt;
-    } else {
-      run = 0.0;
-      runSeconds = 0.0;
-    }
-    if (doubt != ProbeDoubt.STUCK) {
-      double forget = 1.0 - 1.0 / REPEATS_MEMORY;
-      pairs = forget * pairs + 1.0;
-      repeats = forget * repeats + (same ? 1.0 : 0.0);
-    }
-    // The run itself must not count as ordinary life, and without such a life nobody can tell.
-    double ordinaryPairs = Math.max(0.0, pairs - run);
-    double ordinary = (Math.max(0.0, repeats - run) + 1.0) / (ordinaryPairs + 2.0);
-    if (ordinaryPairs >= FEWEST_PAIRS
-        && runSeconds >= STUCK_SECONDS
-        && run * -Math.log(ordinary) >= STUCK_LOG_ODDS) {
-      doubt(ProbeDoubt.STUCK, mgPerL);
-    }
   }
 
   private boolean weighStep(double dt, double mgPerL, FallDetector detector) {
@@ -228,7 +192,7 @@ final class ProbeHealth {
     boolean over =
         switch (doubt) {
           case NONE -> false;
-          case STUCK -> run == 0.0;
+          case STUCK -> repeats.run() == 0.0;
           case READS_ZERO -> mgPerL > ZERO_MG_PER_L;
           case OUT_OF_WATER, JUMPED ->
               doubtSeconds > FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
@@ -247,8 +211,7 @@ final class ProbeHealth {
     off = 0;
     offSeconds = 0.0;
     jumps = 0.0;
-    run = 0.0;
-    runSeconds = 0.0;
+    repeats = repeats.broken();
   }
 
   /** What a step of the water's temperature does to an oxygen reading. */
@@ -340,11 +303,7 @@ final class ProbeHealth {
         expectedSeconds,
         levelBefore,
         backSeconds,
-        previous,
-        pairs,
         repeats,
-        run,
-        runSeconds,
         off,
         offSeconds,
         offSign,
@@ -365,11 +324,7 @@ final class ProbeHealth {
     h.expectedSeconds = s.expectedSeconds();
     h.levelBefore = s.levelBefore();
     h.backSeconds = s.backSeconds();
-    h.previous = s.previous();
-    h.pairs = s.pairs();
     h.repeats = s.repeats();
-    h.run = s.run();
-    h.runSeconds = s.runSeconds();
     h.off = s.off();
     h.offSeconds = s.offSeconds();
     h.offSign = s.offSign();

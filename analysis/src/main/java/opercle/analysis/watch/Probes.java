@@ -97,6 +97,16 @@ final class Probes {
     return false;
   }
 
+  /** Whether any of these meters repeats itself, and so says nothing of the gas. */
+  static boolean anyStuck(List<MeterProbe> meters) {
+    for (int i = 0; i < meters.size(); i++) {
+      if (meters.get(i).isStuck()) {
+        return true;
+      }
+    }
+    return false;
+  }
+
   List<Probe> of(Quantity quantity) {
     return byQuantity.getOrDefault(quantity, List.of());
   }
@@ -115,7 +125,8 @@ final class Probes {
     return newest == null ? OptionalDouble.empty() : OptionalDouble.of(newest.value);
   }
 
-  private @Nullable Probe newest(Quantity quantity) {
+  /** The probe of a quantity that spoke last; null where none has. */
+  @Nullable Probe newest(Quantity quantity) {
     @Nullable Probe newest = null;
     for (Probe p : of(quantity)) {
       if (p.rhythm.hasSpoken() && (newest == null || p.rhythm.last() > newest.rhythm.last())) {
@@ -174,7 +185,7 @@ final class Probes {
     return false;
   }
 
-  /** One probe as a value; the last two are of meters and of oxygen probes only. */
+  /** One probe as a value; the last three are of meters and of oxygen probes only. */
   record Snapshot(
       Quantity quantity,
       String name,
@@ -182,6 +193,7 @@ final class Probes {
       double value,
       boolean silent,
       @Nullable GasMeter meter,
+      @Nullable Repeats repeats,
       OxygenProbe.@Nullable Snapshot oxygen) {}
 
   List<Snapshot> snapshot() {
@@ -195,6 +207,7 @@ final class Probes {
               p.value,
               p.silent,
               p instanceof MeterProbe m ? m.meter : null,
+              p instanceof MeterProbe m ? m.repeats : null,
               p instanceof OxygenProbe o ? o.snapshot() : null));
     }
     return List.copyOf(saved);
@@ -209,6 +222,9 @@ final class Probes {
         p.silent = s.silent();
         if (p instanceof MeterProbe m && s.meter() != null) {
           m.meter = s.meter();
+        }
+        if (p instanceof MeterProbe m && s.repeats() != null) {
+          m.repeats = s.repeats();
         }
         if (p instanceof OxygenProbe o && s.oxygen() != null) {
           o.restore(s.oxygen());

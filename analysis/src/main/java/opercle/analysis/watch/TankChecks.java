@@ -16,13 +16,15 @@ import org.jspecify.annotations.Nullable;
  * @param cylinderMinutes how long the cylinder lasts at this flow, down to its reserve
  * @param warmingCPerHour how fast the water warms, °C an hour; negative when it cools
  * @param warmLimitC the warmest that this load should have, °C
+ * @param origins where the tank's figures come from
  */
 public record TankChecks(
     Trust oxygenProbe,
     Supply supply,
     OptionalDouble cylinderMinutes,
     OptionalDouble warmingCPerHour,
-    OptionalDouble warmLimitC) {
+    OptionalDouble warmLimitC,
+    Origins origins) {
 
   /** Nothing can be told. */
   public static final TankChecks UNKNOWN =
@@ -32,6 +34,16 @@ public record TankChecks(
           OptionalDouble.empty(),
           OptionalDouble.empty(),
           OptionalDouble.empty());
+
+  /** The same where it is not told where the figures come from. */
+  public TankChecks(
+      Trust oxygenProbe,
+      Supply supply,
+      OptionalDouble cylinderMinutes,
+      OptionalDouble warmingCPerHour,
+      OptionalDouble warmLimitC) {
+    this(oxygenProbe, supply, cylinderMinutes, warmingCPerHour, warmLimitC, Origins.NOT_KNOWN);
+  }
 
   /** Whether an oxygen probe can be trusted. */
   public enum Trust {
@@ -106,7 +118,8 @@ public record TankChecks(
         now.supply(),
         finite(slow.cylinderMinutes()),
         slow.warmingKnown() ? finite(slow.warmingPerHour()) : OptionalDouble.empty(),
-        OptionalDouble.of(SlowChecks.warmLimitC(now.tank)));
+        OptionalDouble.of(SlowChecks.warmLimitC(now.tank)),
+        Origins.of(now));
   }
 
   private static OptionalDouble finite(double value) {

@@ -39,6 +39,9 @@ final class TankNow {
   /** From this evidence on another probe counts as falling too, standard deviations. */
   private static final double SUSPICION = 2.0;
 
+  /** Zones of one tank differ, and probes lag, but not by more than this (common practice). */
+  private static final double SAME_FALL_SHARE = 0.25;
+
   final Tank tank;
   final long now;
   private final Tank.Floors floors;
@@ -307,13 +310,22 @@ final class TankNow {
     boolean level = false;
     for (OxygenProbe p : probes.oxygen()) {
       if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
-        if (p.fall != null || p.evidence() > SUSPICION) {
+        if (fallsToo(p, faller.fall)) {
           return false;
         }
         level = true;
       }
     }
     return level;
+  }
+
+  /**
+   * Whether it shows the other's fall: suspects one, and of such a depth that it may be the same.
+   */
+  private static boolean fallsToo(OxygenProbe p, @Nullable Fall others) {
+    return p.fall != null
+        || (p.evidence() > SUSPICION
+            && (others == null || p.belowLevelMgPerL() >= SAME_FALL_SHARE * others.dropMgPerL()));
   }
 
   /** Whether another trusted oxygen probe is heard and surely falls too. */
@@ -326,17 +338,23 @@ final class TankNow {
     return false;
   }
 
+  /** How likely it is that the fall which the tank shows comes of a lost supply; 0 without one. */
+  double supplyLost(boolean temperatureMoved, boolean loggedEvent) {
+    @Nullable OxygenProbe faller = falling();
+    return faller == null ? 0.0 : diagnosis(faller, temperatureMoved, loggedEvent).supplyLost();
+  }
+
   /** What may be behind that fall. */
   Diagnosis diagnosis(OxygenProbe faller, boolean temperatureMoved, boolean loggedEvent) {
+    @Nullable Fall fall = faller.fall;
     int others = 0;
     int othersFall = 0;
     for (OxygenProbe p : probes.oxygen()) {
       if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
         others++;
-        othersFall += p.fall != null || p.evidence() > SUSPICION ? 1 : 0;
+        othersFall += fallsToo(p, fall) ? 1 : 0;
       }
     }
-    @Nullable Fall fall = faller.fall;
     @Nullable Band demand = water.demandMgPerLPerMin(tank);
     return Diagnosis.of(
         new Diagnosis.Evidence(
@@ -348,7 +366,8 @@ final class TankNow {
             loggedEvent,
             fall != null && fall.bends(faller.trend, faller.noise()),
             demand == null ? Double.NaN : -faller.slopePerMinute() / demand.likely(),
-            faller.slopeErrorPerMinute() / Math.abs(faller.slopePerMinute())),
+            faller.slopeErrorPerMinute() / Math.abs(faller.slopePerMinute()),
+            fall == null ? 0.0 : fall.dropMgPerL()),
         tank.supply().source());
   }
 
@@ -372,7 +391,7 @@ final class TankNow {
   private Diagnosis.Flow flow() {
     Diagnosis.Flow least = Diagnosis.Flow.NOT_MEASURED;
     for (MeterProbe p : probes.flows()) {
-      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0) {
+      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0 && !p.isStuck()) {
         double ratio = p.meter.flowLPerMin() / p.meter.normalLPerMin();
         Diagnosis.Flow flow =
             ratio < 0.1
@@ -388,7 +407,7 @@ final class TankNow {
 
   private Diagnosis.Pressure pressure() {
     for (MeterProbe p : probes.pressures()) {
-      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0) {
+      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0 && !p.isStuck()) {
         double ratio = p.value / p.meter.normalLPerMin();
         return ratio < 0.6
             ? Diagnosis.Pressure.LOW

@@ -94,15 +94,22 @@ final class TankWatch {
     supply.add(tank, book);
   }
 
-  /** The tank is described anew: other fish, other water, other floors. What was learned stays. */
+  /**
+   * The tank is described anew: other fish, other water, other floors. What was learned stays, as
+   * far as it is still true: of the demand, the share of the fish that were there before.
+   */
   void describe(Tank description, double altitudeM) {
-    if (!description.loads().equals(tank.loads())) {
-      water.forgetDemand();
-    }
+    water.moveDemand(tank.loads(), description.loads());
     this.tank = description;
     this.floors = description.floorsInForce();
     this.stocked = description.isStocked();
     water.altitude(altitudeM);
+  }
+
+  /** The tank is no longer described. */
+  List<AlarmEvent> end(Instant now) {
+    return book.endAll(
+        now, tank.name() + ": taken out of the farm. Nothing is watched there any more.");
   }
 
   List<AlarmEvent> accept(Reading reading) {
@@ -155,7 +162,7 @@ final class TankWatch {
         oxygen.accept(time, mgPerL, floors, water);
       }
     } else if (probe instanceof MeterProbe gas) {
-      gas.meter = gas.meter.next(time, gas.value, setFlow(gas));
+      gas.accept(time, setFlow(gas));
     }
   }
 
@@ -353,6 +360,9 @@ final class TankWatch {
         }
       }
     }
+    if (Probes.anyStuck(probes.flows()) || Probes.anyStuck(probes.pressures())) {
+      present.add(AlarmCause.PROBE_SUSPECT);
+    }
     if (gasStopped && sure) {
       here(now).measuredDemand().ifPresent(d -> water.learnDemand(tank, d));
     }
@@ -373,8 +383,9 @@ final class TankWatch {
 
   /**
    * A fall that was found has one alarm: the stopped line's if that was first, else the likelier of
-   * two. While it is only suspected no cause is laid to it; what that raised ends when another
-   * alarm speaks for the fall.
+   * two. One that goes on and on is laid to a lost supply later, when that has become likely. While
+   * it is only suspected no cause is laid to it; what that raised ends when another alarm speaks
+   * for the fall.
    */
   private void lookAtFall(
       long now, long heard, boolean suspected, boolean sure, boolean gasStopped) {
@@ -385,17 +396,10 @@ final class TankWatch {
       }
       return;
     }
-    if (fallCause == null && !gasStopped) {
-      fallCause =
-          new Findings(
-                      here(now),
-                      slow,
-                      isExplained(heard),
-                      listening.isUnheard(),
-                      listening.seconds(heard))
-                  .fallLooksLikeLostSupply()
-              ? AlarmCause.GAS_NOT_REACHING_WATER
-              : AlarmCause.OXYGEN_FALLING;
+    if (fallCause == null ? !gasStopped : fallCause == AlarmCause.OXYGEN_FALLING) {
+      double lost = here(now).supplyLost(slow.temperatureMoved(), isExplained(heard));
+      double enough = fallCause == null ? Diagnosis.LOST : Diagnosis.LIKELIEST;
+      fallCause = lost >= enough ? AlarmCause.GAS_NOT_REACHING_WATER : AlarmCause.OXYGEN_FALLING;
     }
     if (fallCause != null) {
       present.add(fallCause);

@@ -41,6 +41,12 @@ final class Urgency {
   /** With all probes silent and the time in hand not known (common practice). */
   static final double UNKNOWN_HAND_PATIENCE_MINUTES = 5.0;
 
+  /** So much of the time in hand a silent link may take, where its power may be the blower's. */
+  static final double POWERED_PATIENCE_SHARE = 1.0 / 3.0;
+
+  /** The same, where the gas needs no power (both common practice). */
+  static final double UNPOWERED_PATIENCE_SHARE = 0.5;
+
   private Urgency() {}
 
   /**
@@ -117,7 +123,11 @@ final class Urgency {
     if (mayPass) {
       return Priority.MEDIUM;
     }
-    boolean beyondSurge = dropMgPerL >= 2.0 * SURGE_MG_PER_L && !bends && !explained;
+    boolean beyondSurge =
+        dropMgPerL >= 2.0 * SURGE_MG_PER_L
+            && !bends
+            && !explained
+            && !atLeast(asThingsGo, CAN_WAIT_MINUTES);
     return isShort(asThingsGo) || beyondSurge ? Priority.HIGH : Priority.MEDIUM;
   }
 
@@ -134,14 +144,16 @@ final class Urgency {
    * everyday. What matters is whether the stock could be harmed unseen: the supply may have ended
    * with the last reading. So it wakes people when so much of the time in hand that there was then
    * has gone that half an hour is left, which is where an unwatched tank turns urgent (alarm
-   * rationale, section 3). A tank that never had as much loses a third of what it had; two thirds
-   * are to act in. Longer than an hour a stocked tank is never left unwatched.
+   * rationale, section 3). A tank that never had as much loses a third of what it had where its air
+   * comes from a blower, for the power that feeds the blower may feed the link too; half where its
+   * gas comes from a cylinder, which needs none. Longer than an hour a stocked tank is never left
+   * unwatched.
    *
    * @param silentSeconds for how long
    * @param ifGasStops what would be left, were the supply to have ended unseen
    */
-  static Priority ofLinkDown(double silentSeconds, TimeInHand ifGasStops) {
-    return silentSeconds >= patienceSeconds(ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
+  static Priority ofLinkDown(Tank tank, double silentSeconds, TimeInHand ifGasStops) {
+    return silentSeconds >= patienceSeconds(tank, ifGasStops) ? Priority.HIGH : Priority.MEDIUM;
   }
 
   /**
@@ -149,16 +161,20 @@ final class Urgency {
    * one, people are woken when it does not: as for a dead link, but after {@link #WAVE_MINUTES} at
    * the latest.
    */
-  static boolean mayPass(OxygenProbe blind, TimeInHand ifGasStops) {
-    double patience = Math.min(60.0 * WAVE_MINUTES, patienceSeconds(ifGasStops));
+  static boolean mayPass(Tank tank, OxygenProbe blind, TimeInHand ifGasStops) {
+    double patience = Math.min(60.0 * WAVE_MINUTES, patienceSeconds(tank, ifGasStops));
     return blind.doubt().mayPass() && blind.troubleSeconds() < patience;
   }
 
-  private static double patienceSeconds(TimeInHand ifGasStops) {
+  private static double patienceSeconds(Tank tank, TimeInHand ifGasStops) {
     double patience = UNKNOWN_HAND_PATIENCE_MINUTES;
     if (ifGasStops instanceof TimeInHand.Minutes m) {
       double low = m.minutes().low();
-      patience = Math.max(low / 3.0, low - SHORT_MINUTES);
+      double share =
+          tank.supply().source() == Tank.Source.CYLINDER
+              ? UNPOWERED_PATIENCE_SHARE
+              : POWERED_PATIENCE_SHARE;
+      patience = Math.max(share * low, low - SHORT_MINUTES);
     } else if (ifGasStops instanceof TimeInHand.Holding) {
       patience = LONGEST_UNWATCHED_MINUTES;
     }

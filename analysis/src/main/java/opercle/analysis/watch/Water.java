@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import java.util.List;
 import java.util.OptionalDouble;
 import opercle.analysis.Band;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.OxygenDemand;
+import opercle.analysis.stock.Species;
 import opercle.analysis.water.AirPressure;
 import opercle.analysis.water.BensonKrause1984;
 import opercle.analysis.water.OxygenSolubility;
@@ -142,10 +144,30 @@ final class Water {
     }
   }
 
-  /** Other fish: what was learned of the old ones says nothing. */
-  void forgetDemand() {
-    learned = 1.0;
-    isLearned = false;
+  /**
+   * The load has changed. Fish of a species that was there before are taken to be like those that
+   * were, as far as there were so many; of all others only the books know. So what was learned
+   * counts for the share of the mass that stayed, and fish taken out change nothing.
+   */
+  void moveDemand(List<Tank.Load> before, List<Tank.Load> after) {
+    double now = after.stream().mapToDouble(Tank.Load::kg).sum();
+    double stayed = 0.0;
+    for (Species species : Species.values()) {
+      stayed += Math.min(kg(before, species), kg(after, species));
+    }
+    if (stayed <= 0.0) {
+      learned = 1.0;
+      isLearned = false;
+    } else {
+      learned = 1.0 + (learned - 1.0) * stayed / now;
+    }
+  }
+
+  private static double kg(List<Tank.Load> loads, Species species) {
+    return loads.stream()
+        .filter(load -> load.species() == species)
+        .mapToDouble(Tank.Load::kg)
+        .sum();
   }
 
   /** What was learned of the demand: its ratio to the books'; NaN where nothing was. */

@@ -123,6 +123,44 @@ class AlarmActsTest {
   }
 
   @Test
+  void shelf_ofWhatComesBackMoreUrgent_hasEnded() {
+    present(0, Priority.MEDIUM, 6000);
+    book.shelve(at(1), CAUSE, "Ann", Duration.ofHours(8));
+    clear();
+
+    AlarmEvent event = present(600, Priority.HIGH, 6000).orElseThrow();
+
+    assertThat(event.event()).isEqualTo(AlarmEvent.Kind.RAISED);
+    assertThat(event.state()).isEqualTo(AlarmState.UNACKNOWLEDGED);
+    assertThat(event.annunciated()).isTrue();
+  }
+
+  @Test
+  void shelf_ofWhatComesBackWithTooLittleTime_hasEnded() {
+    present(0, Priority.MEDIUM, 6000);
+    book.shelve(at(1), CAUSE, "Ann", Duration.ofHours(8));
+    clear();
+
+    assertThat(present(600, Priority.MEDIUM, 300).orElseThrow().annunciated()).isTrue();
+  }
+
+  @Test
+  void shelf_ofWhatComesBackAsItWas_goesOn() {
+    present(0, Priority.MEDIUM, 6000);
+    book.shelve(at(1), CAUSE, "Ann", Duration.ofHours(8));
+    clear();
+
+    assertThat(present(600, Priority.MEDIUM, 6000).orElseThrow().state())
+        .isEqualTo(AlarmState.SHELVED);
+  }
+
+  private void clear() {
+    absent(60);
+    absent(500);
+    assertThat(book.isPresent(CAUSE)).isFalse();
+  }
+
+  @Test
   void shelf_thatWouldOutlastTheTimeInHand_ends() {
     present(0, Priority.HIGH, 60);
     book.shelve(at(1), CAUSE, "Ann", Duration.ofMinutes(30));

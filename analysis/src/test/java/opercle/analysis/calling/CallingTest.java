@@ -269,14 +269,14 @@ class CallingTest {
   }
 
   @Test
-  void standingAlarmNeverHeardOf_isCalled_andOneThatIsGoneIsNot() {
+  void standingAlarmNeverHeardOf_isCalled_andOneThatIsForgottenIsNot_norSaidToBeOver() {
     AlarmEvent alarm = night.high("h2", 15);
     night.hear(new News.Standing(List.of(alarm)));
     assertThat(night.told).hasSize(1);
 
     night.hear(new News.Standing(List.of()));
     night.pass(Duration.ofMinutes(30));
-    assertThat(night.kindsTo("Maren")).containsExactly(Kind.ALARM, Kind.ENDED);
+    assertThat(night.kindsTo("Maren")).containsExactly(Kind.ALARM);
   }
 
   @Test
@@ -350,6 +350,53 @@ class CallingTest {
   }
 
   @Test
+  void newTankAfterAFlood_isToldAtOnce_withinTheTen() {
+    Night alone = Night.of(List.of(new Person("Ines", List.of("mail"), Optional.empty())));
+    News[] flood = new News[30];
+    for (int i = 0; i < flood.length; i++) {
+      flood[i] = new News.Happened(alone.high("h" + i, 90 - i));
+    }
+    alone.hear(flood);
+    alone.pass(seconds(240));
+    alone.told.clear();
+    alone.hear(new News.Happened(alone.high("t1", 3)));
+
+    assertThat(alone.told).hasSize(1);
+    assertThat(alone.told.get(0).call().about().get(0).tank()).isEqualTo("t1");
+  }
+
+  @Test
+  void messages_areAtMostTen_inAnyTenMinutes() {
+    Night alone = Night.of(List.of(new Person("Ines", List.of("mail"), Optional.empty())));
+    alone.hear(new News.Happened(alone.high("h0", 300)));
+    alone.pass(Duration.ofMinutes(8));
+    for (int minute = 0; minute < 12; minute++) {
+      for (int i = 0; i < 5; i++) {
+        alone.hear(new News.Happened(alone.high("h" + minute + "-" + i, 40)));
+      }
+      alone.pass(Duration.ofMinutes(1));
+    }
+
+    assertThat(alone.told).hasSizeGreaterThan(10);
+    for (int first = 0; first + 10 < alone.told.size(); first++) {
+      assertThat(Duration.between(alone.told.get(first).at(), alone.told.get(first + 10).at()))
+          .isGreaterThanOrEqualTo(Duration.ofMinutes(10));
+    }
+  }
+
+  @Test
+  void channelThatAsksToBeLeftAloneForAnHour_isTriedAfterTenMinutes() {
+    Night alone = Night.of(List.of(new Person("Ines", List.of("mail"), Optional.empty())));
+    alone.channels =
+        target -> call -> Optional.of(new Delivery.Failed("429", true, Optional.of(seconds(3600))));
+    alone.hear(new News.Happened(alone.high("h2", 15)));
+    alone.channels = target -> Night.WORKS;
+    alone.pass(Duration.ofMinutes(11));
+
+    assertThat(alone.told).isNotEmpty();
+  }
+
+  @Test
   void test_goesToEveryChannel_atItsHour_andNotHoursLate() {
     CallingPlan plan =
         new CallingPlan(
@@ -377,5 +424,12 @@ class CallingTest {
     night.hear(new News.TestWanted("Tomas", "Maren"));
 
     assertThat(night.told).extracting(t -> t.call().person()).containsExactly("Tomas", "Tomas");
+  }
+
+  @Test
+  void testWantedOfOneChannel_isMadeByThatOneAlone() {
+    night.hear(new News.TestWanted("Tomas", "Maren", Optional.of("mail")));
+
+    assertThat(night.told).extracting(t -> t.call().channel()).containsExactly("mail");
   }
 }

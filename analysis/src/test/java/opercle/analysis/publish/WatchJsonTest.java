@@ -13,6 +13,8 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.watch.Origins;
+import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 import org.junit.jupiter.api.Test;
@@ -122,6 +124,41 @@ class WatchJsonTest {
             List.of());
 
     assertThat(StateReader.read(WatchJson.state(holding))).isEqualTo(holding);
+  }
+
+  @Test
+  void origins_comeBackAsTheyWere() throws JsonProcessingException {
+    TankState full = News.full();
+    Origins origins =
+        new Origins(
+            Optional.of(new Origins.Heard("2", News.T0)),
+            Optional.empty(),
+            Optional.of(new Origins.Heard("main", News.T0.minusSeconds(7))),
+            Optional.of(true),
+            Optional.of(News.T0.minusSeconds(95)));
+    TankState told =
+        new TankState(
+            full.tank(),
+            full.time(),
+            full.newestReading(),
+            full.oxygenMgPerL(),
+            full.saturationPercent(),
+            full.temperatureC(),
+            full.gasFlowLPerMin(),
+            full.slopeMgPerLPerMin(),
+            full.demandMgPerKgPerHour(),
+            full.timeInHand(),
+            full.timeInHandIfGasStops(),
+            full.alarms(),
+            new TankChecks(
+                TankChecks.Trust.TRUSTED,
+                TankChecks.Supply.NORMAL,
+                OptionalDouble.empty(),
+                OptionalDouble.empty(),
+                OptionalDouble.empty(),
+                origins));
+
+    assertThat(StateReader.read(WatchJson.state(told))).isEqualTo(told);
   }
 
   @Test

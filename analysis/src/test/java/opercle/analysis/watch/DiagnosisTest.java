@@ -20,7 +20,9 @@ class DiagnosisTest {
   @Test
   void pressureLowAndBothFall_isASplitNotASurge() {
     Diagnosis d =
-        of(new Evidence(Flow.NORMAL, Pressure.LOW, 1, 1, false, false, false, Double.NaN, 0.0));
+        of(
+            new Evidence(
+                Flow.NORMAL, Pressure.LOW, 1, 1, false, false, false, Double.NaN, 0.0, 0.0));
 
     double odds = probability(d, Cause.SPLIT_AFTER_METER) / probability(d, Cause.SURGE);
     assertThat(odds).isCloseTo(467.0 * 0.15 / 2.0, within(2.0));
@@ -30,7 +32,9 @@ class DiagnosisTest {
   @Test
   void feedLogged_withPressureNormal_isASurge() {
     Diagnosis d =
-        of(new Evidence(Flow.NORMAL, Pressure.NORMAL, 1, 1, false, true, false, Double.NaN, 0.0));
+        of(
+            new Evidence(
+                Flow.NORMAL, Pressure.NORMAL, 1, 1, false, true, false, Double.NaN, 0.0, 0.0));
 
     assertThat(d.suspects().get(0).cause()).isEqualTo(Cause.SURGE);
     assertThat(d.supplyLost()).isLessThan(Diagnosis.LOST);
@@ -38,7 +42,8 @@ class DiagnosisTest {
 
   @Test
   void pressureHigh_isABlockedDiffuser() {
-    Diagnosis d = of(new Evidence(Flow.LOW, Pressure.HIGH, 0, 0, false, false, false, 1.0, 0.2));
+    Diagnosis d =
+        of(new Evidence(Flow.LOW, Pressure.HIGH, 0, 0, false, false, false, 1.0, 0.2, 0.5));
 
     assertThat(d.suspects().get(0).cause()).isEqualTo(Cause.DIFFUSER_BLOCKED);
   }
@@ -46,7 +51,7 @@ class DiagnosisTest {
   @Test
   void otherProbeSteady_isABadProbe() {
     Diagnosis d =
-        of(new Evidence(Flow.NORMAL, Pressure.NORMAL, 1, 0, false, false, false, 0.1, 0.2));
+        of(new Evidence(Flow.NORMAL, Pressure.NORMAL, 1, 0, false, false, false, 0.1, 0.2, 0.5));
 
     assertThat(d.suspects().get(0).cause()).isEqualTo(Cause.PROBE_BAD);
   }
@@ -73,9 +78,42 @@ class DiagnosisTest {
         .isSortedAccordingTo((a, b) -> Double.compare(b.probability(), a.probability()));
   }
 
+  /** Feeding and handling are over after a milligram or so; a lost supply is not. */
+  @Test
+  void fall_thatGoesOnAndOn_isALostSupply_thoughSlowerThanTheDemand() {
+    Diagnosis shallow = of(alone(0.4, 0.3));
+    Diagnosis deep = of(alone(0.4, 3.0));
+
+    assertThat(shallow.supplyLost()).isLessThan(Diagnosis.LIKELIEST);
+    assertThat(deep.supplyLost()).isGreaterThan(Diagnosis.LIKELIEST);
+  }
+
+  private static Evidence alone(double rateOverDemand, double dropMgPerL) {
+    return new Evidence(
+        Flow.NOT_MEASURED,
+        Pressure.NOT_MEASURED,
+        0,
+        0,
+        false,
+        false,
+        false,
+        rateOverDemand,
+        0.2,
+        dropMgPerL);
+  }
+
   private static Evidence alone(double rateOverDemand) {
     return new Evidence(
-        Flow.NOT_MEASURED, Pressure.NOT_MEASURED, 0, 0, false, false, false, rateOverDemand, 0.2);
+        Flow.NOT_MEASURED,
+        Pressure.NOT_MEASURED,
+        0,
+        0,
+        false,
+        false,
+        false,
+        rateOverDemand,
+        0.2,
+        0.5);
   }
 
   private static Diagnosis of(Evidence evidence) {

@@ -31,6 +31,12 @@ class GasMeterTest {
         .isNaN();
   }
 
+  /** Seven seconds without a pulse fall on two samples, and the third shows that it is over. */
+  @Test
+  void glitch_thatIsOver_isNotAStop_thoughTwoOfThreeSamplesWereLow() {
+    assertThat(firstStopped(5.0, 7200.0, t -> t >= 3600.0 && t < 3607.0 ? 0.0 : SET)).isNaN();
+  }
+
   @Test
   void gas_turnedDownOnPurpose_isNotAStop() {
     assertThat(firstStopped(1.0, 7200.0, t -> t < 3600.0 ? SET : 0.6 * SET)).isNaN();

@@ -168,6 +168,52 @@ class OxygenAloneTest {
   }
 
   @Test
+  void stuckMeter_isTold_andDoesNotSpeakForTheGas() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5 + 0.02 * random.nextGaussian());
+      oxygen(9.0);
+    }
+    for (int i = 0; i < 120; i++) {
+      gas(2.5);
+      oxygen(9.0);
+    }
+    AlarmEvent event = first(AlarmCause.PROBE_SUSPECT);
+    assertThat(event.priority()).isEqualTo(Priority.MEDIUM);
+    assertThat(event.message())
+        .isEqualTo(
+            "Trailer tank: gas meter 1 repeats one value."
+                + " See whether bubbles rise, then whether the meter is stuck or unplugged.");
+
+    for (int i = 0; i < 60; i++) {
+      gas(2.5);
+      oxygen(9.0 - 0.3 * 5.0 * i / 60.0);
+    }
+    assertThat(first(AlarmCause.GAS_NOT_REACHING_WATER).priority()).isEqualTo(Priority.HIGH);
+  }
+
+  /** What first looked like feeding, and went on and on. */
+  @Test
+  void slowFall_thatGoesOnAndOn_isLaidToTheSupplyInTheEnd() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      oxygen(9.0);
+    }
+    for (int i = 0; i < 300; i++) {
+      gas(2.5);
+      oxygen(9.0 - 0.11 * 5.0 * i / 60.0);
+    }
+
+    assertThat(events)
+        .filteredOn(e -> e.event() == AlarmEvent.Kind.RAISED)
+        .extracting(AlarmEvent::cause)
+        .containsExactly(AlarmCause.OXYGEN_FALLING, AlarmCause.GAS_NOT_REACHING_WATER);
+    assertThat(events)
+        .filteredOn(e -> e.event() == AlarmEvent.Kind.CLEARED)
+        .extracting(AlarmEvent::message)
+        .allMatch(words -> words.contains("another alarm speaks for this fall now"));
+  }
+
+  @Test
   void probeThatSettlesWhenFirstHeard_isToldButWakesNobodyForFiveMinutes() {
     for (int i = 0; i < 60; i++) {
       oxygen(9.0 + 1.0 * Math.exp(-i / 20.0));
@@ -266,6 +312,28 @@ class OxygenAloneTest {
     assertThat(events)
         .extracting(AlarmEvent::message)
         .noneMatch(words -> words.contains("no longer falling"));
+  }
+
+  @Test
+  void figures_traceToTheirReadings() {
+    for (int i = 0; i < 720; i++) {
+      gas(2.5);
+      oxygen(9.0);
+    }
+    Origins before = watch.state(TANK, SallowmereTanks.at(second)).checks().origins();
+    for (int i = 0; i < 120; i++) {
+      gas(0.0);
+      oxygen(9.0 - 0.3 * i * 5.0 / 60.0);
+    }
+    Origins after = watch.state(TANK, SallowmereTanks.at(second)).checks().origins();
+
+    assertThat(before.oxygen()).contains(new Origins.Heard("1", SallowmereTanks.at(3595)));
+    assertThat(before.demandMeasured()).contains(false);
+    assertThat(before.fallingSince()).isEmpty();
+    assertThat(after.gasFlow()).contains(new Origins.Heard("1", SallowmereTanks.at(4195)));
+    assertThat(after.demandMeasured()).contains(true);
+    assertThat(after.fallingSince().orElseThrow())
+        .isBetween(SallowmereTanks.at(3570), SallowmereTanks.at(3630));
   }
 
   @Test

@@ -11,6 +11,7 @@ import io.javalin.http.Context;
 import java.io.IOException;
 import java.time.Instant;
 import java.util.Map;
+import java.util.Optional;
 import java.util.function.Consumer;
 import opercle.analysis.calling.CallingState;
 import opercle.analysis.calling.CallingState.Health;
@@ -99,10 +100,16 @@ public final class CallingApi implements Consumer<RoutesConfig> {
 
   private void test(Context ctx) {
     try {
-      calling.test(ctx.pathParam("name"), "the API");
+      byte[] sent = ctx.bodyAsBytes();
+      JsonNode body = sent.length == 0 ? JSON.createObjectNode() : JSON.readTree(sent);
+      Optional<String> channel =
+          Optional.of(body.path("channel").asText("")).filter(c -> !c.isEmpty());
+      calling.test(ctx.pathParam("name"), body.path("by").asText("the API"), channel);
       ctx.status(202);
+    } catch (IOException e) {
+      problem(ctx, 400, "Not a usable request", "The body is not well-formed JSON.");
     } catch (IllegalArgumentException e) {
-      problem(ctx, 404, "Not found", "There is nobody of that name to be called.");
+      problem(ctx, 404, "Not found", "There is nobody of that name to be called by that channel.");
     }
   }
 

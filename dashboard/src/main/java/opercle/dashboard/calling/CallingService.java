@@ -2,22 +2,19 @@
 package opercle.dashboard.calling;
 
 import java.net.URI;
-import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
-import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.concurrent.ArrayBlockingQueue;
+import java.util.Set;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
-import java.util.concurrent.RejectedExecutionException;
-import java.util.concurrent.ThreadPoolExecutor;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicLong;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.book.BookException;
@@ -46,31 +43,31 @@ import org.slf4j.LoggerFactory;
  * #trouble} says so.
  *
  * <p>Threads: the watch's hands news over and never waits; one thread of our own thinks, once a
- * second and whenever there is news, and waits for the disk; each channel has at most two threads,
- * which wait for its network, and a queue of {@value #QUEUE} calls. A call for which that is full
- * has failed, and another way is taken.
+ * second and whenever there is news, and waits for the disk; {@link Senders} wait for the network.
  */
 public final class CallingService implements WatchListener, AutoCloseable {
 
   private static final Logger log = LoggerFactory.getLogger(CallingService.class);
 
-  private static final int QUEUE = 50;
-  private static final int SENDERS = 2;
   private static final long FINISH_SECONDS = 5;
 
   private final CallingPlan plan;
   private final Calling calling;
-  private final Map<Target, Channel> channels;
-  private final Words words;
+  private final Senders senders;
+  private volatile Words words;
   private final Optional<HaveLinks> links;
   private final CallBook book;
   private final InstantSource clock;
-  private final BlockingQueue<News> news = new LinkedBlockingQueue<>();
+
+  /** What came together stays together: half of it may call for what the other half ends. */
+  private final BlockingQueue<List<News>> news = new LinkedBlockingQueue<>();
+
   private final List<AlarmEvent> unsaved = new ArrayList<>();
-  private final Map<Target, ThreadPoolExecutor> senders = new HashMap<>();
   private final Thread thinking;
+  private final AtomicLong turns = new AtomicLong();
   private volatile CallingState state;
   private volatile Optional<String> bookTrouble = Optional.empty();
+  private volatile Optional<String> stumbled = Optional.empty();
   private volatile boolean closed;
 
   private CallingService(
@@ -82,14 +79,13 @@ public final class CallingService implements WatchListener, AutoCloseable {
       InstantSource clock) {
     this.plan = plan;
     this.calling = new Calling(plan);
-    this.channels = Map.copyOf(channels);
+    this.senders = new Senders(channels, this::result);
     this.words = new Words(farm);
     this.links = links;
     this.book = book;
     this.clock = clock;
     this.state =
         book.state().map(CallingState::resumed).orElse(CallingState.start(clock.instant()));
-    this.channels.keySet().forEach(target -> senders.put(target, sender(target)));
     this.thinking = new Thread(this::think, "calling");
     thinking.setDaemon(true);
   }
@@ -117,7 +113,7 @@ public final class CallingService implements WatchListener, AutoCloseable {
     synchronized (unsaved) {
       unsaved.addAll(events);
     }
-    events.forEach(event -> news.add(new News.Happened(event)));
+    news.add(events.stream().<News>map(News.Happened::new).toList());
   }
 
   @Override
@@ -128,7 +124,7 @@ public final class CallingService implements WatchListener, AutoCloseable {
         standing.add(standing(alarm, tank.timeInHand().likelyMinutes()));
       }
     }
-    news.add(new News.Standing(standing));
+    news.add(List.of(new News.Standing(standing)));
   }
 
   private static AlarmEvent standing(Alarm alarm, OptionalDouble minutes) {
@@ -145,7 +141,7 @@ public final class CallingService implements WatchListener, AutoCloseable {
         e.message(),
         e.since(),
         e.annunciated(),
-        alarm.acknowledgedBy().or(alarm::by),
+        alarm.by().or(alarm::acknowledgedBy),
         e.until(),
         e.root(),
         e.tanks());
@@ -158,10 +154,16 @@ public final class CallingService implements WatchListener, AutoCloseable {
     }
   }
 
+  /** From now on tanks are called what the keeper calls them now. */
+  @Override
+  public void described(Farm farm, Set<String> gone) {
+    words = new Words(farm);
+  }
+
   /** A channel that does not work, or the book; empty if people can be called. */
   @Override
   public Optional<String> trouble() {
-    Optional<String> failed = bookTrouble;
+    Optional<String> failed = stumbled.or(() -> bookTrouble);
     if (failed.isPresent()) {
       return failed;
     }
@@ -185,19 +187,33 @@ public final class CallingService implements WatchListener, AutoCloseable {
   /** Somebody takes the wheel, or leaves it. */
   public void driving(String person, boolean driving) {
     requirePerson(person);
-    news.add(new News.Driving(person, driving));
+    news.add(List.of(new News.Driving(person, driving)));
   }
 
-  /** Tests all channels of a person now. */
-  public void test(String person, String by) {
+  /**
+   * Tests channels of a person now, the way an alarm would go.
+   *
+   * @param channel that one alone; empty: all of them
+   * @throws IllegalArgumentException if there is no such person or channel
+   */
+  public void test(String person, String by, Optional<String> channel) {
     requirePerson(person);
-    news.add(new News.TestWanted(person, by));
+    if (channel.isPresent() && !senders.has(new Target(person, channel.get()))) {
+      throw new IllegalArgumentException(
+          "\"%s\" cannot be called by \"%s\"".formatted(person, channel.get()));
+    }
+    news.add(List.of(new News.TestWanted(person, by, channel)));
   }
 
   private void requirePerson(String person) {
     if (plan.people().stream().noneMatch(p -> p.name().equals(person))) {
       throw new IllegalArgumentException("nobody called \"%s\" can be called".formatted(person));
     }
+  }
+
+  /** How often it has thought; stands still where it is stuck, or has ended. */
+  public long turns() {
+    return turns.get();
   }
 
   /** The plan that it goes by. */
@@ -226,26 +242,31 @@ public final class CallingService implements WatchListener, AutoCloseable {
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
     }
-    senders.values().forEach(ThreadPoolExecutor::shutdownNow);
+    senders.close();
   }
 
   private void think() {
     while (!closed) {
       List<News> batch = new ArrayList<>();
       try {
-        News first = news.poll(1, TimeUnit.SECONDS);
+        List<News> first = news.poll(1, TimeUnit.SECONDS);
         if (first != null) {
-          batch.add(first);
+          batch.addAll(first);
         }
       } catch (InterruptedException e) {
         return;
       }
-      news.drainTo(batch);
+      for (List<News> more = news.poll(); more != null; more = news.poll()) {
+        batch.addAll(more);
+      }
       try {
         turn(batch);
+        stumbled = Optional.empty();
       } catch (RuntimeException e) {
         log.error("calling stumbled; it goes on", e);
+        stumbled = Optional.of("people may not be called: calling stumbled over " + e);
       }
+      turns.incrementAndGet();
     }
   }
 
@@ -255,12 +276,12 @@ public final class CallingService implements WatchListener, AutoCloseable {
     Calling.Step step = calling.advance(before, now, batch);
     state = step.state();
     Map<Call, Message> messages = new LinkedHashMap<>();
-    step.toSend().forEach(call -> messages.put(call, message(call)));
+    step.toSend().forEach(call -> messages.put(call, words.message(call, link(call))));
     if (isWorthKeeping(before, step, batch)) {
       keep(step, batch, now);
     }
     forgetSaved(batch);
-    messages.forEach(this::send);
+    messages.forEach(senders::send);
   }
 
   /** A second in which nothing happened is not worth a write. */
@@ -323,41 +344,21 @@ public final class CallingService implements WatchListener, AutoCloseable {
     }
   }
 
-  private Message message(Call call) {
-    Optional<URI> link =
-        call.driving() || !isToHave(call)
-            ? Optional.empty()
-            : links.map(
-                l -> l.link(call.person(), call.about().get(0), clock.instant(), call.key()));
-    return words.message(call, link);
+  private Optional<URI> link(Call call) {
+    if (call.driving() || !isToHave(call)) {
+      return Optional.empty();
+    }
+    try {
+      return links.map(
+          l -> l.link(call.person(), call.about().get(0), clock.instant(), call.key()));
+    } catch (RuntimeException e) {
+      log.error("no link can be made; {} is called without one", call.person(), e);
+      return Optional.empty();
+    }
   }
 
   private static boolean isToHave(Call call) {
     return call.kind() == Call.Kind.ALARM || call.kind() == Call.Kind.NOTICE;
-  }
-
-  private void send(Call call, Message message) {
-    Target target = new Target(call.person(), call.channel());
-    Channel channel = channels.get(target);
-    ThreadPoolExecutor sender = senders.get(target);
-    if (channel == null || sender == null) {
-      result(call, Delivery.refused("it is no longer in the configuration"));
-      return;
-    }
-    try {
-      sender.execute(() -> result(call, delivered(channel, message)));
-    } catch (RejectedExecutionException e) {
-      result(call, Delivery.failed("too much is waiting for it already"));
-    }
-  }
-
-  private Delivery delivered(Channel channel, Message message) {
-    try {
-      return channel.deliver(message);
-    } catch (RuntimeException e) {
-      log.error("the channel {} stumbled", message.call().channel(), e);
-      return Delivery.failed("Opercle's own fault: " + e.getClass().getSimpleName());
-    }
   }
 
   private void result(Call call, Delivery delivery) {
@@ -369,23 +370,6 @@ public final class CallingService implements WatchListener, AutoCloseable {
     } else {
       log.info("{} was told by {}: {}", call.person(), call.channel(), words.subject(call));
     }
-    news.add(new News.Result(call.key(), delivery));
-  }
-
-  private static ThreadPoolExecutor sender(Target target) {
-    ThreadPoolExecutor sender =
-        new ThreadPoolExecutor(
-            SENDERS,
-            SENDERS,
-            Duration.ofMinutes(1).toMillis(),
-            TimeUnit.MILLISECONDS,
-            new ArrayBlockingQueue<>(QUEUE),
-            task -> {
-              Thread thread = new Thread(task, "call-" + target.channel());
-              thread.setDaemon(true);
-              return thread;
-            });
-    sender.allowCoreThreadTimeOut(true);
-    return sender;
+    news.add(List.of(new News.Result(call.key(), delivery)));
   }
 }

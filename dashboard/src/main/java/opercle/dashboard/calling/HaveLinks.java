@@ -8,6 +8,7 @@ import java.nio.file.FileAlreadyExistsException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
 import java.nio.file.attribute.PosixFilePermissions;
 import java.security.MessageDigest;
 import java.security.SecureRandom;
@@ -83,7 +84,9 @@ public final class HaveLinks {
                 ".new",
                 PosixFilePermissions.asFileAttribute(PosixFilePermissions.fromString("rw-------")))
             : Files.createTempFile(folder, KEY_FILE, ".new");
-    Files.writeString(fresh, ENCODER.encodeToString(bytes));
+    // Through to the disk: after a power cut an empty file would keep Opercle from starting.
+    Files.writeString(
+        fresh, ENCODER.encodeToString(bytes), StandardOpenOption.WRITE, StandardOpenOption.SYNC);
     try {
       Files.move(fresh, file, StandardCopyOption.ATOMIC_MOVE);
     } catch (FileAlreadyExistsException e) {

@@ -4,18 +4,23 @@ package opercle.dashboard.calling;
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
 import java.time.Instant;
+import java.util.EnumSet;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.function.Consumer;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.BookException;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.calling.HaveLinks.Claim;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.NotPassedOnException;
 import opercle.dashboard.web.PageFrame;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * The page behind a link in a message. Looking at it changes nothing, for mail servers look at
@@ -23,7 +28,14 @@ import opercle.dashboard.web.PageFrame;
  */
 public final class HavePages implements Consumer<RoutesConfig> {
 
+  private static final Logger log = LoggerFactory.getLogger(HavePages.class);
   private static final int LONGEST_TOKEN = 1500;
+
+  private static final Set<AlarmState> HAD =
+      EnumSet.of(AlarmState.ACKNOWLEDGED, AlarmState.LATCHED_ACKNOWLEDGED);
+
+  private static final Set<AlarmState> PUT_ASIDE =
+      EnumSet.of(AlarmState.SHELVED, AlarmState.OUT_OF_SERVICE);
 
   private final LiveFarm live;
   private final HaveLinks links;
@@ -39,8 +51,23 @@ public final class HavePages implements Consumer<RoutesConfig> {
 
   @Override
   public void accept(RoutesConfig routes) {
-    routes.get("/have/{token}", this::look);
-    routes.post("/have/{token}", this::have);
+    routes.get("/have/{token}", ctx -> withBook(ctx, this::look));
+    routes.post("/have/{token}", ctx -> withBook(ctx, this::have));
+  }
+
+  /** Whoever presses at night must read what to do, also where the disk takes nothing. */
+  private void withBook(Context ctx, Consumer<Context> page) {
+    try {
+      page.accept(ctx);
+    } catch (BookException e) {
+      log.error("a link cannot be used", e);
+      say(
+          ctx,
+          503,
+          "It did not get through.",
+          "Opercle cannot note that the link is used. Calling goes on. Go and look; then open the"
+              + " yard and say there that you have it.");
+    }
   }
 
   private void look(Context ctx) {
@@ -136,16 +163,26 @@ public final class HavePages implements Consumer<RoutesConfig> {
           tankName(claim) + ": it no longer stands. If there is a new one, a new message comes.");
       return Optional.empty();
     }
-    if (alarm.get().state() == AlarmState.ACKNOWLEDGED) {
-      String who = alarm.get().acknowledgedBy().orElse("Somebody");
+    Optional<String> taken = taken(alarm.get());
+    if (taken.isPresent()) {
+      say(ctx, 200, taken.get(), tankName(claim) + ": you need not go, unless they ask you to.");
+      return Optional.empty();
+    }
+    if (PUT_ASIDE.contains(alarm.get().state())) {
       say(
           ctx,
           200,
-          who + " has it.",
-          tankName(claim) + ": you need not go, unless they ask you to.");
+          alarm.get().by().orElse("Somebody") + " has put it aside for a while.",
+          tankName(claim) + ": nobody is called for it while that lasts, and nobody has it.");
       return Optional.empty();
     }
     return alarm;
+  }
+
+  private static Optional<String> taken(Alarm alarm) {
+    return HAD.contains(alarm.state())
+        ? Optional.of(alarm.acknowledgedBy().orElse("Somebody") + " has it.")
+        : Optional.empty();
   }
 
   private Optional<TankState> state(Claim claim) {
@@ -188,7 +225,8 @@ public final class HavePages implements Consumer<RoutesConfig> {
       boolean button) {
     String form =
         button
-            ? "<form method=\"post\"><button type=\"submit\" class=\"solid big\">I have it</button></form>"
+            ? "<form method=\"post\"><button type=\"submit\" class=\"solid big\">I have"
+                + " it</button></form>"
             : "";
     String html =
         page.replace("{{form}}", form)

@@ -8,6 +8,7 @@ import java.util.OptionalDouble;
 import java.util.stream.Collectors;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGuide;
+import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.calling.Call;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
@@ -42,8 +43,8 @@ final class Words {
       case MORE ->
           gist(worst)
               + minutes(worst, ", %d min")
-              + (more > 0 ? ", and " + more + " more tanks" : "");
-      case TAKEN -> tank(worst) + ": " + call.by().orElse("somebody") + " has it";
+              + (more > 0 ? ", and " + more + (more > 1 ? " more alarms" : " more alarm") : "");
+      case TAKEN -> tank(worst) + ": " + taken(call);
       case ENDED -> tank(worst) + ": over by itself. " + title(worst);
       case MORNING ->
           "From the night: " + gist(worst) + (more > 0 ? ", and " + more + " more" : "");
@@ -62,8 +63,13 @@ final class Words {
       case MORE, MORNING ->
           call.about().stream().map(this::told).collect(Collectors.joining("\n\n"));
       case TAKEN ->
-          "%s has it. You need not go, unless they ask you to.\n\n%s"
-              .formatted(call.by().orElse("Somebody"), call.about().get(0).message());
+          "%s. %s\n\n%s"
+              .formatted(
+                  capital(taken(call)),
+                  isHad(call)
+                      ? "You need not go, unless they ask you to."
+                      : "Nobody is called for it while that lasts.",
+                  call.about().get(0).message());
       case ENDED ->
           "It has ended, and nobody said that they had it. Look at the tank in the morning.\n\n"
               + call.about().get(0).message();
@@ -97,7 +103,7 @@ final class Words {
     AlarmEvent worst = call.about().get(0);
     String what = title(worst).toLowerCase(Locale.ROOT);
     return switch (call.kind()) {
-      case TAKEN -> "%s: %s has it.".formatted(tank(worst), call.by().orElse("somebody"));
+      case TAKEN -> "%s: %s.".formatted(tank(worst), taken(call));
       case ENDED -> "%s: it has ended by itself.".formatted(tank(worst));
       default ->
           "%s: %s%s.%s"
@@ -107,6 +113,25 @@ final class Words {
                   minutes(worst, ", about %d minutes"),
                   call.driving() ? " Stop when it is safe." : "");
     };
+  }
+
+  /** Who did what: put aside is not the same as had, and nobody is on the way. */
+  private static String taken(Call call) {
+    String who = call.by().orElse("somebody");
+    return switch (call.about().get(0).state()) {
+      case SHELVED -> who + " has put it aside for a while";
+      case OUT_OF_SERVICE -> who + " has taken it out of service";
+      default -> who + " has it";
+    };
+  }
+
+  private static boolean isHad(Call call) {
+    AlarmState state = call.about().get(0).state();
+    return state != AlarmState.SHELVED && state != AlarmState.OUT_OF_SERVICE;
+  }
+
+  private static String capital(String words) {
+    return words.substring(0, 1).toUpperCase(Locale.ROOT) + words.substring(1);
   }
 
   private String gist(AlarmEvent event) {

@@ -7,6 +7,8 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
+import opercle.dashboard.push.PushDesk;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
@@ -33,8 +35,10 @@ final class AnalyseCommand implements Callable<Integer> {
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       FarmBook book = services.book(c.dataFolder());
-      Optional<PeopleCalled> called =
-          services.calling(c, book, services.push(c.dataFolder(), book, c.calling().publicUrl()));
+      FarmDesk desk = services.desk(book, c.farmFile());
+      PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
+      // No links: no process answers them, and a dead link at night is worse than none.
+      Optional<PeopleCalled> called = services.calling(c, book, push, Optional.empty());
       WatchService watch =
           services.watch(
               mqtt,
@@ -49,6 +53,7 @@ final class AnalyseCommand implements Callable<Integer> {
               new Rejections(),
               Optional.empty(),
               List.of(watch));
+      var unusedDesk = services.probes(mqtt, book, desk, subscriber);
       var unused =
           services.selfWatch(
               mqtt,
@@ -58,7 +63,10 @@ final class AnalyseCommand implements Callable<Integer> {
               c.beyond(),
               () -> PeopleCalled.reach(called));
       log.info(
-          "watching {} tanks of {} on {}", c.farm().tanks().size(), c.farm().name(), mqtt.broker());
+          "watching {} tanks of {} on {}",
+          desk.farm().tanks().size(),
+          c.farm().name(),
+          mqtt.broker());
       parts.untilAskedToEnd();
     }
     return 0;

@@ -19,6 +19,7 @@ import opercle.ingest.settings.UnusableInputException;
  *
  * @param file the file, as it was named
  * @param farm the farm described in the file that it names
+ * @param farmFile that file, as it was named
  * @param dataFolder where the store and the embedded broker keep their files
  * @param keepDays for how many days readings are kept; 0: for ever
  * @param mqtt the broker to use, or how to run the embedded one
@@ -31,6 +32,7 @@ import opercle.ingest.settings.UnusableInputException;
 record Configuration(
     String file,
     Farm farm,
+    String farmFile,
     Path dataFolder,
     int keepDays,
     Mqtt mqtt,

@@ -84,7 +84,17 @@ final class ConfigurationReader {
     top.finish();
     problems.throwIfAny();
     return new Configuration(
-        file.toString(), farm, data, keepDays, mqtt, mappings, host, port, outside, calling);
+        file.toString(),
+        farm,
+        farmFile,
+        data,
+        keepDays,
+        mqtt,
+        mappings,
+        host,
+        port,
+        outside,
+        calling);
   }
 
   /** A season: a full disk would stop the watch, which is worse than a past without seconds. */

@@ -3,9 +3,12 @@ package opercle.dashboard.command;
 
 import java.time.InstantSource;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.analysis.publish.Topics;
+import opercle.analysis.setup.HeardProbes;
 import opercle.dashboard.web.DashboardServer;
+import opercle.dashboard.web.SetUpApi;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.TopicListener;
@@ -36,19 +39,24 @@ final class DashboardCommand implements Callable<Integer> {
       SqliteReadings store = services.storeToRead(c.dataFolder());
       Topics topics = new Topics(c.farm().name());
       MqttLink link = parts.add(MqttLink.open(Services.named(mqtt, "dashboard-out")));
-      RemoteFarm farm = new RemoteFarm(c.farm(), clock, topics, link);
+      HeardFarm heard = services.heardFarm(Services.named(mqtt, "dashboard"));
+      RemoteFarm farm = new RemoteFarm(heard, clock, topics, link);
       parts.add(
           TopicListener.open(
               Services.named(mqtt, "dashboard"),
               List.of(topics.stateFilter(), topics.answerFilter()),
               farm::heard));
+      BookToRead book = services.bookToRead(c.dataFolder());
       DashboardServer pages =
           services.dashboard(
               c.dashboard(),
               farm,
               new StoredTraces(store),
-              services.pastAlarmsToRead(c.dataFolder()),
-              List.of(FarmRecords.toRead(parts, c.dataFolder(), c.farm(), clock)));
+              Kept.in(book, c.farm().name()),
+              Optional.empty(),
+              List.of(
+                  new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false),
+                  FarmRecords.toRead(book, c.farm(), clock)));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

@@ -21,9 +21,13 @@ import opercle.analysis.book.FarmBook;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.HeardProbes;
+import opercle.analysis.setup.ProbeDesk;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
+import opercle.dashboard.web.SetUpApi;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
@@ -124,25 +128,37 @@ final class DemoCommand implements Callable<Integer> {
 
     MqttSettings mqtt = Services.settings(broker.uri());
     FarmBook book = services.book(folder);
+    FarmDesk desk = services.desk(book, "the demonstration");
     WatchService watch = services.watch(mqtt, folder, Optional.of(store), book);
+    HeardProbes heard = new HeardProbes();
     SensorSubscriber subscriber =
         services.subscriber(
             Services.named(mqtt, "serve"),
             List.of(),
             new Rejections(),
             Optional.of(store),
-            List.of(watch));
+            List.of(watch, heard));
+    ProbeDesk probeDesk = services.probes(mqtt, book, desk, subscriber);
     SelfWatch selfWatch =
         services.selfWatch(
             mqtt, folder, watch, subscriber, SelfWatching.Beyond.NOTHING, () -> Reach.NOBODY);
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
-            new LocalFarm(farm, clock, watch, subscriber, selfWatch, () -> Reach.NOBODY, folder),
+            new LocalFarm(
+                clock,
+                watch,
+                subscriber,
+                selfWatch,
+                () -> Reach.NOBODY,
+                PeopleCalled.morning(Optional.empty()),
+                folder),
             new StoredTraces(store),
-            services.pastAlarms(book),
-            services.push(folder, book, Optional.empty()),
-            FarmRecords.after(List.of(), book, farm, ZoneId.systemDefault(), clock));
+            Kept.in(book, farm.name(), Optional.empty()),
+            Optional.of(services.push(folder, book, Optional.empty())),
+            List.of(
+                new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant, false),
+                FarmRecords.in(book, farm, ZoneId.systemDefault(), clock)));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

@@ -31,6 +31,7 @@ final class IngestCommand implements Callable<Integer> {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
+      var heard = services.heardFarm(Services.named(mqtt, "ingest"));
       services.subscriber(
           Services.named(mqtt, "ingest"),
           c.mappings(),
@@ -38,7 +39,10 @@ final class IngestCommand implements Callable<Integer> {
           Optional.of(store),
           List.of());
       log.info(
-          "taking readings of {} from {} into {}", c.farm().name(), mqtt.broker(), c.dataFolder());
+          "taking readings of {} from {} into {}",
+          heard.version().farm().name(),
+          mqtt.broker(),
+          c.dataFolder());
       parts.untilAskedToEnd();
     }
     return 0;

@@ -15,6 +15,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.function.Supplier;
 import opercle.analysis.evening.EveningView.Trouble;
+import opercle.analysis.evening.Morning;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.monitor.MonitorTrouble;
@@ -32,27 +33,32 @@ import opercle.ingest.payload.Rejections;
 /**
  * The farm as watched in this process.
  *
- * @param farm its description
  * @param clock the watch's clock
  * @param watch the watch
  * @param subscriber the front door
  * @param selfWatch what looks at the monitor itself
  * @param who would be called tonight
+ * @param morning when somebody looks again, and in which time zone
  * @param dataFolder whose disk is looked at
  */
 record LocalFarm(
-    Farm farm,
     InstantSource clock,
     WatchService watch,
     SensorSubscriber subscriber,
     SelfWatch selfWatch,
     Supplier<Reach> who,
+    Morning morning,
     Path dataFolder)
     implements LiveFarm {
 
   /** What is told at once, in words of the moment, before it has lasted. */
   private static final Set<TroubleKind> TOLD_AT_ONCE =
       EnumSet.of(TroubleKind.BROKER_LOST, TroubleKind.STORE_UNWRITABLE, TroubleKind.NEWS_HELD_UP);
+
+  @Override
+  public Farm farm() {
+    return watch.farm();
+  }
 
   @Override
   public Instant now() {

@@ -16,7 +16,9 @@ import opercle.analysis.calling.CallingState;
 import opercle.analysis.calling.CallingState.Health;
 import opercle.analysis.calling.Person;
 import opercle.analysis.calling.Target;
+import opercle.analysis.evening.Morning;
 import opercle.analysis.evening.Reach;
+import opercle.analysis.farm.Farm;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.publish.WatchListener;
 import opercle.dashboard.calling.CallBook;
@@ -40,17 +42,27 @@ import opercle.ingest.settings.UnusableInputException;
  */
 record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> links) {
 
-  /** Starts calling, and leaves it to the parts to end it. */
+  /**
+   * Starts calling, and leaves it to the parts to end it.
+   *
+   * @param pages where links lead; empty where this process serves no pages
+   */
   static PeopleCalled start(
-      RunningParts parts, Configuration c, FarmBook farmBook, PushDesk push, InstantSource clock) {
+      RunningParts parts,
+      Configuration c,
+      Farm farm,
+      FarmBook farmBook,
+      PushDesk push,
+      Optional<URI> pages,
+      InstantSource clock) {
     CallingSettings settings = c.calling();
     PushChannel devices = parts.add(new PushChannel(push));
-    CallBook book = new CallBook(farmBook, c.farm().name());
-    Optional<HaveLinks> links = settings.publicUrl().map(url -> links(c.dataFolder(), url));
+    CallBook book = new CallBook(farmBook, farm.name());
+    Optional<HaveLinks> links = pages.map(url -> links(c.dataFolder(), url));
     CallingService service =
         parts.add(
             CallingService.start(
-                c.farm(), settings.plan(), settings.channels(clock, devices), links, book, clock));
+                farm, settings.plan(), settings.channels(clock, devices), links, book, clock));
     return new PeopleCalled(service, book, links);
   }
 
@@ -97,6 +109,16 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
     routes.add(new CallingApi(service, book));
     links.ifPresent(l -> routes.add(new HavePages(live, l, book)));
     return routes;
+  }
+
+  /**
+   * When somebody looks again; at the usual hour, by this machine's zone, where nobody is called.
+   */
+  static Morning morning(Optional<PeopleCalled> called) {
+    return called
+        .map(people -> people.service.plan())
+        .map(plan -> new Morning(plan.morning(), plan.zone()))
+        .orElse(new Morning(Morning.USUAL, ZoneId.systemDefault()));
   }
 
   /** The farm's time zone. */

@@ -9,18 +9,26 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalLong;
 import java.util.UUID;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
+import java.util.function.UnaryOperator;
 import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.FarmVersion;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmChanges;
+import opercle.analysis.farm.FarmReader;
+import opercle.analysis.farm.FarmWriter;
 import opercle.analysis.publish.ActTopics;
 import opercle.analysis.publish.StateReader;
 import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
+import opercle.analysis.setup.FarmDoor;
+import opercle.analysis.setup.FarmMessages;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.NotPassedOnException;
@@ -35,7 +43,7 @@ import org.slf4j.LoggerFactory;
  * The farm as another process watches it: states come over MQTT, what people do goes back the same
  * way. What was not taken is known to the ingest process only, whose log tells it.
  */
-final class RemoteFarm implements LiveFarm {
+final class RemoteFarm implements LiveFarm, FarmDoor {
 
   private static final Logger log = LoggerFactory.getLogger(RemoteFarm.class);
 
@@ -43,10 +51,10 @@ final class RemoteFarm implements LiveFarm {
   // believes.
   private static final Duration TOO_OLD = Duration.ofSeconds(15);
 
-  /** So long the broker may take to say that it has an act, and then the watch to answer. */
+  /** So long sending an act may take, and then the watch's answer. */
   private static final Duration PATIENCE = Duration.ofSeconds(5);
 
-  private final Farm farm;
+  private final HeardFarm heardFarm;
   private final InstantSource clock;
   private final Topics topics;
   private final ActTopics acts;
@@ -54,8 +62,8 @@ final class RemoteFarm implements LiveFarm {
   private final Map<String, TankState> newest = new ConcurrentHashMap<>();
   private final Map<String, CompletableFuture<ActTopics.Answer>> asked = new ConcurrentHashMap<>();
 
-  RemoteFarm(Farm farm, InstantSource clock, Topics topics, MqttLink link) {
-    this.farm = farm;
+  RemoteFarm(HeardFarm heardFarm, InstantSource clock, Topics topics, MqttLink link) {
+    this.heardFarm = heardFarm;
     this.clock = clock;
     this.topics = topics;
     this.acts = new ActTopics(topics);
@@ -84,7 +92,7 @@ final class RemoteFarm implements LiveFarm {
 
   @Override
   public Farm farm() {
-    return farm;
+    return heardFarm.version().farm();
   }
 
   @Override
@@ -104,6 +112,39 @@ final class RemoteFarm implements LiveFarm {
   /** Passes it on, and returns when the watch has done it. */
   @Override
   public void perform(TankAct act) {
+    ask(acts.topic(act), id -> ActTopics.payload(act, id));
+  }
+
+  @Override
+  public FarmVersion version() {
+    return heardFarm.version();
+  }
+
+  @Override
+  public List<FarmVersion> history(int most) {
+    return List.of(version());
+  }
+
+  /** Asks the watch for it, and returns when it is in the farm book. */
+  @Override
+  public FarmVersion change(OptionalLong basedOn, String by, UnaryOperator<Farm> change) {
+    FarmVersion before = version();
+    if (basedOn.isPresent() && basedOn.getAsLong() != before.number()) {
+      throw new RefusedActException(
+          "%s has changed the farm meanwhile. Look at it again, then change it."
+              .formatted(before.by()));
+    }
+    Farm next = FarmReader.parse("farm", FarmWriter.write(change.apply(before.farm())));
+    if (next.equals(before.farm())) {
+      return before;
+    }
+    FarmMessages.Change wanted = new FarmMessages.Change(before.number(), by, next);
+    ask(topics.farmChange(), id -> FarmMessages.change(wanted, id));
+    return new FarmVersion(
+        before.number() + 1, next, clock.instant(), by, FarmChanges.between(before.farm(), next));
+  }
+
+  private void ask(String topic, UnaryOperator<String> payload) {
     Optional<String> lost = link.state().trouble();
     if (lost.isPresent()) { // kept for later it might come when nobody means it any more
       throw notPassedOn(lost.get());
@@ -112,7 +153,9 @@ final class RemoteFarm implements LiveFarm {
     CompletableFuture<ActTopics.Answer> answer = new CompletableFuture<>();
     asked.put(id, answer);
     try {
-      link.offer(acts.topic(act), Services.bytes(ActTopics.payload(act, id)), 1, false)
+      // Not at QoS 1: the link would send it again after an outage, when somebody has been told
+      // that it did not get through and another alarm may stand. The answer says that it did.
+      link.offer(topic, Services.bytes(payload.apply(id)), 0, false)
           .get(PATIENCE.toSeconds(), TimeUnit.SECONDS);
       Optional<String> refusal = answer.get(PATIENCE.toSeconds(), TimeUnit.SECONDS).refusal();
       if (refusal.isPresent()) {

@@ -12,6 +12,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.function.Consumer;
+import java.util.function.LongSupplier;
 import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.evening.Reach;
@@ -61,7 +62,6 @@ final class SelfWatching {
     static final Beyond NOTHING = new Beyond(Optional.empty(), Optional.empty());
   }
 
-  private final Farm farm;
   private final WatchService watch;
   private final Supplier<Reach> reach;
   private final List<Leg> legs = new ArrayList<>();
@@ -70,21 +70,22 @@ final class SelfWatching {
    * The way of a reading to the watch and of an alarm to people, and the local watchdog.
    *
    * @param reach who would be called
+   * @param caller counts the turns of whoever calls people; empty where nobody is called
    */
   SelfWatching(
-      Farm farm,
       WatchService watch,
       SensorSubscriber subscriber,
       Outward outward,
       Supplier<Reach> reach,
+      Optional<LongSupplier> caller,
       Consumer<String> end) {
-    this.farm = farm;
     this.watch = watch;
     this.reach = reach;
     legs.add(WatchLeg.of(subscriber, watch::troubles, reach));
     Map<String, Supplier<OptionalLong>> counts = new LinkedHashMap<>();
     counts.put("watch", () -> OptionalLong.of(watch.secondsPassed()));
     counts.put("subscriber", () -> OptionalLong.of(subscriber.turns()));
+    caller.ifPresent(c -> counts.put("caller", () -> OptionalLong.of(c.getAsLong())));
     // Without a broker it has nobody to publish to, which is a trouble of its own.
     counts.put(
         "publisher",
@@ -130,7 +131,10 @@ final class SelfWatching {
             ? Optional.empty()
             : Optional.of(now.ways().stream().anyMatch(w -> w.trouble().isEmpty()));
     return new Cycle(
-        watch.readings(), watch.secondsPassed(), silenceIsAlarmed(farm, watch.states()), canCall);
+        watch.readings(),
+        watch.secondsPassed(),
+        silenceIsAlarmed(watch.farm(), watch.states()),
+        canCall);
   }
 
   /** Whether every tank with fish in it has an alarm that says that it is not heard. */

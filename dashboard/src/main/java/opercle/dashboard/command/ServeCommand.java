@@ -6,12 +6,17 @@ import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.HeardProbes;
+import opercle.analysis.setup.ProbeDesk;
 import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.DashboardServer;
+import opercle.dashboard.web.SetUpApi;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
@@ -43,11 +48,13 @@ final class ServeCommand implements Callable<Integer> {
       SqliteReadings store = services.store(c.dataFolder());
       services.retention(store, c.keepDays());
       FarmBook book = services.book(c.dataFolder());
+      FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
-      Optional<PeopleCalled> called = services.calling(c, book, push);
+      Optional<PeopleCalled> called = services.calling(c, book, push, c.calling().publicUrl());
       WatchService watch =
           services.watch(
               mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
+      HeardProbes heard = new HeardProbes();
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(
@@ -55,7 +62,8 @@ final class ServeCommand implements Callable<Integer> {
               c.mappings(),
               new Rejections(),
               Optional.of(store),
-              List.of(watch));
+              List.of(watch, heard));
+      ProbeDesk probes = services.probes(mqtt, book, desk, subscriber);
       SelfWatch selfWatch =
           services.selfWatch(
               mqtt,
@@ -66,29 +74,34 @@ final class ServeCommand implements Callable<Integer> {
               () -> PeopleCalled.reach(called));
       LocalFarm live =
           new LocalFarm(
-              c.farm(),
               clock,
               watch,
               subscriber,
               selfWatch,
               () -> PeopleCalled.reach(called),
+              PeopleCalled.morning(called),
               c.dataFolder());
       DashboardServer pages =
           services.dashboard(
               c.dashboard(),
               live,
               new StoredTraces(store),
-              services.pastAlarms(book, called),
-              push,
-              FarmRecords.after(
-                  called.map(p -> p.routes(live)).orElse(List.of()),
-                  book,
-                  c.farm(),
-                  called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
-                  clock));
+              Kept.in(book, c.farm().name(), called),
+              Optional.of(push),
+              Stream.concat(
+                      Stream.of(
+                          new SetUpApi(
+                              desk, Optional.of(probes), heard, clock::instant, called.isPresent()),
+                          FarmRecords.in(
+                              book,
+                              c.farm(),
+                              called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
+                              clock)),
+                      called.map(p -> p.routes(live)).orElse(List.of()).stream())
+                  .toList());
       log.info(
           "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
-          c.farm().tanks().size(),
+          desk.farm().tanks().size(),
           c.farm().name(),
           mqtt.broker(),
           c.dashboardHost(),

@@ -9,29 +9,31 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.InstantSource;
-import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
+import java.util.function.LongSupplier;
+import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
-import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.AlarmHistory;
-import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.MappingRecords;
+import opercle.analysis.book.TankEventHistory;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
-import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.WatchMemory;
-import opercle.analysis.publish.ActTopics;
 import opercle.analysis.publish.AlarmLog;
 import opercle.analysis.publish.MqttAnnouncer;
-import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.ProbeDesk;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.push.BookedSubscriptions;
 import opercle.dashboard.push.EndpointRule;
@@ -40,8 +42,8 @@ import opercle.dashboard.push.VapidKeys;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.LiveFarm;
-import opercle.dashboard.web.PastAlarms;
 import opercle.dashboard.web.Traces;
+import opercle.dashboard.web.TripRoutes;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
@@ -50,6 +52,7 @@ import opercle.ingest.mqtt.TopicListener;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
 import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.payload.UnknownTopics;
 import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
@@ -57,8 +60,6 @@ import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.Retention;
 import opercle.ingest.store.SqliteReadings;
 import org.jspecify.annotations.Nullable;
-import org.slf4j.Logger;
-import org.slf4j.LoggerFactory;
 
 /**
  * Starts the parts that the commands are made of, each once, and hands them to {@link RunningParts}
@@ -66,21 +67,73 @@ import org.slf4j.LoggerFactory;
  */
 final class Services {
 
-  private static final Logger log = LoggerFactory.getLogger(Services.class);
-
   private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
   private final RunningParts parts;
-  private final Farm farm;
+  private final Farm described;
   private final InstantSource clock;
   private final Topics topics;
   private @Nullable Outward outward;
+  private @Nullable FarmDesk desk;
+  private @Nullable HeardFarm heardFarm;
+  private Optional<LongSupplier> caller = Optional.empty();
 
+  /**
+   * @param farm as its file describes it
+   */
   Services(RunningParts parts, Farm farm, InstantSource clock) {
     this.parts = parts;
-    this.farm = farm;
+    this.described = farm;
     this.clock = clock;
     this.topics = new Topics(farm.name());
+  }
+
+  /**
+   * The farm in force, which can be changed from now on.
+   *
+   * @param fileName what to call the file that describes it
+   */
+  FarmDesk desk(FarmBook book, String fileName) {
+    FarmDesk opened = FarmDesk.open(new FarmRecords(book), described, fileName, clock);
+    desk = opened;
+    return opened;
+  }
+
+  /**
+   * Which topic feeds which tank, changed while readings come; and an ear for topics that nobody
+   * claims, on a session of its own, so that no flood of theirs holds up a probe.
+   *
+   * @param settings of the broker
+   */
+  ProbeDesk probes(
+      MqttSettings settings, FarmBook book, FarmDesk farm, SensorSubscriber subscriber) {
+    UnknownTopics unknown = new UnknownTopics();
+    ProbeDesk probes = new ProbeDesk(new MappingRecords(book), farm, unknown, clock);
+    probes.follow(subscriber::assign);
+    parts.add(new LookOut(unknown, subscriber, clock).open(named(settings, "look-out")));
+    return probes;
+  }
+
+  /** The farm in force as another process tells it. */
+  HeardFarm heardFarm(MqttSettings settings) {
+    HeardFarm heard = new HeardFarm(described);
+    parts.add(TopicListener.open(named(settings, "farm"), List.of(topics.farmNow()), heard::heard));
+    heardFarm = heard;
+    return heard;
+  }
+
+  private Farm farm() {
+    @Nullable FarmDesk open = desk;
+    return open == null ? described : open.farm();
+  }
+
+  private Predicate<String> knownTank() {
+    @Nullable FarmDesk open = desk;
+    @Nullable HeardFarm heard = heardFarm;
+    if (open != null) {
+      return open::hasTank;
+    }
+    return heard == null ? described.tankIds()::contains : heard::hasTank;
   }
 
   /** The embedded broker; its files are in the folder. */
@@ -117,34 +170,20 @@ final class Services {
     return parts.add(FarmBook.open(FarmBook.fileIn(dataFolder)));
   }
 
-  /** Past alarms from a book that is open here. */
-  PastAlarms pastAlarms(FarmBook book) {
-    return pastAlarms(book, Optional.empty());
+  /** Calling of people, with links to the pages; empty where the configuration names nobody. */
+  Optional<PeopleCalled> calling(
+      Configuration c, FarmBook book, PushDesk push, Optional<URI> pages) {
+    if (!c.calling().hasPeople()) {
+      return Optional.empty();
+    }
+    var called = PeopleCalled.start(parts, c, farm(), book, push, pages, clock);
+    caller = Optional.of(called.service()::turns); // for the self-watch
+    return Optional.of(called);
   }
 
-  /** Past alarms from a book that is open here, and how calls fared where people are called. */
-  PastAlarms pastAlarms(FarmBook book, Optional<PeopleCalled> called) {
-    Optional<AlarmRecords> records = Optional.of(new AlarmRecords(book, farm.name()));
-    return new PastAlarms(
-        () -> records,
-        called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
-        called.map(PeopleCalled::deliveries).orElse(Deliveries.Source.NONE));
-  }
-
-  /** Calling of people; empty where the configuration names nobody. */
-  Optional<PeopleCalled> calling(Configuration c, FarmBook book, PushDesk push) {
-    return c.calling().hasPeople()
-        ? Optional.of(PeopleCalled.start(parts, c, book, push, clock))
-        : Optional.empty();
-  }
-
-  /** Past alarms from the book that another process writes; it may not be there yet. */
-  PastAlarms pastAlarmsToRead(Path dataFolder) {
-    BookToRead book = parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
-    return new PastAlarms(
-        () -> book.book().map(b -> new AlarmRecords(b, farm.name())),
-        ZoneId.systemDefault(),
-        Deliveries.Source.NONE);
+  /** The book that another process writes; it may not be there yet. */
+  BookToRead bookToRead(Path dataFolder) {
+    return parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
   }
 
   private static Path storeFile(Path dataFolder) {
@@ -183,25 +222,27 @@ final class Services {
             new MqttAnnouncer(
                 topics, (topic, payload, retained) -> publish(link, topic, payload, retained)));
     outward = new Outward(link, announcer, status);
-    AlarmHistory history = parts.add(new AlarmHistory(book, farm.name()));
-    ActTopics acts = new ActTopics(topics);
+    AlarmHistory history = parts.add(new AlarmHistory(book, described.name()));
+    TankEventHistory events = parts.add(new TankEventHistory(book, described.name()));
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
+    @Nullable FarmDesk changed = desk;
+    List<WatchListener> overMqtt = new ArrayList<>();
+    if (changed != null) {
+      FarmOverMqtt farm = new FarmOverMqtt(changed, topics, link);
+      parts.add(farm.listen(named(settings, "farm-change")));
+      overMqtt.add(farm);
+    }
     List<WatchListener> listeners =
         Stream.concat(
-                Stream.of(new AlarmLog(), history, announcer, status.on(link), stale),
-                others.stream())
+                Stream.of(new AlarmLog(), history, events, announcer, status.on(link), stale),
+                Stream.concat(overMqtt.stream(), others.stream()))
             .toList();
     WatchService watch =
-        parts.add(WatchService.resume(farm, clock, memory(dataFolder), store, listeners));
-    parts.add(
-        TopicListener.open(
-            named(settings, "acknowledge"),
-            Stream.concat(acts.filters().stream(), Stream.of(topics.alarmFilter())).toList(),
-            message -> {
-              stale.heard(message);
-              perform(watch, acts, message)
-                  .ifPresent(answer -> answered(link, topics, message, answer));
-            }));
+        parts.add(WatchService.resume(farm(), clock, memory(dataFolder), store, listeners));
+    if (changed != null) {
+      changed.follow(version -> watch.describe(version.farm(), version.by()));
+    }
+    parts.add(new ActsOverMqtt(watch, topics, link, stale).listen(named(settings, "acknowledge")));
     parts.add(() -> status.farewell(link));
     return watch;
   }
@@ -216,44 +257,6 @@ final class Services {
     }
   }
 
-  /** Does what somebody asks for; why it was not done, or empty text; empty where it is no act. */
-  private Optional<Optional<String>> perform(
-      WatchService watch, ActTopics acts, TopicListener.Message message) {
-    Optional<TankAct> read = acts.read(message.topic(), message.payload());
-    if (read.isEmpty()) {
-      return Optional.empty();
-    }
-    TankAct act = read.get();
-    if (message.retained()) {
-      // It was meant for some earlier alarm, and must not silence the next one.
-      log.warn("{}: what somebody does must not be retained; ignored", message.topic());
-      return Optional.empty();
-    }
-    if (farm.tank(act.tank()).isEmpty()) {
-      log.warn("{}: the farm has no such tank; ignored", message.topic());
-      return Optional.of(Optional.of("The watch knows of no such tank."));
-    }
-    try {
-      watch.perform(act);
-      return Optional.of(Optional.empty());
-    } catch (RefusedActException e) {
-      log.warn("{}: not done for {}: {}", message.topic(), act.by(), e.getMessage());
-      return Optional.of(Optional.of(String.valueOf(e.getMessage())));
-    }
-  }
-
-  private static void answered(
-      MqttLink link, Topics topics, TopicListener.Message message, Optional<String> refusal) {
-    ActTopics.id(message.payload())
-        .ifPresent(
-            id ->
-                publish(
-                    link,
-                    topics.answer(id),
-                    bytes(new ActTopics.Answer(id, refusal).payload()),
-                    false));
-  }
-
   /** The front door: from the broker to the sinks. */
   SensorSubscriber subscriber(
       MqttSettings settings,
@@ -261,7 +264,7 @@ final class Services {
       Rejections rejections,
       Optional<SqliteReadings> store,
       List<ReadingSink> others) {
-    PayloadDecoder decoder = new PayloadDecoder(farm.tankIds()::contains, mappings);
+    PayloadDecoder decoder = new PayloadDecoder(knownTank(), mappings);
     SensorSubscriber.Builder builder =
         SensorSubscriber.builder(settings, decoder).rejections(rejections).clock(clock);
     store.ifPresent(s -> builder.sink(s).arrivals(s.arrivals(ARRIVALS_KEPT)));
@@ -291,7 +294,7 @@ final class Services {
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     SelfWatching selfWatching =
-        new SelfWatching(farm, watch, subscriber, out, reach, SelfWatching::endAtOnce)
+        new SelfWatching(watch, subscriber, out, reach, caller, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .outside(beyond.watcher());
@@ -313,7 +316,7 @@ final class Services {
    */
   PushDesk push(Path dataFolder, FarmBook book, Optional<URI> publicUrl) {
     return new PushDesk(
-        farm.name(),
+        described.name(),
         VapidKeys.in(
             dataFolder,
             publicUrl.filter(url -> "https".equals(url.getScheme())).map(URI::toString)),
@@ -322,25 +325,24 @@ final class Services {
         InstantSource.system()); // the push services' time, also where the farm's runs faster
   }
 
-  /** The pages alone. */
+  /**
+   * The pages.
+   *
+   * @param push on which devices can ask to be called; empty where this process calls none
+   * @param more each adds its own addresses
+   */
   DashboardServer dashboard(
       DashboardSettings settings,
       LiveFarm live,
       Traces traces,
-      PastAlarms past,
+      Kept kept,
+      Optional<PushDesk> push,
       List<Consumer<RoutesConfig>> more) {
-    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.empty(), more));
-  }
-
-  /** The pages, on which devices can ask to be called. */
-  DashboardServer dashboard(
-      DashboardSettings settings,
-      LiveFarm live,
-      Traces traces,
-      PastAlarms past,
-      PushDesk push,
-      List<Consumer<RoutesConfig>> more) {
-    return parts.add(DashboardServer.start(settings, live, traces, past, Optional.of(push), more));
+    List<Consumer<RoutesConfig>> all =
+        Stream.concat(
+                Stream.of(new TripRoutes(live, traces, kept.past(), kept.trips())), more.stream())
+            .toList();
+    return parts.add(DashboardServer.start(settings, live, traces, kept.past(), push, all));
   }
 
   /** Settings for one service's own session, which must keep its name over restarts. */
@@ -372,7 +374,7 @@ final class Services {
     return MqttSettings.of(embedded, "opercle");
   }
 
-  private static void publish(MqttLink link, String topic, byte[] payload, boolean retained) {
+  static void publish(MqttLink link, String topic, byte[] payload, boolean retained) {
     try {
       link.publish(topic, payload, 1, retained).get();
     } catch (ExecutionException e) {

@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.time.InstantSource;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
@@ -14,6 +15,7 @@ import opercle.analysis.publish.WatchJson;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
+import opercle.ingest.mqtt.LinkState;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.TopicListener;
 import org.slf4j.Logger;
@@ -22,7 +24,8 @@ import org.slf4j.LoggerFactory;
 /**
  * Sets right what the broker has kept from an earlier run: takes away retained alarms that have
  * ended since, and puts back those that stand but that the broker has lost, as one without a disk
- * does in a power cut: a siren that connects must find them.
+ * does in a power cut: a siren that connects must find them. The latter after each new connection,
+ * once the broker has had time to say what it has.
  *
  * <p>Not at once: after a start nothing is proven, and a siren must not fall silent because Opercle
  * was restarted. An alarm goes when its tank has had fresh oxygen readings for a while and the
@@ -32,6 +35,7 @@ final class StaleAlarms implements WatchListener {
 
   private static final Logger log = LoggerFactory.getLogger(StaleAlarms.class);
   private static final Duration PROVEN_AFTER = Duration.ofMinutes(2);
+  private static final Duration SAID_WITHIN = Duration.ofSeconds(20);
 
   private final Topics topics;
   private final InstantSource clock;
@@ -40,12 +44,15 @@ final class StaleAlarms implements WatchListener {
   private final Set<String> inherited = new HashSet<>();
   private final Set<String> atTheBroker = new HashSet<>();
   private boolean restored;
+  private Instant restoreAt;
+  private Optional<Instant> connectedSince = Optional.empty();
 
   StaleAlarms(Topics topics, InstantSource clock, MqttLink link) {
     this.topics = topics;
     this.clock = clock;
     this.link = link;
     this.start = clock.instant();
+    this.restoreAt = start.plus(PROVEN_AFTER);
   }
 
   /** A message on an alarm's topic; only what the broker had kept is of interest. */
@@ -67,14 +74,15 @@ final class StaleAlarms implements WatchListener {
 
   @Override
   public synchronized void states(List<TankState> states) {
-    if ((inherited.isEmpty() && restored)
-        || Duration.between(start, clock.instant()).compareTo(PROVEN_AFTER) < 0) {
-      return;
-    }
-    if (!restored) {
+    followConnection();
+    Instant now = clock.instant();
+    if (!restored && !now.isBefore(restoreAt)) {
       restored = true;
       states.forEach(state -> state.alarms().forEach(this::putBack));
       atTheBroker.clear();
+    }
+    if (inherited.isEmpty() || now.isBefore(start.plus(PROVEN_AFTER))) {
+      return;
     }
     inherited.removeIf(
         topic ->
@@ -90,6 +98,21 @@ final class StaleAlarms implements WatchListener {
             topic -> topics.isAlarmOf(state.tank(), topic) && remove(topic, standing));
       }
     }
+  }
+
+  /** A broker that was away may have forgotten everything. */
+  private void followConnection() {
+    LinkState now = link.state();
+    if (!now.connected() || connectedSince.equals(Optional.of(now.since()))) {
+      return;
+    }
+    if (connectedSince.isPresent()) {
+      atTheBroker.clear();
+      restored = false;
+      Instant said = clock.instant().plus(SAID_WITHIN);
+      restoreAt = said.isAfter(restoreAt) ? said : restoreAt;
+    }
+    connectedSince = Optional.of(now.since());
   }
 
   private boolean remove(String topic, Set<String> standing) {

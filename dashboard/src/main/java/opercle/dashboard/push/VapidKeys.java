@@ -10,6 +10,7 @@ import java.nio.file.FileSystems;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardCopyOption;
+import java.nio.file.StandardOpenOption;
 import java.nio.file.attribute.FileAttribute;
 import java.nio.file.attribute.PosixFilePermissions;
 import java.security.GeneralSecurityException;
@@ -154,7 +155,9 @@ public final class VapidKeys {
         BASE64.encodeToString(number)
             + "\n"
             + BASE64.encodeToString(P256.point(pair.getPublic()))
-            + "\n");
+            + "\n",
+        StandardOpenOption.WRITE,
+        StandardOpenOption.SYNC); // through to the disk, or a power cut leaves an empty file
     Files.move(draft, file, StandardCopyOption.ATOMIC_MOVE);
   }
 }

@@ -5,7 +5,10 @@ import com.fasterxml.jackson.databind.JsonNode;
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
 import java.time.Duration;
+import java.util.LinkedHashMap;
+import java.util.Map;
 import java.util.Optional;
+import java.util.regex.Pattern;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.farm.Tank;
@@ -21,7 +24,21 @@ final class ActsApi {
 
   private static final long MOST_MINUTES = 90L * 24 * 60;
 
+  private static final int NOTES_REMEMBERED = 1_000;
+  private static final Pattern ID = Pattern.compile("[A-Za-z0-9][A-Za-z0-9._:-]{0,63}");
+
   private final LiveFarm live;
+
+  /** What was noted last, by the id that it came with; guarded by itself. */
+  private final Map<String, TankAct> noted =
+      new LinkedHashMap<>() {
+        private static final long serialVersionUID = 1L;
+
+        @Override
+        protected boolean removeEldestEntry(Map.Entry<String, TankAct> eldest) {
+          return size() > NOTES_REMEMBERED;
+        }
+      };
 
   ActsApi(LiveFarm live) {
     this.live = live;
@@ -35,7 +52,7 @@ final class ActsApi {
     }
     routes.post("/api/v1/tanks/{id}/out-of-service", ctx -> perform(ctx, takeOut(ctx)));
     routes.post("/api/v1/tanks/{id}/return-to-service", ctx -> perform(ctx, giveBack(ctx)));
-    routes.post("/api/v1/tanks/{id}/events", ctx -> perform(ctx, note(ctx)));
+    routes.post("/api/v1/tanks/{id}/events", this::noteOnce);
   }
 
   private void perform(Context ctx, TankAct act) {
@@ -80,9 +97,30 @@ final class ActsApi {
     return new TankAct.ReturnToService(tank.id(), cause(body), Api.name(body));
   }
 
-  private TankAct note(Context ctx) {
-    Tank tank = tank(ctx);
+  /** A form that carries an id and is sent again is noted once. */
+  private void noteOnce(Context ctx) {
     JsonNode body = Api.body(ctx);
+    TankAct note = note(ctx, body);
+    JsonNode id = body.path("id");
+    if (id.isMissingNode()) {
+      perform(ctx, note);
+      return;
+    }
+    if (!id.isTextual() || !ID.matcher(id.textValue()).matches()) {
+      throw Problem.badRequest("'id' must be 1–64 letters, digits and . _ : -.");
+    }
+    synchronized (noted) {
+      if (noted.containsKey(id.textValue())) {
+        ctx.status(204);
+        return;
+      }
+      perform(ctx, note);
+      noted.put(id.textValue(), note);
+    }
+  }
+
+  private TankAct note(Context ctx, JsonNode body) {
+    Tank tank = tank(ctx);
     TankEvent.Kind kind =
         TankEvent.Kind.of(body.path("kind").asText(""))
             .orElseThrow(

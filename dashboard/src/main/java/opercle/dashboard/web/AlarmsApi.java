@@ -43,6 +43,7 @@ final class AlarmsApi {
     routes.get("/api/v1/alarms/guide", ctx -> Api.answer(ctx, AlarmsJson.guide()));
     routes.get("/api/v1/alarms/figures", this::figures);
     routes.get("/api/v1/tanks/{id}/alarms", this::ofTank);
+    routes.get("/api/v1/tanks/{id}/events", this::eventsOfTank);
     routes.post("/api/v1/tanks/{id}/alarms/{cause}/verdict", this::verdict);
   }
 
@@ -93,6 +94,16 @@ final class AlarmsApi {
                             .toList(),
                         List.of()));
     Api.answer(ctx, AlarmsJson.ofTank(tank, span, occurrences));
+  }
+
+  /** What people did at a tank; nothing where no book is kept, and the answer says so. */
+  private void eventsOfTank(Context ctx) {
+    String tank = Api.tank(ctx, live).id();
+    Span span = Span.of(ctx.queryParamMap(), live.now(), USUAL_SPAN);
+    Api.answer(
+        ctx,
+        AlarmsJson.events(
+            tank, span, past.events().get().map(e -> e.between(tank, span.from(), span.to()))));
   }
 
   private static int most(Map<String, List<String>> query) {

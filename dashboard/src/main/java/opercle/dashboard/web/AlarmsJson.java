@@ -23,6 +23,7 @@ import opercle.analysis.figures.Occurrence;
 import opercle.analysis.figures.Row;
 import opercle.analysis.figures.Waking;
 import opercle.analysis.publish.WatchJson;
+import opercle.analysis.watch.TankEvent;
 
 /** Past alarms as JSON. Pure; for any thread. */
 final class AlarmsJson {
@@ -63,6 +64,23 @@ final class AlarmsJson {
           .put("first", WatchJson.time(gap.first()))
           .put("last", WatchJson.time(gap.last()))
           .put("events", gap.events());
+    }
+    return node;
+  }
+
+  /** What people did at one tank in a span, in order of time. */
+  static ObjectNode events(String tank, Span span, Optional<List<TankEvent>> events) {
+    ObjectNode node = NODES.objectNode();
+    node.put("tank", tank);
+    node.put("from", span.from().toString());
+    node.put("to", span.to().toString());
+    node.put("kept", events.isPresent());
+    ArrayNode all = node.putArray("events");
+    for (TankEvent event : events.orElse(List.of())) {
+      ObjectNode e = all.addObject();
+      e.put("time", WatchJson.time(event.time()));
+      e.put("kind", event.kind().id());
+      event.by().ifPresent(by -> e.put("by", by));
     }
     return node;
   }

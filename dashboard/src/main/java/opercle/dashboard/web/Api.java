@@ -55,12 +55,17 @@ final class Api {
 
   /** The JSON that somebody sent. */
   static JsonNode body(Context ctx) {
+    return body(ctx, LARGEST_BODY);
+  }
+
+  /** The JSON that was sent, of at most so many bytes. */
+  static JsonNode body(Context ctx, int largest) {
     String type = ctx.contentType();
     if (type == null || !type.startsWith("application/json")) {
       throw Problem.wrongType("Content-Type must be application/json.");
     }
-    if (ctx.contentLength() > LARGEST_BODY) {
-      throw Problem.tooLarge("The body must not be over %d bytes.".formatted(LARGEST_BODY));
+    if (ctx.contentLength() > largest) {
+      throw Problem.tooLarge("The body must not be over %d bytes.".formatted(largest));
     }
     return Json.read(ctx.bodyAsBytes());
   }

@@ -6,12 +6,14 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Optional;
 import java.util.stream.Collectors;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.alarm.ShelvingRule;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.watch.Origins;
 import opercle.analysis.watch.Spoken;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
@@ -35,6 +37,7 @@ final class FarmJson {
     ObjectNode node = NODES.objectNode();
     node.put("farm", farm.name());
     node.put("now", live.now().toString());
+    node.put("zone", live.morning().zone().getId());
     node.put("version", version(farm));
     ArrayNode tanks = node.putArray("tanks");
     for (Tank tank : farm.tanks()) {
@@ -93,7 +96,7 @@ final class FarmJson {
     return Integer.toHexString(farm.hashCode());
   }
 
-  private static ObjectNode description(Tank tank) {
+  static ObjectNode description(Tank tank) {
     ObjectNode node = NODES.objectNode();
     node.put("id", tank.id());
     node.put("name", tank.name());
@@ -106,6 +109,7 @@ final class FarmJson {
     s.put("source", supply.source().id());
     s.put("diffuser", supply.diffuser().id());
     s.put("flowLPerMin", supply.flowLPerMin());
+    supply.sharedSource().ifPresent(name -> s.put("sharedSource", name));
     supply
         .cylinder()
         .ifPresent(
@@ -144,6 +148,7 @@ final class FarmJson {
     Json.put(node, "gasFlowLPerMin", state.gasFlowLPerMin());
     Json.put(node, "slopeMgPerLPerMin", state.slopeMgPerLPerMin());
     Json.put(node, "demandMgPerKgPerHour", state.demandMgPerKgPerHour());
+    node.set("origins", origins(state.checks().origins()));
     node.set("timeInHand", timeInHand(state.timeInHand()));
     node.set("timeInHandIfGasStops", timeInHand(state.timeInHandIfGasStops()));
     ArrayNode alarms = node.putArray("alarms");
@@ -155,6 +160,21 @@ final class FarmJson {
       state.outOfService().forEach(order -> orders.add(outOfService(order)));
     }
     return node;
+  }
+
+  private static ObjectNode origins(Origins origins) {
+    ObjectNode node = NODES.objectNode();
+    heard(node, "oxygen", origins.oxygen());
+    heard(node, "temperature", origins.temperature());
+    heard(node, "gasFlow", origins.gasFlow());
+    origins.demandMeasured().ifPresent(measured -> node.put("demandMeasured", measured));
+    origins.fallingSince().ifPresent(since -> node.put("fallingSince", since.toString()));
+    return node;
+  }
+
+  private static void heard(ObjectNode node, String key, Optional<Origins.Heard> heard) {
+    heard.ifPresent(
+        h -> node.putObject(key).put("probe", h.probe()).put("time", h.at().toString()));
   }
 
   private static ObjectNode timeInHand(TimeInHand inHand) {

@@ -36,6 +36,10 @@ final class Pages {
         routes,
         "/monitor",
         frame.live("monitor", "The monitor", At.behind("/not-taken"), "monitor"));
+    serve(
+        routes,
+        "/setup",
+        frame.live("setup", "Tanks and probes", At.behind("/"), "parts", "tank", "setup"));
     serve(routes, "/device", frame.live("device-page", "This device", At.NOWHERE, "device"));
     serve(routes, "/cab", frame.live("cab", "In the cab", At.NOWHERE, "cab"));
     // The service worker's, when all else fails.

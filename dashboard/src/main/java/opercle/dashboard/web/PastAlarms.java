@@ -5,6 +5,7 @@ import java.time.ZoneId;
 import java.util.Optional;
 import java.util.function.Supplier;
 import opercle.analysis.book.AlarmRecords;
+import opercle.analysis.book.TankEventRecords;
 import opercle.analysis.figures.Deliveries;
 
 /**
@@ -13,11 +14,21 @@ import opercle.analysis.figures.Deliveries;
  * @param records of the farm's alarms; empty while there is no farm book
  * @param zone the farm's time zone, for its weeks and nights
  * @param deliveries how messages to people fared
+ * @param events what people said that they did at the tanks; empty while there is no farm book
  */
 public record PastAlarms(
-    Supplier<Optional<AlarmRecords>> records, ZoneId zone, Deliveries.Source deliveries) {
+    Supplier<Optional<AlarmRecords>> records,
+    ZoneId zone,
+    Deliveries.Source deliveries,
+    Supplier<Optional<TankEventRecords>> events) {
 
   /** Where no history is kept. */
   public static final PastAlarms NONE =
       new PastAlarms(Optional::empty, ZoneId.of("UTC"), Deliveries.Source.NONE);
+
+  /** Without what people did at the tanks. */
+  public PastAlarms(
+      Supplier<Optional<AlarmRecords>> records, ZoneId zone, Deliveries.Source deliveries) {
+    this(records, zone, deliveries, Optional::empty);
+  }
 }

@@ -15,11 +15,13 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.function.DoubleConsumer;
 import java.util.function.Function;
+import opercle.analysis.Band;
 import opercle.analysis.ValidRange;
 import opercle.analysis.farm.Tank.Diffuser;
 import opercle.analysis.farm.Tank.Gas;
 import opercle.analysis.plan.LoadPlanRequest;
 import opercle.analysis.plan.LoadPlanRequest.Cylinders;
+import opercle.analysis.plan.MeasuredRate;
 import opercle.analysis.stock.Batch;
 import opercle.analysis.stock.Feeding;
 import opercle.analysis.stock.FishLoad;
@@ -67,8 +69,12 @@ final class PlanQuery {
           "responseMinutes",
           "handling",
           "feeding",
-          "altitudeM");
+          "altitudeM",
+          "measuredRate");
   private static final Set<String> BATCH_FIELDS = Set.of("species", "kg", "count", "meanMassKg");
+  private static final Set<String> RATE_FIELDS =
+      Set.of("low", "likely", "high", "temperatureC", "trips");
+  private static final ValidRange TRIPS = new ValidRange("", "trips", 1.0, 1.0e6, "trips");
   private static final Set<String> CYLINDER_FIELDS = Set.of("waterLitres", "bar", "count");
 
   private final List<Problem.Field> problems = new ArrayList<>();
@@ -111,6 +117,7 @@ final class PlanQuery {
     rise.ifPresent(request::riseC);
     altitude.ifPresent(m -> request.pressureKPa(AirPressure.atAltitudeKPa(m)));
     cylinders.ifPresent(request::cylinders);
+    measuredRate(body).ifPresent(request::measuredRate);
     may(body, "/depthM", request::depthM);
     may(body, "/flowLPerMin", request::flowLPerMin);
     may(body, "/reserveBar", request::reserveBar);
@@ -181,6 +188,39 @@ final class PlanQuery {
         ? Optional.of(
             new Cylinders(litres.getAsDouble(), bar.getAsDouble(), (int) count.orElse(1.0)))
         : Optional.empty();
+  }
+
+  private Optional<MeasuredRate> measuredRate(JsonNode body) {
+    JsonNode node = body.path("measuredRate");
+    if (node.isMissingNode() || node.isNull()) {
+      return Optional.empty();
+    }
+    known(node, "/measuredRate", RATE_FIELDS);
+    OptionalDouble low = number(node, "/measuredRate/low", MeasuredRate.RATE, true);
+    OptionalDouble likely = number(node, "/measuredRate/likely", MeasuredRate.RATE, true);
+    OptionalDouble high = number(node, "/measuredRate/high", MeasuredRate.RATE, true);
+    OptionalDouble celsius =
+        number(node, "/measuredRate/temperatureC", limit("temperatureC"), true);
+    OptionalDouble trips = number(node, "/measuredRate/trips", TRIPS, true);
+    if (low.isEmpty()
+        || likely.isEmpty()
+        || high.isEmpty()
+        || celsius.isEmpty()
+        || trips.isEmpty()) {
+      return Optional.empty();
+    }
+    double middle = likely.getAsDouble();
+    if (middle < low.getAsDouble() || middle > high.getAsDouble()) {
+      problems.add(
+          new Problem.Field(
+              "/measuredRate/likely", plain(middle), "between low and high", "mg/kg/h"));
+      return Optional.empty();
+    }
+    return Optional.of(
+        new MeasuredRate(
+            new Band(low.getAsDouble(), middle, high.getAsDouble()),
+            celsius.getAsDouble(),
+            (int) trips.getAsDouble()));
   }
 
   private void endTemperature(OptionalDouble temperature, OptionalDouble rise) {

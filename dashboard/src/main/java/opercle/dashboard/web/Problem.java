@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
-import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
 import java.util.stream.Collectors;
+import opercle.ingest.settings.UnusableInputException;
 
 /**
  * A request that cannot be answered, told as RFC 9457 problem details.
@@ -21,18 +21,18 @@ final class Problem extends RuntimeException {
   private final int status;
   private final String title;
   private final String detail;
-  private final transient List<Field> fields;
+  private final transient List<ObjectNode> errors;
 
   private Problem(int status, String title, String detail) {
     this(status, title, detail, List.of());
   }
 
-  private Problem(int status, String title, String detail, List<Field> fields) {
+  private Problem(int status, String title, String detail, List<ObjectNode> errors) {
     super(detail);
     this.status = status;
     this.title = title;
     this.detail = detail;
-    this.fields = List.copyOf(fields);
+    this.errors = List.copyOf(errors);
   }
 
   /**
@@ -49,6 +49,51 @@ final class Problem extends RuntimeException {
       return "%s is %s, must be %s%s."
           .formatted(pointer, value, limit, unit.isEmpty() ? "" : " " + unit);
     }
+
+    ObjectNode node() {
+      return JsonNodeFactory.instance
+          .objectNode()
+          .put("pointer", "#" + pointer)
+          .put("value", value)
+          .put("limit", limit)
+          .put("unit", unit)
+          .put("detail", sentence());
+    }
+  }
+
+  /**
+   * All that is wrong with a farm, or a part of it, at once, in the words of its reader.
+   *
+   * @param within what the keys begin with where only a part was sent; it is left away
+   */
+  static Problem unusable(UnusableInputException e, String within) {
+    return new Problem(
+        422,
+        "A farm that cannot be used",
+        e.problems().stream()
+            .map(p -> said(key(p.key(), within), p.message()))
+            .collect(Collectors.joining(" ")),
+        e.problems().stream().map(p -> node(p, within)).toList());
+  }
+
+  private static ObjectNode node(opercle.ingest.settings.Problem p, String within) {
+    String key = key(p.key(), within);
+    ObjectNode node = JsonNodeFactory.instance.objectNode();
+    node.put(
+        "pointer", key.isEmpty() ? "#" : "#/" + key.replaceAll("[.\\[]", "/").replace("]", ""));
+    if (p.line() > 0 && within.isEmpty()) {
+      node.put("line", p.line());
+    }
+    return node.put("field", key).put("detail", said(key, p.message()));
+  }
+
+  private static String key(String key, String within) {
+    return key.startsWith(within + ".") ? key.substring(within.length() + 1) : key;
+  }
+
+  private static String said(String key, String message) {
+    String words = key.isEmpty() ? message : key + ": " + message;
+    return words.endsWith(".") ? words : words + ".";
   }
 
   /** All fields that are wrong, at once. */
@@ -57,7 +102,7 @@ final class Problem extends RuntimeException {
         422,
         "Fields that cannot be used",
         fields.stream().map(Field::sentence).collect(Collectors.joining(" ")),
-        fields);
+        fields.stream().map(Field::node).toList());
   }
 
   static Problem badRequest(String detail) {
@@ -124,17 +169,8 @@ final class Problem extends RuntimeException {
     node.put("title", title);
     node.put("status", status);
     node.put("detail", detail);
-    if (!fields.isEmpty()) {
-      ArrayNode errors = node.putArray("errors");
-      for (Field field : fields) {
-        errors
-            .addObject()
-            .put("pointer", "#" + field.pointer)
-            .put("value", field.value)
-            .put("limit", field.limit)
-            .put("unit", field.unit)
-            .put("detail", field.sentence());
-      }
+    if (!errors.isEmpty()) {
+      node.putArray("errors").addAll(errors);
     }
     return Json.bytes(node);
   }

@@ -61,7 +61,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
   @Override
   public void accept(RoutesConfig routes) {
     String page =
-        new PageFrame().live("records", "Records", PageFrame.At.behind("/plan"), "records");
+        new PageFrame().live("records", "Records", PageFrame.At.behind("/trips"), "records");
     routes.get("/records", ctx -> ctx.header("Cache-Control", "no-cache").html(page));
     routes.get("/api/v1/records", this::all);
     routes.get("/api/v1/records/movements", this::movements);

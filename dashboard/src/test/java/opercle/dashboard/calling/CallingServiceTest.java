@@ -4,6 +4,7 @@ package opercle.dashboard.calling;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
+import java.net.URI;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
@@ -47,24 +48,23 @@ class CallingServiceTest {
   void start() {
     farmBook = FarmBook.open(FarmBook.fileIn(folder));
     book = new CallBook(farmBook, "Sallowmere");
-    startService();
+    service = started(Optional.empty());
   }
 
-  private void startService() {
-    service =
-        CallingService.start(
-            Made.farm(),
-            new CallingPlan(
-                List.of(new Person("Maren", List.of("push", "mail"), Optional.empty())),
-                ZoneOffset.UTC,
-                CallingPlan.USUAL_NIGHT,
-                CallingPlan.USUAL_MORNING,
-                CallingPlan.USUAL_PATIENCE,
-                Optional.empty()),
-            Map.of(PUSH, message -> push.apply(message), MAIL, this::take),
-            Optional.empty(),
-            book,
-            () -> now);
+  private CallingService started(Optional<HaveLinks> links) {
+    return CallingService.start(
+        Made.farm(),
+        new CallingPlan(
+            List.of(new Person("Maren", List.of("push", "mail"), Optional.empty())),
+            ZoneOffset.UTC,
+            CallingPlan.USUAL_NIGHT,
+            CallingPlan.USUAL_MORNING,
+            CallingPlan.USUAL_PATIENCE,
+            Optional.empty()),
+        Map.of(PUSH, message -> push.apply(message), MAIL, this::take),
+        links,
+        book,
+        () -> now);
   }
 
   @AfterEach
@@ -167,7 +167,7 @@ class CallingServiceTest {
           keys.add(message.call().key());
           return take(message);
         };
-    startService();
+    service = started(Optional.empty());
 
     await().until(() -> keys.size() == 2);
     assertThat(keys.get(1)).isEqualTo(keys.get(0));
@@ -177,7 +177,7 @@ class CallingServiceTest {
 
   @Test
   void testCall_isNotedForEveryChannel() {
-    service.test("Maren", "Tomas");
+    service.test("Maren", "Tomas", Optional.empty());
 
     await().until(() -> book.lastTests().size() == 2);
     assertThat(book.lastTests().keySet()).containsExactlyInAnyOrder(PUSH, MAIL);
@@ -191,5 +191,31 @@ class CallingServiceTest {
 
     await().until(() -> taken.size() == 1);
     assertThat(service.trouble().orElse("")).contains("a restart would forget whom");
+  }
+
+  @Test
+  void thinking_isCounted_soThatAWatchdogSeesItStandStill() {
+    long before = service.turns();
+
+    await().until(() -> service.turns() > before + 1);
+  }
+
+  @Test
+  void linkThatCannotBeMade_keepsNobodyFromBeingCalled() {
+    service.close();
+    service = started(Optional.of(new HaveLinks(URI.create("https://fish.example.org"), "")));
+    service.events(List.of(Made.alarm(Made.NIGHT, 30)));
+
+    await().until(() -> taken.size() == 1);
+    assertThat(taken.get(0).link()).isEmpty();
+  }
+
+  @Test
+  void stumble_isSaidOnThePage_untilItIsOver() {
+    now = Instant.MIN; // nothing can be worked out before it
+    await().until(() -> service.trouble().orElse("").contains("people may not be called"));
+
+    now = Made.NIGHT.plusSeconds(1);
+    await().until(() -> service.trouble().isEmpty());
   }
 }

@@ -19,11 +19,14 @@ import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.CompletableFuture;
 import java.util.stream.IntStream;
+import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.book.FarmBook;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.EnumSource;
 
 class HavePagesTest {
 
@@ -128,6 +131,28 @@ class HavePagesTest {
     assertThat(lost.statusCode()).isEqualTo(503);
     assertThat(lost.body()).contains("It did not get through.", "Calling goes on.");
     assertThat(again.body()).contains("You have it, Maren");
+  }
+
+  @ParameterizedTest
+  @EnumSource(names = {"SHELVED", "OUT_OF_SERVICE", "LATCHED_ACKNOWLEDGED"})
+  void whatCannotBeHadNow_isNotSaidToBeHad_andLeavesTheLink(AlarmState state) throws Exception {
+    farm.putAside = Optional.of(state);
+    HttpResponse<String> pressed = send(path("n1"), true);
+    farm.putAside = Optional.empty();
+    HttpResponse<String> again = send(path("n1"), true);
+
+    assertThat(pressed.body()).doesNotContain("You have it", "<button");
+    assertThat(again.body()).contains("You have it, Maren");
+  }
+
+  @Test
+  void bookThatTakesNothing_isSaidInWords() throws Exception {
+    book.close();
+    HttpResponse<String> pressed = send(path("n1"), true);
+
+    assertThat(pressed.statusCode()).isEqualTo(503);
+    assertThat(pressed.body()).contains("It did not get through.", "open the yard");
+    assertThat(farm.acknowledged).isEmpty();
   }
 
   @Test

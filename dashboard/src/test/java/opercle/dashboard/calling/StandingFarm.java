@@ -27,6 +27,7 @@ final class StandingFarm implements LiveFarm {
   volatile Optional<Instant> since = Optional.of(Made.NIGHT);
   volatile boolean isCutOff;
   volatile Optional<String> hasIt = Optional.empty();
+  volatile Optional<AlarmState> putAside = Optional.empty();
 
   @Override
   public Farm farm() {
@@ -61,7 +62,7 @@ final class StandingFarm implements LiveFarm {
         "h2",
         AlarmCause.GAS_LINE_STOPPED,
         Priority.HIGH,
-        hasIt.isPresent() ? AlarmState.ACKNOWLEDGED : AlarmState.UNACKNOWLEDGED,
+        putAside.orElse(hasIt.isPresent() ? AlarmState.ACKNOWLEDGED : AlarmState.UNACKNOWLEDGED),
         raised,
         hasIt,
         Made.alarm().message());

@@ -3,8 +3,12 @@ package opercle.dashboard.calling;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.util.List;
 import java.util.Optional;
+import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGuide;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.calling.Call;
 import opercle.analysis.calling.Call.Kind;
 import org.junit.jupiter.api.Test;
 
@@ -31,6 +35,53 @@ class WordsTest {
 
     assertThat(message.spoken())
         .isEqualTo("Holding 2: gas has stopped, about 9 minutes. Stop when it is safe.");
+  }
+
+  @Test
+  void putAside_isNotSaidToBeHad() {
+    Message message = words.message(taken(AlarmState.SHELVED), Optional.empty());
+
+    assertThat(message.subject()).isEqualTo("Holding 2: Maren has put it aside for a while");
+    assertThat(message.body())
+        .startsWith("Maren has put it aside for a while. Nobody is called for it")
+        .doesNotContain("You need not go");
+    assertThat(message.spoken()).isEqualTo("Holding 2: Maren has put it aside for a while.");
+    assertThat(words.subject(taken(AlarmState.ACKNOWLEDGED))).isEqualTo("Holding 2: Maren has it");
+  }
+
+  private static Call taken(AlarmState state) {
+    AlarmEvent e = Made.alarm();
+    AlarmEvent now =
+        new AlarmEvent(
+            e.time(),
+            e.tank(),
+            e.cause(),
+            AlarmEvent.Kind.SHELVED,
+            e.priority(),
+            state,
+            e.timeInHandMinutes(),
+            e.oxygenMgPerL(),
+            e.message());
+    return new Call(
+        "key", "Tomas", "mail", Kind.TAKEN, e.time(), false, 1, List.of(now), Optional.of("Maren"));
+  }
+
+  @Test
+  void severalAlarms_areNotCountedAsTanks() {
+    Call call =
+        new Call(
+            "key",
+            "Tomas",
+            "mail",
+            Kind.MORE,
+            Made.NIGHT,
+            false,
+            1,
+            List.of(Made.alarm(), Made.alarm(), Made.alarm()),
+            Optional.empty());
+
+    assertThat(words.subject(call))
+        .isEqualTo("Holding 2: gas has stopped, 9 min, and 2 more alarms");
   }
 
   @Test

@@ -193,6 +193,42 @@ class OverMqttTest {
   }
 
   @Test
+  @SuppressWarnings("try") // the first broker ends before its time
+  void brokerThatComesBackWithoutItsAlarms_isGivenThemAgain() throws Exception {
+    EmbeddedBroker first = EmbeddedBroker.start(folder.resolve("first"), 0);
+    int port = first.uri().getPort();
+    try (var own = MqttLink.open(MqttSettings.of(first.uri(), "over-mqtt-own"))) {
+      StaleAlarms stale = new StaleAlarms(topics, now::get, own);
+      List<TankState> states = List.of(state(START, OptionalDouble.of(4.0), oxygenLow()));
+      try (first) {
+        await().atMost(PATIENCE).until(() -> own.state().connected());
+        now.set(START.plusSeconds(120));
+        stale.states(states);
+        own.publish(END, new byte[0], 1, false).get(30, TimeUnit.SECONDS); // that one has it
+      }
+      await().atMost(PATIENCE).until(() -> !own.state().connected());
+      stale.states(states);
+
+      List<String> kept = new CopyOnWriteArrayList<>();
+      try (var second = EmbeddedBroker.start(folder.resolve("second"), port)) {
+        await().atMost(PATIENCE).until(() -> own.state().connected());
+        stale.states(states);
+        now.set(START.plusSeconds(140));
+        stale.states(states);
+        own.publish(END, new byte[0], 1, false).get(30, TimeUnit.SECONDS);
+        try (var siren =
+            TopicListener.open(
+                MqttSettings.of(second.uri(), "siren"),
+                List.of("opercle/#"),
+                m -> kept.add(m.topic()))) {
+          await().atMost(PATIENCE).until(() -> kept.contains(ALARM));
+          assertThat(siren.linkState().connected()).isTrue();
+        }
+      }
+    }
+  }
+
+  @Test
   void inheritedAlarmOfATankThatIsNoLongerDescribed_isTakenAway() throws Exception {
     StaleAlarms stale = inheriting();
     String gone = ALARM.replace("/h1/", "/h7/");
@@ -266,7 +302,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_keepsWhatStandsButSaysThatTheWatchIsSilent() {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
     TankState told = state(START, OptionalDouble.of(4.0), oxygenLow());
     farm.heard(stateMessage(WatchJson.state(told)));
     farm.heard(stateMessage("offline"));
@@ -310,7 +347,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_sendsAcknowledgementsToTheWatch_andReturnsWhenItHasThem() throws Exception {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
 
     TopicListener watch = watchThatAnswers(farm, Optional.empty());
     try {
@@ -328,7 +366,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_saysWhyTheWatchRefuses() {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
 
     TopicListener watch = watchThatAnswers(farm, Optional.of("Nothing else watches this tank."));
     try {
@@ -342,7 +381,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_whoseWatchDoesNotAnswer_doesNotSayThatItIsDone() {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
 
     assertThatExceptionOfType(NotPassedOnException.class)
         .isThrownBy(() -> farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin"))
@@ -351,7 +391,8 @@ class OverMqttTest {
 
   @Test
   void remoteFarm_whoseBrokerIsAway_doesNotSayThatItIsDone() {
-    RemoteFarm farm = new RemoteFarm(new Farm("Sallowmere", 0, List.of()), now::get, topics, link);
+    RemoteFarm farm =
+        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
     link.close();
 
     assertThatExceptionOfType(NotPassedOnException.class)

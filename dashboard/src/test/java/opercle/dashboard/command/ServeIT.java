@@ -253,4 +253,40 @@ class ServeIT {
           .contains(String.valueOf(taken.getLocalPort()), "taken");
     }
   }
+
+  @Test
+  void killedRightAfterTheFarmWasChanged_theChangeAndTheAssignmentAreThereAgain() throws Exception {
+    String config = configuration("{ port: 0 }");
+    OpercleProcess first = OpercleProcess.start("serve", "--config", config);
+    URI pages = first.pages();
+    assertThat(
+            first.post(
+                pages.resolve("/api/v1/tanks/h2/fish"),
+                "{\"by\":\"Robin\",\"do\":\"add\",\"species\":\"tench\",\"kg\":30}"))
+        .isEqualTo(200);
+    assertThat(
+            first.post(
+                pages.resolve("/api/v1/setup/topics"),
+                "{\"by\":\"Robin\",\"topic\":\"shed/do\",\"tank\":\"h2\",\"quantity\":\"oxygen\"}"))
+        .isEqualTo(204);
+    first.kill();
+
+    try (OpercleProcess second = OpercleProcess.start("serve", "--config", config)) {
+      JsonNode setUp = json.readTree(second.get(second.pages().resolve("/api/v1/setup")));
+      assertThat(setUp.path("changes").path(0).path("by").asText()).isEqualTo("Robin");
+      assertThat(setUp.path("tanks").path(1).path("loads").path(0).path("kg").asDouble())
+          .isEqualTo(30.0);
+      String broker = second.awaitLine("probes publish to (tcp://[^,]+),").group(1);
+      second.awaitLine("Connected to the MQTT broker .* as opercle-serve");
+      await()
+          .atMost(PATIENCE)
+          .ignoreExceptions()
+          .untilAsserted(
+              () -> {
+                LocalMosquitto.publish(URI.create(broker), "shed/do", "8.91", "-q", "1");
+                assertThat(tank(second, second.pages(), "h2").path("oxygenMgPerL").asDouble())
+                    .isEqualTo(8.91);
+              });
+    }
+  }
 }

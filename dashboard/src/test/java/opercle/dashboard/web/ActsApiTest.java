@@ -52,6 +52,15 @@ class ActsApiTest {
   }
 
   @Test
+  void noteSentTwice_withItsId_isOne() throws Exception {
+    post("h2/events", "{\"id\":\"n1\",\"by\":\"Maren\",\"kind\":\"fed\"}");
+    post("h2/events", "{\"id\":\"n1\",\"by\":\"Maren\",\"kind\":\"fed\"}");
+    post("h2/events", "{\"id\":\"n2\",\"by\":\"Maren\",\"kind\":\"fed\"}");
+
+    assertThat(farm.acts()).hasSize(2);
+  }
+
+  @Test
   void otherActs_reachTheWatch_withWhatTheyNeed() throws Exception {
     post("h2/alarms/gas-line-stopped/shelve", "{\"by\":\"Maren\",\"minutes\":20}");
     post("h2/out-of-service", "{\"by\":\"Maren\",\"minutes\":90,\"reason\":\"new diffusers\"}");

@@ -31,6 +31,7 @@ class EveryPageTest {
   @TempDir private static Path folder;
   private static KeptAlarms kept;
   private static FarmBook records;
+  private static KeptSetUp setUp;
   private static DashboardServer server;
   private static Browser browser;
 
@@ -48,6 +49,7 @@ class EveryPageTest {
             .replace("{{after}}", "Press the button, and go.");
     FakeFarm farm = FakeFarm.troubled();
     farm.called("Maren", "Tove");
+    setUp = KeptSetUp.in(folder, farm.farm());
     server =
         DashboardServer.start(
             DashboardSettings.onLoopback(0),
@@ -57,6 +59,8 @@ class EveryPageTest {
             Optional.empty(),
             List.of(
                 routes -> routes.get("/have/seen", ctx -> ctx.html(have)),
+                setUp.api(),
+                new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips()),
                 new KeptRecords(records).api()));
     browser = Browser.open();
     browser.go("about:blank");
@@ -73,6 +77,7 @@ class EveryPageTest {
     server.close();
     records.close();
     kept.close();
+    setUp.close();
   }
 
   @ParameterizedTest(name = "{0}")
@@ -88,7 +93,12 @@ class EveryPageTest {
     "plan, /plan?tank=t1, '#courses svg'",
     "plan-on-the-way, /plan?tank=t1, '#courses svg'",
     "records, /records, '#movements li'",
+    "trips, /trips, '#list li'",
+    "trip, /trips/seen, '#picture svg'",
+    "trip-stop, /trips/under-way, '#picture svg'",
+    "trip-report, /trips/seen/report, '.trip-picture'",
     "monitor, /monitor, '#parts dd'",
+    "setup, /setup, '#unknown li'",
     "offline, /offline, '#again'",
     "missing, /nowhere, main a",
     "have, /have/seen, .big"

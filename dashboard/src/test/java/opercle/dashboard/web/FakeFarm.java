@@ -3,6 +3,7 @@ package opercle.dashboard.web;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.ZoneId;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -18,11 +19,14 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.evening.EveningCheck;
+import opercle.analysis.evening.Morning;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.publish.TankAct;
 import opercle.analysis.stock.Species;
+import opercle.analysis.watch.Origins;
+import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 import opercle.ingest.reading.Rejection;
@@ -38,6 +42,7 @@ final class FakeFarm implements LiveFarm {
   private final Farm farm;
   private final Map<String, TankState> states = new LinkedHashMap<>();
   private Instant now = NIGHT;
+  private ZoneId zone = ZoneId.systemDefault();
   private final List<TankAct> acts = new ArrayList<>();
   private Optional<RuntimeException> refusal = Optional.empty();
   private NotTaken notTaken = NotTaken.NOTHING;
@@ -143,6 +148,15 @@ final class FakeFarm implements LiveFarm {
 
   synchronized void notTaken(NotTaken newest) {
     notTaken = newest;
+  }
+
+  synchronized void zone(ZoneId newest) {
+    zone = newest;
+  }
+
+  @Override
+  public synchronized Morning morning() {
+    return new Morning(Morning.USUAL, zone);
   }
 
   synchronized void monitor(MonitorState newest) {
@@ -259,7 +273,20 @@ final class FakeFarm implements LiveFarm {
         s.demandMgPerKgPerHour(),
         s.timeInHand(),
         s.timeInHandIfGasStops(),
-        alarms);
+        alarms,
+        s.checks());
+  }
+
+  /** Readings of a second ago; nothing else is told. */
+  private static TankChecks heard() {
+    Optional<Origins.Heard> heard = Optional.of(new Origins.Heard("1", NIGHT.minusSeconds(1)));
+    return new TankChecks(
+        TankChecks.Trust.UNKNOWN,
+        TankChecks.Supply.UNKNOWN,
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
+        new Origins(heard, heard, heard, Optional.of(false), Optional.empty()));
   }
 
   static TankState holding(
@@ -282,7 +309,8 @@ final class FakeFarm implements LiveFarm {
         new TimeInHand.Holding(),
         new TimeInHand.Minutes(
             new Band(0.75 * minutesIfGasStops, minutesIfGasStops, 1.3 * minutesIfGasStops)),
-        List.of());
+        List.of(),
+        heard());
   }
 
   static TankState falling(
@@ -303,7 +331,8 @@ final class FakeFarm implements LiveFarm {
         OptionalDouble.of(61.0),
         new TimeInHand.Minutes(minutesInHand),
         new TimeInHand.Minutes(flowLPerMin == 0.0 ? minutesInHand : new Band(8.0, 12.0, 17.0)),
-        List.of());
+        List.of(),
+        heard());
   }
 
   static Tank air(String id, String name, double flowLPerMin, Tank.Load load) {

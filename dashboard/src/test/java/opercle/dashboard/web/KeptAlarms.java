@@ -8,6 +8,7 @@ import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmEvent.Kind;
@@ -16,6 +17,8 @@ import opercle.analysis.alarm.Priority;
 import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TankEventRecords;
+import opercle.analysis.book.TripRecords;
 import opercle.analysis.figures.Deliveries;
 
 /** A real farm book with a few alarms of Sallowmere in it. */
@@ -33,7 +36,10 @@ final class KeptAlarms implements AutoCloseable {
     AlarmRecords records = new AlarmRecords(book, "Sallowmere");
     this.past =
         new PastAlarms(
-            () -> Optional.of(records), ZoneId.of("Europe/Warsaw"), Deliveries.Source.NONE);
+            () -> Optional.of(records),
+            ZoneId.of("Europe/Warsaw"),
+            Deliveries.Source.NONE,
+            () -> Optional.of(new TankEventRecords(book, "Sallowmere")));
   }
 
   static KeptAlarms in(Path folder) {
@@ -54,6 +60,15 @@ final class KeptAlarms implements AutoCloseable {
               event(Kind.RAISED, "q1", AlarmCause.PROBE_SILENT, Priority.LOW, PROBE_SINCE, 0)));
     }
     return new KeptAlarms(book);
+  }
+
+  /** Trips in the same book. */
+  Supplier<Optional<TripRecords>> trips() {
+    return KeptTrips.in(book);
+  }
+
+  FarmBook book() {
+    return book;
   }
 
   PastAlarms past() {

@@ -22,6 +22,7 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TripRecords;
 import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Delivery;
 import opercle.analysis.calling.Person;
@@ -53,6 +54,7 @@ class OpenApiTest {
   private FarmBook book;
   private CallingService calling;
   private PushTestDesk push;
+  private KeptSetUp setUp;
   private DashboardServer server;
   private ApiDocument document;
 
@@ -75,6 +77,9 @@ class OpenApiTest {
             Optional.empty(),
             calls,
             () -> FakeFarm.NIGHT);
+    setUp = KeptSetUp.in(folder, farm.farm());
+    TripRecords trips = new TripRecords(kept.book(), "Sallowmere");
+    trips.take(KeptTrips.splitLine("h2")); // every id in an address of this test is h2
     push = new PushTestDesk(Files.createDirectory(folder.resolve("push")));
     server =
         DashboardServer.start(
@@ -83,7 +88,11 @@ class OpenApiTest {
             new FakeTraces(),
             kept.past(),
             Optional.of(push.desk()),
-            List.of(new CallingApi(calling, calls), new KeptRecords(book).api()));
+            List.of(
+                new CallingApi(calling, calls),
+                setUp.api(),
+                new TripRoutes(farm, new FakeTraces(), kept.past(), () -> Optional.of(trips)),
+                new KeptRecords(book).api()));
     document = new ApiDocument(JSON.readTree(get("/api/v1/openapi.json").body()));
   }
 
@@ -94,6 +103,7 @@ class OpenApiTest {
     book.close();
     kept.close();
     push.close();
+    setUp.close();
   }
 
   @Test
@@ -167,6 +177,17 @@ class OpenApiTest {
         "POST /api/v1/tanks/{id}/return-to-service | {'by':'Maren'} | 204",
         "POST /api/v1/tanks/{id}/events | {'by':'Maren','kind':'fed'} | 204",
         "PUT /api/v1/people/{name}/driving | {'driving':true} | 204",
+        "PUT /api/v1/setup/tanks/{id} | {'by':'Maren','tank':{'kind':'holding','waterLitres':1400,"
+            + "'supply':{'gas':'air','source':'blower','diffuser':'ceramic','flowLPerMin':40}}}"
+            + " | 200",
+        "POST /api/v1/setup/tanks/{id}/remove | {'by':'Maren'} | 200",
+        "POST /api/v1/tanks/{id}/fish | {'by':'Maren','do':'add','species':'tench','kg':5} | 200",
+        "POST /api/v1/setup/topics |"
+            + " {'by':'Maren','topic':'shed/probe7/do','tank':'h1','quantity':'oxygen'} | 204",
+        "POST /api/v1/setup/topics/take-back | {'by':'Maren','topic':'shed/probe7/do'} | 204",
+        "POST /api/v1/setup/check | {'yaml':'farm: Sallowmere\\ntanks: [{ id: h1, kind: holding,"
+            + " waterLitres: 900, supply: { gas: air, source: blower, diffuser: ceramic,"
+            + " flowLPerMin: 9 } }]'} | 200",
       })
   void whatIsTaken_isAsItsSchemaSays_andWhatIsNot_isRefusedByBoth(
       String what, String body, int status) throws Exception {
@@ -203,6 +224,31 @@ class OpenApiTest {
     assertThat(refused.statusCode()).isEqualTo(422);
     JsonNode problem = document.answer(plan, "default").orElseThrow();
     assertThat(document.faults(problem, JSON.readTree(refused.body()))).isEmpty();
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "POST /api/v1/trips | {'id':'n1','time':'2026-03-14T01:00:00Z','by':'Maren','tank':'t1'} | 201",
+        "POST /api/v1/trips/{id}/checks |"
+            + " {'id':'c9','time':'2026-03-11T02:40:00Z','by':'Tove','fish':'restless'} | 200",
+        "POST /api/v1/trips/{id}/corrections |"
+            + " {'kind':'check','id':'c10','time':'2026-03-11T02:40:00Z','by':'Tove',"
+            + "'fish':'restless','corrects':'c3'} | 200",
+      })
+  void trip_isWritten_asItsSchemasSay_andWhatIsMissing_isRefusedByBoth(
+      String what, String body, int status) throws Exception {
+    Operation operation = operation(what);
+    String json = body.replace('\'', '"');
+
+    assertThat(document.faults(document.body(operation), JSON.readTree(json))).isEmpty();
+    HttpResponse<String> answer = send(operation, json);
+    assertThat(answer.statusCode()).as(answer.body()).isEqualTo(status);
+    JsonNode schema = document.answer(operation, Integer.toString(status)).orElseThrow();
+    assertThat(document.faults(schema, JSON.readTree(answer.body()))).isEmpty();
+    assertThat(document.faults(document.body(operation), JSON.readTree("{}"))).isNotEmpty();
+    assertThat(send(operation, "{}").statusCode()).isEqualTo(422);
   }
 
   private Operation operation(String what) {

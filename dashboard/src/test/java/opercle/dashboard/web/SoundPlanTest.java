@@ -70,6 +70,25 @@ class SoundPlanTest {
     assertThat(soundFor(alarms, lostAt, "{}")).isEqualTo(sound);
   }
 
+  @ParameterizedTest
+  @CsvSource({"59000, none", "60000, lost"})
+  void watchThatTellsNothingNew_soundsAsLost_thoughTheServerAnswers(long after, String sound) {
+    String script =
+        """
+        const s = await import('/assets/state.js');
+        const m = await import('/assets/sound-plan.js');
+        const event = (now) => ({now: new Date(now).toISOString(), notTaken: 0, troubles: [],
+          tanks: {A: {time: '1970-01-01T00:00:00Z', alarms: []}}});
+        let state = {...s.start(), tanks: [{id: 'A', name: 'A', state: {}}]};
+        for (let at = 1000; at <= 1000 + %d; at += 1000) {
+          state = s.heard(state, event(at), at);
+        }
+        return m.soundFor(state, 1000 + %d, {visible: true, hour: 12});
+        """;
+
+    assertThat(browser.run(script.formatted(after, after))).isEqualTo(sound);
+  }
+
   /**
    * ISO 8201: half a second on, half a second off, three times, then a pause of a second and a
    * half.

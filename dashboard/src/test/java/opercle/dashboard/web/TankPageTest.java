@@ -6,7 +6,9 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.io.UncheckedIOException;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.time.Instant;
+import java.time.ZoneId;
 import java.util.List;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
@@ -84,6 +86,25 @@ class TankPageTest {
 
     assertThat(browser.text("#facts"))
         .contains("20 L, 200 bar when full", "Oxygen feeds fire", "supplier’s data sheet");
+  }
+
+  @Test
+  void figures_sayWhichReadingTheyAre_inTheFarmsOwnTime() {
+    farm.zone(ZoneId.of("Pacific/Auckland"));
+    look("h2");
+
+    assertThat(browser.text("#facts"))
+        .contains(
+            "Oxygen: probe 1, read at 15:11:06.",
+            "Time in hand: worked out from the newest oxygen",
+            "by the books for this load");
+    assertThat(browser.find(".values .oxygen").getDomAttribute("title"))
+        .isEqualTo("Oxygen: probe 1, read at 15:11:06.");
+    assertThat(browser.text(".values .oxygen .old")).isEqualTo("just now");
+
+    farm.advance(Duration.ofSeconds(30));
+    browser.until(
+        "its age is told", () -> browser.text(".values .oxygen .old").matches("3\\d s ago"));
   }
 
   @Test

@@ -51,15 +51,13 @@ public final class MqttLink implements AutoCloseable {
   private final Condition changed = lock.newCondition();
   private final Outbox outbox = new Outbox(MOST_UNACKNOWLEDGED);
   private Optional<PahoConnection> connection = Optional.empty();
+  private List<String> filters = List.of();
   private LinkState state;
   private boolean closing;
 
   /** What is subscribed to and who gets it. */
   private record Inbox(
-      List<String> filters,
-      boolean keepsSession,
-      int receiveMaximum,
-      Consumer<Delivery> listener) {}
+      int qos, boolean keepsSession, int receiveMaximum, Consumer<Delivery> listener) {}
 
   private MqttLink(
       MqttSettings settings, Optional<Will> will, Optional<Inbox> inbox, InstantSource clock) {
@@ -85,8 +83,9 @@ public final class MqttLink implements AutoCloseable {
   }
 
   /**
-   * Opens a link that subscribes at QoS 1 as well.
+   * Opens a link that subscribes as well.
    *
+   * @param qos 1, or 0 for what may be lost
    * @param keepsSession whether the broker is to keep for us what comes while we are away; if not,
    *     each connection begins anew, retained messages included
    * @param receiveMaximum how many messages the broker may send before one is acknowledged
@@ -95,12 +94,29 @@ public final class MqttLink implements AutoCloseable {
   static MqttLink subscribe(
       MqttSettings settings,
       List<String> filters,
+      int qos,
       boolean keepsSession,
       int receiveMaximum,
       InstantSource clock,
       Consumer<Delivery> listener) {
-    Inbox inbox = new Inbox(List.copyOf(filters), keepsSession, receiveMaximum, listener);
-    return start(new MqttLink(settings, Optional.empty(), Optional.of(inbox), clock));
+    Inbox inbox = new Inbox(qos, keepsSession, receiveMaximum, listener);
+    MqttLink link = new MqttLink(settings, Optional.empty(), Optional.of(inbox), clock);
+    link.listenTo(filters);
+    return start(link);
+  }
+
+  /**
+   * Subscribes to these from now on and to no others; at once if there is a connection, else on the
+   * next. Does not wait for the broker.
+   */
+  void listenTo(List<String> wanted) {
+    lock.lock();
+    try {
+      filters = List.copyOf(wanted);
+      changed.signalAll();
+    } finally {
+      lock.unlock();
+    }
   }
 
   private static MqttLink start(MqttLink link) {
@@ -225,20 +241,22 @@ public final class MqttLink implements AutoCloseable {
   private void run() {
     BackOff backOff = new BackOff(FIRST_RETRY, LONGEST_RETRY);
     int number = 0;
-    boolean subscribedBefore = false;
+    List<String> subscribed = List.of();
     while (!isClosing()) {
       number++;
       PahoConnection fresh = null;
       LostFlag lost = new LostFlag();
       try {
         fresh = connect(number, lost);
-        if (inbox.isPresent() && !(subscribedBefore && fresh.isResumed())) {
-          fresh.subscribe(inbox.get().filters());
-          subscribedBefore = true;
+        if (!fresh.isResumed()) {
+          subscribed = List.of();
         }
+        subscribed = subscribe(fresh, subscribed);
         enterConnected(fresh);
         long start = System.nanoTime();
-        whileConnected(lost);
+        while (whileConnected(lost, subscribed)) {
+          subscribed = subscribe(fresh, subscribed);
+        }
         // Two programs with one client id push each other out for ever; at least not quickly.
         if (System.nanoTime() - start > LONGEST_RETRY.toNanos()) {
           backOff.reset();
@@ -257,6 +275,29 @@ public final class MqttLink implements AutoCloseable {
         }
       }
       pause(backOff.next());
+    }
+  }
+
+  /** Brings the session from what it is subscribed to, to what is wanted. */
+  private List<String> subscribe(PahoConnection to, List<String> has) {
+    List<String> wanted = wanted();
+    List<String> more = wanted.stream().filter(f -> !has.contains(f)).toList();
+    List<String> less = has.stream().filter(f -> !wanted.contains(f)).toList();
+    if (!more.isEmpty()) {
+      to.subscribe(more, inbox.map(Inbox::qos).orElse(1));
+    }
+    if (!less.isEmpty()) {
+      to.unsubscribe(less);
+    }
+    return wanted;
+  }
+
+  private List<String> wanted() {
+    lock.lock();
+    try {
+      return filters;
+    } finally {
+      lock.unlock();
     }
   }
 
@@ -281,10 +322,14 @@ public final class MqttLink implements AutoCloseable {
     }
   }
 
-  private void whileConnected(LostFlag lost) {
+  /** True when other topics are wanted; false when the connection is over. */
+  private boolean whileConnected(LostFlag lost, List<String> subscribed) {
     lock.lock();
     try {
       while (!closing && lost.why.isEmpty()) {
+        if (!filters.equals(subscribed)) {
+          return true;
+        }
         sendWaiting();
         var unused = changed.awaitNanos(Duration.ofMillis(LOOK_AGAIN_MS).toNanos());
       }
@@ -298,6 +343,7 @@ public final class MqttLink implements AutoCloseable {
     } finally {
       lock.unlock();
     }
+    return false;
   }
 
   private void leaveConnected() {

@@ -155,14 +155,14 @@ final class PahoConnection {
   }
 
   /**
-   * Subscribes at QoS 1, and waits for the broker's word. Retained messages come only for
+   * Subscribes at QoS 1 or 0, and waits for the broker's word. Retained messages come only for
    * subscriptions that the session did not have.
    *
    * @throws MqttLinkException if the broker refuses one of the filters
    */
-  void subscribe(List<String> filters) {
+  void subscribe(List<String> filters, int qos) {
     MqttSubscription[] subscriptions =
-        filters.stream().map(PahoConnection::subscription).toArray(MqttSubscription[]::new);
+        filters.stream().map(f -> subscription(f, qos)).toArray(MqttSubscription[]::new);
     try {
       IMqttToken token = client.subscribe(subscriptions);
       token.waitForCompletion(ANSWER_TIMEOUT_MS);
@@ -180,8 +180,22 @@ final class PahoConnection {
     }
   }
 
-  private static MqttSubscription subscription(String filter) {
-    MqttSubscription subscription = new MqttSubscription(filter, 1);
+  /**
+   * Ends subscriptions, and waits for the broker's word.
+   *
+   * @throws MqttLinkException if it gives none
+   */
+  void unsubscribe(List<String> filters) {
+    try {
+      client.unsubscribe(filters.toArray(String[]::new)).waitForCompletion(ANSWER_TIMEOUT_MS);
+    } catch (MqttException e) {
+      throw new MqttLinkException(
+          "cannot unsubscribe from %s: %s".formatted(filters, PahoWords.why(e)), e);
+    }
+  }
+
+  private static MqttSubscription subscription(String filter, int qos) {
+    MqttSubscription subscription = new MqttSubscription(filter, qos);
     // A shared subscription gets no retained messages and must not ask (MQTT 5, 4.8.2).
     subscription.setRetainHandling(filter.startsWith("$share/") ? 0 : 1);
     return subscription;

@@ -16,6 +16,7 @@ import java.util.concurrent.atomic.AtomicLong;
 import opercle.ingest.payload.Decoded;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
+import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.reading.Rejection;
@@ -61,6 +62,7 @@ public final class SensorSubscriber implements AutoCloseable {
   private static final long LOOK_AGAIN_MS = 100;
 
   private final PayloadDecoder decoder;
+  private final Optional<String> shareName;
   private final List<ReadingSink> sinks;
   private final Optional<ArrivalLog> arrivalLog;
   private final Rejections rejections;
@@ -79,6 +81,7 @@ public final class SensorSubscriber implements AutoCloseable {
 
   private SensorSubscriber(Builder builder, PayloadDecoder decoder) {
     this.decoder = decoder;
+    this.shareName = builder.shareName;
     this.sinks = List.copyOf(builder.sinks);
     this.arrivalLog = builder.arrivalLog;
     this.rejections = builder.rejections;
@@ -89,12 +92,7 @@ public final class SensorSubscriber implements AutoCloseable {
     thread.start();
     this.link =
         MqttLink.subscribe(
-            builder.settings,
-            builder.filters(),
-            true,
-            RECEIVE_MAXIMUM,
-            builder.clock,
-            this::enqueue);
+            builder.settings, filters(), 1, true, RECEIVE_MAXIMUM, builder.clock, this::enqueue);
   }
 
   /** Starts the description of a subscriber. */
@@ -151,12 +149,23 @@ public final class SensorSubscriber implements AutoCloseable {
     public SensorSubscriber start() {
       return new SensorSubscriber(this, decoder);
     }
+  }
 
-    private List<String> filters() {
-      return decoder.topicFilters().stream()
-          .map(filter -> shareName.map(s -> "$share/" + s + "/" + filter).orElse(filter))
-          .toList();
-    }
+  private List<String> filters() {
+    return decoder.topicFilters().stream()
+        .map(filter -> shareName.map(s -> "$share/" + s + "/" + filter).orElse(filter))
+        .toList();
+  }
+
+  /** From now on takes these topics beside those of the settings, and none assigned before. */
+  public void assign(List<TopicMapping> assigned) {
+    decoder.assign(assigned);
+    link.listenTo(filters());
+  }
+
+  /** Whether messages of the topic belong to a tank of the farm, whatever they hold. */
+  public boolean claims(String topic) {
+    return decoder.claims(topic);
   }
 
   /** How the link to the broker stands. */

@@ -42,10 +42,22 @@ public final class TopicListener implements AutoCloseable {
   /** Starts listening; does not wait for the broker. */
   public static TopicListener open(
       MqttSettings settings, List<String> filters, Consumer<Message> listener) {
+    return open(settings, filters, 1, listener);
+  }
+
+  /** The same where a message more or less does not matter: the broker has less to do. */
+  public static TopicListener openLossy(
+      MqttSettings settings, List<String> filters, Consumer<Message> listener) {
+    return open(settings, filters, 0, listener);
+  }
+
+  private static TopicListener open(
+      MqttSettings settings, List<String> filters, int qos, Consumer<Message> listener) {
     return new TopicListener(
         MqttLink.subscribe(
             settings,
             filters,
+            qos,
             false,
             RECEIVE_MAXIMUM,
             InstantSource.system(),

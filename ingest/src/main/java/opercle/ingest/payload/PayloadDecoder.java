@@ -38,14 +38,47 @@ public final class PayloadDecoder {
   private static final int MOST_ROUTES_KEPT = 10_000;
 
   private final Predicate<String> knownTank;
-  private final List<MappedJson> mappings;
-  private final List<String> topicFilters;
-  private final Map<String, Route> routes = new ConcurrentHashMap<>();
+  private final List<TopicMapping> settings;
+  private volatile Rules rules;
 
   /** What is to be done with the messages of one topic. */
   private record Route(Optional<TopicPlace> own, List<Mapped> mapped) {}
 
   private record Mapped(MappedJson mapping, Place place) {}
+
+  /**
+   * The mappings in force, and the way of each topic by them.
+   *
+   * @param routes of topics heard before
+   */
+  private record Rules(List<MappedJson> mappings, List<String> filters, Map<String, Route> routes) {
+
+    static Rules of(List<TopicMapping> mappings) {
+      List<String> filters =
+          Stream.concat(
+                  Stream.of(OWN_TOPICS),
+                  mappings.stream()
+                      .map(TopicMapping::topicFilter)
+                      .filter(f -> !f.startsWith("tanks/")))
+              .distinct()
+              .toList();
+      return new Rules(
+          mappings.stream().map(MappedJson::new).toList(), filters, new ConcurrentHashMap<>());
+    }
+
+    Route route(String topic) {
+      Route known = routes.get(topic);
+      return known == null ? made(topic) : known;
+    }
+
+    Route made(String topic) {
+      List<Mapped> mapped = new ArrayList<>();
+      for (MappedJson mapping : mappings) {
+        mapping.place(topic).ifPresent(place -> mapped.add(new Mapped(mapping, place)));
+      }
+      return new Route(TopicPlace.of(topic), List.copyOf(mapped));
+    }
+  }
 
   /**
    * @param knownTank whether the farm has a tank of that id; asked for every reading, so that a new
@@ -55,15 +88,24 @@ public final class PayloadDecoder {
    */
   public PayloadDecoder(Predicate<String> knownTank, List<TopicMapping> mappings) {
     this.knownTank = knownTank;
-    this.mappings = mappings.stream().map(MappedJson::new).toList();
-    this.topicFilters =
-        Stream.concat(
-                Stream.of(OWN_TOPICS),
-                mappings.stream()
-                    .map(TopicMapping::topicFilter)
-                    .filter(f -> !f.startsWith("tanks/")))
-            .distinct()
-            .toList();
+    this.settings = List.copyOf(mappings);
+    this.rules = Rules.of(settings);
+  }
+
+  /**
+   * From now on takes these mappings beside those of the settings, and none that was assigned
+   * before. The topics of {@link #topicFilters()} may be others after it.
+   */
+  public void assign(List<TopicMapping> assigned) {
+    rules = Rules.of(Stream.concat(settings.stream(), assigned.stream()).toList());
+  }
+
+  /** Whether messages of the topic belong to a tank of the farm, whatever they hold. */
+  public boolean claims(String topic) {
+    Route route = rules.route(topic);
+    return route.mapped().isEmpty()
+        ? route.own().filter(own -> knownTank.test(own.tank())).isPresent()
+        : route.mapped().stream().anyMatch(m -> knownTank.test(m.place().tank()));
   }
 
   /**
@@ -71,7 +113,7 @@ public final class PayloadDecoder {
    * a message once for each subscription that it matches.
    */
   public List<String> topicFilters() {
-    return topicFilters;
+    return rules.filters();
   }
 
   /** Decodes a message that was published just now. */
@@ -110,17 +152,10 @@ public final class PayloadDecoder {
   }
 
   private Route route(String topic) {
-    Route known = routes.get(topic);
-    if (known != null) {
-      return known;
-    }
-    List<Mapped> mapped = new ArrayList<>();
-    for (MappedJson mapping : mappings) {
-      mapping.place(topic).ifPresent(place -> mapped.add(new Mapped(mapping, place)));
-    }
-    Route route = new Route(TopicPlace.of(topic), List.copyOf(mapped));
-    if (routes.size() < MOST_ROUTES_KEPT) { // strangers may make up topics without end
-      routes.put(topic, route);
+    Rules now = rules;
+    Route route = now.route(topic);
+    if (now.routes().size() < MOST_ROUTES_KEPT) { // strangers may make up topics without end
+      now.routes().put(topic, route);
     }
     return route;
   }

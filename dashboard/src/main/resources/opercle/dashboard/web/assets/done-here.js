@@ -4,6 +4,7 @@
 import { el, say, show } from './dom.js';
 import { noteEvent, takeOutOfService } from './feed.js';
 import { whoIsIt } from './name.js';
+import { newId } from './trip-words.js';
 import { causeWords, CAUSE_IDS } from './words.js';
 
 /** In the order in which a day has them. */
@@ -19,14 +20,20 @@ const DONE = [
 
 const HOURS = [1, 4, 12, 24, 72, 168];
 
+/** What was done, as people say it. */
+export const doneWords = (kind) => DONE.find(([id]) => id === kind)?.[1] ?? kind;
+
 /** Fills a section of a tank's page. */
 export function doneHere(section, tankId) {
   const noted = el('p', { role: 'status', class: 'quiet' });
   const trouble = el('p', { class: 'trouble', role: 'alert', hidden: '' });
   const buttons = DONE.map(([kind, words]) => {
     const button = el('button', { type: 'button', value: kind }, words);
+    let again; // the id of a note that may not have arrived
     button.addEventListener('click', () => does(button, async (by) => {
-      await noteEvent(tankId, kind, by);
+      again ??= newId();
+      await noteEvent(tankId, kind, by, again);
+      again = undefined;
       return `Noted: ${words.toLowerCase()} (${by}).`;
     }));
     return button;

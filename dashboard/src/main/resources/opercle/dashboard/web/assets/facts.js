@@ -2,7 +2,7 @@
 // Load, supply and floors of a tank, in sentences. Pure.
 
 import { amount } from './units.js';
-import { dayAndClockWords, supplyCaution } from './words.js';
+import { clockWords, dayAndClockWords, heardWords, supplyCaution } from './words.js';
 
 const DIFFUSERS = {
   'ceramic': 'a ceramic diffuser',
@@ -17,12 +17,27 @@ export function facts(tank) {
   const demand = tank.state.demandMgPerKgPerHour;
   return [
     ['Fish', tank.loads.length === 0 ? 'None.' : tank.loads.map(fish).join(' ')],
-    ...(demand === undefined ? [] : [['Breathing', `About ${demand.toFixed(0)} mg of oxygen an hour for each kg.`]]),
+    ...(demand === undefined ? [] : [['Breathing', `About ${demand.toFixed(0)} mg of oxygen an hour for each kg${learned(tank.state.origins)}.`]]),
     ['Water', `${amount('volume', tank.waterLitres, 2)}, ${tidy(tank.depthM)} m over the diffuser.`],
     ['Gas', supply(tank.supply)],
     ['Floors', `Act below ${tank.floors.keepMgPerL.toFixed(1)} mg/L. Below ${tank.floors.criticalMgPerL.toFixed(1)} mg/L the fish are being harmed.`],
     ['Take care', supplyCaution(tank.supply)],
+    ...(tank.state.time === undefined ? [] : [['Where from', origins(tank.state)]]),
   ];
+}
+
+const learned = (origins) =>
+  ({ true: ', as measured here while the gas was off', false: ', by the books for this load' }[origins?.demandMeasured] ?? '');
+
+/** Which readings the figures are, and what the time in hand is worked out from. */
+function origins({ origins: from = {} }) {
+  const fall = from.fallingSince === undefined
+    ? 'from the newest oxygen and what these fish breathe'
+    : `from the fall since ${clockWords(Date.parse(from.fallingSince))} and what these fish breathe`;
+  return [
+    heardWords('Oxygen', from.oxygen), heardWords('Water', from.temperature), heardWords('Gas', from.gasFlow),
+    `Percent and the course of oxygen: the same oxygen probe, with the water’s temperature. Time in hand: worked out ${fall}, down to the critical floor; no promise.`,
+  ].filter((sentence) => sentence !== '').join(' ');
 }
 
 function fish(load) {

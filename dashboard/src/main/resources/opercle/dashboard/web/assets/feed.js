@@ -76,6 +76,15 @@ export async function askWith(path, body) {
   }))).json();
 }
 
+/** Hands a file of JSON over as it is. */
+export async function askWithFile(path, file) {
+  return (await answered(fetch(path, {
+    method: 'POST',
+    headers: { 'content-type': 'application/json', 'accept': 'application/json' },
+    body: file,
+  }))).json();
+}
+
 /**
  * Says what a person does to an alarm.
  *
@@ -96,9 +105,9 @@ export async function returnToService(tankId, cause, by) {
     cause === undefined ? { by } : { by, cause });
 }
 
-/** Says what was done at a tank. */
-export const noteEvent = (tankId, kind, by) =>
-  tell('POST', `/api/v1/tanks/${encodeURIComponent(tankId)}/events`, { by, kind });
+/** Says what was done at a tank; the same id again is the same deed. */
+export const noteEvent = (tankId, kind, by, id) =>
+  tell('POST', `/api/v1/tanks/${encodeURIComponent(tankId)}/events`, { by, kind, ...(id && { id }) });
 
 /** Takes a tank, or one cause of it, out of service: who, why, for how many minutes. */
 export const takeOutOfService = (tankId, order) =>

@@ -45,7 +45,8 @@ async function refresh() {
   }
 }
 
-document.querySelector('main').append(el('p', {}, el('a', { href: '/monitor' }, 'How the monitor itself is')));
+document.querySelector('main').append(el('p', {}, el('a', { href: '/setup' }, 'Assign a probe to a tank')),
+  el('p', {}, el('a', { href: '/monitor' }, 'How the monitor itself is')));
 begin(() => {}, () => true);
 refresh();
 setInterval(refresh, 5000);

@@ -4,7 +4,7 @@
 
 import { farmTime } from './state.js';
 
-/** A page that has lost the server so long says so aloud. */
+/** A page that has lost the server, or the watch behind it, so long says so aloud. */
 export const LOST_AFTER = 60_000;
 
 /** A person who stops the sounds of a device does so for this long; then they are back. */
@@ -41,12 +41,16 @@ export function soundFor(state, at, { visible, hour, pausedUntil = 0 }) {
   if (alarms.some((alarm) => alarm.priority === 'high')) {
     return 'high';
   }
-  if (state.lostAt > 0 && at - state.lostAt >= LOST_AFTER) {
+  if (isLost(state, at)) {
     return 'lost';
   }
   const byDay = hour >= DAY.from && hour < DAY.to;
   return byDay && visible && alarms.some((alarm) => alarm.priority === 'medium') ? 'medium' : 'none';
 }
+
+/** Whether nothing is watched from here: the server is lost, or tells nothing new of the tanks. */
+export const isLost = (state, at) => state.lostAt > 0 && at - state.lostAt >= LOST_AFTER
+  || state.tanks.length > 0 && state.toldAt > 0 && at - state.toldAt >= LOST_AFTER;
 
 /**
  * Whether an alarm makes a sound: it calls for a person, and nobody has it, has silenced it or has

@@ -157,7 +157,7 @@ function bars(kind, state, at) {
 const SOUNDING = {
   high: 'Sounding: a tank needs somebody now. It stops when somebody has it.',
   medium: 'Sounding: a tank needs a look.',
-  lost: 'Sounding: the server has been lost for over a minute. Nothing is watched from here.',
+  lost: 'Sounding: nothing new of the tanks for over a minute. Nothing is watched from here.',
 };
 
 function switchOn() {

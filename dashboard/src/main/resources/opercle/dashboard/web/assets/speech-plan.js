@@ -2,7 +2,7 @@
 // What is spoken in the cab, and when. Pure: state in, words out. The sentences of alarms are the
 // server's own.
 
-import { LOST_AFTER, sounds } from './sound-plan.js';
+import { isLost, sounds } from './sound-plan.js';
 import { farmTime } from './state.js';
 
 const EVERY = { high: 20_000, medium: 60_000, lost: 60_000 };
@@ -31,7 +31,7 @@ export function wordsFor(state, at, chosen) {
       every: EVERY[rank],
     };
   }
-  return state.lostAt > 0 && at - state.lostAt >= LOST_AFTER
+  return isLost(state, at)
     ? { rank: 'lost', key: 'lost', text: LOST, every: EVERY.lost }
     : undefined;
 }

@@ -2,7 +2,7 @@
 // What the page knows, and what follows from it. Pure: no clock, no network, no document.
 // Times are milliseconds; `at` is the browser's clock, `now` the farm's.
 
-import { minutesWords, RANKS as RANK_WORDS } from './words.js';
+import { minutesWords, RANKS as RANK_WORDS, useZone } from './words.js';
 
 const RANKS = ['high', 'medium', 'low', 'none'];
 const HOUR = 3_600_000;
@@ -20,11 +20,12 @@ const SUPPLY_LOST = new Set(['gas-line-stopped', 'gas-not-reaching-water']);
 
 /** Before anything was heard. */
 export const start = () => ({
-  farm: '', version: '', now: 0, heardAt: 0, lostAt: 0, notTaken: 0, troubles: [], tanks: [], hours: {},
+  farm: '', version: '', now: 0, heardAt: 0, lostAt: 0, told: '', toldAt: 0, notTaken: 0, troubles: [], tanks: [], hours: {},
 });
 
 /** After the answer of /api/v1/tanks. */
 export function described(state, answer, at) {
+  useZone(answer.zone);
   return {
     ...state,
     farm: answer.farm,
@@ -44,11 +45,21 @@ export function heard(state, event, at) {
     heardAt: at,
     lostAt: 0,
     back: state.lostAt ? { from: state.now, to: now, at, seconds: (at - state.heardAt) / 1000 } : state.back,
+    ...told(state, event, at),
     notTaken: event.notTaken,
     troubles: event.troubles,
     tanks: state.tanks.map((tank) => ({ ...tank, state: event.tanks[tank.id] ?? {} })),
     hours: grown(state, event, now),
   };
+}
+
+/**
+ * The newest state of any tank, and when this page first heard it: the watch tells one each second,
+ * so that one that stays the same means that the server lives but the watch behind it does not.
+ */
+function told(state, event, at) {
+  const newest = Object.values(event.tanks).map((tank) => tank.time ?? '').sort().at(-1) ?? '';
+  return newest === state.told && state.toldAt > 0 ? {} : { told: newest, toldAt: at };
 }
 
 /** A loss shorter than this left nothing out that a keeper would miss, seconds. */

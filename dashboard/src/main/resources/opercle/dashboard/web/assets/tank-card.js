@@ -41,7 +41,7 @@ export function tankCard(id) {
     say(ageText, seconds === undefined ? 'no reading' : `newest reading ${ageWords(seconds)}`);
     show(stale, old);
     hand.draw(tank);
-    values.draw(tank.state);
+    values.draw(tank.state, farmTime(state, at));
     hour.draw(state.hours[tank.id] ?? [], tank.floors, farmTime(state, at) / 1000);
     alarms.draw(tank, alarmsOf(tank));
   };

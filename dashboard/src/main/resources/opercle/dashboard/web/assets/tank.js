@@ -3,7 +3,7 @@
 
 import { alarmList } from './alarm-list.js';
 import { el, keyed, say, show } from './dom.js';
-import { doneHere } from './done-here.js';
+import { doneHere, doneWords } from './done-here.js';
 import { facts } from './facts.js';
 import { ask } from './feed.js';
 import { adviceFor, learn } from './guide.js';
@@ -45,6 +45,7 @@ let span;
 let settling;
 let asked = 0;
 let past = []; // alarms in the span
+let done = []; // what people did in the span
 
 const iso = (s) => new Date(s * 1000).toISOString();
 const seconds = () => farmTime(current(), Date.now()) / 1000;
@@ -68,7 +69,7 @@ const traces = [
     height: 150, floors: none, fromZero: false, leastSpan: 4 },
   { quantity: 'gas-flow', field: 'gasFlowLPerMin', title: 'Gas, L/min at 15 °C', unit: 'L/min',
     decimals: 1, height: 150, floors: none, fromZero: true, leastSpan: 1 },
-].map((what) => ({ alarms: () => past, ...what }))
+].map((what) => ({ alarms: () => past, events: () => done, ...what }))
   .map((what) => ({ ...what, chart: traceChart(what, stretch) }));
 
 function draw(state, at) {
@@ -94,7 +95,7 @@ function draw(state, at) {
   say(ageText, since === undefined ? 'no reading' : `newest reading ${ageWords(since)}`);
   show(stale, old);
   hand.draw(tank);
-  values.draw(tank.state);
+  values.draw(tank.state, farmTime(state, at));
   alarms.draw(tank, alarmsOf(tank));
   keyed(list, facts(tank), ([heading]) => heading,
     ([heading]) => el('div', {}, el('dt', {}, heading), el('dd', {})),
@@ -139,9 +140,10 @@ async function fetchTraces() {
       const query = new URLSearchParams({ quantity, from: iso(from), to: iso(to), points: POINTS });
       return ask(`/api/v1/tanks/${encodeURIComponent(id)}/trace?${query}`);
     }));
-    const marks = await pastAlarms(iso(from), iso(to));
+    const [marks, deeds] = await Promise.all([pastAlarms(iso(from), iso(to)), pastEvents(iso(from), iso(to))]);
     if (mine === asked) { // a slow answer must not replace a later one
       past = marks;
+      done = deeds;
       traces.forEach(({ chart }, i) => chart.take(answers[i]));
       drawTable();
       show(trouble, false);
@@ -161,6 +163,16 @@ async function pastAlarms(from, to) {
     to: until === undefined ? undefined : Date.parse(until) / 1000,
     worst,
     words: causeWords(cause),
+  }));
+}
+
+/** What people did in the span; none where no book of it is kept. */
+async function pastEvents(from, to) {
+  const query = new URLSearchParams({ from, to });
+  const { events } = await ask(`/api/v1/tanks/${encodeURIComponent(id)}/events?${query}`);
+  return events.map(({ time, kind, by }) => ({
+    at: Date.parse(time) / 1000,
+    words: `${doneWords(kind)}${by ? ` (${by})` : ''}`,
   }));
 }
 
@@ -193,6 +205,9 @@ document.getElementById('spans').append(
   button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
 doneHere(document.getElementById('done'), id);
 document.getElementById('plan-it').href = `/plan?tank=${encodeURIComponent(id)}`;
+for (const what of ['add', 'take']) {
+  document.getElementById(`${what}-fish`).href = `/setup?${new URLSearchParams({ tank: id, do: what })}`;
+}
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),
   el('p', { id: 'save', class: 'save' }, 'Every reading of this time as a file: ',
     saveLinks[0].node, ' or ', saveLinks[1].node, '.'));

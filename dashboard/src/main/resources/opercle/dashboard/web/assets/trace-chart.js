@@ -5,16 +5,16 @@ import uPlot from '/charts/uPlot.esm.js';
 import { el, say } from './dom.js';
 import { fingers, keys } from './gestures.js';
 import { between } from './span.js';
-import { drawAlarms, drawForecast } from './trace-marks.js';
+import { drawAlarms, drawEvents, drawForecast } from './trace-marks.js';
 import { columns, extremes } from './trace-data.js';
-import { clockWords, dayAndClockWords } from './words.js';
+import { clockWords, dayAndClockWords, dayWords } from './words.js';
 
 const DASHES = [[], [7, 4], [2, 3]]; // probes in one tank differ by dash, not by colour
 const HELP = 'Arrow keys move, plus and minus zoom, 0 goes back.';
 
 /**
  * @param what title, unit, decimals, height, floors() ({value, words}[]), fromZero, leastSpan,
- *   alarms() ({ from, to, worst, words }[]), forecast() (forecast.js), if any
+ *   alarms() ({ from, to, worst, words }[]), events() ({ at, words }[]), forecast() (forecast.js), if any
  * @param stretch span(), ahead() (seconds shown beyond the span's end), now(), onSpan(span), onReset()
  */
 export function traceChart(what, stretch) {
@@ -71,6 +71,7 @@ export function traceChart(what, stretch) {
         draw: [
           (u) => drawForecast(u, what.forecast?.(), { ink, quiet, font }),
           (u) => lines(u, ink, quiet, font),
+          (u) => drawEvents(u, what.events(), { quiet, font, words: what.marksWords }),
           (u) => drawAlarms(u, what.alarms(), stretch.now(), { ink, font, words: what.marksWords }),
         ],
         setCursor: [(u) => read(u)],
@@ -126,7 +127,9 @@ export function traceChart(what, stretch) {
     const values = means.map((v) => v.toFixed(what.decimals)).join(' and ');
     const standing = what.alarms()
       .filter(({ from, to }) => from <= u.data[0][idx] + answer.partSeconds && (to ?? Infinity) >= u.data[0][idx])
-      .map(({ words }) => words);
+      .map(({ words }) => words)
+      .concat(what.events().filter(({ at }) => Math.abs(at - u.data[0][idx]) <= answer.partSeconds)
+        .map(({ words }) => words));
     say(readout, [`${dayAndClockWords(u.data[0][idx] * 1000)}: ${values || 'nothing measured'} ${values && what.unit}`,
       ...standing].join(' · '));
   }
@@ -188,10 +191,7 @@ export function traceChart(what, stretch) {
 /** Clock along the foot; the day where one begins. */
 function hours(u, splits) {
   return splits.map((second) => {
-    const date = new Date(second * 1000);
-    const midnight = date.getHours() === 0 && date.getMinutes() === 0 && date.getSeconds() === 0;
-    return midnight
-      ? date.toLocaleDateString('en-GB', { day: 'numeric', month: 'short' })
-      : clockWords(second * 1000);
+    const clock = clockWords(second * 1000);
+    return clock === '00:00' && second % 60 === 0 ? dayWords(second * 1000) : clock;
   });
 }

@@ -28,6 +28,35 @@ export function drawAlarms(u, alarms, now, { ink, font, words }) {
   });
 }
 
+/** What people did, as a dotted line from foot to top with a small flag. */
+export function drawEvents(u, events, { quiet, font, words }) {
+  inside(u, (ctx, { left, width, top, height }, ratio) => {
+    ctx.strokeStyle = quiet;
+    ctx.fillStyle = quiet;
+    ctx.font = font.replace('13px', `${12 * ratio}px`);
+    ctx.textBaseline = 'bottom';
+    let free = left; // so that no words lie on others
+    for (const event of events) {
+      const x = u.valToPos(event.at, 'x', true);
+      if (x < left || x > left + width) {
+        continue;
+      }
+      ctx.lineWidth = ratio;
+      ctx.setLineDash([2 * ratio, 3 * ratio]);
+      ctx.beginPath();
+      ctx.moveTo(x, top);
+      ctx.lineTo(x, top + height);
+      ctx.stroke();
+      ctx.setLineDash([]);
+      ctx.fillRect(x, top + height - 7 * ratio, 5 * ratio, 7 * ratio);
+      if (words && x >= free) {
+        ctx.fillText(event.words, x + 7 * ratio, top + height - 2 * ratio);
+        free = x + 12 * ratio + ctx.measureText(event.words).width;
+      }
+    }
+  });
+}
+
 /** From the newest reading to the floor: the likeliest way dashed, and the band about it. */
 export function drawForecast(u, expected, { ink, quiet, font }) {
   if (expected === undefined) {

@@ -126,11 +126,28 @@ export const temperatureWords = (celsius) =>
   figure(celsius === undefined ? undefined : shown('temperature', celsius), 1, unitOf('temperature'));
 export const flowWords = (lPerMin) => figure(lPerMin, lPerMin < 10 ? 1 : 0, 'L/min');
 
-export const clockWords = (millis) =>
-  new Date(millis).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit' });
+/** The farm's time zone, once the server has told it: a night at the farm reads the same from anywhere. */
+let timeZone;
 
-export const dayAndClockWords = (millis) =>
-  `${new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short' })}, ${clockWords(millis)}`;
+export const useZone = (zone) => {
+  timeZone = zone;
+};
+
+export const clockWords = (millis) =>
+  new Date(millis).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit', timeZone });
+
+const secondsWords = (millis) =>
+  new Date(millis).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit', second: '2-digit', timeZone });
+
+export const dayWords = (millis) =>
+  new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', timeZone });
+
+export const dayAndClockWords = (millis) => `${dayWords(millis)}, ${clockWords(millis)}`;
+
+/** Which reading it is, in a sentence; empty where that was not told. */
+export const heardWords = (what, heard) =>
+  (heard === undefined ? ''
+    : `${what}: probe ${heard.probe}, read at ${secondsWords(Date.parse(heard.time))}.`);
 
 /** The fish in a tank. */
 export function loadWords(tank) {

@@ -1,0 +1,153 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.book;
+
+import java.sql.Connection;
+import java.sql.PreparedStatement;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmReader;
+import opercle.analysis.farm.FarmWriter;
+import opercle.ingest.settings.UnusableInputException;
+
+/**
+ * The versions of the farm in the farm book, and what its file said. A book is of one farm,
+ * whatever it was called when. Reads and writes the disk; for any thread. Everything throws {@link
+ * BookException} where the book cannot be used.
+ */
+public final class FarmRecords {
+
+  private final FarmBook book;
+
+  /** The records of a book. */
+  public FarmRecords(FarmBook book) {
+    this.book = book;
+  }
+
+  /** The version in force; empty where the book has none yet. */
+  public Optional<FarmVersion> newest() {
+    return newest(1).stream().findFirst();
+  }
+
+  /** The newest versions, newest first. */
+  public List<FarmVersion> newest(int most) {
+    return book.read(
+        "read the farm's versions",
+        connection -> {
+          try (PreparedStatement select =
+              connection.prepareStatement(
+                  "SELECT number, time, by_whom, what, yaml FROM farm_version"
+                      + " ORDER BY number DESC LIMIT ?")) {
+            select.setInt(1, most);
+            return versions(select);
+          }
+        });
+  }
+
+  private static List<FarmVersion> versions(PreparedStatement select) throws SQLException {
+    List<FarmVersion> versions = new ArrayList<>();
+    try (ResultSet rows = select.executeQuery()) {
+      while (rows.next()) {
+        long number = rows.getLong(1);
+        versions.add(
+            new FarmVersion(
+                number,
+                farm("version " + number + " of the farm", rows.getString(5)),
+                BookTime.instant(rows.getLong(2)),
+                rows.getString(3),
+                rows.getString(4).lines().toList()));
+      }
+    }
+    return versions;
+  }
+
+  /**
+   * Adds a version, which is on the disk when this returns.
+   *
+   * @param what is different, a sentence each
+   */
+  public FarmVersion add(Farm farm, Instant time, String by, List<String> what) {
+    return book.write("take the changed farm", connection -> add(connection, farm, time, by, what));
+  }
+
+  private static FarmVersion add(
+      Connection connection, Farm farm, Instant time, String by, List<String> what)
+      throws SQLException {
+    long number = next(connection, "farm_version");
+    try (PreparedStatement insert =
+        connection.prepareStatement(
+            "INSERT INTO farm_version (number, farm, time, by_whom, what, yaml)"
+                + " VALUES (?, ?, ?, ?, ?, ?)")) {
+      insert.setLong(1, number);
+      insert.setString(2, farm.name());
+      insert.setLong(3, BookTime.micros(time));
+      insert.setString(4, by);
+      insert.setString(5, String.join("\n", what));
+      insert.setString(6, FarmWriter.write(farm));
+      insert.executeUpdate();
+    }
+    return new FarmVersion(number, farm, time, by, what);
+  }
+
+  /** What the farm's file said when it was last taken; empty where it never was. */
+  public Optional<Farm> file() {
+    return book.read(
+        "read what the farm's file said",
+        connection -> {
+          try (PreparedStatement select =
+                  connection.prepareStatement(
+                      "SELECT yaml FROM farm_file ORDER BY number DESC LIMIT 1");
+              ResultSet rows = select.executeQuery()) {
+            return rows.next()
+                ? Optional.of(farm("what the farm's file said", rows.getString(1)))
+                : Optional.<Farm>empty();
+          }
+        });
+  }
+
+  /**
+   * Keeps what the file says now, and the version that comes of it, where it makes one; both or
+   * neither.
+   */
+  public void takeFile(
+      Farm file, Instant time, String name, Optional<Farm> version, List<String> what) {
+    book.write(
+        "take the farm's file",
+        connection -> {
+          try (PreparedStatement insert =
+              connection.prepareStatement(
+                  "INSERT INTO farm_file (number, time, yaml) VALUES (?, ?, ?)")) {
+            insert.setLong(1, next(connection, "farm_file"));
+            insert.setLong(2, BookTime.micros(time));
+            insert.setString(3, FarmWriter.write(file));
+            insert.executeUpdate();
+          }
+          if (version.isPresent()) {
+            add(connection, version.get(), time, name, what);
+          }
+          return 0;
+        });
+  }
+
+  private static long next(Connection connection, String table) throws SQLException {
+    try (PreparedStatement select =
+            connection.prepareStatement("SELECT coalesce(max(number), 0) + 1 FROM " + table);
+        ResultSet row = select.executeQuery()) {
+      row.next();
+      return row.getLong(1);
+    }
+  }
+
+  private static Farm farm(String what, String yaml) {
+    try {
+      return FarmReader.parse(what, yaml);
+    } catch (UnusableInputException e) {
+      throw new BookException(
+          "the farm book holds a farm that cannot be read: " + e.getMessage(), e);
+    }
+  }
+}

@@ -1,0 +1,221 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.book;
+
+import java.sql.Connection;
+import java.sql.PreparedStatement;
+import java.sql.ResultSet;
+import java.sql.SQLException;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.trip.PastDemand;
+import opercle.analysis.trip.RefusedEntryException;
+import opercle.analysis.trip.TripEntry;
+import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripLog;
+import opercle.analysis.tripfile.EntryForm;
+import opercle.analysis.tripfile.TripFile;
+import opercle.ingest.reading.Reading;
+
+/**
+ * A farm's trips in the farm book. Each writing is one transaction: a process killed in the middle
+ * leaves the book as it was before. Reads and writes the disk; for any thread.
+ *
+ * <p>Everything throws {@link BookException} where the book cannot be used, and writing {@link
+ * RefusedEntryException} where an entry does not fit its trip; nothing is kept then.
+ */
+public final class TripRecords {
+
+  private final FarmBook book;
+  private final String farm;
+
+  /** The trips of a farm, by its name. */
+  public TripRecords(FarmBook book, String farm) {
+    this.book = book;
+    this.farm = farm;
+  }
+
+  /** Whether entries can be written here: the book was opened for writing. */
+  public boolean takesEntries() {
+    return book.isWritable();
+  }
+
+  /**
+   * Begins a trip; does nothing where it has begun with the very same entry.
+   *
+   * @return the trip as it then is
+   */
+  public TripLog begin(Loaded loaded) {
+    return book.write(
+        "begin a trip",
+        connection -> {
+          String trip = loaded.trip().id();
+          List<TripEntry> there = entries(connection, trip);
+          TripLog log = there.isEmpty() ? TripLog.of(loaded) : TripLog.of(there).with(loaded);
+          add(connection, trip, there, log);
+          return log;
+        });
+  }
+
+  /**
+   * Writes an entry down; does nothing where the trip has that very entry.
+   *
+   * @return the trip as it then is; empty where there is no such trip
+   */
+  public Optional<TripLog> add(String trip, TripEntry entry) {
+    return book.write(
+        "write down an entry of a trip",
+        connection -> {
+          List<TripEntry> there = entries(connection, trip);
+          if (there.isEmpty()) {
+            return Optional.empty();
+          }
+          TripLog log = TripLog.of(there).with(entry);
+          add(connection, trip, there, log);
+          return Optional.of(log);
+        });
+  }
+
+  /**
+   * Takes a trip in from a file: its entries, readings, alarms and noted events. What is there is
+   * left as it is, so that a file taken in twice changes nothing.
+   *
+   * @return how much was new
+   */
+  public Taken take(TripFile file) {
+    return book.write(
+        "take in a trip",
+        connection -> {
+          String trip = file.log().trip().id();
+          List<TripEntry> there = entries(connection, trip);
+          TripLog log = there.isEmpty() ? file.log() : TripLog.of(there);
+          for (TripEntry entry : file.log().entries()) {
+            log = log.with(entry);
+          }
+          int entries = add(connection, trip, there, log);
+          int readings = TripTable.addReadings(connection, farm, trip, file.readings());
+          int alarms = TripTable.addAlarms(connection, farm, trip, file.alarms());
+          int events = TankEventRecords.add(connection, farm, file.events());
+          return new Taken(entries, readings, alarms, events);
+        });
+  }
+
+  /**
+   * How much of a file was new.
+   *
+   * @param entries entries
+   * @param readings readings
+   * @param alarms alarm events
+   * @param events noted events
+   */
+  public record Taken(int entries, int readings, int alarms, int events) {}
+
+  /** Lays the readings and alarms of a trip down with it, so that it can be reviewed for good. */
+  public void keep(String trip, List<Reading> readings, List<AlarmEvent> alarms) {
+    book.write(
+        "keep the readings of a trip",
+        connection ->
+            TripTable.addReadings(connection, farm, trip, readings)
+                + TripTable.addAlarms(connection, farm, trip, alarms));
+  }
+
+  /** The readings that lie with a trip, in order of time. */
+  public List<Reading> readings(TripLog log) {
+    return book.read(
+        "read the readings of a trip",
+        connection -> TripTable.readings(connection, farm, log.trip()));
+  }
+
+  /** The alarms that lie with a trip, in order of time. */
+  public List<AlarmEvent> alarms(TripLog log) {
+    return book.read(
+        "read the alarms of a trip", connection -> TripTable.alarms(connection, farm, log.trip()));
+  }
+
+  /** One trip. */
+  public Optional<TripLog> trip(String id) {
+    List<TripEntry> entries = book.read("read a trip", connection -> entries(connection, id));
+    return entries.isEmpty() ? Optional.empty() : Optional.of(TripLog.of(entries));
+  }
+
+  /**
+   * The trips that were loaded last, newest first.
+   *
+   * @param before only those loaded before it
+   * @param most at most so many
+   */
+  public List<TripLog> newest(Instant before, int most) {
+    return book.read(
+        "read trips",
+        connection -> {
+          Map<String, List<TripEntry>> byTrip = new LinkedHashMap<>();
+          try (PreparedStatement select =
+              connection.prepareStatement(
+                  """
+                  SELECT e.trip, e.content FROM trip_entry e
+                  JOIN (SELECT trip, min(time) AS loaded FROM trip_entry
+                        WHERE farm = ? AND kind = 'loaded'
+                        GROUP BY trip HAVING min(time) < ?
+                        ORDER BY min(time) DESC, trip LIMIT ?) t ON t.trip = e.trip
+                  WHERE e.farm = ? ORDER BY t.loaded DESC, e.trip, e.number""")) {
+            select.setString(1, farm);
+            select.setLong(2, BookTime.micros(before));
+            select.setInt(3, most);
+            select.setString(4, farm);
+            try (ResultSet row = select.executeQuery()) {
+              while (row.next()) {
+                byTrip
+                    .computeIfAbsent(row.getString(1), t -> new ArrayList<>())
+                    .add(EntryForm.parse(row.getString(2)));
+              }
+            }
+          }
+          return byTrip.values().stream().map(TripLog::of).toList();
+        });
+  }
+
+  /** What past trips taught, oldest first. */
+  public List<PastDemand> demands() {
+    return book.read("read what trips taught", connection -> TripTable.demands(connection, farm));
+  }
+
+  /** Keeps what the review of a finished trip teaches, in the place of what it taught before. */
+  public void learn(PastDemand demand) {
+    book.write(
+        "keep what a trip taught",
+        connection -> {
+          TripTable.learn(connection, farm, demand);
+          return demand;
+        });
+  }
+
+  private List<TripEntry> entries(Connection connection, String trip) throws SQLException {
+    try (PreparedStatement select =
+        connection.prepareStatement(
+            "SELECT content FROM trip_entry WHERE farm = ? AND trip = ? ORDER BY number")) {
+      select.setString(1, farm);
+      select.setString(2, trip);
+      try (ResultSet row = select.executeQuery()) {
+        List<TripEntry> entries = new ArrayList<>();
+        while (row.next()) {
+          entries.add(EntryForm.parse(row.getString(1)));
+        }
+        return entries;
+      }
+    }
+  }
+
+  private int add(Connection connection, String trip, List<TripEntry> there, TripLog log)
+      throws SQLException {
+    Map<String, TripEntry> known = new HashMap<>();
+    there.forEach(e -> known.put(e.id(), e));
+    List<TripEntry> more = log.entries().stream().filter(e -> !known.containsKey(e.id())).toList();
+    TripTable.addEntries(connection, farm, trip, log.trip().tank().id(), more);
+    return more.size();
+  }
+}

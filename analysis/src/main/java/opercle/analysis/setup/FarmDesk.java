@@ -1,0 +1,141 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.setup;
+
+import java.time.Instant;
+import java.time.InstantSource;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.Set;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.function.Consumer;
+import java.util.function.UnaryOperator;
+import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.FarmVersion;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmChanges;
+import opercle.analysis.farm.FarmMerge;
+import opercle.analysis.farm.FarmReader;
+import opercle.analysis.farm.FarmWriter;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * The farm that is in force, and the one door through which it is changed while everything runs.
+ *
+ * <p>A change is in the farm book before anybody is told of it. At a start the book counts, but for
+ * what a hand has changed in the farm's file since it was read last: see {@link FarmMerge}. Nothing
+ * is ever written to that file.
+ *
+ * <p>For any thread; changes take turns, and followers are told in order, on the thread that
+ * changes.
+ */
+public final class FarmDesk implements FarmDoor {
+
+  private static final Logger log = LoggerFactory.getLogger(FarmDesk.class);
+
+  private final FarmRecords records;
+  private final InstantSource clock;
+  private final List<Consumer<FarmVersion>> followers = new CopyOnWriteArrayList<>();
+  private volatile FarmVersion version;
+  private volatile Set<String> tankIds;
+
+  private FarmDesk(FarmRecords records, InstantSource clock, FarmVersion version) {
+    this.records = records;
+    this.clock = clock;
+    this.version = version;
+    this.tankIds = version.farm().tankIds();
+  }
+
+  /**
+   * Takes up the farm where it was left, with what a hand has changed in its file since; says in
+   * the log which.
+   *
+   * @param file the farm as its file describes it now
+   * @param fileName what to call the file
+   */
+  public static FarmDesk open(
+      FarmRecords records, Farm file, String fileName, InstantSource clock) {
+    Optional<FarmVersion> newest = records.newest();
+    Optional<Farm> fileBefore = records.file();
+    Instant now = clock.instant();
+    if (newest.isEmpty() || fileBefore.isEmpty()) {
+      records.takeFile(file, now, fileName, Optional.of(file), List.of("As in " + fileName + "."));
+    } else if (!fileBefore.get().equals(file)) {
+      Farm inForce = newest.get().farm();
+      Farm merged = FarmMerge.of(fileBefore.get(), file, inForce);
+      List<String> what = FarmChanges.between(inForce, merged);
+      boolean isNew = !merged.equals(inForce);
+      records.takeFile(file, now, fileName, Optional.of(merged).filter(f -> isNew), what);
+      if (isNew) {
+        log.info("{} was changed by hand since the last start, which counts:", fileName);
+        what.forEach(sentence -> log.info("  {}", sentence));
+      }
+    }
+    FarmVersion inForce = records.newest().orElseThrow();
+    List<String> elsewhere = FarmChanges.between(file, inForce.farm());
+    if (!elsewhere.isEmpty()) {
+      log.info("set up on the pages, and other than in {}:", fileName);
+      elsewhere.forEach(sentence -> log.info("  {}", sentence));
+    }
+    return new FarmDesk(records, clock, inForce);
+  }
+
+  /** The farm in force. */
+  public Farm farm() {
+    return version.farm();
+  }
+
+  @Override
+  public FarmVersion version() {
+    return version;
+  }
+
+  /** Whether the farm has a tank of that id; asked for every reading. */
+  public boolean hasTank(String id) {
+    return tankIds.contains(id);
+  }
+
+  @Override
+  public List<FarmVersion> history(int most) {
+    return records.newest(most);
+  }
+
+  /** Tells of every change from now on, once it is in the book. */
+  public void follow(Consumer<FarmVersion> follower) {
+    followers.add(follower);
+  }
+
+  @Override
+  public synchronized FarmVersion change(
+      OptionalLong basedOn, String by, UnaryOperator<Farm> change) {
+    FarmVersion before = version;
+    if (basedOn.isPresent() && basedOn.getAsLong() != before.number()) {
+      throw new RefusedActException(
+          "%s has changed the farm meanwhile. Look at it again, then change it."
+              .formatted(before.by()));
+    }
+    Farm next = checked(change.apply(before.farm()));
+    if (next.equals(before.farm())) {
+      return before;
+    }
+    if (!next.name().equals(before.farm().name())) {
+      throw new RefusedActException(
+          "The farm's name cannot be changed while Opercle runs: it is part of every MQTT topic."
+              + " Change it in farm.yaml and start Opercle again.");
+    }
+    List<String> what = FarmChanges.between(before.farm(), next);
+    FarmVersion after = records.add(next, clock.instant(), by, what);
+    version = after;
+    tankIds = next.tankIds();
+    log.info("the farm is changed by {}: {}", by, String.join(" ", what));
+    followers.forEach(follower -> follower.accept(after));
+    return after;
+  }
+
+  /** Only what can be read again may get into the book; the reader knows every limit. */
+  private static Farm checked(Farm farm) {
+    return FarmReader.parse("farm", FarmWriter.write(farm));
+  }
+}

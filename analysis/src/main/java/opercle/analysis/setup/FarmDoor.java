@@ -1,0 +1,33 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.setup;
+
+import java.util.List;
+import java.util.OptionalLong;
+import java.util.function.UnaryOperator;
+import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.FarmVersion;
+import opercle.analysis.farm.Farm;
+import opercle.ingest.settings.UnusableInputException;
+
+/** Where the farm in force is looked at and changed, here or in another process. For any thread. */
+public interface FarmDoor {
+
+  /** The version in force. */
+  FarmVersion version();
+
+  /** The newest versions, newest first; the one in force alone where the others are not known. */
+  List<FarmVersion> history(int most);
+
+  /**
+   * Changes the farm. When this returns the change is in the farm book and the watch has it.
+   *
+   * @param basedOn the version that whoever changes it has seen; empty where the change is right
+   *     whatever the farm is now
+   * @param by who; not blank
+   * @param change gives the farm as it is to be; what it throws is thrown on, and nothing is done
+   * @return the version in force now; the same as before where nothing was different
+   * @throws RefusedActException if another version is in force by now, or the farm's name is other
+   * @throws UnusableInputException if the farm cannot be as it would be, with all that is wrong
+   */
+  FarmVersion change(OptionalLong basedOn, String by, UnaryOperator<Farm> change);
+}

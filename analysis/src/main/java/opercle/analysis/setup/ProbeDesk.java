@@ -1,0 +1,147 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.setup;
+
+import java.time.InstantSource;
+import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.function.Consumer;
+import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.MappingRecords;
+import opercle.analysis.book.MappingRecords.Assigned;
+import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.payload.UnknownTopics;
+import opercle.ingest.reading.Quantity;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * Which probe's topic feeds which tank: assigned and taken back by people while readings come. An
+ * assignment is in the farm book before it is used. For any thread; changes take turns.
+ */
+public final class ProbeDesk {
+
+  private static final Logger log = LoggerFactory.getLogger(ProbeDesk.class);
+  private static final int LONGEST_PROBE = 64;
+  private static final int MOST_ASSIGNED = 1_000;
+
+  private final MappingRecords records;
+  private final FarmDoor farm;
+  private final UnknownTopics unknown;
+  private final InstantSource clock;
+  private final List<Consumer<List<TopicMapping>>> followers = new CopyOnWriteArrayList<>();
+  private volatile List<Assigned> assigned;
+
+  /**
+   * Takes up the assignments of the book.
+   *
+   * @param unknown what nobody claims
+   */
+  public ProbeDesk(
+      MappingRecords records, FarmDoor farm, UnknownTopics unknown, InstantSource clock) {
+    this.records = records;
+    this.farm = farm;
+    this.unknown = unknown;
+    this.clock = clock;
+    this.assigned = records.assigned();
+  }
+
+  /** Tells what is assigned now, and whenever it changes, once it is in the book. */
+  public synchronized void follow(Consumer<List<TopicMapping>> follower) {
+    followers.add(follower);
+    follower.accept(mappings());
+  }
+
+  /** The assignments that hold, oldest first. */
+  public List<Assigned> assigned() {
+    return assigned;
+  }
+
+  /** What came on topics that nobody claims. */
+  public List<UnknownTopics.Seen> unknown() {
+    return unknown.all();
+  }
+
+  /**
+   * Assigns a topic; used at once. An earlier assignment of the same value is replaced.
+   *
+   * @param topic without wildcards
+   * @param pointer where the value stands in the message; empty for all of it
+   * @param unit the unit that it comes in; empty for the quantity's own
+   * @throws RefusedActException if the farm has no such tank, or the topic cannot be assigned
+   */
+  public synchronized TopicMapping assign(
+      String topic,
+      String pointer,
+      String tank,
+      Quantity quantity,
+      Optional<String> unit,
+      String by) {
+    if (farm.version().farm().tank(tank).isEmpty()) {
+      throw new RefusedActException("This farm has no tank '%s'.".formatted(tank));
+    }
+    if (topic.contains("+") || topic.contains("#") || topic.startsWith("opercle/")) {
+      throw new RefusedActException("'%s' is not a probe's topic.".formatted(topic));
+    }
+    if (assigned.size() >= MOST_ASSIGNED) {
+      throw new RefusedActException(
+          "%d topics are assigned already, which is the most. Use a mapping with wildcards in opercle.yaml."
+              .formatted(MOST_ASSIGNED));
+    }
+    TopicMapping mapping;
+    try {
+      mapping =
+          new TopicMapping(
+              topic,
+              tank,
+              quantity,
+              probe(topic, pointer),
+              pointer,
+              Optional.empty(),
+              unit,
+              Optional.empty());
+    } catch (IllegalArgumentException e) {
+      throw new RefusedActException(
+          "'%s' cannot be assigned: %s.".formatted(topic, e.getMessage()));
+    }
+    records.assign(mapping, by, clock.instant());
+    log.info("{} feeds {} of tank {} now, by {}", topic, quantity.id(), tank, by);
+    changed();
+    return mapping;
+  }
+
+  /** Takes an assignment back; where there is none, nothing happens. */
+  public synchronized void takeBack(String topic, String pointer, String by) {
+    boolean there =
+        assigned.stream()
+            .map(Assigned::mapping)
+            .anyMatch(m -> m.topicFilter().equals(topic) && m.valuePointer().equals(pointer));
+    if (there) {
+      records.takeBack(topic, pointer, by, clock.instant());
+      log.info("{} feeds no tank any more, by {}", topic, by);
+      changed();
+    }
+  }
+
+  private void changed() {
+    assigned = records.assigned();
+    List<TopicMapping> mappings = mappings();
+    mappings.forEach(m -> unknown.forget(m.topicFilter()));
+    followers.forEach(follower -> follower.accept(mappings));
+  }
+
+  private List<TopicMapping> mappings() {
+    return assigned.stream().map(Assigned::mapping).toList();
+  }
+
+  /**
+   * What the probe is called: its topic, as far as a name can hold it. Two topics of one tank and
+   * quantity are two probes, and one that is assigned again goes on under its name.
+   */
+  private static String probe(String topic, String pointer) {
+    String name = (topic + pointer).replace('/', '.').replaceAll("[^A-Za-z0-9._-]", "-");
+    String end = name.substring(Math.max(0, name.length() - LONGEST_PROBE));
+    String sane = end.replaceFirst("^[^A-Za-z0-9]+", "");
+    return sane.isEmpty() ? "1" : sane;
+  }
+}

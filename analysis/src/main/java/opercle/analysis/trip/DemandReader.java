@@ -1,0 +1,252 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.trip;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import opercle.analysis.Band;
+import opercle.analysis.gas.Transfer;
+import opercle.analysis.trip.MeasuredDemand.Stretch;
+import opercle.analysis.trip.MeasuredDemand.Way;
+import opercle.analysis.water.OxygenSaturation;
+import opercle.analysis.water.WaterConditions;
+import opercle.ingest.reading.Quantity;
+
+/** Reads the demand of a load off its trace: see {@link MeasuredDemand}. */
+final class DemandReader {
+
+  /** Below this share of the flow that was set, the meter says that no gas comes. */
+  private static final double OFF_SHARE = 0.05;
+
+  /** Gas that is on its way, and a probe that answers late (common practice). */
+  private static final Duration SETTLES = Duration.ofMinutes(1);
+
+  private static final Duration AFTER_FAILURE_SETTLES = Duration.ofMinutes(2);
+  private static final Duration SHORTEST = Duration.ofMinutes(5);
+  private static final Duration LONGEST = Duration.ofMinutes(60);
+  private static final Duration STEADY = Duration.ofMinutes(15);
+  private static final double TIMES_THE_NOISE = 5.0;
+  private static final double STEADY_MG_PER_L_PER_HOUR = 0.6;
+  private static final double STEADY_FLOW_SHARE = 0.1;
+  private static final int LEAST_READINGS = 10;
+
+  /** After a failure some gas may still come, which hides as much of the demand (ours). */
+  private static final double SOME_GAS = 1.25;
+
+  /** A slope's eight-in-ten bounds lie 1.28 standard errors out (normal law). */
+  private static final double EIGHT_IN_TEN = 1.2816;
+
+  private final Trip trip;
+  private final TripTrace trace;
+  private final Samples oxygen;
+  private final Optional<Samples> flow;
+  private final List<Samples> thermometers;
+
+  private DemandReader(Trip trip, TripTrace trace, Samples oxygen) {
+    this.trip = trip;
+    this.trace = trace;
+    this.oxygen = oxygen;
+    this.flow = Samples.of(trace, Quantity.GAS_FLOW).stream().findFirst();
+    this.thermometers = Samples.of(trace, Quantity.TEMPERATURE);
+  }
+
+  /**
+   * The demand of a trip's load.
+   *
+   * @param oxygen the probe to go by
+   * @param failure when the oxygen began to fall, where it did
+   */
+  static Optional<MeasuredDemand> read(
+      Trip trip, TripTrace trace, Samples oxygen, Optional<Instant> failure) {
+    DemandReader reader = new DemandReader(trip, trace, oxygen);
+    List<Stretch> stretches = reader.gasOff();
+    if (stretches.isEmpty() && failure.isPresent()) {
+      stretches = reader.after(failure.get());
+    }
+    if (stretches.isEmpty()) {
+      stretches = reader.steady(failure.orElse(trace.to()));
+    }
+    return stretches.isEmpty() ? Optional.empty() : Optional.of(together(stretches));
+  }
+
+  private static MeasuredDemand together(List<Stretch> stretches) {
+    double all = stretches.stream().mapToDouble(s -> s.length().toMillis()).sum();
+    Band band = Band.exactly(0.0);
+    double temperature = 0.0;
+    for (Stretch s : stretches) {
+      double weight = s.length().toMillis() / all;
+      band = band.plus(s.mgPerKgPerHour().times(weight));
+      temperature += weight * s.temperatureC();
+    }
+    return new MeasuredDemand(band, temperature, stretches);
+  }
+
+  private List<Stretch> gasOff() {
+    List<Stretch> stretches = new ArrayList<>();
+    double set = trip.tank().supply().flowLPerMin();
+    if (flow.isEmpty()) {
+      if (set == 0.0) {
+        add(stretches, Way.GAS_OFF, trace.from(), trace.to());
+      }
+      return stretches;
+    }
+    Samples meter = flow.get();
+    Instant off = null;
+    for (int i = 0; i <= meter.size(); i++) {
+      boolean isOff =
+          i < meter.size()
+              && meter.value(i) <= OFF_SHARE * set
+              && (off == null || !meter.time(i).isAfter(meter.speaksUntil(i - 1)));
+      if (isOff && off == null) {
+        off = i == 0 ? meter.time(0) : meter.time(i).plus(SETTLES);
+      } else if (!isOff && off != null) {
+        add(stretches, Way.GAS_OFF, off, meter.time(i - 1));
+        off = null;
+      }
+    }
+    return stretches;
+  }
+
+  private List<Stretch> after(Instant failure) {
+    Instant first = failure.plus(AFTER_FAILURE_SETTLES);
+    int start = oxygen.firstAt(first);
+    int lowest = start;
+    for (int i = start; i < oxygen.size(); i++) {
+      if (oxygen.value(i) < oxygen.value(lowest)) {
+        lowest = i;
+      }
+    }
+    List<Stretch> stretches = new ArrayList<>();
+    if (lowest > start) {
+      add(stretches, Way.AFTER_A_FAILURE, oxygen.time(start), oxygen.time(lowest));
+    }
+    return stretches;
+  }
+
+  private List<Stretch> steady(Instant until) {
+    List<Stretch> stretches = new ArrayList<>();
+    for (Instant start = trace.from();
+        !start.plus(STEADY).isAfter(until);
+        start = start.plus(STEADY)) {
+      if (hasSteadyFlow(start, start.plus(STEADY))) {
+        add(stretches, Way.STEADY, start, start.plus(STEADY));
+      }
+    }
+    return stretches;
+  }
+
+  private boolean hasSteadyFlow(Instant from, Instant to) {
+    if (flow.isEmpty()) {
+      return false;
+    }
+    Samples meter = flow.get();
+    int first = meter.firstAt(from);
+    int end = meter.firstAt(to);
+    OptionalDouble mean = meter.mean(from, to);
+    if (end - first < LEAST_READINGS || mean.isEmpty() || mean.getAsDouble() <= 0.0) {
+      return false;
+    }
+    for (int i = first; i < end; i++) {
+      if (Math.abs(meter.value(i) - mean.getAsDouble()) > STEADY_FLOW_SHARE * mean.getAsDouble()) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  /** Adds a stretch if it tells enough, cut to its longest. */
+  private void add(List<Stretch> stretches, Way way, Instant from, Instant until) {
+    Instant to = until.isAfter(from.plus(LONGEST)) ? from.plus(LONGEST) : until;
+    int first = oxygen.firstAt(from);
+    int end = oxygen.firstAt(to.plusNanos(1));
+    if (end - first < LEAST_READINGS
+        || Duration.between(oxygen.time(first), oxygen.time(end - 1)).compareTo(SHORTEST) < 0
+        || holdsAGap(first, end)) {
+      return;
+    }
+    double celsius = temperature(from, to);
+    if (!(celsius >= 0.0 && celsius <= 40.0)) {
+      return;
+    }
+    double[] hours = oxygen.seconds(first, end);
+    for (int i = 0; i < hours.length; i++) {
+      hours[i] /= 3600.0;
+    }
+    StraightLine line = StraightLine.through(hours, oxygen.values(first, end));
+    double length = hours[hours.length - 1] - hours[0];
+    if (way == Way.STEADY
+        ? Math.abs(line.slope()) > STEADY_MG_PER_L_PER_HOUR
+        : -line.slope() * length < TIMES_THE_NOISE * line.residual()) {
+      return;
+    }
+    Band perLitre = demand(way, line, celsius, from, to);
+    if (perLitre.likely() > 0.0) {
+      Band perKg =
+          new Band(Math.max(0.0, perLitre.low()), perLitre.likely(), perLitre.high())
+              .times(trip.tank().waterLitres() / trip.loadKg());
+      stretches.add(new Stretch(way, oxygen.time(first), oxygen.time(end - 1), perKg, celsius));
+    }
+  }
+
+  private boolean holdsAGap(int first, int end) {
+    for (int i = first; i + 1 < end; i++) {
+      if (oxygen.speaksUntil(i).isBefore(oxygen.time(i + 1))) {
+        return true;
+      }
+    }
+    return false;
+  }
+
+  private double temperature(Instant from, Instant to) {
+    return thermometers.stream()
+        .map(t -> t.mean(from, to))
+        .filter(OptionalDouble::isPresent)
+        .mapToDouble(OptionalDouble::getAsDouble)
+        .findFirst()
+        .orElse(trip.plan().map(TripPlan::temperatureC).orElse(Double.NaN));
+  }
+
+  /** What the fish take from a litre, mg/L/h. */
+  private Band demand(Way way, StraightLine line, double celsius, Instant from, Instant to) {
+    TripTank tank = trip.tank();
+    WaterConditions water = new WaterConditions(celsius, 0.0, tank.airPressureKPa());
+    double oxygenThen = line.meanY();
+    double fall = -line.slope() - tank.waterTakesMgPerLPerHour();
+    double error = EIGHT_IN_TEN * line.slopeError();
+    Band surface =
+        scaled(
+            tank.surface().perHour(celsius),
+            new OxygenSaturation().underAirMgPerL(water) - oxygenThen);
+    Band supply = Band.exactly(0.0);
+    if (way == Way.STEADY) {
+      double litres = flow.flatMap(f -> asOptional(f.mean(from, to))).orElse(0.0);
+      supply =
+          Transfer.of(
+                  tank.supply().gas(),
+                  tank.supply().diffuser(),
+                  tank.depthM(),
+                  litres,
+                  tank.waterLitres(),
+                  water)
+              .risePerHour(oxygenThen);
+    }
+    Band found = new Band(fall - error, fall, fall + error).plus(surface).plus(supply);
+    return way == Way.AFTER_A_FAILURE
+        ? new Band(found.low(), found.likely(), Math.max(found.high(), SOME_GAS * found.likely()))
+        : found;
+  }
+
+  private static Optional<Double> asOptional(OptionalDouble value) {
+    return value.isPresent() ? Optional.of(value.getAsDouble()) : Optional.empty();
+  }
+
+  /** A band times a factor of either sign. */
+  private static Band scaled(Band band, double factor) {
+    return factor >= 0.0
+        ? band.times(factor)
+        : new Band(band.high() * factor, band.likely() * factor, band.low() * factor);
+  }
+}

@@ -1,0 +1,201 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.trip;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.plan.MeasuredRate;
+import opercle.ingest.reading.Quantity;
+
+/**
+ * A trip, or a night, looked at afterwards: what happened, what it shows of the fish, and what to
+ * do otherwise. Worked out from the trace and the log alone; the same input gives the same review.
+ *
+ * @param log what was written of it
+ * @param from when it began
+ * @param to when it ended, or until when it was looked at
+ * @param oxygen what oxygen did; empty where no probe spoke
+ * @param gas gas used and left
+ * @param demand what the load breathed; empty where no stretch told
+ * @param earlier the farm's own rate by earlier trips of the same species and temperature
+ * @param failure the moment at which oxygen began to fall; empty where it never did
+ * @param meters the probe against the hand meter
+ * @param watch the alarms that were raised, in order
+ * @param lessons what to do otherwise next time, the gravest first
+ */
+public record Review(
+    TripLog log,
+    Instant from,
+    Instant to,
+    Optional<OxygenFigures> oxygen,
+    GasFigures gas,
+    Optional<MeasuredDemand> demand,
+    Optional<MeasuredRate> earlier,
+    Optional<Failure> failure,
+    List<MeterCheck> meters,
+    List<WatchSaw> watch,
+    List<Lesson> lessons) {
+
+  private static final Duration METER_REACH = Duration.ofMinutes(2);
+  private static final Duration BEFORE_FAILURE = Duration.ofMinutes(5);
+  private static final double OFF_SHARE = 0.05;
+
+  public Review {
+    meters = List.copyOf(meters);
+    watch = List.copyOf(watch);
+    lessons = List.copyOf(lessons);
+  }
+
+  /**
+   * Reviews a trip.
+   *
+   * @param log what was written of it
+   * @param trace what was measured, from its loading to its end
+   * @param past what earlier trips taught
+   */
+  public static Review of(TripLog log, TripTrace trace, List<PastDemand> past) {
+    return of(log, trace, past, ZoneOffset.UTC);
+  }
+
+  /** The same, its lessons with clock times of a zone. */
+  public static Review of(TripLog log, TripTrace trace, List<PastDemand> past, ZoneId zone) {
+    Trip trip = log.trip();
+    Optional<OxygenFigures> oxygen = OxygenFigures.of(trip, trace);
+    Optional<Samples> main =
+        oxygen.flatMap(
+            figures ->
+                OxygenFigures.probes(trip, trace).stream()
+                    .filter(s -> s.probe().equals(figures.probe()))
+                    .findFirst());
+    List<WatchSaw> watch = saw(trace.alarms());
+    Optional<Failure> failure = main.flatMap(s -> failure(trip, trace, s, watch));
+    Optional<MeasuredDemand> demand =
+        main.flatMap(s -> DemandReader.read(trip, trace, s, failure.map(Failure::at)));
+    Review plain =
+        new Review(
+            log,
+            trace.from(),
+            trace.to(),
+            oxygen,
+            GasFigures.of(log, trace),
+            demand,
+            demand.flatMap(d -> earlier(trip, trace, d, past)),
+            failure,
+            meters(log, trace, main),
+            watch,
+            List.of());
+    return plain.with(Lessons.of(plain, zone));
+  }
+
+  private Review with(List<Lesson> found) {
+    return new Review(log, from, to, oxygen, gas, demand, earlier, failure, meters, watch, found);
+  }
+
+  /** How long it took. */
+  public Duration length() {
+    return Duration.between(from, to);
+  }
+
+  private static Optional<MeasuredRate> earlier(
+      Trip trip, TripTrace trace, MeasuredDemand demand, List<PastDemand> past) {
+    List<PastDemand> before =
+        past.stream()
+            .filter(p -> !p.trip().equals(trip.id()) && p.at().isBefore(trace.from()))
+            .toList();
+    return trip.load().stream().map(l -> l.species()).distinct().count() == 1
+        ? LearnedRate.of(
+            before,
+            trip.load().get(0).species(),
+            trip.load().get(0).meanMassKg(),
+            demand.temperatureC())
+        : Optional.empty();
+  }
+
+  private static List<WatchSaw> saw(List<AlarmEvent> alarms) {
+    return alarms.stream()
+        .filter(e -> e.event() == AlarmEvent.Kind.RAISED)
+        .map(e -> new WatchSaw(e.time(), e.cause(), e.priority(), e.message()))
+        .toList();
+  }
+
+  private static Optional<Failure> failure(
+      Trip trip, TripTrace trace, Samples oxygen, List<WatchSaw> watch) {
+    return ChangePoint.find(oxygen.seconds(0, oxygen.size()), oxygen.values(0, oxygen.size()))
+        .map(
+            bend -> {
+              Instant at = trace.from().plusSeconds(Math.round(bend.seconds()));
+              Instant earliest = at.minus(BEFORE_FAILURE);
+              return new Failure(
+                  at,
+                  Duration.ofSeconds((long) Math.ceil(bend.toleranceSeconds())),
+                  bend.slopeBeforeMgPerLPerHour(),
+                  bend.slopeAfterMgPerLPerHour(),
+                  meterStopped(trip, trace, earliest),
+                  meter(trace, at.minusSeconds(600), at),
+                  meter(trace, at.plusSeconds(60), at.plusSeconds(360)),
+                  watch.stream()
+                      .filter(w -> isOfOxygen(w.cause()) && !w.at().isBefore(earliest))
+                      .map(WatchSaw::at)
+                      .findFirst());
+            });
+  }
+
+  private static boolean isOfOxygen(AlarmCause cause) {
+    return switch (cause) {
+      case GAS_LINE_STOPPED, GAS_NOT_REACHING_WATER, OXYGEN_FALLING, OXYGEN_LOW -> true;
+      default -> false;
+    };
+  }
+
+  private static Optional<Instant> meterStopped(Trip trip, TripTrace trace, Instant earliest) {
+    double set = trip.tank().supply().flowLPerMin();
+    for (Samples meter : Samples.of(trace, Quantity.GAS_FLOW)) {
+      for (int i = meter.firstAt(earliest); i < meter.size(); i++) {
+        if (meter.value(i) <= OFF_SHARE * set) {
+          return Optional.of(meter.time(i));
+        }
+      }
+    }
+    return Optional.empty();
+  }
+
+  private static OptionalDouble meter(TripTrace trace, Instant from, Instant to) {
+    List<Samples> meters = Samples.of(trace, Quantity.GAS_FLOW);
+    return meters.isEmpty() ? OptionalDouble.empty() : meters.get(0).mean(from, to);
+  }
+
+  private static List<MeterCheck> meters(TripLog log, TripTrace trace, Optional<Samples> oxygen) {
+    List<MeterCheck> checks = new ArrayList<>();
+    List<Samples> thermometers = Samples.of(trace, Quantity.TEMPERATURE);
+    for (TripEntry.StopCheck check : log.checks()) {
+      if (check.oxygenMgPerL().isPresent() && oxygen.isPresent()) {
+        add(checks, check, "oxygen", check.oxygenMgPerL(), oxygen.get(), "mg/L");
+      }
+      if (check.temperatureC().isPresent() && !thermometers.isEmpty()) {
+        add(checks, check, "temperature", check.temperatureC(), thermometers.get(0), "°C");
+      }
+    }
+    return checks;
+  }
+
+  private static void add(
+      List<MeterCheck> checks,
+      TripEntry.StopCheck check,
+      String quantity,
+      OptionalDouble hand,
+      Samples probe,
+      String unit) {
+    OptionalDouble said = probe.near(check.time(), METER_REACH);
+    if (said.isPresent()) {
+      checks.add(
+          new MeterCheck(check.time(), quantity, hand.orElseThrow(), said.getAsDouble(), unit));
+    }
+  }
+}

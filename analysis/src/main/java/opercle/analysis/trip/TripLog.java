@@ -1,0 +1,190 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.trip;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.HashMap;
+import java.util.LinkedHashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Objects;
+import java.util.Optional;
+import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.trip.TripEntry.Unloaded;
+
+/**
+ * All that was written of one trip, in the order of writing. It only grows. Immutable.
+ *
+ * <p>Where an entry was corrected, the latest word holds, and the earlier ones stay to be seen
+ * ({@link #replaced}).
+ */
+public final class TripLog {
+
+  private final List<TripEntry> entries;
+  private final Map<String, TripEntry> inForce; // by the id of the first of a line of corrections
+
+  private TripLog(List<TripEntry> entries, Map<String, TripEntry> inForce) {
+    this.entries = entries;
+    this.inForce = inForce;
+  }
+
+  /** A trip that begins. */
+  public static TripLog of(Loaded loaded) {
+    if (loaded.corrects().isPresent()) {
+      throw new RefusedEntryException("A trip begins with its loading, not with a correction.");
+    }
+    Map<String, TripEntry> inForce = new LinkedHashMap<>();
+    inForce.put(loaded.id(), loaded);
+    return new TripLog(List.of(loaded), inForce);
+  }
+
+  /**
+   * A trip from all its entries in the order of writing.
+   *
+   * @throws RefusedEntryException if they are no trip
+   */
+  public static TripLog of(List<? extends TripEntry> entries) {
+    if (entries.isEmpty() || !(entries.get(0) instanceof Loaded first)) {
+      throw new RefusedEntryException("A trip begins with its loading.");
+    }
+    TripLog log = of(first);
+    for (TripEntry entry : entries.subList(1, entries.size())) {
+      log = log.with(entry);
+    }
+    return log;
+  }
+
+  /**
+   * The trip with one entry more; the same trip where it has that very entry already.
+   *
+   * @throws RefusedEntryException if the entry does not fit
+   */
+  public TripLog with(TripEntry entry) {
+    for (TripEntry there : entries) {
+      if (there.id().equals(entry.id())) {
+        if (there.equals(entry)) {
+          return this;
+        }
+        throw new RefusedEntryException(
+            "Something else was written under the same id, %s. Write it as a correction."
+                .formatted(entry.id()));
+      }
+    }
+    String root = entry.corrects().map(this::root).orElse(entry.id());
+    requireFits(entry, root);
+    List<TripEntry> grown = new ArrayList<>(entries);
+    grown.add(entry);
+    Map<String, TripEntry> now = new LinkedHashMap<>(inForce);
+    now.put(root, entry);
+    TripLog log = new TripLog(List.copyOf(grown), now);
+    log.requireOrder();
+    return log;
+  }
+
+  private void requireFits(TripEntry entry, String root) {
+    if (entry.corrects().isEmpty()) {
+      if (entry instanceof Loaded) {
+        throw new RefusedEntryException("The trip has begun already. Correct its loading instead.");
+      }
+      if (entry instanceof Unloaded && unloaded().isPresent()) {
+        throw new RefusedEntryException("The fish are out already. Correct the unloading instead.");
+      }
+      return;
+    }
+    TripEntry corrected = Objects.requireNonNull(inForce.get(root), root);
+    if (corrected.getClass() != entry.getClass()) {
+      throw new RefusedEntryException("A correction must be of the same kind as what it corrects.");
+    }
+    if (entry instanceof Loaded loaded
+        && (!loaded.trip().id().equals(trip().id())
+            || !loaded.trip().tank().id().equals(trip().tank().id()))) {
+      throw new RefusedEntryException(
+          "Which tank a trip is of cannot be corrected. Start another trip.");
+    }
+  }
+
+  private void requireOrder() {
+    Instant in = loaded().time();
+    for (TripEntry entry : inForce.values()) {
+      if (entry.time().isBefore(in)) {
+        throw new RefusedEntryException(
+            "%s is before the fish went in, at %s.".formatted(entry.time(), in));
+      }
+    }
+    unloaded()
+        .filter(out -> !out.time().isAfter(in))
+        .ifPresent(
+            out -> {
+              throw new RefusedEntryException(
+                  "The fish cannot go out at %s: they went in then.".formatted(out.time()));
+            });
+  }
+
+  private String root(String id) {
+    Map<String, String> roots = new HashMap<>();
+    for (TripEntry entry : entries) {
+      roots.put(entry.id(), entry.corrects().map(c -> roots.getOrDefault(c, c)).orElse(entry.id()));
+    }
+    String root = roots.get(id);
+    if (root == null) {
+      throw new RefusedEntryException("There is nothing to correct under the id %s.".formatted(id));
+    }
+    return root;
+  }
+
+  /** Everything, in the order of writing. */
+  public List<TripEntry> entries() {
+    return entries;
+  }
+
+  /** The loading that holds. */
+  public Loaded loaded() {
+    return inForce(Loaded.class).get(0);
+  }
+
+  /** The trip as it holds. */
+  public Trip trip() {
+    return loaded().trip();
+  }
+
+  /** The checks that hold, in order of time. */
+  public List<StopCheck> checks() {
+    return inForce(StopCheck.class).stream().sorted(Comparator.comparing(StopCheck::time)).toList();
+  }
+
+  /** The unloading that holds; empty while the trip goes on. */
+  public Optional<Unloaded> unloaded() {
+    return inForce(Unloaded.class).stream().findFirst();
+  }
+
+  /** Entries that were corrected: they no longer hold. */
+  public List<TripEntry> replaced() {
+    return entries.stream().filter(e -> !inForce.containsValue(e)).toList();
+  }
+
+  /** When the trip began. */
+  public Instant from() {
+    return loaded().time();
+  }
+
+  /** When it ended, or, while it goes on, the instant given. */
+  public Instant to(Instant now) {
+    return unloaded().map(Unloaded::time).orElse(now);
+  }
+
+  private <E extends TripEntry> List<E> inForce(Class<E> kind) {
+    return inForce.values().stream().filter(kind::isInstance).map(kind::cast).toList();
+  }
+
+  @Override
+  public boolean equals(Object other) {
+    return other instanceof TripLog log && entries.equals(log.entries);
+  }
+
+  @Override
+  public int hashCode() {
+    return entries.hashCode();
+  }
+}

@@ -1,0 +1,100 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.trip;
+
+import java.util.Locale;
+import java.util.Optional;
+import opercle.analysis.Band;
+import opercle.analysis.ValidRange;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.gas.SurfaceReaeration;
+import opercle.analysis.water.AirPressure;
+
+/**
+ * The tank of a trip, as it was on it.
+ *
+ * @param id in topics and readings
+ * @param name as the keeper calls it
+ * @param waterLitres water without the fish, L
+ * @param depthM water over the diffuser, m
+ * @param supply how gas gets into it; a flow of 0 says that it had none
+ * @param surface how its water meets the air
+ * @param airPressureKPa of the air on the way, kPa absolute
+ * @param waterTakesMgPerLPerHour what the water takes by itself, without fish, mg/L/h, where that
+ *     was measured; 0 otherwise
+ */
+public record TripTank(
+    String id,
+    String name,
+    double waterLitres,
+    double depthM,
+    Tank.Supply supply,
+    Surface surface,
+    double airPressureKPa,
+    double waterTakesMgPerLPerHour) {
+
+  private static final String TANK = "trip's tank";
+
+  /** Water that a trip's tank may hold, L: from a closed vial to a pond lorry. */
+  public static final ValidRange WATER = new ValidRange(TANK, "water", 0.001, 1.0e6, "L");
+
+  /** Depth over the diffuser, m. */
+  public static final ValidRange DEPTH = new ValidRange(TANK, "depth", 0.05, 6.0, "m");
+
+  /** Flow that the keeper sets, L/min at 15 °C. */
+  public static final ValidRange FLOW = new ValidRange(TANK, "flow", 0.0, 10_000.0, "L/min");
+
+  /** Air pressure, kPa absolute. */
+  public static final ValidRange PRESSURE =
+      new ValidRange(TANK, "air pressure", 60.0, 110.0, "kPa");
+
+  /** What the water takes by itself, mg/L/h. */
+  public static final ValidRange WATER_TAKES =
+      new ValidRange(TANK, "what the water takes by itself", 0.0, 100.0, "mg/L/h");
+
+  public TripTank {
+    WATER.require(waterLitres);
+    DEPTH.require(depthM);
+    FLOW.require(supply.flowLPerMin());
+    PRESSURE.require(airPressureKPa);
+    WATER_TAKES.require(waterTakesMgPerLPerHour);
+  }
+
+  /** A tank of a farm at an altitude, on the road where it is a transport tank. */
+  public static TripTank of(Tank tank, double altitudeM) {
+    return new TripTank(
+        tank.id(),
+        tank.name(),
+        tank.waterLitres(),
+        tank.depthM(),
+        tank.supply(),
+        tank.kind() == Tank.Kind.TRANSPORT ? Surface.MOVING : Surface.STILL,
+        AirPressure.atAltitudeKPa(altitudeM),
+        0.0);
+  }
+
+  /** How water meets the air. */
+  public enum Surface {
+    /** A holding tank, or one that is parked. */
+    STILL(Optional.of(SurfaceReaeration.STILL)),
+    /** On the road. */
+    MOVING(Optional.of(SurfaceReaeration.MOVING)),
+    /** Closed, without air: nothing crosses. */
+    NONE(Optional.empty());
+
+    private final Optional<SurfaceReaeration> reaeration;
+
+    Surface(Optional<SurfaceReaeration> reaeration) {
+      this.reaeration = reaeration;
+    }
+
+    /** Transfer coefficient of the surface, 1/h, at a water temperature of 0–40 °C. */
+    Band perHour(double temperatureC) {
+      return reaeration.map(r -> r.kLaPerHour(temperatureC)).orElse(Band.exactly(0.0));
+    }
+
+    /** The word in files. */
+    public String id() {
+      return name().toLowerCase(Locale.ROOT);
+    }
+  }
+}

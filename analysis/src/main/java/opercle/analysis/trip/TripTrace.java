@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.trip;
+
+import java.time.Instant;
+import java.util.List;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.watch.TankEvent;
+import opercle.ingest.reading.Reading;
+
+/**
+ * What was measured, alarmed and noted at a tank in a span of time.
+ *
+ * @param from first instant
+ * @param to last instant
+ * @param readings of the tank, in any order
+ * @param alarms of the tank, in order of time
+ * @param events that people noted at the tank, in order of time
+ */
+public record TripTrace(
+    Instant from,
+    Instant to,
+    List<Reading> readings,
+    List<AlarmEvent> alarms,
+    List<TankEvent> events) {
+
+  public TripTrace {
+    readings = List.copyOf(readings);
+    alarms = List.copyOf(alarms);
+    events = List.copyOf(events);
+    if (!to.isAfter(from)) {
+      throw new IllegalArgumentException(
+          "a trace from %s must end after it, not at %s".formatted(from, to));
+    }
+  }
+}

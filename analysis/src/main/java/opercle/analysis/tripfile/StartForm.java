@@ -1,0 +1,106 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.tripfile;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.trip.Trip;
+import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.trip.TripLimits;
+import opercle.analysis.trip.TripTank;
+
+/**
+ * The start of a trip as somebody asks for it, in few words: which tank, and what differs from how
+ * the farm describes it.
+ *
+ * @param loaded the loading that follows from it, without a plan
+ * @param temperatureC of the water at loading, where it was said: then a plan can be worked out
+ */
+public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
+
+  private static final int LONGEST = 120;
+  private static final int MOST_KINDS = 20;
+
+  /**
+   * Reads a start.
+   *
+   * @param node what was asked
+   * @param farm where the tank stands
+   * @throws UnusableTripException naming every field that is wrong
+   */
+  public static StartForm read(JsonNode node, Farm farm) {
+    Fields f = Fields.of(node);
+    String id = f.id("id");
+    Instant time = f.time("time");
+    String by = f.text("by", 1, 60);
+    String tankId = f.text("tank", 1, 64);
+    Optional<Tank> found = farm.tank(tankId);
+    if (found.isEmpty()) {
+      f.wrong("tank", "one of " + String.join(", ", farm.tankIds()), "");
+      throw new UnusableTripException("", f.faults());
+    }
+    Tank tank = found.get();
+    Trip.Kind kind =
+        f.has("kind")
+            ? f.word("kind", EntryForm.words(Trip.Kind.values(), Trip.Kind::id))
+            : tank.kind() == Tank.Kind.TRANSPORT ? Trip.Kind.ROAD : Trip.Kind.NIGHT;
+    Optional<String> vehicle = f.optionalText("vehicle", LONGEST);
+    String from = f.text("from", 0, LONGEST);
+    String to = f.text("to", 0, LONGEST);
+    List<Tank.Load> load = new ArrayList<>();
+    for (Fields l : f.each("load", 0, MOST_KINDS)) {
+      load.add(TripForm.load(l));
+    }
+    if (load.isEmpty()) {
+      tank.loads().stream().filter(l -> l.kg() > 0.0).forEach(load::add);
+    }
+    if (load.isEmpty()) {
+      f.wrong("load", "at least one kind of fish: the tank is written down as empty", "");
+    }
+    OptionalDouble minutes = f.optional("expectedMinutes", Trip.MINUTES);
+    OptionalDouble bar = f.optional("cylinderBar", Trip.CYLINDER_BAR);
+    OptionalDouble temperature = f.optional("temperatureC", StopCheck.TEMPERATURE);
+    Optional<String> record = f.optionalText("movementRecord", LONGEST);
+    f.noOthers();
+    if (!f.faults().isEmpty()) {
+      throw new UnusableTripException("", f.faults());
+    }
+    Trip trip =
+        new Trip(
+            id,
+            kind,
+            TripTank.of(tank, farm.altitudeM()),
+            vehicle,
+            from,
+            to,
+            load,
+            minutes,
+            limits(tank, load),
+            bar,
+            Optional.empty(),
+            record);
+    return new StartForm(new Loaded(id + "-in", time, by, Optional.empty(), trip), temperature);
+  }
+
+  /** The keeper's own floors; else those of the fish that are really in it. */
+  private static TripLimits limits(Tank tank, List<Tank.Load> load) {
+    Tank asLoaded =
+        new Tank(
+            tank.id(),
+            tank.name(),
+            tank.kind(),
+            tank.waterLitres(),
+            tank.depthM(),
+            tank.supply(),
+            load,
+            tank.floors(),
+            tank.responseMinutes());
+    return TripLimits.of(asLoaded);
+  }
+}

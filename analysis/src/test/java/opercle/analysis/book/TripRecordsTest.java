@@ -1,0 +1,201 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.book;
+
+import static opercle.analysis.trip.MadeTrip.START;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.Band;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.MadeTrip;
+import opercle.analysis.trip.MeasuredDemand;
+import opercle.analysis.trip.PastDemand;
+import opercle.analysis.trip.RefusedEntryException;
+import opercle.analysis.trip.TripEntry.Fish;
+import opercle.analysis.trip.TripLog;
+import opercle.analysis.tripfile.TripFile;
+import opercle.analysis.tripfile.TripFileTest;
+import opercle.analysis.watch.TankEvent;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class TripRecordsTest {
+
+  @TempDir Path folder;
+  private FarmBook book;
+  private TripRecords trips;
+
+  @BeforeEach
+  void open() {
+    book = FarmBook.open(folder.resolve("book.db"));
+    trips = new TripRecords(book, "Sallowmere");
+  }
+
+  @AfterEach
+  void close() {
+    book.close();
+  }
+
+  private TripLog begun(String id) {
+    return trips.begin(MadeTrip.loaded(MadeTrip.trailer(id)));
+  }
+
+  private long rows(String table) {
+    return book.read(
+        "count",
+        c -> {
+          try (var s = c.createStatement();
+              var row = s.executeQuery("SELECT count(*) FROM " + table)) {
+            row.next();
+            return row.getLong(1);
+          }
+        });
+  }
+
+  @Test
+  void trip_isKept_overClosing() {
+    begun("trip-1");
+    trips.add("trip-1", MadeTrip.check("c1", 20, Fish.RESTLESS, 9.0));
+    TripLog log = trips.add("trip-1", MadeTrip.unloaded("u1", 60)).orElseThrow();
+    book.close();
+
+    try (FarmBook again = FarmBook.open(folder.resolve("book.db"))) {
+      assertThat(new TripRecords(again, "Sallowmere").trip("trip-1")).contains(log);
+      assertThat(new TripRecords(again, "Elsewhere").trip("trip-1")).isEmpty();
+    }
+  }
+
+  @Test
+  void formSentTwice_isOneRow() {
+    begun("trip-1");
+    begun("trip-1");
+    trips.add("trip-1", MadeTrip.check("c1", 20, Fish.RESTLESS, 9.0));
+    trips.add("trip-1", MadeTrip.check("c1", 20, Fish.RESTLESS, 9.0));
+
+    assertThat(rows("trip_entry")).isEqualTo(2);
+    assertThatThrownBy(() -> trips.add("trip-1", MadeTrip.check("c1", 20, Fish.GASPING, 9.0)))
+        .isInstanceOf(RefusedEntryException.class);
+    assertThat(rows("trip_entry")).isEqualTo(2);
+    assertThat(trips.trip("trip-1").orElseThrow().checks().get(0).fish()).isEqualTo(Fish.RESTLESS);
+  }
+
+  @Test
+  void entryOfNoTrip_isToldApart() {
+    assertThat(trips.add("nowhere", MadeTrip.check("c1", 20, Fish.RESTLESS, 9.0))).isEmpty();
+    assertThat(rows("trip_entry")).isZero();
+  }
+
+  @Test
+  void file_takenInTwice_changesNothing() {
+    TripFile file = TripFileTest.whole();
+
+    TripRecords.Taken first = trips.take(file);
+    TripRecords.Taken second = trips.take(file);
+
+    assertThat(first).isEqualTo(new TripRecords.Taken(4, file.readings().size(), 1, 1));
+    assertThat(second).isEqualTo(new TripRecords.Taken(0, 0, 0, 0));
+    TripLog log = trips.trip("trip-1").orElseThrow();
+    assertThat(log).isEqualTo(file.log());
+    assertThat(trips.readings(log)).containsExactlyInAnyOrderElementsOf(file.readings());
+    assertThat(trips.alarms(log)).isEqualTo(file.alarms());
+    assertThat(
+            new TankEventRecords(book, "Sallowmere").between("t1", START, START.plusSeconds(3600)))
+        .isEqualTo(file.events());
+  }
+
+  @Test
+  void fileThatContradictsTheBook_leavesItAsItWas() {
+    begun("trip-1");
+    trips.add("trip-1", MadeTrip.unloaded("u9", 50));
+
+    // The file's loading has the same id and says something else.
+    assertThatThrownBy(() -> trips.take(TripFileTest.whole()))
+        .isInstanceOf(RefusedEntryException.class);
+
+    assertThat(rows("trip_entry")).isEqualTo(2);
+    assertThat(rows("trip_reading")).isZero();
+    assertThat(rows("tank_event")).isZero();
+  }
+
+  @Test
+  void newest_comesFirst_andNotMoreThanAskedFor() {
+    begun("trip-a");
+    begun("trip-b");
+    trips.add("trip-a", MadeTrip.unloaded("u1", 60));
+
+    assertThat(trips.newest(START.plusSeconds(1), 10))
+        .extracting(log -> log.trip().id())
+        .containsExactly("trip-a", "trip-b");
+    assertThat(trips.newest(START.plusSeconds(1), 1)).hasSize(1);
+    assertThat(trips.newest(START, 10)).isEmpty();
+  }
+
+  @Test
+  void whatATripTaught_isKept_andReplacedByWhatItTeachesAnew() {
+    PastDemand first =
+        new PastDemand(
+            "trip-1",
+            START,
+            Species.TENCH,
+            0.8,
+            12.0,
+            MeasuredDemand.Way.GAS_OFF,
+            new Band(40.0, 45.0, 50.0));
+    PastDemand better =
+        new PastDemand(
+            "trip-1",
+            START,
+            Species.TENCH,
+            0.8,
+            12.0,
+            MeasuredDemand.Way.AFTER_A_FAILURE,
+            new Band(42.0, 45.0, 47.0));
+
+    trips.learn(first);
+    trips.learn(better);
+
+    assertThat(trips.demands()).containsExactly(better);
+  }
+
+  @Test
+  void events_areWritten_oncePerEvent_andBeforeClosingEnds() {
+    TankEvent fed = new TankEvent("h1", TankEvent.Kind.FED, START, Optional.of("Maren"));
+    try (TankEventHistory history = new TankEventHistory(book, "Sallowmere")) {
+      history.noted(fed);
+      history.noted(fed);
+    }
+
+    TankEventRecords records = new TankEventRecords(book, "Sallowmere");
+    assertThat(records.between("h1", START, START.plusSeconds(1))).containsExactly(fed);
+    assertThat(records.between("h1", START.minusSeconds(9), START)).isEmpty();
+    assertThat(records.between("h2", START, START.plusSeconds(1))).isEmpty();
+  }
+
+  @Test
+  void events_waitWhileTheBookTakesNothing() {
+    List<List<TankEvent>> kept = new java.util.concurrent.CopyOnWriteArrayList<>();
+    java.util.concurrent.atomic.AtomicInteger refused =
+        new java.util.concurrent.atomic.AtomicInteger(2);
+    TankEvent fed = new TankEvent("h1", TankEvent.Kind.FED, START);
+    try (TankEventHistory history =
+        new TankEventHistory(
+            events -> {
+              if (refused.getAndDecrement() > 0) {
+                throw new BookException("the disk is full");
+              }
+              kept.add(events);
+            },
+            java.time.Duration.ofMillis(1))) {
+      history.noted(fed);
+      org.awaitility.Awaitility.await().until(() -> !kept.isEmpty());
+      org.awaitility.Awaitility.await().until(() -> history.trouble().isEmpty());
+    }
+
+    assertThat(kept).containsExactly(List.of(fed));
+  }
+}

@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.setup;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatExceptionOfType;
+
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.MappingRecords;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmReader;
+import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.payload.UnknownTopics;
+import opercle.ingest.reading.Quantity;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class ProbeDeskTest {
+
+  private static final InstantSource CLOCK =
+      InstantSource.fixed(Instant.parse("2026-11-25T18:00:00Z"));
+  private static final Farm FARM =
+      FarmReader.parse(
+          "farm.yaml",
+          """
+          farm: Sallowmere
+          tanks:
+            - id: h1
+              kind: holding
+              waterLitres: 1500
+              supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+          """);
+
+  @TempDir Path folder;
+  private FarmBook book;
+  private final UnknownTopics unknown = new UnknownTopics();
+
+  @BeforeEach
+  void open() {
+    book = FarmBook.open(folder.resolve("book.db"));
+  }
+
+  @AfterEach
+  void close() {
+    book.close();
+  }
+
+  private ProbeDesk desk() {
+    FarmDesk farm = FarmDesk.open(new FarmRecords(book), FARM, "farm.yaml", CLOCK);
+    return new ProbeDesk(new MappingRecords(book), farm, unknown, CLOCK);
+  }
+
+  private static TopicMapping assign(ProbeDesk desk, String topic, String pointer, String tank) {
+    return desk.assign(topic, pointer, tank, Quantity.OXYGEN, Optional.empty(), "Robin");
+  }
+
+  @Test
+  void assigned_isUsedAtOnce_noLongerUnknown_andStillThereAfterAnotherStart() {
+    unknown.heard("shed/probe 7", "8.6".getBytes(StandardCharsets.UTF_8), CLOCK.instant());
+    ProbeDesk desk = desk();
+    List<List<TopicMapping>> told = new ArrayList<>();
+    desk.follow(told::add);
+
+    TopicMapping mapping = assign(desk, "shed/probe 7", "", "h1");
+
+    assertThat(mapping.probe()).isEqualTo("shed.probe-7");
+    assertThat(told).containsExactly(List.of(), List.of(mapping));
+    assertThat(desk.unknown()).isEmpty();
+    assertThat(desk().assigned())
+        .containsExactly(new MappingRecords.Assigned(mapping, "Robin", CLOCK.instant()));
+  }
+
+  @Test
+  void takenBack_isUsedNoLonger_norAfterAnotherStart() {
+    ProbeDesk desk = desk();
+    assign(desk, "shed/probe7", "/do", "h1");
+    TopicMapping other = assign(desk, "shed/probe7", "/t", "h1");
+
+    desk.takeBack("shed/probe7", "/do", "Robin");
+
+    assertThat(desk.assigned()).extracting(MappingRecords.Assigned::mapping).containsExactly(other);
+    assertThat(desk().assigned()).hasSize(1);
+  }
+
+  @Test
+  void noSuchTank_andWhatIsNoProbesTopic_areRefused() {
+    ProbeDesk desk = desk();
+
+    assertThatExceptionOfType(RefusedActException.class)
+        .isThrownBy(() -> assign(desk, "shed/probe7", "", "h9"))
+        .withMessage("This farm has no tank 'h9'.");
+    assertThatExceptionOfType(RefusedActException.class)
+        .isThrownBy(() -> assign(desk, "shed/#", "", "h1"));
+    assertThatExceptionOfType(RefusedActException.class)
+        .isThrownBy(() -> assign(desk, "shed/probe7", "do", "h1"))
+        .withMessageContaining("is not a JSON Pointer");
+    assertThat(desk.assigned()).isEmpty();
+  }
+}

@@ -1,0 +1,215 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.trip;
+
+import static opercle.analysis.trip.MadeTrip.START;
+import static opercle.analysis.trip.MadeTrip.check;
+import static opercle.analysis.trip.MadeTrip.loaded;
+import static opercle.analysis.trip.MadeTrip.reading;
+import static opercle.analysis.trip.MadeTrip.readings;
+import static opercle.analysis.trip.MadeTrip.trace;
+import static opercle.analysis.trip.MadeTrip.trailer;
+import static opercle.analysis.trip.MadeTrip.unloaded;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.OptionalDouble;
+import java.util.Random;
+import opercle.analysis.trip.TripEntry.Fish;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
+import org.junit.jupiter.api.Test;
+
+class ReviewTest {
+
+  private static final TripLog LOG =
+      TripLog.of(loaded(trailer("trip-1")))
+          .with(check("c1", 30, Fish.LOW_AND_QUIET, 9.0))
+          .with(unloaded("u1", 60));
+
+  private static OxygenFigures oxygen(long minutes, List<Reading> readings) {
+    return Review.of(LOG, trace(minutes, readings), List.of()).oxygen().orElseThrow();
+  }
+
+  @Test
+  void minutesBelow_areCountedToTheSample_andOnTheFloorIsNotBelow() {
+    List<Reading> readings =
+        readings(
+            Quantity.OXYGEN, 10, 3600, s -> s < 1000 ? 9.0 : s < 1200 ? 6.0 : s < 1300 ? 5.9 : 9.0);
+
+    OxygenFigures figures = oxygen(60, readings);
+
+    assertThat(figures.belowKeep()).isEqualTo(Duration.ofSeconds(100));
+    assertThat(figures.belowCritical()).isZero();
+    assertThat(figures.lowestMgPerL()).isEqualTo(5.9);
+    assertThat(figures.lowestAt()).isEqualTo(START.plusSeconds(1200));
+    assertThat(figures.known()).isEqualTo(Duration.ofMinutes(60));
+    assertThat(figures.gaps()).isEmpty();
+  }
+
+  @Test
+  void gap_isUnknown_andTheReadingBeforeItSpeaksForOneInterval() {
+    List<Reading> readings = new ArrayList<>(readings(Quantity.OXYGEN, 10, 600, s -> 5.0));
+    readings.addAll(
+        readings(Quantity.OXYGEN, 10, 3600, s -> 9.0).stream()
+            .filter(r -> !r.time().isBefore(START.plusSeconds(1200)))
+            .toList());
+
+    OxygenFigures figures = oxygen(60, readings);
+
+    assertThat(figures.belowKeep()).isEqualTo(Duration.ofSeconds(610));
+    assertThat(figures.gaps())
+        .containsExactly(new OxygenFigures.Gap(START.plusSeconds(610), START.plusSeconds(1200)));
+    assertThat(figures.known().plus(figures.unknown())).isEqualTo(Duration.ofMinutes(60));
+  }
+
+  @Test
+  void threeIntervals_areNoGap() {
+    List<Reading> readings = new ArrayList<>(readings(Quantity.OXYGEN, 60, 3600, s -> 5.0));
+    readings.removeIf(
+        r -> r.time().equals(START.plusSeconds(600)) || r.time().equals(START.plusSeconds(660)));
+
+    assertThat(oxygen(60, readings).belowKeep()).isEqualTo(Duration.ofMinutes(60));
+  }
+
+  @Test
+  void silenceAtBothEnds_isUnknown() {
+    List<Reading> readings =
+        readings(Quantity.OXYGEN, 10, 3600, s -> 9.0).stream()
+            .filter(r -> r.time().isAfter(START.plusSeconds(599)))
+            .filter(r -> r.time().isBefore(START.plusSeconds(3001)))
+            .toList();
+
+    assertThat(oxygen(60, readings).gaps())
+        .containsExactly(
+            new OxygenFigures.Gap(START, START.plusSeconds(600)),
+            new OxygenFigures.Gap(START.plusSeconds(3010), START.plusSeconds(3600)));
+  }
+
+  @Test
+  void probeThatSawTheWorst_isTheOneThatCounts() {
+    List<Reading> readings = new ArrayList<>(readings(Quantity.OXYGEN, 10, 3600, s -> 9.0));
+    readings(Quantity.OXYGEN, 10, 3600, s -> s < 50 ? 5.0 : 8.0)
+        .forEach(r -> readings.add(new Reading("t1", r.quantity(), "far", r.time(), r.value())));
+
+    assertThat(oxygen(60, readings).probe()).isEqualTo("far");
+  }
+
+  @Test
+  void supersaturation_isCountedAgainstTheTemperature() {
+    List<Reading> readings =
+        new ArrayList<>(readings(Quantity.OXYGEN, 10, 3600, s -> s < 600 ? 24.0 : 12.0));
+    readings.addAll(readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0));
+
+    OxygenFigures figures = oxygen(60, readings);
+
+    assertThat(figures.aboveUpper()).isEqualTo(Duration.ofMinutes(10)); // 200 % is 22.58 mg/L
+    assertThat(figures.highestPercent().orElseThrow()).isCloseTo(100 * 24.0 / 11.288, within(0.1));
+  }
+
+  @Test
+  void gas_isCountedByTheMeter_andTheCylinderByTheGauge() {
+    List<Reading> readings = readings(Quantity.GAS_FLOW, 10, 3600, s -> 2.5);
+
+    GasFigures gas = Review.of(LOG, trace(60, readings), List.of()).gas();
+
+    assertThat(gas.usedLitres().orElseThrow()).isCloseTo(150.0, within(1e-9));
+    assertThat(gas.barAtStart()).isEqualTo(OptionalDouble.of(180.0));
+    assertThat(gas.barAtEnd()).isEqualTo(OptionalDouble.of(150.0));
+    assertThat(gas.barAtEndIsReckoned()).isFalse();
+  }
+
+  @Test
+  void probe_isHeldAgainstTheHandMeter() {
+    Review review =
+        Review.of(LOG, trace(60, readings(Quantity.OXYGEN, 10, 3600, s -> 10.1)), List.of());
+
+    assertThat(review.meters())
+        .singleElement()
+        .satisfies(m -> assertThat(m.probeReadsHighBy()).isCloseTo(1.1, within(1e-9)));
+    assertThat(review.lessons())
+        .anySatisfy(
+            l -> {
+              assertThat(l.words()).contains("1.1 mg/L higher than the hand meter");
+              assertThat(l.value()).isCloseTo(1.1, within(1e-9));
+            });
+  }
+
+  @Test
+  void handMadeFailure_isFound_withinItsTolerance() {
+    Random noise = new Random(7);
+    double at = 2017.0;
+    double lag = 30.0; // of the probe
+    List<Reading> readings =
+        readings(
+            Quantity.OXYGEN,
+            5,
+            3600,
+            s -> {
+              double since = Math.max(0.0, s - at);
+              double fallen = since + lag * Math.expm1(-since / lag);
+              return 10.0 - 0.2 / 60.0 * fallen + 0.02 * noise.nextGaussian();
+            });
+
+    Failure failure = Review.of(LOG, trace(60, readings), List.of()).failure().orElseThrow();
+
+    double off = Duration.between(START.plusSeconds((long) at), failure.at()).toMillis() / 1000.0;
+    assertThat(Math.abs(off)).isLessThanOrEqualTo(15.0);
+    assertThat(failure.tolerance()).isLessThan(Duration.ofSeconds(60));
+    assertThat(failure.slopeAfterMgPerLPerHour()).isCloseTo(-12.0, within(0.5));
+  }
+
+  @Test
+  void quietTrace_hasNoFailure() {
+    Random noise = new Random(3);
+    List<Reading> readings =
+        readings(
+            Quantity.OXYGEN,
+            5,
+            3600,
+            s -> 9.0 + 1.5 * Math.exp(-s / 1800.0) + 0.03 * noise.nextGaussian());
+
+    assertThat(Review.of(LOG, trace(60, readings), List.of()).failure()).isEmpty();
+  }
+
+  @Test
+  void demand_isReadFromAStretchWithTheGasOff() {
+    // 140 kg in 650 L at 60 mg/kg/h take 12.92 mg/L/h; a surface on the road gives some of it back.
+    double surface = 0.55 * Math.pow(1.024, -10.0);
+    double settles = 11.288 - 60.0 * 140.0 / 650.0 / surface;
+    List<Reading> readings =
+        new ArrayList<>(
+            readings(
+                Quantity.OXYGEN,
+                5,
+                3600,
+                s ->
+                    s < 1200
+                        ? 12.0
+                        : settles
+                            + (12.0 - settles)
+                                * Math.exp(-surface * (Math.min(s, 2400) - 1200) / 3600.0)));
+    readings.addAll(readings(Quantity.GAS_FLOW, 5, 3600, s -> s < 1200 || s > 2400 ? 2.5 : 0.0));
+    readings.addAll(readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0));
+
+    MeasuredDemand demand = Review.of(LOG, trace(60, readings), List.of()).demand().orElseThrow();
+
+    assertThat(demand.way()).isEqualTo(MeasuredDemand.Way.GAS_OFF);
+    assertThat(demand.from()).hasSize(1);
+    assertThat(demand.mgPerKgPerHour().likely()).isCloseTo(60.0, within(1.0));
+    assertThat(demand.mgPerKgPerHour().low()).isLessThan(60.0);
+    assertThat(demand.mgPerKgPerHour().high()).isGreaterThan(60.0);
+  }
+
+  @Test
+  void traceWithoutOxygen_isReviewedAllTheSame() {
+    Review review =
+        Review.of(LOG, trace(60, List.of(reading(Quantity.TEMPERATURE, 5, 10.0))), List.of());
+
+    assertThat(review.oxygen()).isEmpty();
+    assertThat(review.demand()).isEmpty();
+    assertThat(review.failure()).isEmpty();
+  }
+}

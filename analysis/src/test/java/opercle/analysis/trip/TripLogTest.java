@@ -1,0 +1,91 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.trip;
+
+import static opercle.analysis.trip.MadeTrip.START;
+import static opercle.analysis.trip.MadeTrip.check;
+import static opercle.analysis.trip.MadeTrip.loaded;
+import static opercle.analysis.trip.MadeTrip.trailer;
+import static opercle.analysis.trip.MadeTrip.unloaded;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.util.Optional;
+import java.util.OptionalDouble;
+import opercle.analysis.trip.TripEntry.Fish;
+import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.trip.TripEntry.Unloaded;
+import org.junit.jupiter.api.Test;
+
+class TripLogTest {
+
+  private final TripLog begun = TripLog.of(loaded(trailer("trip-1")));
+
+  private static StopCheck correction(String id, String of, Fish fish) {
+    return new StopCheck(
+        id,
+        START.plusSeconds(1800),
+        "Maren",
+        Optional.of(of),
+        fish,
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
+        "typed the wrong one");
+  }
+
+  @Test
+  void correction_holds_andWhatItCorrectsStays() {
+    TripLog log =
+        begun
+            .with(check("c1", 30, Fish.GASPING, 8.0))
+            .with(correction("c2", "c1", Fish.RESTLESS))
+            .with(correction("c3", "c2", Fish.LOW_AND_QUIET));
+
+    assertThat(log.checks()).extracting(StopCheck::fish).containsExactly(Fish.LOW_AND_QUIET);
+    assertThat(log.replaced()).extracting(TripEntry::id).containsExactly("c1", "c2");
+    assertThat(log.entries()).hasSize(4);
+  }
+
+  @Test
+  void twoCorrectionsOfTheSame_theLaterHolds() {
+    TripLog log =
+        begun
+            .with(check("c1", 30, Fish.GASPING, 8.0))
+            .with(correction("c2", "c1", Fish.RESTLESS))
+            .with(correction("c3", "c1", Fish.LOW_AND_QUIET));
+
+    assertThat(log.checks()).extracting(StopCheck::id).containsExactly("c3");
+  }
+
+  @Test
+  void entrySentTwice_isOne() {
+    TripLog once = begun.with(check("c1", 30, Fish.RESTLESS, 8.0));
+
+    assertThat(once.with(check("c1", 30, Fish.RESTLESS, 8.0))).isSameAs(once);
+    assertThatThrownBy(() -> once.with(check("c1", 30, Fish.GASPING, 8.0)))
+        .isInstanceOf(RefusedEntryException.class)
+        .hasMessageContaining("Write it as a correction");
+  }
+
+  @Test
+  void whatDoesNotFit_isRefusedInWords() {
+    TripLog out = begun.with(unloaded("u1", 90));
+
+    assertThatThrownBy(() -> out.with(unloaded("u2", 95))).hasMessageContaining("are out already");
+    assertThatThrownBy(() -> begun.with(check("c1", -5, Fish.RESTLESS, 8.0)))
+        .hasMessageContaining("before the fish went in");
+    assertThatThrownBy(() -> begun.with(unloaded("u1", 0))).hasMessageContaining("cannot go out");
+    assertThatThrownBy(() -> begun.with(correction("c2", "nothing", Fish.RESTLESS)))
+        .hasMessageContaining("nothing to correct");
+    assertThatThrownBy(() -> out.with(correction("c2", "u1", Fish.RESTLESS)))
+        .hasMessageContaining("same kind");
+    assertThat(out.with(check("late", 95, Fish.LOW_AND_QUIET, 9.0)).checks()).hasSize(1);
+  }
+
+  @Test
+  void trip_goesOnUntilTheFishAreOut() {
+    assertThat(begun.to(START.plusSeconds(60))).isEqualTo(START.plusSeconds(60));
+    assertThat(begun.with(unloaded("u1", 90)).unloaded().map(Unloaded::id)).contains("u1");
+    assertThat(begun.with(unloaded("u1", 90)).to(START)).isEqualTo(START.plusSeconds(5400));
+  }
+}

@@ -1,0 +1,188 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.tripfile;
+
+import static java.nio.charset.StandardCharsets.UTF_8;
+import static opercle.analysis.trip.MadeTrip.START;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.io.ByteArrayInputStream;
+import java.io.ByteArrayOutputStream;
+import java.io.IOException;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
+import opercle.analysis.plan.LoadPlan;
+import opercle.analysis.plan.LoadPlanRequest;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.MadeTrip;
+import opercle.analysis.trip.Trip;
+import opercle.analysis.trip.TripEntry.Fish;
+import opercle.analysis.trip.TripEntry.Loss;
+import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.trip.TripEntry.Unloaded;
+import opercle.analysis.trip.TripLog;
+import opercle.analysis.trip.TripPlan;
+import opercle.analysis.watch.TankEvent;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
+
+/** A trip as a file: out and in again, and what is no such file. */
+public class TripFileTest {
+
+  /** A whole trip of the made-up farm, with a plan, a correction, losses, an alarm and an event. */
+  public static TripFile whole() {
+    Trip plain = MadeTrip.trailer("trip-1");
+    LoadPlan plan =
+        LoadPlan.of(
+            LoadPlanRequest.of(plain.fishLoad(), 650.0).temperatureC(11.0).minutes(60.0).build());
+    Trip trip =
+        new Trip(
+            plain.id(),
+            plain.kind(),
+            plain.tank(),
+            plain.vehicle(),
+            plain.from(),
+            plain.to(),
+            plain.load(),
+            plain.expectedMinutes(),
+            plain.limits(),
+            plain.cylinderBar(),
+            Optional.of(TripPlan.of(plan)),
+            Optional.of("2026-014"));
+    TripLog log =
+        TripLog.of(MadeTrip.loaded(trip))
+            .with(MadeTrip.check("c1", 20, Fish.RESTLESS, 9.2))
+            .with(
+                new StopCheck(
+                    "c2",
+                    START.plusSeconds(1200),
+                    "Tove",
+                    Optional.of("c1"),
+                    Fish.LOW_AND_QUIET,
+                    OptionalDouble.of(9.2),
+                    OptionalDouble.of(10.5),
+                    OptionalDouble.empty(),
+                    "two lines\nof words, “quoted”"))
+            .with(
+                new Unloaded(
+                    "u1",
+                    START.plusSeconds(3600),
+                    "Maren",
+                    Optional.empty(),
+                    List.of(
+                        new Loss(
+                            Species.COMMON_CARP,
+                            java.util.OptionalInt.of(1),
+                            OptionalDouble.of(2.1))),
+                    OptionalDouble.of(150.0),
+                    ""));
+    List<Reading> readings =
+        new ArrayList<>(
+            MadeTrip.readings(Quantity.OXYGEN, 10, 3600, s -> 9.0 + Math.sin(s / 300.0) / 3.0));
+    readings.addAll(MadeTrip.readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0 + s / 3600.0));
+    readings.add(
+        new Reading(
+            "t1", Quantity.GAS_FLOW, "meter", START.plusNanos(1_234_567_000L), 2.4999999999));
+    AlarmEvent alarm =
+        new AlarmEvent(
+            START.plusSeconds(1500),
+            "t1",
+            AlarmCause.OXYGEN_FALLING,
+            AlarmEvent.Kind.RAISED,
+            Priority.HIGH,
+            AlarmState.UNACKNOWLEDGED,
+            OptionalDouble.of(12.5),
+            OptionalDouble.empty(),
+            "Trailer tank: oxygen is falling.");
+    TankEvent event =
+        new TankEvent(
+            "t1", TankEvent.Kind.GAS_CHANGED, START.plusSeconds(900), Optional.of("Tove"));
+    return new TripFile("Sallowmere", log, readings, List.of(alarm), List.of(event));
+  }
+
+  private static byte[] bytes(TripFile file) throws IOException {
+    ByteArrayOutputStream out = new ByteArrayOutputStream();
+    file.write(out);
+    return out.toByteArray();
+  }
+
+  private static TripFile read(String text) throws IOException {
+    return TripFile.read("trip.json", new ByteArrayInputStream(text.getBytes(UTF_8)));
+  }
+
+  @Test
+  void file_comesBackTheSame() throws IOException {
+    TripFile file = whole();
+
+    TripFile back = TripFile.read("trip.json", new ByteArrayInputStream(bytes(file)));
+
+    assertThat(back.log()).isEqualTo(file.log());
+    assertThat(back.alarms()).isEqualTo(file.alarms());
+    assertThat(back.events()).isEqualTo(file.events());
+    assertThat(back.readings()).containsExactlyInAnyOrderElementsOf(file.readings());
+    assertThat(bytes(back)).isEqualTo(bytes(file));
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "\"waterLitres\":650.0 | \"waterLitres\":\"much\" | /entries/0/trip/tank/waterLitres is \"much\", must be 0.001–1000000 L.",
+        "\"common-carp\",\"kg\" | \"comon-carp\",\"kg\" | /entries/0/trip/load/0/species is \"comon-carp\"",
+        "\"fish\":\"restless\" | \"fsh\":\"restless\" | /entries/1/fish is missing",
+        "\"version\":1 | \"version\":2 | /version is 2, must be 1",
+        "\"form\":\"opercle-trip\" | \"form\":\"other\" | is no trip file",
+        "\"corrects\":\"c1\" | \"corrects\":\"c9\" | /entries do not make a trip: There is nothing to correct under the id c9.",
+        "\"gas-changed\" | \"gas-chnged\" | (did you mean gas-changed?)",
+        "\"micros\":[0 | \"micros\":[0.5 | must be whole microseconds",
+        "\"values\":[9.0 | \"values\":[900.0 | /readings/0/values/0 is 900.0",
+        "\"unit\":\"mg/L\" | \"unit\":\"ppm\" | /readings/0/unit is \"ppm\", must be one of mg/L",
+        "\"2026-03-14T09:20:00Z\" | \"yesterday\" | is \"yesterday\", must be a time such as",
+        "\"entries\" | {\"entries | line 1: is not well-formed JSON"
+      })
+  void badFile_isRefused_namingWhatAndWhere(String there, String instead, String words)
+      throws IOException {
+    String text = new String(bytes(whole()), UTF_8);
+    assertThat(text).contains(there);
+
+    assertThatThrownBy(
+            () ->
+                read(
+                    text.replaceFirst(
+                        java.util.regex.Pattern.quote(there),
+                        java.util.regex.Matcher.quoteReplacement(instead))))
+        .isInstanceOf(UnusableTripException.class)
+        .hasMessageStartingWith("trip.json")
+        .hasMessageContaining(words)
+        .hasMessageNotContaining("Exception");
+  }
+
+  @Test
+  void cutFile_isRefused() throws IOException {
+    String text = new String(bytes(whole()), UTF_8);
+
+    assertThatThrownBy(() -> read(text.substring(0, text.length() / 2)))
+        .isInstanceOf(UnusableTripException.class);
+    assertThatThrownBy(() -> read("")).isInstanceOf(UnusableTripException.class);
+    assertThatThrownBy(() -> read("[]")).hasMessageContaining("is no trip file");
+  }
+
+  @Test
+  void unknownField_isRefused() {
+    assertThatThrownBy(
+            () ->
+                EntryForm.parse(
+                    "{\"kind\":\"check\",\"id\":\"c1\",\"time\":\"2026-03-14T09:20:00Z\",\"by\":\"Tove\",\"fish\":\"restless\",\"oxigenMgPerL\":9}"))
+        .hasMessageContaining(
+            "/oxigenMgPerL is 9, must be no such field (did you mean oxygenMgPerL?)");
+  }
+}

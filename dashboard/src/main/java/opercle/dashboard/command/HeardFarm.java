@@ -1,0 +1,56 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.time.Instant;
+import java.util.List;
+import java.util.Set;
+import opercle.analysis.book.FarmVersion;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.publish.Topics;
+import opercle.analysis.setup.FarmMessages;
+import opercle.ingest.mqtt.TopicListener;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
+
+/**
+ * The farm in force as the watch, which runs apart, tells it; until it does, as the file describes
+ * it. For any thread.
+ */
+final class HeardFarm {
+
+  private static final Logger log = LoggerFactory.getLogger(HeardFarm.class);
+
+  private final Topics topics;
+  private volatile FarmVersion version;
+  private volatile Set<String> tankIds;
+
+  HeardFarm(Farm file) {
+    this.topics = new Topics(file.name());
+    this.version = new FarmVersion(0, file, Instant.EPOCH, "", List.of());
+    this.tankIds = file.tankIds();
+  }
+
+  /** A message on {@link Topics#farmNow()}. */
+  void heard(TopicListener.Message message) {
+    if (message.topic().equals(topics.farmNow()) && message.payload().length > 0) {
+      FarmMessages.version(message.payload()).ifPresent(this::take);
+    }
+  }
+
+  private void take(FarmVersion now) {
+    if (now.number() != version.number()) {
+      log.info("the farm is as version {} describes it, by {}", now.number(), now.by());
+    }
+    version = now;
+    tankIds = now.farm().tankIds();
+  }
+
+  /** The version that was heard last; its number is 0 while none was. */
+  FarmVersion version() {
+    return version;
+  }
+
+  boolean hasTank(String id) {
+    return tankIds.contains(id);
+  }
+}

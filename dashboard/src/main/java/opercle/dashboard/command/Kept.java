@@ -1,0 +1,46 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.time.ZoneId;
+import java.util.Optional;
+import java.util.function.Supplier;
+import opercle.analysis.book.AlarmRecords;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TankEventRecords;
+import opercle.analysis.book.TripRecords;
+import opercle.analysis.figures.Deliveries;
+import opercle.dashboard.web.PastAlarms;
+
+/**
+ * What the pages read of the farm book.
+ *
+ * @param past alarms, and what people did at the tanks
+ * @param trips the farm's trips; empty while there is no book
+ */
+record Kept(PastAlarms past, Supplier<Optional<TripRecords>> trips) {
+
+  /** From a book that is open here, with how calls fared where people are called. */
+  static Kept in(FarmBook book, String farm, Optional<PeopleCalled> called) {
+    Optional<AlarmRecords> alarms = Optional.of(new AlarmRecords(book, farm));
+    Optional<TankEventRecords> events = Optional.of(new TankEventRecords(book, farm));
+    Optional<TripRecords> trips = Optional.of(new TripRecords(book, farm));
+    return new Kept(
+        new PastAlarms(
+            () -> alarms,
+            called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
+            called.map(PeopleCalled::deliveries).orElse(Deliveries.Source.NONE),
+            () -> events),
+        () -> trips);
+  }
+
+  /** From the book that another process writes; it may not be there yet. */
+  static Kept in(BookToRead book, String farm) {
+    return new Kept(
+        new PastAlarms(
+            () -> book.book().map(b -> new AlarmRecords(b, farm)),
+            ZoneId.systemDefault(),
+            Deliveries.Source.NONE,
+            () -> book.book().map(b -> new TankEventRecords(b, farm))),
+        () -> book.book().map(b -> new TripRecords(b, farm)));
+  }
+}

@@ -1,0 +1,359 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.trips;
+
+import java.io.IOException;
+import java.io.OutputStream;
+import java.text.Normalizer;
+import java.util.ArrayList;
+import java.util.List;
+import opercle.dashboard.trips.TripDrawing.Kind;
+import opercle.dashboard.trips.TripDrawing.Mark;
+import opercle.dashboard.trips.TripReport.Fact;
+import opercle.dashboard.trips.TripReport.Section;
+import org.apache.pdfbox.pdmodel.PDDocument;
+import org.apache.pdfbox.pdmodel.PDPage;
+import org.apache.pdfbox.pdmodel.PDPageContentStream;
+import org.apache.pdfbox.pdmodel.common.PDRectangle;
+import org.apache.pdfbox.pdmodel.font.PDFont;
+import org.apache.pdfbox.pdmodel.font.PDType1Font;
+import org.apache.pdfbox.pdmodel.font.Standard14Fonts.FontName;
+
+/**
+ * A report as PDF, A4: real text in the two plain faces that every reader has, the picture as
+ * lines. Letters that those faces lack lose their marks (ł becomes l) or become a question mark.
+ * One report, one thread.
+ */
+public final class ReportPdf {
+
+  private static final PDRectangle PAGE = PDRectangle.A4;
+  private static final float MARGIN = 48f;
+  private static final float WIDTH = PAGE.getWidth() - 2 * MARGIN;
+  private static final float TEXT = 9.5f;
+  private static final float LEADING = 12.5f;
+  private static final float LABEL = 120f;
+  private static final float INK = 0.1f;
+  private static final float QUIET = 0.38f;
+
+  private final PDDocument document;
+  private final PDFont plain = new PDType1Font(FontName.HELVETICA);
+  private final PDFont bold = new PDType1Font(FontName.HELVETICA_BOLD);
+  private final List<PDPage> pages = new ArrayList<>();
+  private PDPageContentStream out;
+  private float y;
+
+  private ReportPdf(PDDocument document) throws IOException {
+    this.document = document;
+    this.out = newPage();
+  }
+
+  /** Writes the report; the stream stays open. */
+  public static void write(TripReport report, TripDrawing picture, OutputStream to)
+      throws IOException {
+    try (PDDocument document = new PDDocument()) {
+      document.getDocumentInformation().setTitle(report.title());
+      document.getDocumentInformation().setCreator("Opercle");
+      ReportPdf pdf = new ReportPdf(document);
+      pdf.report(report, picture);
+      document.save(to);
+    }
+  }
+
+  private void report(TripReport report, TripDrawing picture) throws IOException {
+    paragraph(report.title(), bold, 18f, 0f, WIDTH);
+    y -= 3f;
+    paragraph(report.subtitle(), plain, TEXT, 0f, WIDTH);
+    for (int i = 0; i < report.sections().size(); i++) {
+      section(report.sections().get(i));
+      if (i == 0) {
+        draw(picture);
+      }
+    }
+    out.close();
+    number();
+  }
+
+  private PDPageContentStream newPage() throws IOException {
+    PDPage page = new PDPage(PAGE);
+    document.addPage(page);
+    pages.add(page);
+    y = PAGE.getHeight() - MARGIN;
+    return new PDPageContentStream(document, page);
+  }
+
+  /** Begins a new page where less than so much is left. */
+  private void need(float height) throws IOException {
+    if (y - height < MARGIN + 16f) {
+      out.close();
+      out = newPage();
+    }
+  }
+
+  private void section(Section section) throws IOException {
+    need(60f);
+    y -= 13f;
+    paragraph(section.heading(), bold, 12.5f, 0f, WIDTH);
+    y -= 2f;
+    for (Fact fact : section.facts()) {
+      fact(fact);
+    }
+    if (!section.table().isEmpty()) {
+      table(section.table());
+    }
+    for (String line : section.lines()) {
+      need(LEADING);
+      show("•", plain, TEXT, MARGIN, y - TEXT, QUIET);
+      paragraph(line, plain, TEXT, 10f, WIDTH - 10f);
+    }
+  }
+
+  private void fact(Fact fact) throws IOException {
+    List<String> labels = wrapped(fact.label(), plain, TEXT, LABEL - 8f);
+    List<String> words = wrapped(fact.words(), bold, TEXT, WIDTH - LABEL);
+    need(LEADING * Math.max(labels.size(), words.size()));
+    float top = y;
+    for (int i = 0; i < Math.max(labels.size(), words.size()); i++) {
+      if (i < labels.size()) {
+        show(labels.get(i), plain, TEXT, MARGIN, top - TEXT - i * LEADING, QUIET);
+      }
+      if (i < words.size()) {
+        show(words.get(i), bold, TEXT, MARGIN + LABEL, top - TEXT - i * LEADING, INK);
+      }
+    }
+    y = top - LEADING * Math.max(labels.size(), words.size());
+  }
+
+  private void paragraph(String text, PDFont font, float size, float indent, float width)
+      throws IOException {
+    float leading = size * 1.3f;
+    for (String line : wrapped(text, font, size, width)) {
+      need(leading);
+      show(line, font, size, MARGIN + indent, y - size, INK);
+      y -= leading;
+    }
+  }
+
+  /** Columns as wide as their longest word needs, the rest shared by how much they hold. */
+  private void table(List<List<String>> table) throws IOException {
+    float[] widths = widths(table);
+    for (int row = 0; row < table.size(); row++) {
+      PDFont font = row == 0 ? bold : plain;
+      List<List<String>> cells = new ArrayList<>();
+      int lines = 1;
+      for (int c = 0; c < widths.length; c++) {
+        List<String> cell = wrapped(table.get(row).get(c), font, TEXT - 1f, widths[c] - 8f);
+        cells.add(cell);
+        lines = Math.max(lines, cell.size());
+      }
+      float height = lines * (LEADING - 1f) + 4f;
+      need(height);
+      float x = MARGIN;
+      for (int c = 0; c < widths.length; c++) {
+        for (int i = 0; i < cells.get(c).size(); i++) {
+          show(cells.get(c).get(i), font, TEXT - 1f, x, y - TEXT - i * (LEADING - 1f), INK);
+        }
+        x += widths[c];
+      }
+      y -= height;
+      rule(y + 1f);
+    }
+    y -= 4f;
+  }
+
+  private float[] widths(List<List<String>> table) throws IOException {
+    int columns = table.get(0).size();
+    float[] least = new float[columns];
+    float[] wanted = new float[columns];
+    float leasts = 0f;
+    float wants = 0f;
+    for (int c = 0; c < columns; c++) {
+      for (List<String> row : table) {
+        for (String word : row.get(c).split("\\s+", -1)) {
+          least[c] =
+              Math.max(least[c], Math.min(WIDTH / columns, width(word, bold, TEXT - 1f)) + 10f);
+        }
+        wanted[c] = Math.max(wanted[c], Math.min(WIDTH, width(row.get(c), plain, TEXT - 1f) + 10f));
+      }
+      leasts += least[c];
+      wants += Math.max(0f, wanted[c] - least[c]);
+    }
+    float room = Math.max(0f, WIDTH - leasts);
+    float scale = leasts > WIDTH ? WIDTH / leasts : 1f;
+    float[] widths = new float[columns];
+    for (int c = 0; c < columns; c++) {
+      float more = wants == 0f ? 0f : Math.max(0f, wanted[c] - least[c]) / wants;
+      widths[c] = least[c] * scale + room * more;
+    }
+    return widths;
+  }
+
+  private void rule(float at) throws IOException {
+    out.setStrokingColor(0.75f);
+    out.setLineWidth(0.4f);
+    out.moveTo(MARGIN, at);
+    out.lineTo(MARGIN + WIDTH, at);
+    out.stroke();
+  }
+
+  private void draw(TripDrawing picture) throws IOException {
+    float scale = WIDTH / (float) TripDrawing.WIDTH;
+    float height = (float) TripDrawing.HEIGHT * scale;
+    need(height + 10f);
+    y -= 10f;
+    float top = y;
+    for (Mark mark : picture.marks()) {
+      if (mark instanceof Mark.Box box) {
+        out.setNonStrokingColor(mark.kind() == Kind.FAILURE ? 0.55f : 0.88f);
+        out.addRect(
+            MARGIN + (float) box.x() * scale,
+            top - (float) (box.y() + box.height()) * scale,
+            (float) box.width() * scale,
+            (float) box.height() * scale);
+        out.fill();
+      } else if (mark instanceof Mark.Line line) {
+        stroke(line, top, scale);
+      } else if (mark instanceof Mark.Words words) {
+        PDFont font = mark.kind() == Kind.STRONG ? bold : plain;
+        float size = 11f * scale;
+        float start =
+            MARGIN
+                + (float) words.x() * scale
+                - (float) words.anchor() * width(words.text(), font, size);
+        show(words.text(), font, size, start, top - (float) words.y() * scale, INK);
+      }
+    }
+    y = top - height;
+  }
+
+  private void stroke(Mark.Line line, float top, float scale) throws IOException {
+    Kind kind = line.kind();
+    out.setStrokingColor(
+        switch (kind) {
+          case GRID -> 0.85f;
+          case CHECK, EVENT, GAS -> 0.45f;
+          default -> 0.1f;
+        });
+    out.setLineWidth(
+        switch (kind) {
+          case GRID -> 0.4f;
+          case TRACE -> 1.1f;
+          case CRITICAL, ALARM -> 1.4f;
+          default -> 0.8f;
+        });
+    out.setLineDashPattern(
+        switch (kind) {
+          case FLOOR -> new float[] {4f, 3f};
+          case CHECK -> new float[] {1f, 2f};
+          case EVENT -> new float[] {5f, 2f};
+          default -> new float[] {};
+        },
+        0f);
+    for (int i = 0; i + 1 < line.points().size(); i += 2) {
+      float x = MARGIN + line.points().get(i).floatValue() * scale;
+      float at = top - line.points().get(i + 1).floatValue() * scale;
+      if (i == 0) {
+        out.moveTo(x, at);
+      } else {
+        out.lineTo(x, at);
+      }
+    }
+    out.stroke();
+    out.setLineDashPattern(new float[] {}, 0f);
+  }
+
+  private void number() throws IOException {
+    for (int i = 0; i < pages.size(); i++) {
+      out =
+          new PDPageContentStream(
+              document, pages.get(i), PDPageContentStream.AppendMode.APPEND, true, true);
+      String words = "Opercle, page %d of %d".formatted(i + 1, pages.size());
+      show(words, plain, 8f, MARGIN, MARGIN - 14f, QUIET);
+      out.close();
+    }
+  }
+
+  private void show(String text, PDFont font, float size, float x, float at, float grey)
+      throws IOException {
+    out.setNonStrokingColor(grey);
+    out.beginText();
+    out.setFont(font, size);
+    out.newLineAtOffset(x, at);
+    out.showText(written(text, font));
+    out.endText();
+  }
+
+  private List<String> wrapped(String text, PDFont font, float size, float width)
+      throws IOException {
+    List<String> lines = new ArrayList<>();
+    for (String paragraph : text.split("\n", -1)) {
+      StringBuilder line = new StringBuilder();
+      for (String word : paragraph.split(" +", -1)) {
+        for (String part : broken(word, font, size, width)) {
+          String longer = line.isEmpty() ? part : line + " " + part;
+          if (!line.isEmpty() && width(longer, font, size) > width) {
+            lines.add(line.toString());
+            line.setLength(0);
+            line.append(part);
+          } else {
+            line.setLength(0);
+            line.append(longer);
+          }
+        }
+      }
+      lines.add(line.toString());
+    }
+    return lines;
+  }
+
+  /** A word that is wider than its column, in pieces. */
+  private List<String> broken(String word, PDFont font, float size, float width)
+      throws IOException {
+    List<String> parts = new ArrayList<>();
+    String left = word;
+    while (left.length() > 1 && width(left, font, size) > width) {
+      int end = left.length() - 1;
+      while (end > 1 && width(left.substring(0, end), font, size) > width) {
+        end--;
+      }
+      parts.add(left.substring(0, end));
+      left = left.substring(end);
+    }
+    parts.add(left);
+    return parts;
+  }
+
+  private float width(String text, PDFont font, float size) throws IOException {
+    return font.getStringWidth(written(text, font)) / 1000f * size;
+  }
+
+  /** The text in letters that the face has. */
+  private static String written(String text, PDFont font) {
+    StringBuilder written = new StringBuilder(text.length());
+    text.codePoints()
+        .forEach(
+            c -> {
+              String letter = Character.toString(c);
+              if (isWritten(letter, font)) {
+                written.append(letter);
+              } else {
+                String bare =
+                    switch (letter) {
+                      case "ł" -> "l";
+                      case "Ł" -> "L";
+                      default ->
+                          Normalizer.normalize(letter, Normalizer.Form.NFD)
+                              .replaceAll("\\p{M}+", "");
+                    };
+                written.append(isWritten(bare, font) ? bare : "?");
+              }
+            });
+    return written.toString();
+  }
+
+  private static boolean isWritten(String text, PDFont font) {
+    try {
+      return !text.isEmpty() && font.encode(text).length > 0;
+    } catch (IOException | IllegalArgumentException e) {
+      return false; // the face has no such letter
+    }
+  }
+}

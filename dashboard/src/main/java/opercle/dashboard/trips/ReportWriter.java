@@ -1,0 +1,372 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.trips;
+
+import static opercle.dashboard.trips.Said.band;
+import static opercle.dashboard.trips.Said.exactly;
+import static opercle.dashboard.trips.Said.number;
+import static opercle.dashboard.trips.Said.span;
+import static opercle.dashboard.trips.Said.text;
+
+import java.time.Duration;
+import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.stream.Collectors;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.trip.Failure;
+import opercle.analysis.trip.GasFigures;
+import opercle.analysis.trip.Lesson;
+import opercle.analysis.trip.MeasuredDemand;
+import opercle.analysis.trip.MeterCheck;
+import opercle.analysis.trip.OxygenFigures;
+import opercle.analysis.trip.Review;
+import opercle.analysis.trip.Trip;
+import opercle.analysis.trip.TripEntry;
+import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.trip.TripEntry.Unloaded;
+import opercle.analysis.trip.WatchSaw;
+import opercle.dashboard.trips.TripReport.Fact;
+import opercle.dashboard.trips.TripReport.Section;
+
+/** Writes a report in the keeper's words. Made for one report and thrown away. */
+final class ReportWriter {
+
+  private final Review review;
+  private final Trip trip;
+  private final DateTimeFormatter clock;
+  private final DateTimeFormatter day;
+  private final List<Section> sections = new ArrayList<>();
+
+  ReportWriter(Review review, ZoneId zone) {
+    this.review = review;
+    this.trip = review.log().trip();
+    this.clock = DateTimeFormatter.ofPattern("HH:mm:ss", Locale.UK).withZone(zone);
+    this.day = DateTimeFormatter.ofPattern("d MMMM uuuu, HH:mm z", Locale.UK).withZone(zone);
+  }
+
+  TripReport report() {
+    whatItWas();
+    oxygen();
+    failure();
+    demand();
+    gas();
+    checks();
+    watch();
+    lessons();
+    written();
+    boolean night = trip.kind() == Trip.Kind.NIGHT;
+    String title =
+        night
+            ? "%s, a night".formatted(trip.tank().name())
+            : trip.from().isEmpty() && trip.to().isEmpty()
+                ? trip.tank().name()
+                : "%s to %s".formatted(orDash(trip.from()), orDash(trip.to()));
+    return new TripReport(
+        title,
+        "%s, %s%s"
+            .formatted(
+                day.format(review.from()),
+                span(review.length()),
+                review.log().unloaded().isPresent() ? "" : " so far"),
+        sections);
+  }
+
+  private void whatItWas() {
+    List<Fact> facts = new ArrayList<>();
+    trip.vehicle().ifPresent(v -> facts.add(new Fact("Vehicle", v)));
+    facts.add(
+        new Fact(
+            "Tank",
+            text("%s, %s L of water", trip.tank().name(), number(trip.tank().waterLitres()))));
+    facts.add(
+        new Fact(
+            "Load",
+            trip.load().stream().map(ReportWriter::load).collect(Collectors.joining("; "))));
+    facts.add(
+        new Fact(
+            "Limits",
+            text(
+                "keep floor %.1f mg/L, critical floor %.1f mg/L, at most %.0f %% of saturation",
+                trip.limits().keepMgPerL(),
+                trip.limits().criticalMgPerL(),
+                trip.limits().upperPercent())));
+    trip.expectedMinutes().ifPresent(m -> facts.add(new Fact("Expected", text("%.0f min", m))));
+    trip.plan()
+        .ifPresent(
+            p ->
+                facts.add(
+                    new Fact(
+                        "Plan",
+                        text(
+                            "demand %s mg/kg/h, lowest oxygen %.1f mg/L, gas %s L",
+                            band(p.demandMgPerKgPerHour(), 0),
+                            p.lowestMgPerL().likely(),
+                            band(p.gasLitres(), 0)))));
+    trip.movementRecord().ifPresent(id -> facts.add(new Fact("Movement record", id)));
+    review
+        .log()
+        .unloaded()
+        .ifPresent(
+            out -> facts.add(new Fact("Losses", out.losses().isEmpty() ? "none" : losses(out))));
+    add("The trip", facts);
+  }
+
+  private static String load(Tank.Load l) {
+    return text(
+        "%s, %s kg%s",
+        l.species().commonName(),
+        number(l.kg()),
+        l.count().isPresent() ? " in " + l.count().getAsInt() + " fish" : "");
+  }
+
+  private static String losses(Unloaded out) {
+    return out.losses().stream()
+        .map(
+            l ->
+                l.species().commonName()
+                    + (l.count().isPresent() ? ", " + l.count().getAsInt() + " fish" : "")
+                    + (l.kg().isPresent() ? ", " + number(l.kg().getAsDouble()) + " kg" : ""))
+        .collect(Collectors.joining("; "));
+  }
+
+  private void oxygen() {
+    if (review.oxygen().isEmpty()) {
+      sections.add(
+          new Section(
+              "Oxygen",
+              List.of(),
+              List.of(),
+              List.of("No oxygen reading of this time is kept here.")));
+      return;
+    }
+    OxygenFigures o = review.oxygen().get();
+    List<Fact> facts = new ArrayList<>();
+    facts.add(
+        new Fact("Lowest", text("%.2f mg/L at %s", o.lowestMgPerL(), clock.format(o.lowestAt()))));
+    facts.add(new Fact("Below the keep floor", exactly(o.belowKeep())));
+    facts.add(new Fact("Below the critical floor", exactly(o.belowCritical())));
+    if (o.highestPercent().isPresent()) {
+      facts.add(
+          new Fact(
+              "Highest",
+              text(
+                  "%.0f %% of saturation at %s; above the limit %s",
+                  o.highestPercent().getAsDouble(),
+                  clock.format(o.highestAt().orElseThrow()),
+                  exactly(o.aboveUpper()))));
+    }
+    facts.add(
+        new Fact(
+            "Not known",
+            o.gaps().isEmpty()
+                ? "nothing: there is no gap"
+                : exactly(o.unknown())
+                    + ": "
+                    + o.gaps().stream()
+                        .limit(6)
+                        .map(g -> clock.format(g.from()) + "–" + clock.format(g.to()))
+                        .collect(Collectors.joining(", "))
+                    + (o.gaps().size() > 6 ? ", and more" : "")));
+    add("Oxygen", facts);
+  }
+
+  private void failure() {
+    if (review.failure().isEmpty()) {
+      return;
+    }
+    Failure f = review.failure().get();
+    add(
+        "When it failed",
+        List.of(
+            new Fact(
+                "Oxygen began to fall",
+                text("at %s, give or take %d s", clock.format(f.at()), f.tolerance().toSeconds())),
+            new Fact("It fell by", text("%.2f mg/L a minute", -f.slopeAfterMgPerLPerHour() / 60.0)),
+            new Fact(
+                "The gas meter",
+                f.meterStopped().map(t -> "stopped at " + clock.format(t)).orElse(meter(f))),
+            new Fact(
+                "The watch told of it",
+                f.toldAt()
+                    .map(
+                        t ->
+                            "at %s, %s after"
+                                .formatted(
+                                    clock.format(t), span(f.toldAfter().orElse(Duration.ZERO))))
+                    .orElse("never"))));
+  }
+
+  private static String meter(Failure f) {
+    if (f.meterRose()) {
+      return text(
+          "rose from %.1f to %.1f L/min: gas escaped behind it",
+          f.meterBefore().orElse(0.0), f.meterAfter().orElse(0.0));
+    }
+    return f.meterBefore().isPresent() ? "showed nothing of it" : "there was none";
+  }
+
+  private void demand() {
+    List<Fact> facts = new ArrayList<>();
+    review
+        .demand()
+        .ifPresent(
+            d -> {
+              facts.add(
+                  new Fact(
+                      "Measured",
+                      text(
+                          "%s mg/kg/h at %.1f °C, %s",
+                          band(d.mgPerKgPerHour(), 0), d.temperatureC(), d.way().words())));
+              if (d.way() == MeasuredDemand.Way.STEADY) {
+                facts.add(
+                    new Fact(
+                        "How sure",
+                        "not very: it stands on what the diffuser is reckoned to give"));
+              }
+            });
+    trip.plan()
+        .ifPresent(
+            p -> facts.add(new Fact("Planned", band(p.demandMgPerKgPerHour(), 0) + " mg/kg/h")));
+    review
+        .earlier()
+        .ifPresent(
+            e ->
+                facts.add(
+                    new Fact(
+                        "Earlier trips",
+                        text("%s mg/kg/h, of %d", band(e.mgPerKgPerHour(), 0), e.trips()))));
+    if (review.demand().isEmpty()) {
+      facts.add(
+          new Fact("Measured", "nothing: no stretch was long and clear enough to read it from"));
+    }
+    add("What the fish breathed", facts);
+  }
+
+  private void gas() {
+    GasFigures g = review.gas();
+    List<Fact> facts = new ArrayList<>();
+    g.usedLitres()
+        .ifPresent(
+            l ->
+                facts.add(
+                    new Fact(
+                        "Used",
+                        text(
+                            "%.0f L at 15 °C, by the %s%s",
+                            l,
+                            g.byMeter() ? "meter" : "gauge",
+                            g.unknown().compareTo(Duration.ofMinutes(1)) > 0
+                                ? "; it was silent for " + span(g.unknown())
+                                : ""))));
+    g.plannedLitres().ifPresent(p -> facts.add(new Fact("Planned", band(p, 0) + " L")));
+    if (g.barAtStart().isPresent()) {
+      facts.add(new Fact("Cylinder at loading", text("%.0f bar", g.barAtStart().getAsDouble())));
+    }
+    if (g.barAtEnd().isPresent()) {
+      facts.add(
+          new Fact(
+              "Cylinder at the end",
+              text(
+                  "%.0f bar%s",
+                  g.barAtEnd().getAsDouble(),
+                  g.barAtEndIsReckoned() ? ", reckoned from the gas used" : "")));
+    }
+    if (!facts.isEmpty()) {
+      add("Gas", facts);
+    }
+  }
+
+  private void checks() {
+    List<List<String>> table = new ArrayList<>();
+    table.add(List.of("At", "Who", "Fish", "Oxygen", "Water", "Gas set", "Note"));
+    for (StopCheck c : review.log().checks()) {
+      table.add(
+          List.of(
+              clock.format(c.time()),
+              c.by(),
+              c.fish().words(),
+              c.oxygenMgPerL().isPresent()
+                  ? text("%.1f mg/L", c.oxygenMgPerL().getAsDouble())
+                  : "–",
+              c.temperatureC().isPresent() ? text("%.1f °C", c.temperatureC().getAsDouble()) : "–",
+              c.gasLPerMin().isPresent() ? text("%.1f L/min", c.gasLPerMin().getAsDouble()) : "–",
+              c.note()));
+    }
+    if (table.size() > 1) {
+      List<String> lines = new ArrayList<>();
+      for (MeterCheck m : review.meters()) {
+        lines.add(
+            text(
+                "%s: the hand meter showed %.1f %s of %s, the probe %.1f (%+.1f).",
+                clock.format(m.at()),
+                m.handMeter(),
+                m.unit(),
+                m.quantity(),
+                m.probe(),
+                m.probeReadsHighBy()));
+      }
+      sections.add(new Section("Checks at the stops", List.of(), table, lines));
+    }
+  }
+
+  private void watch() {
+    List<List<String>> table = new ArrayList<>();
+    table.add(List.of("At", "How urgent", "What the watch said"));
+    for (WatchSaw saw : review.watch()) {
+      table.add(
+          List.of(
+              clock.format(saw.at()),
+              switch (saw.priority()) {
+                case HIGH -> "Act now";
+                case MEDIUM -> "Go and look";
+                case LOW -> "When you can";
+              },
+              saw.message()));
+    }
+    boolean quiet = table.size() == 1;
+    sections.add(
+        new Section(
+            "What the watch saw",
+            List.of(),
+            quiet ? List.of() : table,
+            quiet ? List.of("It raised no alarm.") : List.of()));
+  }
+
+  private void lessons() {
+    List<String> lines = review.lessons().stream().map(Lesson::words).toList();
+    sections.add(
+        new Section(
+            "Next time",
+            List.of(),
+            List.of(),
+            lines.isEmpty() ? List.of("Nothing stands out. Do it like that again.") : lines));
+  }
+
+  private void written() {
+    List<String> lines = new ArrayList<>();
+    review
+        .log()
+        .unloaded()
+        .filter(out -> !out.note().isEmpty())
+        .ifPresent(out -> lines.add("At unloading: " + out.note()));
+    for (TripEntry old : review.log().replaced()) {
+      lines.add(
+          "What %s wrote for %s was corrected later; both are kept."
+              .formatted(old.by(), clock.format(old.time())));
+    }
+    lines.add(
+        "A reading counts until the next one, for three usual intervals at most; what is longer is"
+            + " not known. The monitor is a second pair of eyes, never a reason to skip a check.");
+    sections.add(new Section("Notes", List.of(), List.of(), lines));
+  }
+
+  private void add(String heading, List<Fact> facts) {
+    sections.add(new Section(heading, facts, List.of(), List.of()));
+  }
+
+  private static String orDash(String words) {
+    return words.isEmpty() ? "–" : words;
+  }
+}

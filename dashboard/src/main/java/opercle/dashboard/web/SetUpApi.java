@@ -1,0 +1,257 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import io.javalin.config.RoutesConfig;
+import io.javalin.http.Context;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalLong;
+import java.util.function.Consumer;
+import java.util.function.Supplier;
+import java.util.function.UnaryOperator;
+import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.BookException;
+import opercle.analysis.book.FarmVersion;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmChanges;
+import opercle.analysis.farm.FarmReader;
+import opercle.analysis.farm.FarmWriter;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.setup.FarmDoor;
+import opercle.analysis.setup.HeardProbes;
+import opercle.analysis.setup.ProbeDesk;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.settings.UnusableInputException;
+
+/**
+ * What the keeper sets up while everything runs: tanks and their supplies, the fish in them, and
+ * which topic feeds which tank. What is wrong is told at once, all of it, by field. For any thread.
+ */
+public final class SetUpApi implements Consumer<RoutesConfig> {
+
+  private static final int LARGEST_FARM = 200 * 1024;
+  private static final String ONE_TANK = "tanks[0]";
+  private static final int LONGEST_TOPIC = 1000;
+
+  private final FarmDoor farm;
+  private final Optional<ProbeDesk> probes;
+  private final HeardProbes heard;
+  private final Supplier<Instant> now;
+  private final boolean calls;
+
+  /**
+   * The addresses.
+   *
+   * @param probes empty where this process takes no readings
+   * @param now the farm's time
+   * @param calls whether this process calls people
+   */
+  public SetUpApi(
+      FarmDoor farm,
+      Optional<ProbeDesk> probes,
+      HeardProbes heard,
+      Supplier<Instant> now,
+      boolean calls) {
+    this.farm = farm;
+    this.probes = probes;
+    this.heard = heard;
+    this.now = now;
+    this.calls = calls;
+  }
+
+  @Override
+  public void accept(RoutesConfig routes) {
+    routes.get("/api/v1/setup", ctx -> Api.answer(ctx, SetUpJson.of(farm, probes, heard, calls)));
+    routes.get("/api/v1/setup/farm.yaml", this::export);
+    routes.post("/api/v1/setup/check", this::check);
+    routes.post("/api/v1/setup/farm", this::takeFarm);
+    routes.put("/api/v1/setup/tanks/{id}", this::describeTank);
+    routes.post("/api/v1/setup/tanks/{id}/remove", this::removeTank);
+    routes.post("/api/v1/tanks/{id}/fish", this::stock);
+    routes.post("/api/v1/setup/topics", this::assign);
+    routes.post("/api/v1/setup/topics/take-back", this::takeBack);
+  }
+
+  private void export(Context ctx) {
+    ctx.header("Cache-Control", "no-store")
+        .header("Content-Disposition", "attachment; filename=\"farm.yaml\"")
+        .contentType("application/yaml")
+        .result(FarmWriter.write(farm.version().farm()));
+  }
+
+  /** What a farm would change; changes nothing. */
+  private void check(Context ctx) {
+    FarmVersion before = farm.version();
+    Farm wanted = parsed(yaml(Api.body(ctx, LARGEST_FARM)), "");
+    ObjectNode node = SetUpJson.version(before);
+    FarmChanges.between(before.farm(), wanted).forEach(node.putArray("changes")::add);
+    Api.answer(ctx, node);
+  }
+
+  private void takeFarm(Context ctx) {
+    JsonNode body = Api.body(ctx, LARGEST_FARM);
+    String by = Api.name(body);
+    if (!body.path("basedOn").isIntegralNumber()) {
+      throw Problem.badRequest("'basedOn' must be the version that was checked against.");
+    }
+    Farm wanted = parsed(yaml(body), "");
+    change(ctx, OptionalLong.of(body.path("basedOn").longValue()), by, before -> wanted);
+  }
+
+  private static String yaml(JsonNode body) {
+    if (!body.path("yaml").isTextual()) {
+      throw Problem.badRequest("'yaml' must be the text of a farm.yaml.");
+    }
+    return body.path("yaml").textValue();
+  }
+
+  private static Farm parsed(String yaml, String within) {
+    try {
+      return FarmReader.parse("farm.yaml", yaml);
+    } catch (UnusableInputException e) {
+      throw Problem.unusable(e, within);
+    }
+  }
+
+  private void describeTank(Context ctx) {
+    JsonNode body = Api.body(ctx);
+    String by = Api.name(body);
+    String id = ctx.pathParam("id");
+    if (!body.path("tank").isObject()) {
+      throw Problem.badRequest("'tank' must be an object.");
+    }
+    ObjectNode sent = body.path("tank").deepCopy();
+    sent.put("id", id).remove("load"); // fish come and go by an address of their own
+    ObjectNode alone = JsonNodeFactory.instance.objectNode().put("farm", "x");
+    alone.putArray("tanks").add(sent);
+    // JSON is YAML too, so that one reader knows every limit.
+    Tank described = parsed(alone.toString(), ONE_TANK).tanks().get(0);
+    boolean isNew = body.path("isNew").asBoolean();
+    change(ctx, OptionalLong.empty(), by, before -> with(before, described, isNew));
+  }
+
+  private static Farm with(Farm farm, Tank described, boolean isNew) {
+    String id = described.id();
+    List<Tank> tanks = new ArrayList<>(farm.tanks());
+    if (!isNew) {
+      Tank tank = SetUpTanks.required(farm, id);
+      tanks.set(tanks.indexOf(tank), SetUpTanks.withLoads(described, tank.loads()));
+    } else if (farm.tank(id).isPresent()) {
+      throw Problem.badFields(
+          List.of(new Problem.Field("/id", id, "one that no other tank has", "")));
+    } else {
+      tanks.add(described);
+    }
+    return new Farm(farm.name(), farm.altitudeM(), tanks);
+  }
+
+  private void removeTank(Context ctx) {
+    String id = ctx.pathParam("id");
+    String by = Api.name(ctx);
+    change(
+        ctx,
+        OptionalLong.empty(),
+        by,
+        before -> {
+          SetUpTanks.required(before, id);
+          if (before.tanks().size() == 1) {
+            throw new RefusedActException(
+                "It is the farm's only tank. Add another before you take this one out.");
+          }
+          return new Farm(
+              before.name(),
+              before.altitudeM(),
+              before.tanks().stream().filter(t -> !t.id().equals(id)).toList());
+        });
+  }
+
+  private void stock(Context ctx) {
+    JsonNode body = Api.body(ctx);
+    String by = Api.name(body);
+    String id = ctx.pathParam("id");
+    change(
+        ctx,
+        OptionalLong.empty(),
+        by,
+        before -> {
+          Tank tank = SetUpTanks.required(before, id);
+          Tank stocked = FishBody.of(body, now.get()).on(tank);
+          List<Tank> tanks =
+              before.tanks().stream().map(t -> t.id().equals(id) ? stocked : t).toList();
+          return new Farm(before.name(), before.altitudeM(), tanks);
+        });
+  }
+
+  private void change(Context ctx, OptionalLong basedOn, String by, UnaryOperator<Farm> change) {
+    try {
+      Api.answer(ctx, SetUpJson.version(farm.change(basedOn, by, change)));
+    } catch (UnusableInputException e) {
+      throw Problem.unusable(e, "");
+    } catch (RefusedActException e) {
+      throw Problem.conflict(words(e));
+    } catch (NotPassedOnException e) {
+      throw Problem.unreached(words(e));
+    } catch (BookException e) {
+      throw Problem.unreached("It is not kept, so nothing was changed: " + words(e) + ".");
+    }
+  }
+
+  private void assign(Context ctx) {
+    JsonNode body = Api.body(ctx);
+    String by = Api.name(body);
+    Quantity quantity =
+        Quantity.of(body.path("quantity").asText(""))
+            .orElseThrow(() -> Problem.badRequest("'quantity' must be one that probes measure."));
+    desk(
+        desk -> {
+          var unused =
+              desk.assign(
+                  topic(body),
+                  body.path("pointer").asText(""),
+                  body.path("tank").asText(""),
+                  quantity,
+                  Optional.empty(),
+                  by);
+        });
+    ctx.status(204);
+  }
+
+  private void takeBack(Context ctx) {
+    JsonNode body = Api.body(ctx);
+    String by = Api.name(body);
+    desk(desk -> desk.takeBack(topic(body), body.path("pointer").asText(""), by));
+    ctx.status(204);
+  }
+
+  private static String topic(JsonNode body) {
+    String topic = body.path("topic").asText("");
+    if (topic.isEmpty() || topic.length() > LONGEST_TOPIC) {
+      throw Problem.badRequest(
+          "'topic' must be an MQTT topic of 1 to %d letters.".formatted(LONGEST_TOPIC));
+    }
+    return topic;
+  }
+
+  private void desk(Consumer<ProbeDesk> act) {
+    try {
+      act.accept(
+          probes.orElseThrow(
+              () ->
+                  Problem.conflict(
+                      "This process takes no readings, so topics cannot be assigned here.")));
+    } catch (RefusedActException e) {
+      throw Problem.conflict(words(e));
+    } catch (BookException e) {
+      throw Problem.unreached("It is not kept, so nothing was changed: " + words(e) + ".");
+    }
+  }
+
+  private static String words(RuntimeException e) {
+    return String.valueOf(e.getMessage());
+  }
+}

@@ -1,0 +1,256 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.time.ZoneId;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.function.Supplier;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.book.TripRecords;
+import opercle.analysis.plan.LoadPlan;
+import opercle.analysis.plan.LoadPlanRequest;
+import opercle.analysis.plan.MeasuredRate;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.LearnedRate;
+import opercle.analysis.trip.PastDemand;
+import opercle.analysis.trip.Review;
+import opercle.analysis.trip.Trip;
+import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripLog;
+import opercle.analysis.trip.TripPlan;
+import opercle.analysis.trip.TripTrace;
+import opercle.analysis.tripfile.StartForm;
+import opercle.analysis.tripfile.TripFile;
+import opercle.analysis.watch.TankEvent;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Series;
+
+/**
+ * A farm's trips with all that belongs to them: entries, alarms and events from the farm book,
+ * readings from there and from the readings store. Reviews of finished trips are kept in memory;
+ * the first look at one, ten minutes after its end at the earliest, lays its readings and alarms
+ * down in the book, so that it outlives the store. Reads the disk; for any thread.
+ */
+final class TripDesk {
+
+  private static final Duration SETTLED_AFTER = Duration.ofMinutes(10);
+
+  /** A trip that nobody ended is looked at for so long. */
+  private static final Duration LONGEST = Duration.ofDays(8);
+
+  private static final int MOST_REVIEWS = 60;
+
+  private final LiveFarm live;
+  private final Traces traces;
+  private final PastAlarms past;
+  private final Supplier<Optional<TripRecords>> trips;
+
+  /** By trip and how much was written of it; guarded by itself. */
+  private final Map<String, Review> reviews =
+      new LinkedHashMap<>(16, 0.75f, true) {
+        private static final long serialVersionUID = 1L;
+
+        @Override
+        protected boolean removeEldestEntry(Map.Entry<String, Review> eldest) {
+          return size() > MOST_REVIEWS;
+        }
+      };
+
+  TripDesk(LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
+    this.live = live;
+    this.traces = traces;
+    this.past = past;
+    this.trips = trips;
+  }
+
+  ZoneId zone() {
+    return past.zone();
+  }
+
+  Instant now() {
+    return live.now();
+  }
+
+  TripRecords records() {
+    return trips
+        .get()
+        .orElseThrow(
+            () ->
+                Problem.notFound(
+                    "There is no farm book yet; it comes with the first start of analyse or serve."));
+  }
+
+  /** The records, to be written to. */
+  TripRecords writable() {
+    TripRecords records = records();
+    if (!records.takesEntries()) {
+      throw Problem.forbidden(
+          "This process only reads the farm book; write it down where the tanks are watched.");
+    }
+    return records;
+  }
+
+  /** A trip; empty where there is none, or no farm book. */
+  Optional<TripLog> find(String id) {
+    return trips.get().flatMap(records -> records.trip(id));
+  }
+
+  TripLog trip(String id) {
+    return records()
+        .trip(id)
+        .orElseThrow(() -> Problem.notFound("This farm has no trip '%s'.".formatted(id)));
+  }
+
+  /** The loading as it is to be written, with the plan where one can be worked out. */
+  Loaded planned(StartForm start) {
+    Loaded loaded = start.loaded();
+    Trip trip = loaded.trip();
+    if (start.temperatureC().isEmpty() || trip.expectedMinutes().isEmpty()) {
+      return loaded;
+    }
+    double celsius = start.temperatureC().getAsDouble();
+    LoadPlanRequest.Builder asked =
+        LoadPlanRequest.of(trip.fishLoad(), trip.tank().waterLitres())
+            .temperatureC(celsius)
+            .minutes(trip.expectedMinutes().getAsDouble())
+            .supply(trip.tank().supply().gas(), trip.tank().supply().diffuser())
+            .depthM(trip.tank().depthM())
+            .pressureKPa(trip.tank().airPressureKPa());
+    learned(trip, celsius).ifPresent(asked::measuredRate);
+    TripPlan plan;
+    try {
+      plan = TripPlan.of(LoadPlan.of(asked.build()));
+    } catch (IllegalArgumentException e) {
+      throw Problem.badRequest("No plan can be worked out: " + e.getMessage());
+    }
+    return new Loaded(
+        loaded.id(),
+        loaded.time(),
+        loaded.by(),
+        loaded.corrects(),
+        new Trip(
+            trip.id(),
+            trip.kind(),
+            trip.tank(),
+            trip.vehicle(),
+            trip.from(),
+            trip.to(),
+            trip.load(),
+            trip.expectedMinutes(),
+            trip.limits(),
+            trip.cylinderBar(),
+            Optional.of(plan),
+            trip.movementRecord()));
+  }
+
+  private Optional<MeasuredRate> learned(Trip trip, double celsius) {
+    List<Species> kinds = trip.load().stream().map(l -> l.species()).distinct().toList();
+    return kinds.size() == 1
+        ? LearnedRate.of(
+            records().demands(), kinds.get(0), trip.load().get(0).meanMassKg(), celsius)
+        : Optional.empty();
+  }
+
+  /** What was measured, alarmed and noted on a trip, as far as it has come. */
+  TripTrace trace(TripLog log) {
+    Instant from = log.from();
+    Instant now = live.now().isAfter(from) ? live.now() : from.plusSeconds(1);
+    Instant last = from.plus(LONGEST);
+    Instant to = log.to(now.isBefore(last) ? now : last);
+    String tank = log.trip().tank().id();
+    Map<Series, Map<Instant, Reading>> all = new LinkedHashMap<>();
+    List<Reading> laidDown = records().readings(log);
+    laidDown.forEach(r -> add(all, r));
+    for (Series series : traces.series(tank)) {
+      traces.readings(series, from, to.plusMillis(1)).forEach(r -> add(all, r));
+    }
+    List<Reading> readings =
+        all.values().stream().flatMap(byTime -> byTime.values().stream()).toList();
+    return new TripTrace(from, to, readings, alarms(log, tank, from, to), events(tank, from, to));
+  }
+
+  /** The store keeps milliseconds, the book microseconds: the same reading must not count twice. */
+  private static void add(Map<Series, Map<Instant, Reading>> all, Reading reading) {
+    all.computeIfAbsent(reading.series(), s -> new LinkedHashMap<>())
+        .putIfAbsent(Instant.ofEpochMilli(reading.time().toEpochMilli()), reading);
+  }
+
+  private List<AlarmEvent> alarms(TripLog log, String tank, Instant from, Instant to) {
+    Set<AlarmEvent> alarms = new LinkedHashSet<>(records().alarms(log));
+    past.records()
+        .get()
+        .ifPresent(
+            records ->
+                records.between(from, to.plusMillis(1)).stream()
+                    .filter(a -> a.tank().equals(tank))
+                    .forEach(alarms::add));
+    return alarms.stream().sorted(Comparator.comparing(AlarmEvent::time)).toList();
+  }
+
+  private List<TankEvent> events(String tank, Instant from, Instant to) {
+    return past.events().get().map(e -> e.between(tank, from, to)).orElse(List.of());
+  }
+
+  /** The review of a trip as it now is. */
+  Review review(TripLog log) {
+    String key = log.trip().id() + " " + log.entries().size();
+    boolean settled =
+        log.unloaded().isPresent() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
+    if (settled) {
+      synchronized (reviews) {
+        Review there = reviews.get(key);
+        if (there != null) {
+          return there;
+        }
+      }
+    }
+    TripTrace trace = trace(log);
+    Review review = Review.of(log, trace, records().demands(), zone());
+    if (settled) {
+      keep(log, trace, review);
+      synchronized (reviews) {
+        reviews.put(key, review);
+      }
+    }
+    return review;
+  }
+
+  private void keep(TripLog log, TripTrace trace, Review review) {
+    TripRecords records = records();
+    if (records.takesEntries()) {
+      records.keep(log.trip().id(), trace.readings(), trace.alarms());
+      PastDemand.of(review).ifPresent(records::learn);
+    }
+  }
+
+  /** The reviews of a trip were of what it was before. */
+  void forget(String trip) {
+    synchronized (reviews) {
+      reviews.keySet().removeIf(key -> key.startsWith(trip + " "));
+    }
+  }
+
+  /** The trip as a file. */
+  TripFile file(TripLog log) {
+    TripTrace trace = trace(log);
+    return new TripFile(live.farm().name(), log, trace.readings(), trace.alarms(), trace.events());
+  }
+
+  /** The readings of a trip in order of time, for a file. */
+  List<Reading> readings(TripLog log) {
+    List<Reading> readings = new ArrayList<>(trace(log).readings());
+    readings.sort(
+        Comparator.comparing(Reading::time)
+            .thenComparing(Reading::quantity)
+            .thenComparing(Reading::probe));
+    return readings;
+  }
+}

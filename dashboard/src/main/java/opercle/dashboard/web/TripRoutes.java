@@ -1,0 +1,325 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import io.javalin.config.RoutesConfig;
+import io.javalin.http.Context;
+import java.io.IOException;
+import java.io.InputStream;
+import java.time.Instant;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.concurrent.Semaphore;
+import java.util.function.Consumer;
+import java.util.function.Supplier;
+import opercle.analysis.ValidRange;
+import opercle.analysis.book.TripRecords;
+import opercle.analysis.plan.MeasuredRate;
+import opercle.analysis.stock.OxygenDemand;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.LearnedRate;
+import opercle.analysis.trip.PastDemand;
+import opercle.analysis.trip.RefusedEntryException;
+import opercle.analysis.trip.Review;
+import opercle.analysis.trip.TripEntry;
+import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripLog;
+import opercle.analysis.tripfile.EntryForm;
+import opercle.analysis.tripfile.StartForm;
+import opercle.analysis.tripfile.TripFile;
+import opercle.analysis.tripfile.UnusableTripException;
+import opercle.dashboard.trips.DrawingSvg;
+import opercle.dashboard.trips.ReportPdf;
+import opercle.dashboard.trips.TripDrawing;
+import opercle.dashboard.trips.TripReport;
+import opercle.ingest.reading.Reading;
+
+/**
+ * The addresses and pages of trips. What is written carries an id and a time that the client gives,
+ * so that the same form sent twice is one entry. Errors are {@link Problem}s. For any thread.
+ */
+public final class TripRoutes implements Consumer<RoutesConfig> {
+
+  private static final int USUAL_LIST = 20;
+  private static final int LONGEST_LIST = 100;
+  private static final int LARGEST_FILE = 128 * 1024 * 1024;
+  private static final ValidRange TEMPERATURE = new ValidRange("", "temperatureC", 0.0, 35.0, "°C");
+  private static final ValidRange EACH =
+      new ValidRange("", "meanMassKg", OxygenDemand.LIGHTEST_KG, OxygenDemand.HEAVIEST_KG, "kg");
+
+  private final TripDesk desk;
+  private final LiveFarm live;
+  private final TripPages pages;
+
+  /** A review of days reads much; the watch must not be left without a processor. */
+  private final Semaphore atOnce = new Semaphore(2);
+
+  /**
+   * The addresses.
+   *
+   * @param live the farm
+   * @param traces its readings
+   * @param past its alarms and events
+   * @param trips its trips; empty while there is no farm book
+   */
+  public TripRoutes(
+      LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
+    this.live = live;
+    this.desk = new TripDesk(live, traces, past, trips);
+    this.pages = new TripPages(desk);
+  }
+
+  @Override
+  public void accept(RoutesConfig routes) {
+    routes.get("/api/v1/trips", ctx -> slowly(() -> list(ctx)));
+    routes.post("/api/v1/trips", this::begin);
+    routes.post("/api/v1/trips/import", this::take);
+    routes.get("/api/v1/trips/rates", this::rates);
+    routes.get("/api/v1/trips/{id}", ctx -> slowly(() -> one(ctx, log(ctx))));
+    routes.post("/api/v1/trips/{id}/checks", ctx -> write(ctx, "check", false));
+    routes.post("/api/v1/trips/{id}/unloading", ctx -> write(ctx, "unloaded", false));
+    routes.post("/api/v1/trips/{id}/corrections", ctx -> write(ctx, "", true));
+    routes.get("/api/v1/trips/{id}/picture.svg", ctx -> slowly(() -> picture(ctx)));
+    routes.get("/api/v1/trips/{id}/report.pdf", ctx -> slowly(() -> pdf(ctx)));
+    routes.get("/api/v1/trips/{id}/trip.json", ctx -> slowly(() -> file(ctx)));
+    routes.get("/api/v1/trips/{id}/readings.csv", ctx -> slowly(() -> csv(ctx)));
+    pages.routes(routes);
+  }
+
+  private interface Slow {
+    void run() throws IOException;
+  }
+
+  private void slowly(Slow work) throws IOException {
+    if (!atOnce.tryAcquire()) {
+      throw Problem.busy("Other trips are being looked at. Ask again in a second.");
+    }
+    try {
+      work.run();
+    } finally {
+      atOnce.release();
+    }
+  }
+
+  private TripLog log(Context ctx) {
+    return desk.trip(ctx.pathParam("id"));
+  }
+
+  private void list(Context ctx) {
+    Map<String, List<String>> query = ctx.queryParamMap();
+    Instant before = Span.instant(query, "before").orElse(desk.now().plusSeconds(60));
+    int most = most(query);
+    TripRecords records = desk.records();
+    List<TripLog> logs = records.newest(before, most + 1);
+    List<Review> reviews =
+        logs.subList(0, Math.min(most, logs.size())).stream().map(desk::review).toList();
+    Api.answer(ctx, TripsJson.list(reviews, logs.size() > most, records.takesEntries()));
+  }
+
+  private static int most(Map<String, List<String>> query) {
+    String text = Span.one(query, "most").orElse(Integer.toString(USUAL_LIST));
+    int most;
+    try {
+      most = Integer.parseInt(text);
+    } catch (NumberFormatException e) {
+      most = 0;
+    }
+    if (most < 1 || most > LONGEST_LIST) {
+      throw Problem.badRequest(
+          "most: must be a whole number 1–%d but was '%s'.".formatted(LONGEST_LIST, text));
+    }
+    return most;
+  }
+
+  private void one(Context ctx, TripLog log) {
+    Review review = desk.review(log);
+    Api.answer(
+        ctx,
+        TripsJson.whole(review, TripReport.of(review, desk.zone()), desk.records().takesEntries()));
+  }
+
+  private void begin(Context ctx) throws IOException {
+    JsonNode body = Api.body(ctx);
+    TripRecords records = desk.writable();
+    StartForm start = fields(() -> StartForm.read(body, live.farm()));
+    Optional<TripLog> there = records.trip(start.loaded().trip().id());
+    TripLog log;
+    if (there.isPresent()) { // the plan may come out another way by now: it is not worked out again
+      requireSame(there.get(), start.loaded());
+      log = there.get();
+    } else {
+      log = refused(() -> records.begin(desk.planned(start)));
+      ctx.status(201);
+    }
+    slowly(() -> one(ctx, log));
+  }
+
+  private static void requireSame(TripLog there, Loaded asked) {
+    Loaded first = (Loaded) there.entries().get(0);
+    boolean same =
+        first.time().equals(asked.time())
+            && first.by().equals(asked.by())
+            && first.trip().tank().id().equals(asked.trip().tank().id())
+            && first.trip().load().equals(asked.trip().load());
+    if (!same) {
+      throw Problem.conflict("Another trip has the id '%s'.".formatted(there.trip().id()));
+    }
+  }
+
+  private void write(Context ctx, String kind, boolean isCorrection) throws IOException {
+    JsonNode body = Api.body(ctx);
+    TripRecords records = desk.writable();
+    String trip = ctx.pathParam("id");
+    if (body instanceof ObjectNode object && !isCorrection) {
+      object.put("kind", kind);
+      object.remove("corrects");
+    }
+    TripEntry entry = fields(() -> EntryForm.read(body));
+    if (isCorrection && entry.corrects().isEmpty()) {
+      throw Problem.badRequest("'corrects' must be the id of the entry that is put right.");
+    }
+    TripLog log =
+        refused(() -> records.add(trip, entry))
+            .orElseThrow(() -> Problem.notFound("This farm has no trip '%s'.".formatted(trip)));
+    slowly(() -> one(ctx, log));
+  }
+
+  private void take(Context ctx) throws IOException {
+    TripRecords records = desk.writable();
+    if (!atOnce.tryAcquire()) {
+      throw Problem.busy("Other trips are being looked at. Ask again in a second.");
+    }
+    try (InputStream in = limited(ctx)) {
+      TripFile file = fields(() -> TripFile.read("The file", in));
+      TripRecords.Taken taken = refused(() -> records.take(file));
+      desk.forget(file.log().trip().id());
+      ObjectNode node = JsonNodeFactory.instance.objectNode();
+      node.put("trip", file.log().trip().id());
+      node.put("entries", taken.entries());
+      node.put("readings", taken.readings());
+      node.put("alarms", taken.alarms());
+      node.put("events", taken.events());
+      Api.answer(ctx, node);
+    } finally {
+      atOnce.release();
+    }
+  }
+
+  private static InputStream limited(Context ctx) throws IOException {
+    String type = ctx.contentType();
+    if (type == null || !type.startsWith("application/json")) {
+      throw Problem.wrongType("Content-Type must be application/json.");
+    }
+    if (ctx.contentLength() > LARGEST_FILE) {
+      throw Problem.tooLarge("The file must not be over %d MB.".formatted(LARGEST_FILE >> 20));
+    }
+    return ctx.req().getInputStream();
+  }
+
+  private void rates(Context ctx) {
+    Map<String, List<String>> query = ctx.queryParamMap();
+    List<PastDemand> past = desk.records().demands();
+    Optional<MeasuredRate> rate = Optional.empty();
+    Optional<String> id = Span.one(query, "species");
+    if (id.isPresent()) {
+      Species species =
+          Species.of(id.get())
+              .orElseThrow(
+                  () -> Problem.badRequest("species: there is no '%s'.".formatted(id.get())));
+      double celsius = number(query, TEMPERATURE);
+      double each =
+          query.containsKey(EACH.quantity()) ? number(query, EACH) : species.usualMassKg();
+      rate = LearnedRate.of(past, species, each, celsius);
+    }
+    Api.answer(ctx, TripsJson.rates(past, rate));
+  }
+
+  private static double number(Map<String, List<String>> query, ValidRange range) {
+    String text = Span.one(query, range.quantity()).orElse("");
+    double value;
+    try {
+      value = Double.parseDouble(text);
+    } catch (NumberFormatException e) {
+      value = Double.NaN;
+    }
+    if (!(value >= range.low() && value <= range.high())) {
+      throw Problem.badRequest(
+          "%s: must be %s–%s %s but was '%s'."
+              .formatted(range.quantity(), range.low(), range.high(), range.unit(), text));
+    }
+    return value;
+  }
+
+  private void picture(Context ctx) {
+    Review review = desk.review(log(ctx));
+    TripDrawing drawing = TripDrawing.of(review, desk.trace(review.log()), desk.zone());
+    ctx.header("Cache-Control", "no-store")
+        .contentType("image/svg+xml; charset=utf-8")
+        .result(DrawingSvg.of(drawing, TripPages.label(review)));
+  }
+
+  private void pdf(Context ctx) throws IOException {
+    Review review = desk.review(log(ctx));
+    TripDrawing drawing = TripDrawing.of(review, desk.trace(review.log()), desk.zone());
+    ctx.contentType("application/pdf");
+    attached(ctx, review, ".pdf");
+    ReportPdf.write(TripReport.of(review, desk.zone()), drawing, ctx.outputStream());
+  }
+
+  private void file(Context ctx) throws IOException {
+    TripLog log = log(ctx);
+    TripFile file = desk.file(log);
+    ctx.contentType("application/json");
+    attached(ctx, desk.review(log), ".json");
+    file.write(ctx.outputStream());
+  }
+
+  private void csv(Context ctx) throws IOException {
+    TripLog log = log(ctx);
+    List<Reading> readings = desk.readings(log);
+    ctx.contentType(CsvReadings.FORM.contentType());
+    attached(ctx, desk.review(log), ".csv");
+    TraceExport.Writer csv = CsvReadings.FORM.begin(ctx.outputStream());
+    for (Reading reading : readings) {
+      csv.write(reading);
+    }
+    csv.end();
+  }
+
+  private static void attached(Context ctx, Review review, String ending) {
+    ctx.header("Cache-Control", "no-store")
+        .header(
+            "Content-Disposition",
+            "attachment; filename=\"%s\"".formatted(TripReport.fileName(review, ending)));
+  }
+
+  private interface Input<T> {
+    T read() throws IOException;
+  }
+
+  /** What cannot be used is told field by field. */
+  private static <T> T fields(Input<T> reading) throws IOException {
+    try {
+      return reading.read();
+    } catch (UnusableTripException e) {
+      if (e.faults().isEmpty()) {
+        throw Problem.badRequest(String.valueOf(e.getMessage()));
+      }
+      throw Problem.badFields(
+          e.faults().stream()
+              .map(f -> new Problem.Field(f.pointer(), f.value(), f.limit(), f.unit()))
+              .toList());
+    }
+  }
+
+  private static <T> T refused(Supplier<T> writing) {
+    try {
+      return writing.get();
+    } catch (RefusedEntryException e) {
+      throw Problem.conflict(String.valueOf(e.getMessage()));
+    }
+  }
+}

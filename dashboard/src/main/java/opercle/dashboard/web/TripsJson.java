@@ -1,0 +1,187 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import com.fasterxml.jackson.databind.node.ArrayNode;
+import com.fasterxml.jackson.databind.node.JsonNodeFactory;
+import com.fasterxml.jackson.databind.node.ObjectNode;
+import java.time.Duration;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.Band;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.plan.MeasuredRate;
+import opercle.analysis.publish.WatchJson;
+import opercle.analysis.trip.PastDemand;
+import opercle.analysis.trip.Review;
+import opercle.analysis.trip.Trip;
+import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.trip.TripLog;
+import opercle.analysis.tripfile.EntryForm;
+import opercle.dashboard.trips.TripReport;
+
+/** Trips and their reviews as JSON. Stateless. */
+final class TripsJson {
+
+  private static final JsonNodeFactory NODES = JsonNodeFactory.instance;
+
+  private TripsJson() {}
+
+  /** A list of trips with the figures to compare them by. */
+  static ObjectNode list(List<Review> reviews, boolean more, boolean takesEntries) {
+    ObjectNode node = NODES.objectNode();
+    ArrayNode trips = node.putArray("trips");
+    reviews.forEach(review -> trips.add(brief(review)));
+    node.put("more", more);
+    node.put("takesEntries", takesEntries);
+    return node;
+  }
+
+  private static ObjectNode brief(Review review) {
+    TripLog log = review.log();
+    Trip trip = log.trip();
+    ObjectNode node = NODES.objectNode();
+    node.put("id", trip.id()).put("kind", trip.kind().id());
+    node.put("tank", trip.tank().id()).put("tankName", trip.tank().name());
+    trip.vehicle().ifPresent(v -> node.put("vehicle", v));
+    node.put("from", trip.from()).put("to", trip.to());
+    node.put("loaded", WatchJson.time(log.from()));
+    log.unloaded().ifPresent(out -> node.put("unloaded", WatchJson.time(out.time())));
+    node.put("minutes", minutes(review.length()));
+    ArrayNode load = node.putArray("load");
+    for (Tank.Load l : trip.load()) {
+      ObjectNode one = load.addObject();
+      one.put("species", l.species().id())
+          .put("name", l.species().commonName())
+          .put("kg", Json.rounded(l.kg()));
+      l.count().ifPresent(n -> one.put("count", n));
+    }
+    node.put("checks", log.checks().size());
+    node.put(
+        "losses",
+        log.unloaded()
+            .map(u -> u.losses().stream().mapToInt(l -> l.count().orElse(0)).sum())
+            .orElse(0));
+    figures(node, review);
+    return node;
+  }
+
+  private static void figures(ObjectNode node, Review review) {
+    review
+        .oxygen()
+        .ifPresent(
+            o -> {
+              node.put("lowestMgPerL", Json.rounded(o.lowestMgPerL()));
+              node.put("lowestAt", WatchJson.time(o.lowestAt()));
+              node.put("belowKeepMinutes", minutes(o.belowKeep()));
+              node.put("belowCriticalMinutes", minutes(o.belowCritical()));
+              node.put("aboveUpperMinutes", minutes(o.aboveUpper()));
+              node.put("unknownMinutes", minutes(o.unknown()));
+            });
+    Json.put(node, "gasLitres", review.gas().usedLitres());
+    Json.put(node, "cylinderBarAtEnd", review.gas().barAtEnd());
+    review
+        .demand()
+        .ifPresent(
+            d -> {
+              band(node, "demandMgPerKgPerHour", d.mgPerKgPerHour());
+              node.put("temperatureC", Json.rounded(d.temperatureC()));
+              node.put("demandMeasured", d.way().words());
+            });
+    review
+        .failure()
+        .ifPresent(
+            f -> {
+              ObjectNode failure = node.putObject("failure");
+              failure.put("time", WatchJson.time(f.at()));
+              failure.put("toleranceSeconds", f.tolerance().toSeconds());
+              f.toldAt().ifPresent(t -> failure.put("toldAt", WatchJson.time(t)));
+            });
+  }
+
+  /** One trip, with all that was written, its review in figures and its report in words. */
+  static ObjectNode whole(Review review, TripReport report, boolean takesEntries) {
+    ObjectNode node = brief(review);
+    TripLog log = review.log();
+    node.put("takesEntries", takesEntries);
+    node.put("until", WatchJson.time(review.to()));
+    ArrayNode entries = node.putArray("entries");
+    log.entries().forEach(e -> entries.add(EntryForm.write(e)));
+    ArrayNode checks = node.putArray("checksInForce");
+    log.checks().stream().map(StopCheck::id).forEach(checks::add);
+    ArrayNode lessons = node.putArray("lessons");
+    review
+        .lessons()
+        .forEach(
+            l ->
+                lessons
+                    .addObject()
+                    .put("words", l.words())
+                    .put("value", Json.rounded(l.value()))
+                    .put("unit", l.unit()));
+    review.earlier().ifPresent(rate -> node.set("earlier", rate(rate)));
+    node.set("report", report(report));
+    return node;
+  }
+
+  private static ObjectNode report(TripReport report) {
+    ObjectNode node = NODES.objectNode();
+    node.put("title", report.title()).put("subtitle", report.subtitle());
+    ArrayNode sections = node.putArray("sections");
+    for (TripReport.Section section : report.sections()) {
+      ObjectNode one = sections.addObject().put("heading", section.heading());
+      ArrayNode facts = one.putArray("facts");
+      section
+          .facts()
+          .forEach(f -> facts.addObject().put("label", f.label()).put("words", f.words()));
+      ArrayNode table = one.putArray("table");
+      section
+          .table()
+          .forEach(
+              row -> {
+                ArrayNode cells = table.addArray();
+                row.forEach(cells::add);
+              });
+      ArrayNode lines = one.putArray("lines");
+      section.lines().forEach(lines::add);
+    }
+    return node;
+  }
+
+  /** What each trip taught, and the rate that was asked for; without one where no trip counts. */
+  static ObjectNode rates(List<PastDemand> past, Optional<MeasuredRate> rate) {
+    ObjectNode node = NODES.objectNode();
+    node.put("type", "measured-rates");
+    ArrayNode trips = node.putArray("trips");
+    for (PastDemand d : past) {
+      ObjectNode one = trips.addObject();
+      one.put("trip", d.trip());
+      one.put("time", WatchJson.time(d.at()));
+      one.put("species", d.species().id());
+      one.put("meanMassKg", d.meanMassKg());
+      one.put("temperatureC", Json.rounded(d.temperatureC()));
+      one.put("measured", d.way().words());
+      band(one, "mgPerKgPerHour", d.mgPerKgPerHour());
+    }
+    rate.ifPresent(r -> node.set("rate", rate(r)));
+    return node;
+  }
+
+  private static ObjectNode rate(MeasuredRate rate) {
+    ObjectNode node = NODES.objectNode();
+    band(node, "mgPerKgPerHour", rate.mgPerKgPerHour());
+    node.put("temperatureC", Json.rounded(rate.temperatureC()));
+    node.put("trips", rate.trips());
+    return node;
+  }
+
+  private static void band(ObjectNode node, String name, Band band) {
+    node.putObject(name)
+        .put("low", Json.rounded(band.low()))
+        .put("likely", Json.rounded(band.likely()))
+        .put("high", Json.rounded(band.high()));
+  }
+
+  private static double minutes(Duration length) {
+    return Json.rounded(length.toMillis() / 60_000.0);
+  }
+}

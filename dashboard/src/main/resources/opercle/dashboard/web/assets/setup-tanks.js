@@ -1,0 +1,163 @@
+// SPDX-License-Identifier: Apache-2.0
+// The tanks on the set-up page: how each is described, and the fish that come and go.
+
+import { el, keyed, say } from './dom.js';
+import { facts } from './facts.js';
+import { fields } from './fields.js';
+import { quantityWords, probeFigure } from './quantities.js';
+import { ageWords } from './words.js';
+
+const KINDS = [['holding', 'Holding tank'], ['transport', 'Transport tank']];
+const GASES = [['air', 'Air'], ['oxygen', 'Oxygen']];
+const SOURCES = [['blower', 'A blower'], ['cylinder', 'A cylinder']];
+const DIFFUSERS = [['air-stone', 'Air stone'], ['porous-hose', 'Porous hose'], ['ceramic', 'Ceramic'],
+  ['perforated-pipe', 'Perforated pipe']];
+const TOLD = ['Fish', 'Water', 'Gas', 'Take care'];
+
+/**
+ * The tanks in their place.
+ *
+ * @param act does something with the name of who does it: (does, said) => whether it was done
+ */
+export function tankList(root, newRoot, act) {
+  let known = { tanks: [], species: [] };
+
+  const more = el('button', { type: 'button', id: 'add-tank' }, 'Add a tank');
+  more.addEventListener('click', () => open(newRoot, describeForm(), more));
+  newRoot.append(more);
+
+  function draw(setUp, at) {
+    known = setUp;
+    keyed(root, setUp.tanks, ({ id }) => id, create, (node, tank) => update(node, tank, at));
+  }
+
+  function create({ id }) {
+    const node = el('article', { id: `tank-${id}`, 'aria-label': id }, el('h3', {}, el('a', { href: `/tank/${encodeURIComponent(id)}` })),
+      el('dl', { class: 'facts' }), el('ul', { class: 'probes' }), el('p', { class: 'quiet' }));
+    const button = (value, words, form) => {
+      const made = el('button', { type: 'button', value }, words);
+      made.addEventListener('click', () => open(node, form(known.tanks.find((t) => t.id === id)), made));
+      return made;
+    };
+    node.append(el('div', { class: 'acts' },
+      button('add', 'Add fish', (t) => fishForm(t, 'add')),
+      button('take', 'Take fish', (t) => fishForm(t, 'take')),
+      button('change', 'Change the tank', (t) => describeForm(t)),
+      button('remove', 'Take out of the farm', (t) => removeForm(t))));
+    return node;
+  }
+
+  function update(node, tank, at) {
+    const [heading, list, probes, none] = node.children;
+    node.setAttribute('aria-label', tank.name);
+    say(heading.firstChild, tank.name === tank.id ? tank.name : `${tank.name} (${tank.id})`);
+    keyed(list, facts({ ...tank, state: {} }).filter(([what]) => TOLD.includes(what)), ([what]) => what,
+      ([what]) => el('div', {}, el('dt', {}, what), el('dd', {})),
+      (item, [, words]) => say(item.lastChild, words));
+    keyed(probes, tank.probes, ({ quantity, probe }) => `${quantity} ${probe}`,
+      () => el('li', {}, el('span', {}), ' ', el('span', {})),
+      (item, probe) => {
+        const seconds = (at - Date.parse(probe.heard)) / 1000;
+        say(item.firstChild, `${quantityWords(probe.quantity)}: ${probeFigure(probe)}${probe.topic ? `, from ${probe.topic}` : probe.probe === '1' ? '' : `, probe ${probe.probe}`}`);
+        say(item.lastChild, `heard ${ageWords(Math.max(0, seconds))}`);
+        item.lastChild.className = seconds > 120 ? 'quietly' : '';
+      });
+    say(none, tank.probes.length > 0 ? '' : 'No probe of this tank has been heard since the start.');
+    node.querySelector('[value=take]').disabled = tank.loads.length === 0;
+  }
+
+  /** One form at a time in each place; it goes away when it is done, and the focus goes back. */
+  function open(place, { title, nodes, read, mark, send, done, submit }, opener) {
+    place.querySelector('form')?.remove();
+    const wrong = el('p', { class: 'trouble', role: 'alert', hidden: '' });
+    const form = el('form', { novalidate: '', autocomplete: 'off' },
+      el('fieldset', {}, el('legend', {}, title), ...nodes), wrong,
+      el('div', { class: 'row' }, el('button', { type: 'submit', class: 'solid' }, submit),
+        el('button', { type: 'button', value: 'back' }, 'Leave it')));
+    const close = () => {
+      form.remove();
+      (opener.isConnected ? opener : root).focus();
+    };
+    form.querySelector('[value=back]').addEventListener('click', close);
+    form.addEventListener('submit', async (event) => {
+      event.preventDefault();
+      mark();
+      wrong.hidden = true;
+      try {
+        if (await act((by) => send(by, read()), done)) {
+          close();
+        }
+      } catch (error) {
+        const left = mark(error.errors);
+        say(wrong, error.errors ? left.map(({ detail }) => detail).join(' ') : error.message);
+        wrong.hidden = wrong.textContent === '';
+      }
+    });
+    place.append(form);
+    form.querySelector('input, select, button').focus();
+    form.scrollIntoView({ block: 'nearest' });
+  }
+
+  function fishForm(tank, what) {
+    const there = new Set(tank.loads.map(({ species }) => species));
+    const species = known.species.filter(({ id }) => what === 'add' || there.has(id))
+      .map(({ id, name }) => [id, name]);
+    const part = fields(`${what}-${tank.id}`, [
+      { path: 'species', label: 'Kind', choices: species, value: tank.loads[0]?.species },
+      { path: 'kg', label: 'All together', kind: 'mass' },
+      { path: 'count', label: 'How many, if known', unit: 'fish' },
+      ...(what === 'add' ? [{ path: 'since', label: 'In since, if not just now', type: 'datetime-local' }] : []),
+    ]);
+    const nodes = [...part.nodes];
+    if (what === 'take') {
+      const all = el('button', { type: 'button' }, 'All of them');
+      all.addEventListener('click', () => act((by) => post(tank.id, { by, do: 'empty' }), `${tank.name} is empty now.`)
+        .then((done) => done && all.closest('form').remove(), () => {}));
+      nodes.push(el('div', { class: 'field' }, all));
+    }
+    return { ...part, nodes, title: what === 'add' ? `Fish into ${tank.name}` : `Fish out of ${tank.name}`,
+      submit: what === 'add' ? 'Put them in' : 'Take them out',
+      send: (by, typed) => post(tank.id, { by, do: what, ...typed }),
+      done: `${tank.name}: noted, and the watch has it.` };
+  }
+
+  const post = (id, body) => ({ method: 'POST', path: `/api/v1/tanks/${encodeURIComponent(id)}/fish`, body });
+
+  function describeForm(tank) {
+    const s = tank?.supply;
+    const part = fields(tank ? `change-${tank.id}` : 'new', [
+      ...(tank ? [] : [{ path: 'id', label: 'Short name, as in its topics' }]),
+      { path: 'name', label: 'Name', value: tank?.name },
+      { path: 'kind', label: 'What it is for', choices: KINDS, value: tank?.kind },
+      { path: 'waterLitres', label: 'Water in it', kind: 'volume', value: tank?.waterLitres },
+      { path: 'depthM', label: 'Water over the diffuser', unit: 'm', value: tank?.depthM ?? 0.8 },
+      { path: 'supply/gas', label: 'Gas', choices: GASES, value: s?.gas },
+      { path: 'supply/source', label: 'From', choices: SOURCES, value: s?.source },
+      { path: 'supply/diffuser', label: 'Through', choices: DIFFUSERS, value: s?.diffuser },
+      { path: 'supply/flowLPerMin', label: 'Flow set', unit: 'L/min at 15 °C', value: s?.flowLPerMin },
+      { path: 'supply/sharedSource', label: 'Shared blower or cylinder, its name', value: s?.sharedSource },
+      { path: 'supply/cylinder/waterLitres', label: 'Cylinder, water volume', unit: 'L', value: s?.cylinder?.waterLitres },
+      { path: 'supply/cylinder/fullBar', label: 'Cylinder, when full', unit: 'bar', value: s?.cylinder?.fullBar },
+      { path: 'floors/keepMgPerL', label: 'Keep floor, if not by species', unit: 'mg/L', value: tank?.ownFloors ? tank.floors.keepMgPerL : undefined },
+      { path: 'floors/criticalMgPerL', label: 'Critical floor, if not by species', unit: 'mg/L', value: tank?.ownFloors ? tank.floors.criticalMgPerL : undefined },
+      { path: 'responseMinutes', label: 'At night: until somebody has gas flowing', unit: 'min', value: tank?.responseMinutes },
+    ]);
+    return { ...part, title: tank ? `Change ${tank.name}` : 'A new tank', submit: tank ? 'Change it' : 'Add it',
+      send: (by, { id = tank?.id ?? '', ...described }) => ({ method: 'PUT',
+        path: `/api/v1/setup/tanks/${encodeURIComponent(id || ' ')}`, body: { by, tank: described, isNew: !tank } }),
+      done: tank ? `${tank.name} is changed, and the watch has it.` : 'The tank is there, and is watched from now on.' };
+  }
+
+  function removeForm(tank) {
+    return { title: `Take ${tank.name} out of the farm?`, submit: 'Take it out', read: () => ({}), mark: (errors) => errors ?? [],
+      nodes: [el('p', {}, 'It is watched no longer, and alarms that stand there end. Its past readings are kept.')],
+      send: (by) => ({ method: 'POST', path: `/api/v1/setup/tanks/${encodeURIComponent(tank.id)}/remove`, body: { by } }),
+      done: `${tank.name} is taken out.` };
+  }
+
+  /** Opens a form of a tank, for who comes from its page. */
+  function start(id, what) {
+    document.querySelector(`#tank-${CSS.escape(id)} [value="${CSS.escape(what)}"]`)?.click();
+  }
+  return { draw, start };
+}

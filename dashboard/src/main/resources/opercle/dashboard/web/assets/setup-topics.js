@@ -1,0 +1,103 @@
+// SPDX-License-Identifier: Apache-2.0
+// Topics that feed no tank, each assigned in two taps; and those assigned, each taken back in one.
+
+import { el, keyed, say, show } from './dom.js';
+import { likely, quantityUnit, quantityWords } from './quantities.js';
+import { ageWords } from './words.js';
+
+const AT_FIRST = 6; // a shared broker may carry hundreds that are none of ours
+
+/**
+ * The topics in their place.
+ *
+ * @param act does something with the name of who does it: (does, said) => whether it was done
+ */
+export function topicList(act) {
+  const byId = (id) => document.getElementById(id);
+  let most = AT_FIRST;
+  let known = { tanks: [], quantities: [] };
+  byId('unknown-more').addEventListener('click', () => {
+    most += AT_FIRST * 5;
+    byId('unknown-more').hidden = true;
+  });
+
+  function draw(setUp, at) {
+    known = setUp;
+    const rows = setUp.unknown.flatMap((seen) => {
+      const free = seen.values.filter(({ pointer }) =>
+        !setUp.assigned.some((a) => a.topic === seen.topic && a.pointer === pointer));
+      return free.length > 0 ? free.map((value) => ({ ...seen, ...value })) : seen.values.length > 0 ? [] : [seen];
+    });
+    rows.sort((a, b) => (a.value === undefined) - (b.value === undefined));
+    keyed(byId('unknown'), rows.slice(0, most), key, create, (node, row) => update(node, row, at));
+    show(byId('unknown-more'), rows.length > most);
+    say(byId('unknown-none'), setUp.seesTopics
+      ? rows.length > 0 ? 'Something sends this. Tap the tank, then what it measures there.'
+        : 'Everything that probes send here feeds a tank.'
+      : 'This process takes no readings: probes are seen where the watch and the pages run together.');
+    keyed(byId('assigned'), setUp.assigned, key, createAssigned, () => {});
+    show(byId('assigned-part'), setUp.assigned.length > 0);
+  }
+
+  const key = ({ topic, pointer = '-' }) => `${topic} ${pointer}`;
+
+  function create({ topic, pointer, value }) {
+    const place = el('p', {}, el('code', {}, topic), pointer ? ` at ${pointer}` : '');
+    const node = el('li', {}, place, el('p', { class: 'figure' }), el('p', { class: 'quiet' }));
+    if (value !== undefined) {
+      const taps = el('div', { class: 'acts', role: 'group', 'aria-label': `Which tank ${topic} ${pointer} feeds` });
+      node.append(taps);
+      chooseTank(taps, topic, pointer);
+    }
+    return node;
+  }
+
+  function update(node, { value, shown, everySeconds, last }, at) {
+    say(node.children[1], value === undefined ? shown || 'nothing in it' : String(value));
+    const often = everySeconds === undefined ? 'once'
+      : everySeconds < 1.5 ? 'every second' : everySeconds < 100 ? `every ${Math.round(everySeconds)} s`
+        : `every ${Math.round(everySeconds / 60)} min`;
+    say(node.children[2], `${value === undefined ? 'No number in it that could be read; ' : ''}${often}, ${ageWords(Math.max(0, (at - Date.parse(last)) / 1000))}`);
+  }
+
+  function chooseTank(taps, topic, pointer) {
+    taps.replaceChildren(...known.tanks.map(({ id, name }) => {
+      const button = el('button', { type: 'button', value: id }, name);
+      button.addEventListener('click', () => chooseQuantity(taps, topic, pointer, id, name));
+      return button;
+    }));
+  }
+
+  function chooseQuantity(taps, topic, pointer, tank, name) {
+    const value = known.unknown.find((seen) => seen.topic === topic)?.values
+      .find((v) => v.pointer === pointer)?.value;
+    const back = el('button', { type: 'button', value: 'back' }, 'Another tank');
+    back.addEventListener('click', () => {
+      chooseTank(taps, topic, pointer);
+      taps.firstElementChild?.focus();
+    });
+    taps.replaceChildren(...likely(known.quantities, topic, pointer, value).map((quantity, i) => {
+      const unit = quantityUnit(quantity);
+      const words = `${quantityWords(quantity.id)}${unit ? `, ${unit}` : ''}`;
+      const button = el('button', { type: 'button', value: quantity.id, ...(i === 0 && { class: 'solid' }) },
+        i === 0 ? `${name}: ${words}` : words);
+      button.addEventListener('click', () => act(
+        (by) => ({ method: 'POST', path: '/api/v1/setup/topics', body: { by, topic, pointer, tank, quantity: quantity.id } }),
+        `${topic} feeds ${name} now: ${words}. If that is wrong, take it back under Assigned here.`).catch(() => {}));
+      return button;
+    }), back);
+    taps.firstElementChild.focus();
+  }
+
+  function createAssigned({ topic, pointer, tank, quantity }) {
+    const name = known.tanks.find(({ id }) => id === tank)?.name ?? `${tank}, which is no longer in the farm`;
+    const button = el('button', { type: 'button' }, 'Take back');
+    button.setAttribute('aria-label', `Take back ${topic} ${pointer}`);
+    button.addEventListener('click', () => act(
+      (by) => ({ method: 'POST', path: '/api/v1/setup/topics/take-back', body: { by, topic, pointer } }),
+      `${topic} feeds no tank any more.`).catch(() => {}));
+    return el('li', { class: 'between' },
+      el('p', {}, `${name}: ${quantityWords(quantity)}, from `, el('code', {}, topic), pointer ? ` at ${pointer}` : ''), button);
+  }
+  return { draw };
+}

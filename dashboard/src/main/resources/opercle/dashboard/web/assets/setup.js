@@ -1,0 +1,157 @@
+// SPDX-License-Identifier: Apache-2.0
+// Tanks, the fish in them, and the probes that feed them: set up while everything runs.
+
+import { el, keyed, say, show } from './dom.js';
+import { ask, askWith, tell } from './feed.js';
+import { begin, current } from './live.js';
+import { whoIsIt } from './name.js';
+import { tankList } from './setup-tanks.js';
+import { topicList } from './setup-topics.js';
+import { farmTime } from './state.js';
+import { dayAndClockWords } from './words.js';
+
+const EVERY = 2000;
+const byId = (id) => document.getElementById(id);
+const tanks = tankList(byId('tanks'), byId('new-tank'), act);
+const topics = topicList(act);
+let started = false;
+let asking = false;
+let again = false;
+
+/**
+ * Does what somebody asks for, and says so; false if they turned back at their name.
+ *
+ * @param does by whom: what to send, as method, path and body
+ * @throws what the server refuses, said already at the top where it is about no field
+ */
+async function act(does, said) {
+  const by = await whoIsIt();
+  if (!by) {
+    return false;
+  }
+  show(byId('trouble'), false);
+  try {
+    const { method, path, body } = does(by);
+    await tell(method, path, body);
+    say(byId('said'), said);
+    await look();
+    return true;
+  } catch (error) {
+    say(byId('said'), '');
+    if (!error.errors) {
+      say(byId('trouble'), `Not done. ${error.message}`);
+      show(byId('trouble'), true);
+    }
+    throw error;
+  }
+}
+
+async function look() {
+  if (asking) {
+    again = true; // what was done just now must be seen
+    return;
+  }
+  asking = true;
+  try {
+    do {
+      again = false;
+      draw(await ask('/api/v1/setup'));
+    } while (again);
+  } catch (error) {
+    if (!started) {
+      say(byId('unknown-none'), error.message);
+    }
+    // the page says by itself when the server is lost
+  } finally {
+    asking = false;
+  }
+}
+
+function draw(setUp) {
+  const at = current().now ? farmTime(current(), Date.now()) : Date.now();
+  topics.draw(setUp, at);
+  tanks.draw(setUp, at);
+  keyed(byId('changes'), setUp.changes, ({ version }) => String(version),
+    ({ time, by, what }) => el('li', {}, el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(time))}, ${by}`),
+      ...what.map((sentence) => el('p', {}, sentence))), () => {});
+  if (!started) {
+    started = true;
+    people(setUp.calls);
+    setInterval(() => people(setUp.calls), EVERY * 5);
+    const query = new URLSearchParams(location.search);
+    tanks.start(query.get('tank') ?? '', query.get('do') ?? '');
+  }
+}
+
+async function people(calls) {
+  if (!calls) {
+    say(byId('people-none'), 'Nobody is called from here: opercle.yaml names no people, or another process calls them.');
+    return;
+  }
+  try {
+    const { people: all } = await ask('/api/v1/people');
+    say(byId('people-none'), 'Names, addresses and the order of calling stand in opercle.yaml.');
+    keyed(byId('people'), all.flatMap(({ name, channels }) => channels.map((way) => ({ name, ...way }))),
+      ({ name, channel }) => `${name} ${channel}`, way, (node, { tested, trouble }) => {
+        const [, state] = node.firstChild.children;
+        say(state, trouble ? `Does not work: ${trouble}` : tested ? `Last test taken ${dayAndClockWords(Date.parse(tested))}.` : 'Never tested.');
+      });
+  } catch {
+    // the page says by itself when the server is lost
+  }
+}
+
+function way({ name, channel }) {
+  const button = el('button', { type: 'button' }, 'Send a test');
+  button.setAttribute('aria-label', `Send a test to ${name} by ${channel}`);
+  button.addEventListener('click', async () => {
+    button.disabled = true;
+    try {
+      await tell('POST', `/api/v1/people/${encodeURIComponent(name)}/test`, { channel });
+      say(byId('said'), `A test is on its way to ${name} by ${channel}.`);
+    } catch (error) {
+      say(byId('trouble'), `Not sent. ${error.message}`);
+      show(byId('trouble'), true);
+    } finally {
+      button.disabled = false;
+    }
+  });
+  return el('li', { class: 'between' },
+    el('div', {}, el('p', {}, `${name}, by ${channel}`), el('p', { class: 'quiet' })), button);
+}
+
+byId('file').addEventListener('change', async ({ target }) => {
+  const answer = byId('file-answer');
+  const [file] = target.files;
+  answer.replaceChildren();
+  if (!file) {
+    return;
+  }
+  const yaml = await file.text();
+  try {
+    const { version, changes } = await askWith('/api/v1/setup/check', { yaml });
+    answer.append(changes.length === 0 ? el('p', {}, 'It says the same as the farm in force. Nothing would change.')
+      : wouldChange(changes, yaml, version));
+  } catch (error) {
+    answer.append(el('p', {}, `${file.name} cannot be used as it is. Nothing was changed.`),
+      el('ul', { class: 'points' }, ...(error.errors ?? [{ detail: error.message }]).map(({ line, detail }) =>
+        el('li', {}, line ? `Line ${line}: ${detail}` : detail))));
+  }
+  target.value = ''; // so that the same file, mended, is taken again
+});
+
+function wouldChange(changes, yaml, basedOn) {
+  const yes = el('button', { type: 'button', class: 'solid' }, 'Change the farm so');
+  const no = el('button', { type: 'button' }, 'Leave it');
+  const part = el('div', {}, el('p', {}, 'This would change:'),
+    el('ul', { class: 'points' }, ...changes.map((sentence) => el('li', {}, sentence))),
+    el('div', { class: 'row' }, yes, no));
+  yes.addEventListener('click', () => act((by) => ({ method: 'POST', path: '/api/v1/setup/farm', body: { by, basedOn, yaml } }),
+    'The farm is as the file says, and the watch has it.').then((done) => done && part.remove(), () => {}));
+  no.addEventListener('click', () => part.remove());
+  return part;
+}
+
+begin(() => {}, () => true);
+look();
+setInterval(look, EVERY);

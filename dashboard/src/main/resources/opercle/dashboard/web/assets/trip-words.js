@@ -1,0 +1,34 @@
+// SPDX-License-Identifier: Apache-2.0
+// What the pages of trips share: ids, lengths of time, and figures that were typed.
+
+import { inside } from './units.js';
+
+/** An id that no other form has. */
+export function newId() {
+  const bytes = crypto.getRandomValues(new Uint8Array(12));
+  return `t${[...bytes].map((b) => b.toString(16).padStart(2, '0')).join('')}`;
+}
+
+/** Minutes as people say them. */
+export function spanWords(minutes) {
+  if (minutes < 1.5) {
+    const seconds = Math.round(minutes * 60);
+    return seconds === 0 ? 'never' : `${seconds} s`;
+  }
+  const whole = Math.round(minutes);
+  return whole < 120 ? `${whole} min` : `${Math.floor(whole / 60)} h${whole % 60 ? ` ${whole % 60} min` : ''}`;
+}
+
+/** What stands in a field as the server wants it; undefined where it is empty. */
+export function readNumber(field, name, kind) {
+  const text = field.value.trim().replace(',', '.');
+  if (text === '') {
+    return undefined;
+  }
+  const value = Number(text);
+  field.setAttribute('aria-invalid', String(!Number.isFinite(value)));
+  if (!Number.isFinite(value)) {
+    throw new Error(`${name}: “${text}” is no number.`);
+  }
+  return kind ? inside(kind, value) : value;
+}

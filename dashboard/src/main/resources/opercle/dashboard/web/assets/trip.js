@@ -1,0 +1,216 @@
+// SPDX-License-Identifier: Apache-2.0
+// One trip: a check at a stop, the unloading, and what it all came to.
+
+import { recall, remember } from './device.js';
+import { el, say, show } from './dom.js';
+import { ask, askWith } from './feed.js';
+import { begin, current, entitle } from './live.js';
+import { whoIsIt } from './name.js';
+import { farmTime, urgent } from './state.js';
+import { newId, readNumber } from './trip-words.js';
+import { unitOf } from './units.js';
+
+const FISH = [
+  ['low-and-quiet', 'Low and quiet'],
+  ['restless', 'Restless'],
+  ['gasping', 'At the surface, gasping'],
+  ['lying-over', 'Lying over'],
+];
+const ADVICE = {
+  'gasping': 'Give more gas now and stay with them. Look at the cylinder, the hose and the bubbles. Do not drive on before they are down.',
+  'lying-over': 'Gas up, cold clean water if you have it, and call for help now. Do not drive on.',
+};
+const REFRESH = 30_000;
+const FIELDS = ['check-oxygen', 'check-water', 'check-gas', 'check-note'];
+
+const byId = (id) => document.getElementById(id);
+const id = decodeURIComponent(location.pathname.split('/')[2]);
+const path = `/api/v1/trips/${encodeURIComponent(id)}`;
+const draftKey = `check-${id}`;
+let trip;
+let words = 'Trip';
+
+/** The farm's time; after the loading in any case, whatever the clocks of phone and server make of it. */
+const now = () => new Date(
+  Math.max(farmTime(current(), Date.now()), Date.parse(trip.loaded) + 1000)).toISOString();
+const told = (error) => {
+  say(byId('trouble'), error.message);
+  show(byId('trouble'), true);
+};
+
+// --- what it came to
+
+function draw(answer) {
+  trip = answer;
+  const { report } = trip;
+  words = report.title;
+  say(byId('title'), report.title);
+  say(byId('subtitle'), report.subtitle);
+  const going = !trip.unloaded && trip.takesEntries;
+  show(byId('check'), going);
+  show(byId('unloading'), going);
+  show(byId('saves'), true);
+  [['report', `/trips/${encodeURIComponent(id)}/report`], ['pdf', `${path}/report.pdf`],
+    ['csv', `${path}/readings.csv`], ['json', `${path}/trip.json`]].forEach(([name, href]) => {
+    byId(name).href = href;
+  });
+  byId('report-parts').replaceChildren(...report.sections.map(section));
+  byId('written').replaceChildren(...trip.entries.map((entry) => el('li', {}, entryWords(entry))));
+  drawLosses();
+  drawPicture().catch(told);
+}
+
+function section({ heading, facts, table, lines }) {
+  const parts = [el('h2', {}, heading)];
+  if (facts.length > 0) {
+    parts.push(el('dl', { class: 'told' }, ...facts.map((fact) =>
+      el('div', {}, el('dt', {}, fact.label), el('dd', {}, fact.words)))));
+  }
+  if (table.length > 0) {
+    const [head, ...rows] = table;
+    parts.push(el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': heading }, el('table', {},
+      el('thead', {}, el('tr', {}, ...head.map((cell) => el('th', { scope: 'col' }, cell)))),
+      el('tbody', {}, ...rows.map((row) => el('tr', {}, ...row.map((cell) => el('td', {}, cell))))))));
+  }
+  if (lines.length > 0) {
+    parts.push(el('ul', { class: 'points' }, ...lines.map((line) => el('li', {}, line))));
+  }
+  return el('section', {}, ...parts);
+}
+
+function entryWords({ kind, time, by, corrects, fish }) {
+  const what = {
+    loaded: 'the fish went in',
+    check: `check: ${FISH.find(([name]) => name === fish)?.[1].toLowerCase()}`,
+    unloaded: 'the fish went out',
+  }[kind];
+  return `${new Date(time).toLocaleString('en-GB')}, ${by}: ${what}${corrects ? ' (puts right what was written before)' : ''}`;
+}
+
+/** The server draws it; here it only takes its place in the page, so that it has the page's light. */
+async function drawPicture() {
+  const response = await fetch(`${path}/picture.svg`);
+  if (response.ok) {
+    const drawing = new DOMParser().parseFromString(await response.text(), 'image/svg+xml');
+    byId('picture').replaceChildren(document.adoptNode(drawing.documentElement));
+    show(byId('picture'), true);
+  }
+}
+
+// --- a check at a stop
+
+const choices = FISH.map(([value, text]) =>
+  el('label', {}, el('input', { type: 'radio', name: 'fish', value }), text));
+byId('fish').append(...choices);
+say(byId('check-water-label'), `Water, ${unitOf('temperature')}`);
+
+const checked = () => byId('check-form').querySelector('[name=fish]:checked')?.value;
+
+function keepDraft() {
+  const draft = { fish: checked(), ...Object.fromEntries(FIELDS.map((field) => [field, byId(field).value])) };
+  const empty = !draft.fish && FIELDS.every((field) => draft[field] === '');
+  remember(draftKey, empty ? '' : JSON.stringify(draft));
+  show(byId('kept'), !empty);
+}
+
+function takeDraft() {
+  try {
+    const draft = JSON.parse(recall(draftKey) || '{}');
+    FIELDS.forEach((field) => { byId(field).value = draft[field] ?? ''; });
+    const choice = byId('check-form').querySelector(`[value="${draft.fish}"]`);
+    if (choice) {
+      choice.checked = true;
+    }
+    byId('meters').open = FIELDS.some((field) => byId(field).value !== '');
+    show(byId('kept'), Boolean(choice) || byId('meters').open);
+  } catch {
+    remember(draftKey, ''); // not one of ours
+  }
+}
+
+const optional = (name, value) => (value === undefined || value === '' ? {} : { [name]: value });
+
+let checkId = newId();
+let checkTime; // kept, so that a form sent again is the same check
+
+async function writeCheck(by) {
+  if (!checked()) {
+    throw new Error('Say how the fish are first.');
+  }
+  checkTime ??= now();
+  const fish = checked();
+  const answer = await askWith(`${path}/checks`, {
+    id: checkId, time: checkTime, by, fish,
+    ...optional('oxygenMgPerL', readNumber(byId('check-oxygen'), 'Oxygen')),
+    ...optional('temperatureC', readNumber(byId('check-water'), 'Water', 'temperature')),
+    ...optional('gasLPerMin', readNumber(byId('check-gas'), 'Gas set')),
+    ...optional('note', byId('check-note').value.trim()),
+  });
+  checkId = newId();
+  checkTime = undefined;
+  byId('check-form').reset();
+  keepDraft();
+  byId('meters').open = false;
+  say(byId('done'), `Written down: ${FISH.find(([name]) => name === fish)[1].toLowerCase()} (${by}).`);
+  say(byId('advice'), ADVICE[fish] ?? '');
+  show(byId('advice'), fish in ADVICE);
+  draw(answer);
+}
+
+// --- the fish go out
+
+function drawLosses() {
+  if (byId('losses').children.length > 0) {
+    return;
+  }
+  const kinds = [...new Map(trip.load.map((l) => [l.species, l])).values()];
+  byId('losses').append(...kinds.map(({ species, name }) => el('div', { class: 'field' },
+    el('label', { for: `lost-${species}` }, `Did not live, ${name}`),
+    el('input', { id: `lost-${species}`, inputmode: 'numeric', autocomplete: 'off', 'data-species': species }))));
+}
+
+let outId = newId();
+let outTime;
+
+async function unload(by) {
+  outTime ??= now();
+  const losses = [...byId('losses').querySelectorAll('input')]
+    .map((field) => ({ species: field.dataset.species, count: readNumber(field, 'Did not live') }))
+    .filter(({ count }) => count > 0);
+  const answer = await askWith(`${path}/unloading`, {
+    id: outId, time: outTime, by, losses,
+    ...optional('cylinderBar', readNumber(byId('end-bar'), 'Cylinder')),
+    ...optional('note', byId('end-note').value.trim()),
+  });
+  say(byId('done'), `The trip has ended (${by}). Below is what it came to.`);
+  draw(answer);
+}
+
+function listen(form, work) {
+  form.addEventListener('submit', async (event) => {
+    event.preventDefault();
+    const button = form.querySelector('button[type=submit]');
+    const by = await whoIsIt();
+    if (!by) {
+      return;
+    }
+    button.disabled = true;
+    show(byId('trouble'), false);
+    try {
+      await work(by);
+    } catch (error) {
+      told(error);
+    } finally {
+      button.disabled = false;
+    }
+  });
+}
+
+listen(byId('check-form'), writeCheck);
+listen(byId('unload-form'), unload);
+byId('check-form').addEventListener('input', keepDraft);
+takeDraft();
+const refresh = () => ask(path).then(draw, told);
+setInterval(() => trip && !trip.unloaded && refresh(), REFRESH);
+begin(({ tanks }) => entitle(urgent(tanks)?.words ?? words), () => true);
+refresh();

@@ -1,0 +1,187 @@
+// SPDX-License-Identifier: Apache-2.0
+// The trips: what there was, side by side, and starting another.
+
+import { el, say, show } from './dom.js';
+import { ask, askWith, askWithFile } from './feed.js';
+import { begin, current, entitle } from './live.js';
+import { whoIsIt } from './name.js';
+import { farmTime, urgent } from './state.js';
+import { newId, readNumber, spanWords } from './trip-words.js';
+import { amount, shown, unitOf } from './units.js';
+
+const byId = (id) => document.getElementById(id);
+const trips = [];
+let tanks = [];
+
+const told = (error) => {
+  say(byId('trouble'), error.message);
+  show(byId('trouble'), true);
+};
+const now = () => new Date(farmTime(current(), Date.now())).toISOString();
+
+function title(trip) {
+  if (trip.kind === 'night') {
+    return `${trip.tankName}, a night`;
+  }
+  return trip.from || trip.to ? `${trip.from || '–'} to ${trip.to || '–'}` : trip.tankName;
+}
+
+const day = (time) => new Date(time).toLocaleString('en-GB', { day: 'numeric', month: 'short', year: 'numeric', hour: '2-digit', minute: '2-digit' });
+const loadWords = (trip) => trip.load.map(({ name, kg }) => `${amount('mass', kg)} of ${name}`).join(', ');
+const one = (value, decimals, unit) => (value === undefined ? '–' : `${value.toFixed(decimals)}${unit}`);
+
+function draw() {
+  byId('list').replaceChildren(...trips.map((trip) => {
+    const lowest = trip.lowestMgPerL === undefined ? 'oxygen not known' : `lowest ${trip.lowestMgPerL.toFixed(1)} mg/L`;
+    const floor = trip.belowKeepMinutes > 0 ? `, ${spanWords(trip.belowKeepMinutes)} below the keep floor` : '';
+    return el('li', {}, el('a', { href: `/trips/${encodeURIComponent(trip.id)}` },
+      el('strong', { class: 'under' }, title(trip)),
+      el('span', {}, `${day(trip.loaded)}, ${trip.unloaded ? spanWords(trip.minutes) : 'under way'}, ${loadWords(trip)}`),
+      el('span', { class: 'quiet' }, `${lowest}${floor}${trip.failure ? '; gas failed on it' : ''}`)));
+  }));
+  byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded).map((trip) => {
+    const d = trip.demandMgPerKgPerHour;
+    return el('tr', {}, ...[
+      `${day(trip.loaded)}, ${title(trip)}`, loadWords(trip), one(trip.lowestMgPerL, 1, ' mg/L'),
+      trip.belowKeepMinutes === undefined ? '–' : spanWords(trip.belowKeepMinutes),
+      d ? `${d.likely.toFixed(0)} (${d.low.toFixed(0)}–${d.high.toFixed(0)}) ${trip.demandMeasured}` : '–',
+      one(trip.temperatureC, 1, ''), one(trip.gasLitres, 0, ''), String(trip.losses),
+    ].map((text) => el('td', {}, text)));
+  }));
+  show(byId('comparing'), trips.some((trip) => trip.unloaded));
+  show(byId('none'), trips.length === 0);
+  const going = trips.find((trip) => !trip.unloaded && trip.kind === 'road');
+  show(byId('draft'), Boolean(going));
+  if (going) {
+    byId('under-way').href = `/trips/${encodeURIComponent(going.id)}`;
+  }
+}
+
+async function fetchTrips(before) {
+  const query = before ? `?before=${encodeURIComponent(before)}` : '';
+  const answer = await ask(`/api/v1/trips${query}`);
+  trips.push(...answer.trips);
+  show(byId('more'), answer.more);
+  ['start', 'a-night', 'bring'].forEach((id) => show(byId(id), answer.takesEntries));
+  draw();
+}
+
+function chosen() {
+  return tanks.find(({ id }) => id === byId('tank').value);
+}
+
+function describe() {
+  const tank = chosen();
+  if (tank) {
+    const fish = tank.loads.map(({ name, kg, count }) => `${amount('mass', kg)} of ${name}${count ? ` in ${count} fish` : ''}`);
+    say(byId('load-now'), fish.length === 0 ? 'This tank is written down as empty: write its load down first.' : `In it: ${fish.join(', ')}.`);
+    const water = tank.state?.temperatureC;
+    byId('temperature').value = water === undefined ? '' : +shown('temperature', water).toFixed(1);
+    byId('bar').value = tank.supply.cylinder?.fullBar ?? '';
+  }
+}
+
+async function send(form, work) {
+  const button = form.querySelector('button[type=submit]');
+  const by = await whoIsIt();
+  if (!by) {
+    return;
+  }
+  button.disabled = true;
+  show(byId('trouble'), false);
+  try {
+    await work(by);
+  } catch (error) {
+    told(error);
+  } finally {
+    button.disabled = false;
+  }
+}
+
+function listen(id, work) {
+  byId(id).addEventListener('submit', (event) => {
+    event.preventDefault();
+    send(byId(id), work);
+  });
+}
+
+let startId = newId();
+let startTime; // kept, so that a form sent again is the same trip
+listen('start-form', async (by) => {
+  startTime ??= now();
+  const text = (id) => byId(id).value.trim();
+  const trip = await askWith('/api/v1/trips', {
+    id: startId, time: startTime, by, tank: byId('tank').value, from: text('from'), to: text('to'),
+    ...(text('vehicle') && { vehicle: text('vehicle') }),
+    ...(text('minutes') && { expectedMinutes: readNumber(byId('minutes'), 'Minutes on the road') }),
+    ...(text('temperature') && { temperatureC: readNumber(byId('temperature'), 'Water', 'temperature') }),
+    ...(text('bar') && { cylinderBar: readNumber(byId('bar'), 'Cylinder') }),
+    ...(text('record') && { movementRecord: text('record') }),
+  });
+  startId = newId();
+  startTime = undefined;
+  location.assign(`/trips/${encodeURIComponent(trip.id)}`);
+});
+
+listen('night-form', async (by) => {
+  const id = newId();
+  const from = new Date(Number(byId('night-day').value));
+  from.setHours(Number(byId('night-from').value));
+  const ends = from.getTime() + Number(byId('night-hours').value) * 3_600_000;
+  const to = new Date(Math.min(ends, farmTime(current(), Date.now())));
+  if (from >= to) {
+    throw new Error('That time has not come yet. Choose an earlier one.');
+  }
+  await askWith('/api/v1/trips', { id, kind: 'night', time: from.toISOString(), by, tank: byId('night-tank').value });
+  await askWith(`/api/v1/trips/${id}/unloading`, { id: `${id}-out`, time: to.toISOString(), by });
+  location.assign(`/trips/${id}`);
+});
+
+listen('bring-form', async () => {
+  const [file] = byId('file').files;
+  if (!file) {
+    throw new Error('Choose the file first.');
+  }
+  const taken = await askWithFile('/api/v1/trips/import', file);
+  const parts = [[taken.entries, 'entries'], [taken.readings, 'readings'], [taken.alarms, 'alarms']].filter(([n]) => n > 0);
+  say(byId('done'), parts.length === 0
+    ? 'It was all here already; nothing has changed.'
+    : `Taken in: ${parts.map(([n, what]) => `${n} ${what}`).join(', ')}.`);
+  trips.length = 0;
+  await fetchTrips();
+});
+
+/** Days and hours to choose from; last night to begin with. */
+function nights(at) {
+  const midnight = new Date(at);
+  midnight.setHours(0, 0, 0, 0);
+  byId('night-day').append(...Array.from({ length: 14 }, (_, back) => {
+    const date = new Date(midnight);
+    date.setDate(date.getDate() - back);
+    const words = date.toLocaleDateString('en-GB', { weekday: 'long', day: 'numeric', month: 'short' });
+    return el('option', { value: date.getTime(), ...(back === 1 && { selected: '' }) }, words);
+  }));
+  byId('night-from').append(...Array.from({ length: 24 }, (_, hour) =>
+    el('option', { value: hour, ...(hour === 20 && { selected: '' }) }, `${String(hour).padStart(2, '0')}:00`)));
+  byId('night-hours').append(...[1, 2, 4, 6, 8, 10, 12, 24, 48, 72].map((hours) =>
+    el('option', { value: hours, ...(hours === 12 && { selected: '' }) }, hours < 48 ? `${hours} h` : `${hours / 24} days`)));
+}
+
+byId('tank').addEventListener('change', describe);
+byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).loaded).catch(told));
+
+async function start() {
+  const farm = await ask('/api/v1/tanks');
+  ({ tanks } = farm);
+  nights(Date.parse(farm.now));
+  const order = [...tanks].sort((a, b) => Number(b.kind === 'transport') - Number(a.kind === 'transport'));
+  byId('tank').append(...order.map(({ id, name }) => el('option', { value: id }, name)));
+  byId('night-tank').append(...order.reverse().map(({ id, name }) => el('option', { value: id }, name)));
+  say(byId('temperature-label'), `Water, ${unitOf('temperature')}`);
+  describe();
+  await fetchTrips();
+}
+
+
+begin(({ tanks: all }) => entitle(urgent(all)?.words ?? 'Trips'), () => true);
+start().catch(told);

@@ -1,0 +1,90 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatExceptionOfType;
+import static org.awaitility.Awaitility.await;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.InstantSource;
+import java.util.List;
+import java.util.OptionalLong;
+import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmRecords;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmReader;
+import opercle.analysis.publish.Topics;
+import opercle.analysis.setup.FarmDesk;
+import opercle.ingest.mqtt.EmbeddedBroker;
+import opercle.ingest.mqtt.MqttLink;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.TopicListener;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The farm is changed in a dashboard that runs apart from the watch. */
+class FarmOverMqttTest {
+
+  private static final Duration PATIENCE = Duration.ofSeconds(30);
+
+  @TempDir Path folder;
+
+  private static Farm farm(int kg) {
+    return FarmReader.parse(
+        "farm.yaml",
+        """
+        farm: Sallowmere
+        tanks:
+          - id: h1
+            kind: holding
+            waterLitres: 1500
+            supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+            load: { species: tench, kg: %d }
+        """
+            .formatted(kg));
+  }
+
+  @Test
+  void change_isInTheBookWhenItIsAnswered_andEveryServiceHearsOfIt() {
+    Topics topics = new Topics("Sallowmere");
+    try (RunningParts parts = new RunningParts()) {
+      EmbeddedBroker broker = parts.add(EmbeddedBroker.start(folder.resolve("broker"), 0));
+      MqttSettings settings = MqttSettings.of(broker.uri(), "opercle");
+      FarmRecords records = new FarmRecords(parts.add(FarmBook.open(folder.resolve("book.db"))));
+      FarmDesk desk = FarmDesk.open(records, farm(55), "farm.yaml", InstantSource.system());
+      MqttLink watchLink = parts.add(MqttLink.open(Services.named(settings, "watch")));
+      FarmOverMqtt overMqtt = new FarmOverMqtt(desk, topics, watchLink);
+      TopicListener changes = parts.add(overMqtt.listen(Services.named(settings, "farm")));
+
+      HeardFarm heard = new HeardFarm(farm(1));
+      MqttLink link = parts.add(MqttLink.open(Services.named(settings, "pages")));
+      RemoteFarm remote = new RemoteFarm(heard, InstantSource.system(), topics, link);
+      parts.add(
+          TopicListener.open(
+              Services.named(settings, "ears"),
+              List.of(topics.farmNow(), topics.answerFilter()),
+              message -> {
+                heard.heard(message);
+                remote.heard(message);
+              }));
+      await()
+          .atMost(PATIENCE)
+          .until(
+              () -> {
+                overMqtt.states(List.of()); // a second passes
+                return heard.version().equals(desk.version());
+              });
+      await().atMost(PATIENCE).until(() -> changes.linkState().connected());
+
+      remote.change(OptionalLong.of(1), "Robin", farm -> farm(30));
+
+      assertThat(records.newest().orElseThrow().farm()).isEqualTo(farm(30));
+      await().atMost(PATIENCE).until(() -> remote.farm().equals(farm(30)));
+      assertThatExceptionOfType(RefusedActException.class)
+          .isThrownBy(() -> remote.change(OptionalLong.of(1), "Wren", farm -> farm(20)))
+          .withMessageStartingWith("Robin has changed the farm meanwhile.");
+    }
+  }
+}

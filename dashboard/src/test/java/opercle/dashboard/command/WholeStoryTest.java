@@ -1,0 +1,272 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.awaitility.Awaitility.await;
+
+import java.nio.charset.StandardCharsets;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.time.temporal.ChronoUnit;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.concurrent.CompletableFuture;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.book.AlarmRecords;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.evening.Reach;
+import opercle.analysis.farm.FarmReader;
+import opercle.analysis.publish.WatchService;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.HeardProbes;
+import opercle.analysis.setup.ProbeDesk;
+import opercle.dashboard.monitor.SelfWatch;
+import opercle.dashboard.web.Browser;
+import opercle.dashboard.web.DashboardServer;
+import opercle.dashboard.web.DashboardSettings;
+import opercle.dashboard.web.SetUpApi;
+import opercle.ingest.mqtt.EmbeddedBroker;
+import opercle.ingest.mqtt.MqttLink;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.SensorSubscriber;
+import opercle.ingest.payload.Rejections;
+import opercle.ingest.store.SqliteReadings;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.Keys;
+import org.openqa.selenium.WebElement;
+
+/**
+ * From a probe that nobody knows to an alarm that has cleared: the parts of {@code serve} with a
+ * real broker, probes that are plain MQTT clients, and a keeper with a browser who never loads a
+ * page anew. The tanks' time is the messages' own.
+ */
+class WholeStoryTest {
+
+  private static final Duration PATIENCE = Duration.ofSeconds(60);
+
+  @TempDir Path folder;
+  private final RunningParts parts = new RunningParts();
+  private volatile Instant now = Instant.now().truncatedTo(ChronoUnit.SECONDS);
+  private Browser browser;
+  private MqttLink probe;
+  private SensorSubscriber subscriber;
+  private WatchService watch;
+  private FarmBook book;
+  private FarmDesk desk;
+  private String root;
+
+  @BeforeEach
+  void serve() {
+    browser = Browser.open();
+    InstantSource clock = () -> now;
+    Services services =
+        new Services(
+            parts,
+            FarmReader.parse(
+                "farm.yaml",
+                """
+                farm: Sallowmere
+                tanks:
+                  - id: h1
+                    name: Holding 1
+                    kind: holding
+                    waterLitres: 1500
+                    supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+                """),
+            clock);
+    EmbeddedBroker broker = services.broker(folder, 0);
+    MqttSettings mqtt = Services.settings(broker.uri());
+    SqliteReadings store = services.store(folder);
+    book = services.book(folder);
+    desk = services.desk(book, "farm.yaml");
+    watch = services.watch(mqtt, folder, Optional.of(store), book);
+    HeardProbes heard = new HeardProbes();
+    subscriber =
+        services.subscriber(
+            Services.named(mqtt, "serve"),
+            List.of(),
+            new Rejections(),
+            Optional.of(store),
+            List.of(watch, heard));
+    ProbeDesk probes = services.probes(mqtt, book, desk, subscriber);
+    SelfWatch selfWatch = parts.add(SelfWatch.start(clock, List.of(), List.of()));
+    DashboardServer pages =
+        services.dashboard(
+            DashboardSettings.onLoopback(0),
+            new LocalFarm(
+                clock,
+                watch,
+                subscriber,
+                selfWatch,
+                () -> Reach.NOBODY,
+                PeopleCalled.morning(Optional.empty()),
+                folder),
+            new StoredTraces(store),
+            Kept.in(book, "Sallowmere", Optional.empty()),
+            Optional.empty(),
+            List.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant, false)));
+    root = "http://127.0.0.1:" + pages.port();
+    probe = parts.add(MqttLink.open(Services.named(mqtt, "a-probe")));
+    await().atMost(PATIENCE).until(() -> subscriber.linkState().connected());
+  }
+
+  @AfterEach
+  void end() {
+    browser.close();
+    parts.close();
+  }
+
+  // ---- the probes
+
+  private CompletableFuture<Void> publish(String topic, String payload) {
+    return probe.offer(topic, payload.getBytes(StandardCharsets.UTF_8), 1, false);
+  }
+
+  /** A value with its time, as SenML. */
+  private CompletableFuture<Void> reading(String quantity, String unit, double value) {
+    return publish(
+        "tanks/h1/" + quantity,
+        String.format(
+            Locale.ROOT,
+            "[{\"t\":%d,\"u\":\"%s\",\"v\":%.3f}]",
+            now.getEpochSecond(),
+            unit,
+            value));
+  }
+
+  /** So many seconds of the tank's life, a reading of each kind every five. */
+  private void live(int seconds, double litresPerMinute, double from, double perMinute) {
+    for (int s = 0; s < seconds; s += 5) {
+      now = now.plusSeconds(5);
+      long before = subscriber.readings();
+      CompletableFuture.allOf(
+              reading("gas-flow", "L/min", litresPerMinute),
+              reading("oxygen", "mg/l", from + perMinute * s / 60.0),
+              publish("shed/rig", "{\"water\":12.4}"))
+          .join();
+      await()
+          .atMost(PATIENCE)
+          .pollInterval(Duration.ofMillis(2))
+          .until(() -> subscriber.readings() >= before + 3);
+    }
+  }
+
+  // ---- the keeper
+
+  private void press(String css) {
+    browser.until("there is " + css, () -> !browser.all(css).isEmpty());
+    WebElement element = browser.find(css);
+    browser.driver().executeScript("arguments[0].scrollIntoView({ block: 'center' });", element);
+    element.click();
+  }
+
+  private void pressWords(String within, String words) {
+    browser.until(
+        "a button says " + words,
+        () ->
+            browser.all(within + " button").stream()
+                .anyMatch(b -> b.isDisplayed() && b.getText().equals(words)));
+    WebElement button =
+        browser.all(within + " button").stream()
+            .filter(b -> b.isDisplayed() && b.getText().equals(words))
+            .findFirst()
+            .orElseThrow();
+    browser.driver().executeScript("arguments[0].scrollIntoView({ block: 'center' });", button);
+    button.click();
+  }
+
+  private void untilShown(String css, String words) {
+    browser.until(css + " shows " + words, () -> browser.text(css).contains(words));
+  }
+
+  private boolean standsAs(AlarmState state) {
+    return watch.states().get(0).alarms().stream()
+        .anyMatch(a -> a.cause() == AlarmCause.GAS_LINE_STOPPED && a.state() == state);
+  }
+
+  @Test
+  void story_fromAnUnknownProbe_toAnAlarmThatHasCleared() {
+    browser.phone();
+    browser.go(root + "/setup");
+    untilShown("#tank-h1", "Holding 1");
+
+    // A probe that nobody knows is assigned to the tank in two taps, and feeds it from then on.
+    await()
+        .atMost(PATIENCE)
+        .until(
+            () -> {
+              publish("shed/rig", "{\"water\":12.4}").join();
+              return browser.text("#unknown").contains("shed/rig");
+            });
+    press("#unknown button[value=h1]");
+    press("#unknown button[value=temperature]");
+    browser.until("it asks who that is", () -> !browser.all("dialog #name").isEmpty());
+    browser.find("dialog #name").sendKeys("Maren" + Keys.ENTER);
+    untilShown("#said", "shed/rig feeds Holding 1 now");
+    await()
+        .atMost(PATIENCE)
+        .until(
+            () -> {
+              publish("shed/rig", "{\"water\":12.4}").join();
+              return browser.text("#tank-h1 .probes").contains("12.4 °C, from shed/rig");
+            });
+
+    // The tank is stocked.
+    press("#tank-h1 button[value=add]");
+    browser.find("#add-h1-species").sendKeys("Tench");
+    browser.find("#add-h1-kg").sendKeys("55");
+    browser.find("#add-h1-count").sendKeys("70" + Keys.ENTER);
+    untilShown("#tank-h1 .facts", "55 kg of tench");
+    assertThat(watch.farm().tank("h1").orElseThrow().loadKg()).isEqualTo(55.0);
+
+    // On the tank's page all is well, and then the gas fails.
+    press("#tank-h1 h3 a");
+    untilShown("h1", "Holding 1");
+    browser.driver().executeScript("window.neverLoadedAnew = true;");
+    live(600, 45.0, 9.0, 0.0);
+    untilShown("#now", "9.0 mg/L");
+    live(60, 0.0, 9.0, -0.12);
+    untilShown("#now", "Gas has stopped");
+    assertThat(standsAs(AlarmState.UNACKNOWLEDGED)).isTrue();
+
+    // Somebody has it, and says what they did there.
+    pressWords("#now", "I have it");
+    await().atMost(PATIENCE).until(() -> standsAs(AlarmState.ACKNOWLEDGED));
+    untilShown("#now", "Maren");
+    press("#done button[value=handled]");
+    untilShown("#done [role=status]", "Noted: netted or sorted (Maren).");
+
+    // The gas is back; the alarm clears once it has stayed, and is done with once they have looked.
+    live(300, 45.0, 8.9, 0.02);
+    await().atMost(PATIENCE).until(() -> standsAs(AlarmState.LATCHED_ACKNOWLEDGED));
+    pressWords("#now", "I have looked: done");
+    await()
+        .atMost(PATIENCE)
+        .until(
+            () ->
+                watch.states().get(0).alarms().stream()
+                    .noneMatch(a -> a.cause() == AlarmCause.GAS_LINE_STOPPED));
+    browser.until("it is gone", () -> !browser.text("#now").contains("Gas has stopped"));
+
+    assertThat(browser.driver().executeScript("return window.neverLoadedAnew;")).isEqualTo(true);
+    assertThat(browser.complaints()).isEmpty();
+    await()
+        .atMost(PATIENCE)
+        .untilAsserted(
+            () ->
+                assertThat(
+                        new AlarmRecords(book, "Sallowmere")
+                            .between(now.minusSeconds(3600), now.plusSeconds(1)))
+                    .filteredOn(e -> e.cause() == AlarmCause.GAS_LINE_STOPPED)
+                    .extracting(e -> e.event().id())
+                    .contains("raised", "acknowledged", "cleared", "reset"));
+    assertThat(desk.version().by()).isEqualTo("Maren");
+  }
+}

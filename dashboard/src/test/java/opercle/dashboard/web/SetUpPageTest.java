@@ -1,0 +1,215 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.book.MappingRecords.Assigned;
+import opercle.analysis.farm.FarmWriter;
+import opercle.analysis.farm.Tank;
+import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.reading.Quantity;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.Keys;
+import org.openqa.selenium.WebElement;
+import org.openqa.selenium.support.ui.Select;
+
+/** Setting up tanks, fish and probes, with a thumb, in a real browser, without a reload. */
+class SetUpPageTest {
+
+  private static Browser browser;
+
+  @TempDir Path folder;
+  private final FakeFarm farm = FakeFarm.quiet();
+  private KeptSetUp setUp;
+  private DashboardServer server;
+
+  @BeforeAll
+  static void open() {
+    browser = Browser.open();
+  }
+
+  @AfterAll
+  static void quit() {
+    browser.close();
+  }
+
+  @BeforeEach
+  void look() {
+    setUp = KeptSetUp.in(folder, farm.farm());
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            farm,
+            new FakeTraces(),
+            PastAlarms.NONE,
+            Optional.empty(),
+            List.of(setUp.api()));
+    browser.phone();
+    assertThat(browser.complaints()).isNotNull(); // those of other tests are done with
+    go("/setup");
+    browser.driver().executeScript("localStorage.setItem('opercle-name', 'Maren');");
+    go("/setup");
+  }
+
+  private void go(String path) {
+    browser.go("http://127.0.0.1:" + server.port() + path);
+    browser.until("the tanks are there", () -> browser.all("#tanks article").size() == 5);
+  }
+
+  @AfterEach
+  void leave() {
+    browser.go("about:blank");
+    browser.desk();
+    server.close();
+    setUp.close();
+  }
+
+  private void press(String css) {
+    WebElement element = browser.find(css);
+    browser.driver().executeScript("arguments[0].scrollIntoView({ block: 'center' });", element);
+    element.click();
+  }
+
+  private void type(String css, String words) {
+    WebElement field = browser.find(css);
+    field.clear();
+    field.sendKeys(words);
+  }
+
+  /** For a person to look at: a form that is open, in every form of the page. */
+  private void pictures(String name) throws IOException {
+    Path seen = Files.createDirectories(Path.of("target", "pages"));
+    for (String light : List.of("light", "dark")) {
+      browser.prefers(light);
+      browser.desk();
+      PageChecks.everythingFits(browser);
+      PageChecks.accessible(browser);
+      Files.write(seen.resolve(name + "-desk-" + light + ".png"), browser.picture());
+      browser.phone();
+      PageChecks.everythingFits(browser);
+      PageChecks.accessible(browser);
+      Files.write(seen.resolve(name + "-phone-" + light + ".png"), browser.picture());
+    }
+  }
+
+  private Tank tank(String id) {
+    return setUp.farm.farm().tank(id).orElseThrow();
+  }
+
+  private void untilSaid(String words) {
+    browser.until("it is said: " + words, () -> browser.text("#said").contains(words));
+  }
+
+  @Test
+  void unknownTopic_isAssignedInTwoTaps_andTakenBackInOne() {
+    String row = "#unknown li[data-key='shed/probe7/do '] ";
+    assertThat(browser.text(row + ".figure")).isEqualTo("8.62");
+
+    press(row + "button[value=h2]");
+    assertThat(browser.text(row + "button")).as("the likeliest first").contains("Oxygen, mg/L");
+    press(row + "button[value=oxygen]");
+
+    untilSaid("shed/probe7/do feeds Holding 2 now: Oxygen, mg/L.");
+    assertThat(setUp.probes.assigned())
+        .extracting(Assigned::mapping)
+        .extracting(TopicMapping::tank, TopicMapping::quantity)
+        .containsExactly(org.assertj.core.groups.Tuple.tuple("h2", Quantity.OXYGEN));
+    browser.until("it is assigned", () -> browser.all("#assigned li").size() == 1);
+    PageChecks.accessible(browser);
+
+    press("#assigned button");
+    untilSaid("feeds no tank any more");
+    assertThat(setUp.probes.assigned()).isEmpty();
+    assertThat(browser.complaints()).isEmpty();
+  }
+
+  @Test
+  void fish_arePutIn_andTakenOut_fromTheTanksOwnPageToo() throws IOException {
+    go("/setup?tank=h1&do=add");
+    browser.until("the form is open", () -> !browser.all("#add-h1-kg").isEmpty());
+    type("#add-h1-kg", "11");
+    type("#add-h1-count", "14");
+    browser.find("#add-h1-count").sendKeys(Keys.ENTER);
+    untilSaid("Holding 1: noted");
+    assertThat(tank("h1").loadKg()).isEqualTo(66.0);
+
+    press("#tank-h1 button[value=take]");
+    type("#take-h1-kg", "600");
+    press("#tank-h1 button[type=submit]");
+    browser.until(
+        "what is wrong stands at the field",
+        () -> browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 66 kg"));
+    assertThat(browser.find("#take-h1-kg").getAttribute("aria-invalid")).isEqualTo("true");
+    pictures("setup-fish");
+
+    type("#take-h1-kg", "6");
+    press("#tank-h1 button[type=submit]");
+    browser.until("it is done", () -> tank("h1").loadKg() == 60.0);
+  }
+
+  @Test
+  void tank_isAdded_changed_andTakenOut() throws IOException {
+    press("#add-tank");
+    type("#new-id", "h7");
+    type("#new-name", "Holding 7");
+    type("#new-waterLitres", "nine");
+    type("#new-supply-flowLPerMin", "20");
+    press("#new-tank button[type=submit]");
+    browser.until(
+        "what is wrong stands at the field",
+        () -> browser.text("#new-waterLitres-wrong").equals("\"nine\" is not a number of L."));
+    pictures("setup-tank");
+    type("#new-waterLitres", "900");
+    press("#new-tank button[type=submit]");
+    browser.until("it is there", () -> setUp.farm.hasTank("h7"));
+    browser.until("and is shown", () -> browser.all("#tanks article").size() == 6);
+
+    press("#tank-h7 button[value=change]");
+    new Select(browser.find("#change-h7-supply-gas")).selectByVisibleText("Oxygen");
+    press("#tank-h7 button[type=submit]");
+    browser.until("it is changed", () -> tank("h7").supply().gas() == Tank.Gas.OXYGEN);
+
+    press("#tank-h7 button[value=remove]");
+    press("#tank-h7 button[type=submit]");
+    browser.until("it is gone", () -> browser.all("#tanks article").size() == 5);
+    assertThat(setUp.farm.hasTank("h7")).isFalse();
+  }
+
+  @Test
+  void file_isLookedThrough_saysWhatWouldChange_andAsksOnce() throws IOException {
+    Path bad = folder.resolve("bad.yaml");
+    Files.writeString(bad, "farm: Sallowmere\naltitudeM: high\ntanks: []\n");
+    browser.find("#file").sendKeys(bad.toString());
+    browser.until(
+        "every problem is told with its line",
+        () ->
+            browser
+                    .text("#file-answer")
+                    .contains("Line 2: altitudeM: \"high\" is not a number of m.")
+                && browser.text("#file-answer").contains("Line 3: tanks: "));
+
+    Path good = folder.resolve("good.yaml");
+    Files.writeString(
+        good, FarmWriter.write(setUp.farm.farm()).replace("waterLitres: 650", "waterLitres: 600"));
+    browser.find("#file").sendKeys(good.toString());
+    browser.until(
+        "what would change",
+        () -> browser.text("#file-answer").contains("Trailer tank: water is 600 L, was 650 L."));
+    assertThat(tank("t1").waterLitres()).isEqualTo(650.0);
+    PageChecks.accessible(browser);
+
+    press("#file-answer button.solid");
+    untilSaid("The farm is as the file says");
+    assertThat(tank("t1").waterLitres()).isEqualTo(600.0);
+  }
+}

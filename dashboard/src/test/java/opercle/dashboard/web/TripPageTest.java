@@ -1,0 +1,177 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TripRecords;
+import opercle.analysis.trip.TripEntry.Fish;
+import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.trip.TripLog;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** A whole trip in a real browser of a phone's size, from loading to the report. */
+class TripPageTest {
+
+  @TempDir Path folder;
+  private FarmBook book;
+  private TripRecords trips;
+  private DashboardServer server;
+  private Browser browser;
+
+  @BeforeEach
+  void open() {
+    book = FarmBook.open(folder.resolve("book.db"));
+    trips = new TripRecords(book, "Sallowmere");
+    FakeFarm farm = FakeFarm.quiet();
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            farm,
+            new FakeTraces(),
+            PastAlarms.NONE,
+            Optional.empty(),
+            List.of(
+                new TripRoutes(farm, new FakeTraces(), PastAlarms.NONE, () -> Optional.of(trips))));
+    browser = Browser.open();
+    browser.phone();
+    go("/trips");
+    browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
+  }
+
+  @AfterEach
+  void close() {
+    browser.close();
+    server.close();
+    book.close();
+  }
+
+  private void go(String path) {
+    browser.go("http://127.0.0.1:" + server.port() + path);
+  }
+
+  private void press(String css) {
+    browser.run(
+        "document.querySelector(\""
+            + css
+            + "\").scrollIntoView({ block: 'center' }); return true;");
+    browser.find(css).click();
+  }
+
+  private void type(String id, String text) {
+    browser.run("document.getElementById('" + id + "').value = ''; return true;");
+    browser.find("#" + id).sendKeys(text);
+  }
+
+  private TripLog only() {
+    return trips.newest(FakeFarm.NIGHT.plusSeconds(3600), 10).get(0);
+  }
+
+  private void begin() {
+    go("/trips");
+    browser.until("the tanks", () -> !browser.all("#tank option").isEmpty());
+    browser.until("it can be written", () -> browser.find("#start").isDisplayed());
+    press("#start summary");
+    type("from", "Holding 2");
+    type("to", "Long Pool");
+    type("minutes", "60");
+    press("#start-form button[type=submit]");
+    browser.until("the trip's page", () -> browser.text("#title").equals("Holding 2 to Long Pool"));
+  }
+
+  @Test
+  void wholeTrip_onAPhone_fromLoadingToTheReport() throws Exception {
+    begin();
+    assertThat(only().trip().loadKg()).isEqualTo(140.0);
+    assertThat(only().trip().plan()).isPresent();
+
+    // Four taps: the fish, and that it is written down; the two others are the hand meter's.
+    press("#fish label:nth-child(2)");
+    press("#meters summary");
+    type("check-oxygen", "9,3");
+    press("#check-form button[type=submit]");
+    browser.until(
+        "it is kept", () -> browser.text("#done").equals("Written down: restless (Maren)."));
+    assertThat(only().checks())
+        .singleElement()
+        .satisfies(
+            c -> {
+              assertThat(c.fish()).isEqualTo(Fish.RESTLESS);
+              assertThat(c.oxygenMgPerL().orElseThrow()).isEqualTo(9.3);
+            });
+
+    press("#unloading summary");
+    type("end-bar", "120");
+    press("#unload-form button[type=submit]");
+    browser.until("the end", () -> browser.text("#done").startsWith("The trip has ended"));
+    assertThat(only().unloaded()).isPresent();
+    assertThat(browser.find("#check").isDisplayed()).isFalse();
+    browser.until("the picture", () -> !browser.all("#picture svg").isEmpty());
+    PageChecks.everythingFits(browser);
+    Files.createDirectories(Path.of("target", "pages"));
+    Files.write(Path.of("target", "pages", "trip-ended-phone.png"), browser.picture());
+
+    press("#report");
+    browser.until("the report", () -> !browser.all(".trip-report h2").isEmpty());
+    assertThat(browser.text("main")).contains("Holding 2 to Long Pool", "Checks at the stops");
+    go("/trips");
+    browser.until("the list", () -> browser.text("#list").contains("Holding 2 to Long Pool"));
+    assertThat(browser.text("#rows")).contains("common carp");
+    assertThat(browser.complaints())
+        .filteredOn(words -> !words.contains("AudioContext")) // no sound before the first tap
+        .isEmpty();
+  }
+
+  @Test
+  void gaspingFish_getAnAnswerAtOnce() {
+    begin();
+
+    press("#fish label:nth-child(3)");
+    press("#check-form button[type=submit]");
+
+    browser.until("what to do", () -> browser.find("#advice").isDisplayed());
+    assertThat(browser.text("#advice")).contains("Give more gas now");
+  }
+
+  @Test
+  void halfFilledCheck_isThereAfterTheBrowserWasClosed_andGoneOnceWritten() {
+    begin();
+    press("#fish label:nth-child(2)");
+    press("#meters summary");
+    type("check-note", "one at the surface");
+
+    browser.driver().navigate().refresh();
+    browser.until("the trip again", () -> browser.text("#title").equals("Holding 2 to Long Pool"));
+
+    assertThat(browser.find("#check-note").getDomProperty("value")).isEqualTo("one at the surface");
+    assertThat(browser.find("#kept").isDisplayed()).isTrue();
+    press("#check-form button[type=submit]");
+    browser.until("it is kept", () -> browser.text("#done").startsWith("Written down"));
+    assertThat(only().checks()).extracting(StopCheck::note).containsExactly("one at the surface");
+    browser.driver().navigate().refresh();
+    browser.until("the trip again", () -> browser.find("#check").isDisplayed());
+    assertThat(browser.find("#kept").isDisplayed()).isFalse();
+  }
+
+  @Test
+  void whatCannotBeUsed_isSaid_andNothingIsWritten() {
+    begin();
+    press("#meters summary");
+    type("check-oxygen", "much");
+    press("#check-form button[type=submit]");
+    browser.until("first the fish", () -> browser.text("#trouble").startsWith("Say how the fish"));
+
+    press("#fish label:nth-child(1)");
+    press("#check-form button[type=submit]");
+
+    browser.until("then the figure", () -> browser.text("#trouble").contains("is no number"));
+    assertThat(only().checks()).isEmpty();
+  }
+}

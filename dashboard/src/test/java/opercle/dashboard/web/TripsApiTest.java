@@ -1,0 +1,316 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static java.nio.charset.StandardCharsets.UTF_8;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.StringReader;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpRequest.BodyPublishers;
+import java.net.http.HttpResponse;
+import java.net.http.HttpResponse.BodyHandlers;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TankEventRecords;
+import opercle.analysis.trace.TraceReader;
+import opercle.analysis.tripfile.TripFile;
+import opercle.analysis.watch.TankEvent;
+import opercle.ingest.reading.Reading;
+import org.apache.pdfbox.Loader;
+import org.apache.pdfbox.pdmodel.PDDocument;
+import org.apache.pdfbox.text.PDFTextStripper;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Trips as a program sees them. */
+class TripsApiTest {
+
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  @TempDir private static Path folder;
+  private static FarmBook book;
+  private static DashboardServer server;
+  private static final HttpClient CLIENT = HttpClient.newHttpClient();
+
+  @BeforeAll
+  static void start() {
+    book = FarmBook.open(folder.resolve("book.db"));
+    TankEventRecords events = new TankEventRecords(book, "Sallowmere");
+    events.keep(
+        List.of(
+            new TankEvent(
+                "h2", TankEvent.Kind.FED, FakeFarm.NIGHT.minusSeconds(600), Optional.of("Maren"))));
+    PastAlarms none = PastAlarms.NONE;
+    PastAlarms past =
+        new PastAlarms(none.records(), none.zone(), none.deliveries(), () -> Optional.of(events));
+    FakeFarm farm = FakeFarm.quiet();
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            farm,
+            new FakeTraces(),
+            past,
+            Optional.empty(),
+            List.of(new TripRoutes(farm, new FakeTraces(), past, KeptTrips.in(book))));
+  }
+
+  @AfterAll
+  static void stop() {
+    server.close();
+    book.close();
+  }
+
+  private static HttpRequest.Builder request(String path) {
+    return HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
+        .timeout(Duration.ofSeconds(60));
+  }
+
+  private static JsonNode get(String path) throws Exception {
+    HttpResponse<String> answer = CLIENT.send(request(path).build(), BodyHandlers.ofString());
+    assertThat(answer.statusCode()).as(answer.body()).isEqualTo(200);
+    return JSON.readTree(answer.body());
+  }
+
+  private static HttpResponse<String> post(String path, String body) throws Exception {
+    return CLIENT.send(
+        request(path)
+            .header("Content-Type", "application/json")
+            .POST(BodyPublishers.ofString(body.replace('\'', '"')))
+            .build(),
+        BodyHandlers.ofString());
+  }
+
+  private static String start(String id) {
+    return "{'id':'"
+        + id
+        + "','time':'"
+        + FakeFarm.NIGHT.minusSeconds(3600)
+        + "','by':'Maren','tank':'t1','from':'Holding 2','to':'Long Pool','expectedMinutes':60,"
+        + "'temperatureC':11.8,'cylinderBar':180}";
+  }
+
+  @Test
+  void trip_isBegun_checked_unloaded_andReviewed() throws Exception {
+    HttpResponse<String> begun = post("/api/v1/trips", start("trip-1"));
+    assertThat(begun.statusCode()).as(begun.body()).isEqualTo(201);
+    JsonNode trip = JSON.readTree(begun.body());
+    assertThat(trip.at("/entries/0/trip/plan/demandMgPerKgPerHour/likely").asDouble())
+        .isGreaterThan(10.0);
+    assertThat(trip.at("/entries/0/trip/load/0/kg").asDouble()).isEqualTo(140.0);
+
+    String check =
+        "{'id':'c1','time':'"
+            + FakeFarm.NIGHT.minusSeconds(1800)
+            + "','by':'Tove','fish':'restless','oxygenMgPerL':9.1}";
+    assertThat(post("/api/v1/trips/trip-1/checks", check).statusCode()).isEqualTo(200);
+    String out =
+        "{'id':'o1','time':'"
+            + FakeFarm.NIGHT.minusSeconds(60)
+            + "','by':'Maren','losses':[{'species':'common-carp','count':1}]}";
+    JsonNode whole = JSON.readTree(post("/api/v1/trips/trip-1/unloading", out).body());
+
+    assertThat(whole.path("unloaded").asText()).isNotEmpty();
+    assertThat(whole.path("lowestMgPerL").asDouble()).isBetween(7.0, 9.5);
+    assertThat(whole.path("losses").asInt()).isEqualTo(1);
+    assertThat(whole.path("lessons").get(0).path("words").asText())
+        .contains("1 common carp did not live");
+    assertThat(whole.at("/report/title").asText()).isEqualTo("Holding 2 to Long Pool");
+  }
+
+  @Test
+  void formSentTwice_isOneEntry() throws Exception {
+    assertThat(post("/api/v1/trips", start("trip-2")).statusCode()).isEqualTo(201);
+    assertThat(post("/api/v1/trips", start("trip-2")).statusCode()).isEqualTo(200);
+    String check =
+        "{'id':'c1','time':'"
+            + FakeFarm.NIGHT.minusSeconds(1800)
+            + "','by':'Tove','fish':'restless'}";
+    post("/api/v1/trips/trip-2/checks", check);
+    JsonNode twice = JSON.readTree(post("/api/v1/trips/trip-2/checks", check).body());
+
+    assertThat(twice.path("entries")).hasSize(2);
+    HttpResponse<String> other =
+        post("/api/v1/trips/trip-2/checks", check.replace("restless", "gasping"));
+    assertThat(other.statusCode()).isEqualTo(409);
+    assertThat(other.body()).contains("Write it as a correction");
+    assertThat(post("/api/v1/trips", start("trip-2").replace("Maren", "Tove")).statusCode())
+        .isEqualTo(409);
+  }
+
+  @Test
+  void correction_holds_andTheOldWordStays() throws Exception {
+    JsonNode seen = get("/api/v1/trips/seen");
+
+    assertThat(seen.path("entries")).hasSize(5);
+    assertThat(seen.path("checksInForce").toString()).isEqualTo("[\"c2\",\"c3\"]");
+    assertThat(seen.toString()).contains("was corrected later; both are kept");
+    HttpResponse<String> none =
+        post(
+            "/api/v1/trips/seen/corrections",
+            "{'kind':'check','id':'x','time':'2026-03-11T02:40:00Z','by':'Tove','fish':'restless'}");
+    assertThat(none.statusCode()).isEqualTo(400);
+  }
+
+  @Test
+  void reviewOfASplitLine_saysWhenAndWhat() throws Exception {
+    JsonNode seen = get("/api/v1/trips/seen");
+
+    Instant found = Instant.parse(seen.at("/failure/time").asText());
+    Instant split = KeptTrips.THEN.plus(KeptTrips.SPLIT_AFTER);
+    assertThat(Duration.between(split, found).toSeconds()).isBetween(-30L, 30L);
+    assertThat(seen.path("demandMeasured").asText()).isEqualTo("after the failure");
+    assertThat(seen.path("lessons").toString())
+        .contains("2 common carp did not live")
+        .contains("look behind the meter");
+    assertThat(get("/api/v1/trips/rates").path("trips").get(0).path("trip").asText())
+        .isEqualTo("seen");
+    JsonNode rate =
+        get("/api/v1/trips/rates?species=common-carp&temperatureC=11&meanMassKg=2.3").path("rate");
+    assertThat(rate.path("mgPerKgPerHour").path("likely").asDouble())
+        .isCloseTo(seen.at("/demandMgPerKgPerHour/likely").asDouble(), within(10.0));
+  }
+
+  @Test
+  void whatIsWrong_isToldFieldByField() throws Exception {
+    HttpResponse<String> answer =
+        post(
+            "/api/v1/trips/seen/checks",
+            "{'id':'c9','time':'soon','by':'Tove','fish':'happy','oxygenMgPerL':99}");
+
+    assertThat(answer.statusCode()).isEqualTo(422);
+    assertThat(answer.headers().firstValue("Content-Type")).hasValue("application/problem+json");
+    assertThat(JSON.readTree(answer.body()).path("errors").findValuesAsText("pointer"))
+        .containsExactlyInAnyOrder("#/time", "#/fish", "#/oxygenMgPerL");
+    assertThat(post("/api/v1/trips/nowhere/checks", "{}").statusCode()).isEqualTo(422);
+    assertThat(post("/api/v1/trips", start("x").replace("'t1'", "'t9'")).body())
+        .contains("/tank is \\\"t9\\\", must be one of");
+    assertThat(
+            CLIENT
+                .send(request("/api/v1/trips/nowhere").build(), BodyHandlers.ofString())
+                .statusCode())
+        .isEqualTo(404);
+  }
+
+  @Test
+  void file_goesOut_andComesInAgain_changingNothing() throws Exception {
+    HttpResponse<byte[]> file =
+        CLIENT.send(request("/api/v1/trips/seen/trip.json").build(), BodyHandlers.ofByteArray());
+    assertThat(file.headers().firstValue("Content-Disposition").orElse(""))
+        .contains("attachment")
+        .endsWith(".json\"");
+
+    HttpResponse<String> again =
+        CLIENT.send(
+            request("/api/v1/trips/import")
+                .header("Content-Type", "application/json")
+                .POST(BodyPublishers.ofByteArray(file.body()))
+                .build(),
+            BodyHandlers.ofString());
+
+    assertThat(again.body())
+        .isEqualTo("{\"trip\":\"seen\",\"entries\":0,\"readings\":0,\"alarms\":0,\"events\":0}");
+    String broken = new String(file.body(), UTF_8).replaceFirst("\"kg\":[0-9.]+", "\"kg\":-140.0");
+    HttpResponse<String> refused = post("/api/v1/trips/import", broken.replace('"', '\''));
+    assertThat(refused.statusCode()).isEqualTo(422);
+    assertThat(refused.body()).contains("/entries/0/trip/load/0/kg is -140.0, must be");
+  }
+
+  @Test
+  void csv_roundTrips_throughTheReaderOfTraces() throws Exception {
+    String csv =
+        CLIENT
+            .send(request("/api/v1/trips/seen/readings.csv").build(), BodyHandlers.ofString())
+            .body();
+    List<Reading> back = new ArrayList<>();
+    try (TraceReader reader =
+        new TraceReader(
+            "trip.csv", new StringReader(csv), "t1"::equals, p -> assertThat(p).isNull())) {
+      for (Reading r = reader.next(); r != null; r = reader.next()) {
+        back.add(r);
+      }
+    }
+
+    TripFile file = KeptTrips.splitLine("seen");
+    assertThat(back).containsExactlyInAnyOrderElementsOf(file.readings());
+  }
+
+  @Test
+  void pdf_hasItsTextAsText_andNothingOutsideThePage() throws Exception {
+    byte[] pdf =
+        CLIENT
+            .send(request("/api/v1/trips/seen/report.pdf").build(), BodyHandlers.ofByteArray())
+            .body();
+    Files.createDirectories(Path.of("target", "pages"));
+    Files.write(Path.of("target", "pages", "trip-report.pdf"), pdf);
+
+    try (PDDocument document = Loader.loadPDF(pdf)) {
+      PDFTextStripper stripper =
+          new PDFTextStripper() {
+            @Override
+            protected void processTextPosition(org.apache.pdfbox.text.TextPosition text) {
+              assertThat(text.getXDirAdj()).isGreaterThanOrEqualTo(30f);
+              assertThat(text.getXDirAdj() + text.getWidthDirAdj()).isLessThan(595f - 30f);
+              assertThat(text.getYDirAdj()).isBetween(30f, 842f - 20f);
+              super.processTextPosition(text);
+            }
+          };
+      String text = stripper.getText(document);
+      assertThat(text)
+          .contains("Holding 2 to Long Pool", "Next time", "What the watch saw", "restless")
+          .contains("New hose clip fitted <at once>. Gesa Lukasz helped.")
+          .contains("Opercle, page 1 of");
+    }
+  }
+
+  @Test
+  void picture_andReport_holdNoMarkupOfWhatPeopleWrote() throws Exception {
+    String report =
+        CLIENT.send(request("/trips/seen/report").build(), BodyHandlers.ofString()).body();
+
+    assertThat(report)
+        .contains("New hose clip fitted &lt;at once&gt;")
+        .doesNotContain("<at once>")
+        .contains("<svg")
+        .doesNotContain("style=", "{{");
+  }
+
+  @Test
+  void eventsOfATank_areTold() throws Exception {
+    JsonNode events = get("/api/v1/tanks/h2/events");
+
+    assertThat(events.path("kept").asBoolean()).isTrue();
+    assertThat(events.path("events").findValuesAsText("kind")).containsExactly("fed");
+    assertThat(get("/api/v1/tanks/h1/events").path("events")).isEmpty();
+  }
+
+  @Test
+  void night_isReviewedOverAChosenSpan() throws Exception {
+    post(
+        "/api/v1/trips",
+        "{'id':'night-1','kind':'night','time':'2026-03-13T18:00:00Z','by':'Maren','tank':'h1'}");
+    JsonNode night =
+        JSON.readTree(
+            post(
+                    "/api/v1/trips/night-1/unloading",
+                    "{'id':'night-1-out','time':'2026-03-14T02:00:00Z','by':'Maren'}")
+                .body());
+
+    assertThat(night.path("minutes").asDouble()).isEqualTo(480.0);
+    assertThat(night.path("unknownMinutes").asDouble()).isLessThan(1.0);
+    assertThat(night.path("failure").isMissingNode()).isTrue();
+    assertThat(night.at("/report/title").asText()).isEqualTo("Holding 1, a night");
+  }
+}
