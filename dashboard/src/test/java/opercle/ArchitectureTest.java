@@ -40,6 +40,7 @@ class ArchitectureTest {
     "opercle.analysis.figures..",
     "opercle.analysis.evening..",
     "opercle.analysis.monitor..",
+    "opercle.analysis.records..",
     "opercle.analysis.trip..",
   };
 

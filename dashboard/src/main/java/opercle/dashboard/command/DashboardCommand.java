@@ -55,7 +55,8 @@ final class DashboardCommand implements Callable<Integer> {
               Kept.in(book, c.farm().name()),
               Optional.empty(),
               List.of(
-                  new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false)));
+                  new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false),
+                  FarmRecords.toRead(book, c.farm(), clock)));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

@@ -9,6 +9,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
+import java.time.ZoneId;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
@@ -155,7 +156,9 @@ final class DemoCommand implements Callable<Integer> {
             new StoredTraces(store),
             Kept.in(book, farm.name(), Optional.empty()),
             Optional.of(services.push(folder, book, Optional.empty())),
-            List.of(new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant, false)));
+            List.of(
+                new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant, false),
+                FarmRecords.in(book, farm, ZoneId.systemDefault(), clock)));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

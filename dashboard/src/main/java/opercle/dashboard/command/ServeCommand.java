@@ -2,6 +2,7 @@
 package opercle.dashboard.command;
 
 import java.time.InstantSource;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
@@ -90,11 +91,12 @@ final class ServeCommand implements Callable<Integer> {
               Stream.concat(
                       Stream.of(
                           new SetUpApi(
-                              desk,
-                              Optional.of(probes),
-                              heard,
-                              clock::instant,
-                              called.isPresent())),
+                              desk, Optional.of(probes), heard, clock::instant, called.isPresent()),
+                          FarmRecords.in(
+                              book,
+                              c.farm(),
+                              called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
+                              clock)),
                       called.map(p -> p.routes(live)).orElse(List.of()).stream())
                   .toList());
       log.info(

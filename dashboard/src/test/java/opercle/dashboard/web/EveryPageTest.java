@@ -8,6 +8,7 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import opercle.analysis.book.FarmBook;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.io.TempDir;
@@ -29,6 +30,7 @@ class EveryPageTest {
 
   @TempDir private static Path folder;
   private static KeptAlarms kept;
+  private static FarmBook records;
   private static KeptSetUp setUp;
   private static DashboardServer server;
   private static Browser browser;
@@ -36,6 +38,7 @@ class EveryPageTest {
   @BeforeAll
   static void open() throws IOException {
     kept = KeptAlarms.in(folder);
+    records = FarmBook.open(folder.resolve("records.db"));
     String have =
         new PageFrame()
             .plain("have", "I have it", "have")
@@ -57,7 +60,8 @@ class EveryPageTest {
             List.of(
                 routes -> routes.get("/have/seen", ctx -> ctx.html(have)),
                 setUp.api(),
-                new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips())));
+                new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips()),
+                new KeptRecords(records).api()));
     browser = Browser.open();
     browser.go("about:blank");
     browser.requests(); // the browser's own first page
@@ -71,6 +75,7 @@ class EveryPageTest {
   static void close() {
     browser.close();
     server.close();
+    records.close();
     kept.close();
     setUp.close();
   }
@@ -87,6 +92,7 @@ class EveryPageTest {
     "evening, /evening, '#tanks .checks li'",
     "plan, /plan?tank=t1, '#courses svg'",
     "plan-on-the-way, /plan?tank=t1, '#courses svg'",
+    "records, /records, '#movements li'",
     "trips, /trips, '#list li'",
     "trip, /trips/seen, '#picture svg'",
     "trip-stop, /trips/under-way, '#picture svg'",

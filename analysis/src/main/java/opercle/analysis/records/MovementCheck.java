@@ -1,0 +1,281 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.records;
+
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import opercle.analysis.records.Prompt.What;
+
+/**
+ * What a movement's papers lack, and which of them end before the fish arrive. Whether the movement
+ * may be made it does not say: it prompts, and the person decides.
+ *
+ * <p>A last day counts to its end at the farm. A paper without a last day is taken to have none.
+ */
+public final class MovementCheck {
+
+  private static final DateTimeFormatter DAY =
+      DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
+  private static final double OWN_LORRY_KM = 65.0;
+
+  private final Records records;
+  private final Movement movement;
+  private final ZoneId zone;
+  private final LocalDate leaving;
+  private final LocalDate arrival;
+  private final Optional<Standing<Water>> from;
+  private final Optional<Standing<Water>> to;
+  private final List<Prompt> prompts = new ArrayList<>();
+
+  private MovementCheck(Records records, Movement movement, ZoneId zone) {
+    this.records = records;
+    this.movement = movement;
+    this.zone = zone;
+    this.leaving = LocalDate.ofInstant(movement.departs(), zone);
+    this.arrival = LocalDate.ofInstant(movement.arrives(), zone);
+    this.from = movement.from().flatMap(id -> records.find(Water.class, id));
+    this.to = movement.to().flatMap(id -> records.find(Water.class, id));
+  }
+
+  /**
+   * Looks at a movement.
+   *
+   * @param records what is recorded besides
+   * @param zone where the farm is, for its days
+   * @return nothing where fish did not go from a water to a water; otherwise in the order in which
+   *     the papers are asked for
+   */
+  public static List<Prompt> of(Records records, Movement movement, ZoneId zone) {
+    MovementCheck check = new MovementCheck(records, movement, zone);
+    if (check.from.isPresent() && check.to.isPresent()) {
+      check.look(check.from.get(), check.to.get());
+    }
+    return List.copyOf(check.prompts);
+  }
+
+  private void look(Standing<Water> origin, Standing<Water> destination) {
+    Water target = destination.entry();
+    registration(Need.ORIGIN, origin);
+    registration(Need.DESTINATION, destination);
+    if (target.type().isInland()) {
+      permit(Need.SITE_PERMIT, Permit.Type.SITE_PERMIT, Optional.of(destination));
+      permit(Need.SUPPLIER_PERMIT, Permit.Type.SUPPLIER_PERMIT, Optional.empty());
+      blank(Need.CONSIGNMENT_NOTE, movement.papers().consignmentNote(), "No consignment note");
+      blank(
+          Need.ADVANCE_NOTICE,
+          movement.papers().advanceNotice(),
+          "No advance notice is noted; for some movements there must be one");
+      if (movement.count().isEmpty() || movement.kg().isEmpty()) {
+        prompts.add(
+            Prompt.of(
+                Need.NUMBER_AND_WEIGHT,
+                What.MISSING,
+                "Only the %s is noted; a consignment note asks for both number and weight."
+                    .formatted(movement.count().isPresent() ? "number" : "weight")));
+      }
+    }
+    healthChecks(origin, target);
+    if (movement.means().distanceKm().orElse(0.0) > OWN_LORRY_KM) {
+      permit(Need.TRANSPORTER, Permit.Type.TRANSPORTER_AUTHORISATION, Optional.empty());
+    }
+    others();
+    blank(
+        Need.DISINFECTION,
+        movement.disinfection(),
+        "No cleaning and disinfection before the fish left is noted");
+  }
+
+  private void registration(Need need, Standing<Water> water) {
+    switch (water.entry().type()) {
+      case POND, TANK -> permit(need, Permit.Type.FARM_AUTHORISATION, Optional.of(water));
+      case FISHERY -> permit(need, Permit.Type.FISHERY_REGISTRATION, Optional.of(water));
+      case OPEN_WATER, GARDEN_POND -> {}
+    }
+  }
+
+  private void permit(Need need, Permit.Type type, Optional<Standing<Water>> water) {
+    List<Permit> named = named(type);
+    List<Permit> matching =
+        named.stream().filter(p -> water.isEmpty() || isFor(p, water.get())).toList();
+    String of = water.map(w -> " for " + w.entry().name()).orElse("");
+    if (matching.isEmpty() && named.isEmpty()) {
+      prompts.add(Prompt.of(need, What.MISSING, "No %s%s is named.".formatted(type.words(), of)));
+    } else if (matching.isEmpty()) {
+      prompts.add(
+          new Prompt(
+              need,
+              What.DOES_NOT_MATCH,
+              "The %s is for another water or another site than %s."
+                  .formatted(named.get(0).title(), water.map(w -> w.entry().name()).orElse("this")),
+              Optional.of(named.get(0).reference()),
+              named.get(0).until()));
+    }
+    matching.forEach(p -> dates(need, p));
+  }
+
+  private List<Permit> named(Permit.Type type) {
+    return movement.papers().permits().stream()
+        .flatMap(id -> records.find(Permit.class, id).stream())
+        .filter(p -> !p.withdrawn() && p.entry().type() == type)
+        .map(Standing::entry)
+        .toList();
+  }
+
+  /** For that water, for another of its site, or for all that its holder or the farm has. */
+  private boolean isFor(Permit permit, Standing<Water> water) {
+    if (permit.water().isEmpty()) {
+      return permit.party().equals(water.entry().holder());
+    }
+    Optional<Standing<Water>> named = records.find(Water.class, permit.water().get());
+    return named.isPresent()
+        && (named.get().id().equals(water.id())
+            || (water.entry().site().isPresent()
+                && named.get().entry().site().equals(water.entry().site())));
+  }
+
+  private void dates(Need need, Permit permit) {
+    permit
+        .from()
+        .filter(first -> leaving.isBefore(first))
+        .ifPresent(
+            first ->
+                prompts.add(
+                    new Prompt(
+                        need,
+                        What.DOES_NOT_MATCH,
+                        "The %s begins on %s, after the fish leave on %s."
+                            .formatted(permit.title(), DAY.format(first), DAY.format(leaving)),
+                        Optional.of(permit.reference()),
+                        permit.until())));
+    permit.until().ifPresent(last -> lapse(need, permit.title(), permit.reference(), last));
+  }
+
+  private void lapse(Need need, String title, String reference, LocalDate last) {
+    if (last.isBefore(arrival)) {
+      prompts.add(
+          new Prompt(
+              need,
+              What.LAPSES,
+              "The %s ends on %s, before the fish arrive on %s. Our reminder: check the document."
+                  .formatted(title, DAY.format(last), DAY.format(arrival)),
+              Optional.of(reference),
+              Optional.of(last)));
+    }
+  }
+
+  private void healthChecks(Standing<Water> origin, Water target) {
+    List<HealthCheck> named =
+        movement.papers().healthChecks().stream()
+            .flatMap(id -> records.find(HealthCheck.class, id).stream())
+            .filter(c -> !c.withdrawn())
+            .map(Standing::entry)
+            .toList();
+    if (named.isEmpty()) {
+      boolean open = target.type() == Water.Type.OPEN_WATER;
+      if (open || (target.type().isInland() && target.connection() == Water.Connection.CONNECTED)) {
+        prompts.add(
+            Prompt.of(
+                Need.HEALTH_CHECK,
+                What.MISSING,
+                "No health check of the %s of %s is named."
+                    .formatted(movement.species(), origin.entry().name())));
+      } else if (target.type().isInland() && target.connection() == Water.Connection.NOT_SAID) {
+        prompts.add(
+            Prompt.of(
+                Need.HEALTH_CHECK,
+                What.NOT_SAID,
+                "Not said whether %s has an inlet or an outlet, or floods; no health check is named."
+                    .formatted(target.name())));
+      }
+    }
+    named.forEach(check -> healthCheck(check, origin));
+  }
+
+  private void healthCheck(HealthCheck check, Standing<Water> origin) {
+    LocalDate last = records.healthRule().lastDay(check, records.isFarm(check));
+    Optional<String> reference = Optional.of(check.reference());
+    boolean ofThisWater =
+        records.find(Water.class, check.water()).map(Standing::id).equals(Optional.of(origin.id()));
+    if (!ofThisWater || !isSpecies(check.species(), movement.species())) {
+      prompts.add(
+          new Prompt(
+              Need.HEALTH_CHECK,
+              What.DOES_NOT_MATCH,
+              "The %s is of %s from %s; these are %s from %s."
+                  .formatted(
+                      check.title(),
+                      check.species(),
+                      records.water(check.water()),
+                      movement.species(),
+                      origin.entry().name()),
+              reference,
+              Optional.of(last)));
+    }
+    if (check.sampled().isAfter(leaving)) {
+      prompts.add(
+          new Prompt(
+              Need.HEALTH_CHECK,
+              What.DOES_NOT_MATCH,
+              "The sample of the %s is of %s, after the fish leave on %s."
+                  .formatted(check.title(), DAY.format(check.sampled()), DAY.format(leaving)),
+              reference,
+              Optional.of(last)));
+    }
+    lapse(Need.HEALTH_CHECK, check.title(), check.reference(), last);
+    cameSince(check, origin)
+        .ifPresent(
+            came ->
+                prompts.add(
+                    new Prompt(
+                        Need.MIXED_AFTER_SAMPLE,
+                        What.DOES_NOT_MATCH,
+                        "More %s came into %s on %s, after the sample of the %s: it may not stand for these fish."
+                            .formatted(
+                                movement.species(),
+                                origin.entry().name(),
+                                DAY.format(day(came)),
+                                check.title()),
+                        reference,
+                        Optional.of(last))));
+  }
+
+  /** The first arrival of such fish after the day of the sample, before these leave. */
+  private Optional<Instant> cameSince(HealthCheck check, Standing<Water> origin) {
+    return records.standing(Movement.class).stream()
+        .map(Standing::entry)
+        .filter(m -> m.to().equals(Optional.of(origin.id())))
+        .filter(m -> isSpecies(m.species(), movement.species()))
+        .map(Movement::arrives)
+        .filter(t -> day(t).isAfter(check.sampled()) && !t.isAfter(movement.departs()))
+        .min(Instant::compareTo);
+  }
+
+  private static boolean isSpecies(String one, String other) {
+    return Movement.key(one).equals(Movement.key(other));
+  }
+
+  private LocalDate day(Instant time) {
+    return LocalDate.ofInstant(time, zone);
+  }
+
+  /** Papers that are named without being asked for still have their dates looked at. */
+  private void others() {
+    for (Permit.Type type :
+        List.of(
+            Permit.Type.NETTING_AUTHORISATION, Permit.Type.SPECIES_LICENCE, Permit.Type.OTHER)) {
+      named(type).forEach(p -> dates(Need.OTHER_PAPER, p));
+    }
+  }
+
+  private void blank(Need need, Optional<String> text, String words) {
+    if (text.isEmpty()) {
+      String ending = words.contains(" is noted") ? "." : " is noted.";
+      prompts.add(Prompt.of(need, What.MISSING, words + ending));
+    }
+  }
+}

@@ -1,0 +1,240 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import com.fasterxml.jackson.core.type.TypeReference;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import io.javalin.config.RoutesConfig;
+import io.javalin.http.Context;
+import java.nio.charset.StandardCharsets;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.Year;
+import java.time.ZoneId;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.function.Consumer;
+import java.util.function.Supplier;
+import opercle.analysis.book.RecordBook;
+import opercle.analysis.book.RecordBook.Outcome;
+import opercle.analysis.records.Entry;
+import opercle.analysis.records.EntryFields;
+import opercle.analysis.records.Movement;
+import opercle.analysis.records.MovementCheck;
+import opercle.analysis.records.Recorded;
+import opercle.analysis.records.Records;
+import opercle.analysis.records.Register;
+import opercle.analysis.records.Trace;
+import opercle.analysis.records.Tracing;
+import opercle.analysis.records.Water;
+
+/**
+ * The page and the addresses of the records: what is kept, making an entry, what a movement's
+ * papers lack, a trace, and the register of a year. Errors are {@link Problem}s. For any thread.
+ */
+public final class RecordsApi implements Consumer<RoutesConfig> {
+
+  private static final int LARGEST_BODY = 12 * 1024;
+  private static final int FIRST_YEAR = 1970;
+  private static final int LAST_YEAR = 9998;
+  private static final ObjectMapper PLAIN = new ObjectMapper();
+  private static final TypeReference<Map<String, Object>> FIELDS = new TypeReference<>() {};
+
+  private final Supplier<Optional<RecordBook>> book;
+  private final ZoneId zone;
+  private final Supplier<Instant> now;
+
+  /**
+   * The addresses.
+   *
+   * @param book the records; empty while there is no farm book
+   * @param zone where the farm is, for its days and years
+   * @param now the farm's time
+   */
+  public RecordsApi(Supplier<Optional<RecordBook>> book, ZoneId zone, Supplier<Instant> now) {
+    this.book = book;
+    this.zone = zone;
+    this.now = now;
+  }
+
+  @Override
+  public void accept(RoutesConfig routes) {
+    String page =
+        new PageFrame().live("records", "Records", PageFrame.At.behind("/trips"), "records");
+    routes.get("/records", ctx -> ctx.header("Cache-Control", "no-cache").html(page));
+    routes.get("/api/v1/records", this::all);
+    routes.get("/api/v1/records/movements", this::movements);
+    routes.get("/api/v1/records/trace", this::trace);
+    routes.get("/api/v1/records/register.csv", this::register);
+    routes.post("/api/v1/records/check", this::check);
+    routes.post("/api/v1/records/entries", this::keep);
+  }
+
+  private RecordBook records() {
+    return book.get()
+        .orElseThrow(
+            () ->
+                Problem.notFound(
+                    "There is no farm book yet; it comes with the first start of analyse or serve."));
+  }
+
+  private void all(Context ctx) {
+    RecordBook kept = records();
+    Api.answer(
+        ctx,
+        RecordsJson.all(kept.records(), LocalDate.ofInstant(now.get(), zone), kept.isWritable()));
+  }
+
+  private void movements(Context ctx) {
+    Records records = records().records();
+    Year year = year(ctx);
+    Api.answer(
+        ctx,
+        RecordsJson.movements(
+            records,
+            year,
+            records.withWithdrawn(Movement.class).stream()
+                .filter(s -> s.entry().departs().atZone(zone).getYear() == year.getValue())
+                .toList(),
+            Tracing.of(records).overdrawn()));
+  }
+
+  private Year year(Context ctx) {
+    return Span.one(ctx.queryParamMap(), "year")
+        .map(
+            text -> {
+              if (!text.matches("\\d{4}")
+                  || Integer.parseInt(text) < FIRST_YEAR
+                  || Integer.parseInt(text) > LAST_YEAR) {
+                throw Problem.badRequest(
+                    "year: must be a year %d–%d but was '%s'."
+                        .formatted(FIRST_YEAR, LAST_YEAR, text));
+              }
+              return Year.of(Integer.parseInt(text));
+            })
+        .orElseGet(() -> Year.from(now.get().atZone(zone)));
+  }
+
+  private void register(Context ctx) {
+    Year year = year(ctx);
+    String csv = Register.csv(Register.rows(records().records(), year, zone));
+    ctx.contentType("text/csv; charset=utf-8; header=present")
+        .header("Cache-Control", "no-store")
+        .header("Content-Disposition", "attachment; filename=\"movements-%s.csv\"".formatted(year))
+        .result(csv.getBytes(StandardCharsets.UTF_8));
+  }
+
+  private void check(Context ctx) {
+    JsonNode body = body(ctx);
+    if (!(entry(Entry.Kind.MOVEMENT, body) instanceof Movement movement)) {
+      throw new IllegalStateException("what is read as a movement is one");
+    }
+    Records records = records().records();
+    Api.answer(ctx, RecordsJson.prompts(MovementCheck.of(records, movement, zone)));
+  }
+
+  private void keep(Context ctx) {
+    JsonNode body = body(ctx);
+    String by = Api.name(body);
+    Entry.Kind kind =
+        Entry.Kind.of(body.path("kind").asText())
+            .orElseThrow(
+                () ->
+                    Problem.badRequest(
+                        "'kind' must be water, party, permit, health-check, health-rule or movement."));
+    RecordBook kept = records();
+    if (!kept.isWritable()) {
+      throw Problem.forbidden(
+          "This process only reads the farm book; enter it where the tanks are watched.");
+    }
+    Outcome outcome;
+    try {
+      outcome =
+          kept.keep(body.path("id").asText(), by, now.get(), correction(body), entry(kind, body));
+    } catch (IllegalArgumentException e) {
+      throw Problem.badRequest(e.getMessage() + ".");
+    }
+    if (outcome instanceof Outcome.Refused refused) {
+      throw Problem.conflict(refused.reason() + ".");
+    }
+    Recorded recorded =
+        outcome instanceof Outcome.Kept fresh
+            ? fresh.recorded()
+            : ((Outcome.KeptBefore) outcome).recorded();
+    ctx.status(outcome instanceof Outcome.Kept ? 201 : 200);
+    Api.answer(ctx, RecordsJson.kept(recorded));
+  }
+
+  private static Optional<Recorded.Correction> correction(JsonNode body) {
+    return body.hasNonNull("corrects")
+        ? Optional.of(
+            new Recorded.Correction(
+                body.path("corrects").asText(),
+                body.path("why").asText(),
+                body.path("withdraws").asBoolean(false)))
+        : Optional.empty();
+  }
+
+  private static Entry entry(Entry.Kind kind, JsonNode body) {
+    JsonNode fields = body.path("fields");
+    if (!fields.isObject()) {
+      throw Problem.badRequest("'fields' must be an object: what the entry says.");
+    }
+    try {
+      return EntryFields.read(kind, PLAIN.convertValue(fields, FIELDS));
+    } catch (IllegalArgumentException e) {
+      throw Problem.badRequest(e.getMessage() + ".");
+    }
+  }
+
+  /** A movement with its notes is longer than what people do to alarms. */
+  private static JsonNode body(Context ctx) {
+    String type = ctx.contentType();
+    if (type == null || !type.startsWith("application/json")) {
+      throw Problem.wrongType("Content-Type must be application/json.");
+    }
+    byte[] bytes = ctx.bodyAsBytes();
+    if (bytes.length > LARGEST_BODY) {
+      throw Problem.tooLarge("The body must not be over %d bytes.".formatted(LARGEST_BODY));
+    }
+    return Json.read(bytes);
+  }
+
+  private void trace(Context ctx) {
+    Map<String, List<String>> query = ctx.queryParamMap();
+    Records records = records().records();
+    Tracing tracing = Tracing.of(records);
+    Optional<String> movement = Span.one(query, "movement");
+    Optional<String> water = Span.one(query, "water");
+    Optional<Trace> trace;
+    if (movement.isPresent()) {
+      trace =
+          isBackwards(query) ? tracing.backwards(movement.get()) : tracing.forwards(movement.get());
+      if (trace.isEmpty()) {
+        throw Problem.notFound("No movement '%s' stands.".formatted(movement.get()));
+      }
+    } else if (water.isPresent()) {
+      if (records.find(Water.class, water.get()).isEmpty()) {
+        throw Problem.notFound("There is no water '%s'.".formatted(water.get()));
+      }
+      Instant at = Span.instant(query, "at").orElseGet(now);
+      trace =
+          Optional.of(
+              isBackwards(query)
+                  ? tracing.backwards(water.get(), at)
+                  : tracing.forwards(water.get(), at));
+    } else {
+      trace = Optional.empty();
+    }
+    Api.answer(ctx, RecordsJson.trace(records, trace, tracing.overdrawn()));
+  }
+
+  private static boolean isBackwards(Map<String, List<String>> query) {
+    String way = Span.one(query, "way").orElse("backwards");
+    if (!way.equals("backwards") && !way.equals("forwards")) {
+      throw Problem.badRequest("way: must be backwards or forwards but was '%s'.".formatted(way));
+    }
+    return way.equals("backwards");
+  }
+}

@@ -1,0 +1,318 @@
+// SPDX-License-Identifier: Apache-2.0
+// The records: what runs out, a movement with what its papers lack, corrections, traces, a register.
+
+import { recall, remember } from './device.js';
+import { el, say, show } from './dom.js';
+import { ask, askWith } from './feed.js';
+import { begin } from './live.js';
+import { whoIsIt } from './name.js';
+import { entryForm, newId } from './records-form.js';
+import { amount } from './units.js';
+import { dayAndClockWords } from './words.js';
+
+const byId = (id) => document.getElementById(id);
+const DRAFT = 'movement-draft';
+const SOON = 30;
+
+let records = { entries: [], runsOut: [] };
+let year;
+let draftId = newId();
+let corrects;
+
+const of = (kind) => records.entries.filter((entry) => entry.kind === kind);
+const choicesOf = (kind) => () => of(kind).map(({ id, title }) => [id, title]);
+
+const WATERS = [['pond', 'Pond of a farm'], ['tank', 'Tank of a farm'], ['fishery', 'Fishery'],
+  ['open-water', 'River, canal, other water'], ['garden-pond', 'Garden pond']];
+const CONNECTIONS = [['connected', 'Inlet, outlet, or floods'], ['enclosed', 'None of these']];
+const PAPERS = [['farm-authorisation', 'Farm authorisation'], ['fishery-registration', 'Fishery registration'],
+  ['site-permit', 'Site permit'], ['supplier-permit', 'Supplier permit'],
+  ['transporter-authorisation', 'Transporter authorisation'], ['netting-authorisation', 'Netting authorisation'],
+  ['species-licence', 'Species licence'], ['other', 'Another paper']];
+
+const note = { name: 'note', label: 'Note', is: 'long' };
+const choice = (name, label, choices, blank) => ({ name, label, is: 'choice', choices, blank });
+const plain = (name, label, is = 'text') => ({ name, label, is });
+
+const OTHERS = [
+  ['water', 'A water', [plain('name', 'Name'), choice('type', 'What it is', () => WATERS),
+    plain('site', 'Site'), plain('place', 'Grid reference or address'),
+    choice('holder', 'Whose it is', choicesOf('party'), 'ours'),
+    choice('connection', 'Water in or out', () => CONNECTIONS), note]],
+  ['party', 'A supplier, customer or carrier', [plain('name', 'Name'), plain('contact', 'How to reach them'), note]],
+  ['permit', 'A permit, registration or licence', [choice('type', 'What it is', () => PAPERS),
+    plain('reference', 'Number on it'), choice('water', 'For the water', choicesOf('water')),
+    choice('party', 'Whose it is', choicesOf('party'), 'ours'), plain('from', 'First day', 'day'),
+    plain('until', 'Last day, if it has one', 'day'), plain('seen', 'Document last looked at', 'day'), note]],
+  ['health-check', 'A health check', [plain('reference', 'Number of the report'),
+    choice('water', 'Fish of the water', choicesOf('water')), plain('species', 'Kind of fish'),
+    plain('sampled', 'Day of the sample', 'day'), plain('consultant', 'Made by'),
+    plain('until', 'Last day, if the report names one', 'day'), note]],
+  ['health-rule', 'For how long a health check counts', [
+    plain('farmedTroutAndSalmonMonths', 'Trout and salmon of a farm, months', 'whole'),
+    plain('otherMonths', 'All other fish, months', 'whole')]],
+];
+
+const movement = entryForm(byId('movement'), [
+  ['Fish', [plain('species', 'Kind of fish'), plain('count', 'How many', 'whole'),
+    plain('kg', 'All together', 'mass'), plain('died', 'Died on the way', 'whole')]],
+  ['Way', [choice('from', 'From', choicesOf('water'), 'counted in'),
+    choice('to', 'To', choicesOf('water'), 'died, or gone otherwise'),
+    plain('departs', 'Leaving', 'time'), plain('arrives', 'Arriving', 'time'),
+    choice('carrier', 'Carried by', choicesOf('party'), 'ourselves'),
+    plain('vehicle', 'Vehicle and tanks'), plain('distanceKm', 'By road, km', 'number')]],
+  ['Papers', [choice('supplier', 'Supplied by', choicesOf('party'), 'ourselves'),
+    choice('receiver', 'Received by', choicesOf('party')),
+    { name: 'permits', label: 'Permits', is: 'ticks', choices: choicesOf('permit') },
+    { name: 'healthChecks', label: 'Health checks', is: 'ticks', choices: choicesOf('health-check') },
+    plain('consignmentNote', 'Consignment note'), plain('advanceNotice', 'Advance notice: reference, when sent')]],
+  ['Notes', [plain('disinfection', 'Cleaned and disinfected: what, where, when, with what, by whom', 'long'),
+    plain('waterChanged', 'Water changed on the way: where, from where, where the old went', 'long'), note]],
+], changed);
+
+function changed() {
+  remember(DRAFT, JSON.stringify({ id: draftId, corrects, fields: movement.draft() }));
+  show(byId('prompts-part'), false); // what was looked at is another movement now
+}
+
+function restore() {
+  try {
+    const draft = JSON.parse(recall(DRAFT) ?? '');
+    draftId = draft.id;
+    corrects = draft.corrects;
+    movement.restore(draft.fields);
+  } catch {
+    // no draft
+  }
+  drawCorrecting();
+}
+
+function empty() {
+  draftId = newId();
+  corrects = undefined;
+  movement.restore({});
+  remember(DRAFT, '');
+  show(byId('prompts-part'), false);
+  drawCorrecting();
+}
+
+function drawCorrecting() {
+  say(byId('correcting'), corrects
+    ? `This corrects ${corrects.title}: ${corrects.why}. Both stay readable.` : '');
+  show(byId('correcting'), corrects !== undefined);
+}
+
+/** Does something and says what came of it. */
+async function acting(button, act) {
+  show(byId('trouble'), false);
+  show(byId('done'), false);
+  button.disabled = true;
+  try {
+    const said = await act();
+    if (said) {
+      say(byId('done'), said);
+      show(byId('done'), true);
+    }
+  } catch (error) {
+    say(byId('trouble'), `Not done. ${error.message}`);
+    show(byId('trouble'), true);
+    byId('trouble').scrollIntoView({ block: 'center' });
+  } finally {
+    button.disabled = false;
+  }
+}
+
+const pressed = (button, act) => button.addEventListener('click', () => acting(button, act));
+
+pressed(byId('look'), async () => {
+  const { prompts, sourcesCheckedOn } = await askWith('/api/v1/records/check', { fields: movement.read() });
+  byId('prompts').replaceChildren(...prompts.map(({ words, source, mark }) =>
+    el('li', {}, el('p', {}, words), el('p', { class: 'quiet' }, `${source} [${mark}]`))));
+  say(byId('prompts-heading'), prompts.length > 0 ? 'To look at before it is kept' : 'Nothing is missing that we ask for');
+  say(byId('checked-on'), `Sources last gone through on ${sourcesCheckedOn}. The law changes, and your permits come first; you decide.`);
+  show(byId('prompts-part'), true);
+});
+
+pressed(byId('keep'), async () => {
+  const by = await whoIsIt();
+  if (!by) {
+    return '';
+  }
+  await askWith('/api/v1/records/entries', {
+    id: draftId, by, kind: 'movement', fields: movement.read(),
+    ...(corrects ? { corrects: corrects.id, why: corrects.why } : {}),
+  });
+  empty();
+  await load();
+  return 'Kept.';
+});
+
+byId('clear').addEventListener('click', empty);
+
+/** Asks why, in a dialog; empty if the person turned back. */
+function askWhy(title) {
+  const input = el('input', { id: 'why', maxlength: '120', required: '' });
+  const form = el('form', {}, el('label', { for: 'why' }, 'Why?'), input, el('div', { class: 'row' },
+    el('button', { class: 'solid', type: 'submit' }, 'Go on'), el('button', { type: 'button' }, 'Back')));
+  const dialog = el('dialog', { 'aria-label': title }, el('h2', {}, title), form);
+  document.body.append(dialog);
+  dialog.showModal();
+  return new Promise((resolve) => {
+    let why = '';
+    form.addEventListener('submit', (event) => {
+      event.preventDefault();
+      why = input.value.trim();
+      if (why) {
+        dialog.close();
+      }
+    });
+    form.querySelector('[type=button]').addEventListener('click', () => dialog.close());
+    dialog.addEventListener('close', () => {
+      dialog.remove();
+      resolve(why);
+    });
+  });
+}
+
+async function correct(entry) {
+  const why = await askWhy(`Correct ${entry.title}`);
+  if (why) {
+    movement.fill(entry.fields);
+    draftId = newId();
+    corrects = { id: entry.id, title: entry.title, why };
+    changed();
+    drawCorrecting();
+    byId('new-part').scrollIntoView();
+  }
+}
+
+async function withdraw(entry) {
+  const why = await askWhy(`${entry.title} was never to be recorded`);
+  const by = why ? await whoIsIt() : '';
+  if (!by) {
+    return '';
+  }
+  await askWith('/api/v1/records/entries', {
+    id: newId(), by, kind: entry.kind, fields: entry.fields, corrects: entry.id, why, withdraws: true,
+  });
+  await load();
+  return 'Withdrawn; it stays readable.';
+}
+
+function button(words, act) {
+  const node = el('button', { type: 'button' }, words);
+  pressed(node, act);
+  return node;
+}
+
+const versionWords = ({ at, by, why, withdraws, title }) =>
+  `${title}. ${dayAndClockWords(Date.parse(at))}, ${by}${why ? `; ${withdraws ? 'withdrawn' : 'corrected'}: ${why}` : ''}`;
+
+function versions(entry) {
+  return entry.versions.length < 2 ? [] : [el('details', {},
+    el('summary', {}, `${entry.versions.length} versions`),
+    el('ul', {}, ...entry.versions.map((version) => el('li', {}, versionWords(version)))))];
+}
+
+function movementPart(entry) {
+  const { fields, overdrawn, withdrawn } = entry;
+  const weight = fields.kg === undefined ? '' : `, ${amount('mass', fields.kg)}`;
+  const number = fields.count === undefined ? '' : `${fields.count} `;
+  return el('li', {},
+    el('p', withdrawn ? { class: 'gone' } : {}, `${number}${fields.species}${weight}: ${entry.fromName ?? 'counted in'} → ${entry.toName ?? 'died or gone'}`),
+    el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(fields.departs))} to ${dayAndClockWords(Date.parse(fields.arrives))}; recorded by ${entry.versions.at(-1).by}`),
+    ...(withdrawn ? [el('p', {}, 'Withdrawn')] : []),
+    ...(overdrawn ? [el('p', { class: 'soon' }, `Took ${overdrawn.took}; the books hold ${Math.round(overdrawn.held)} there.`)] : []),
+    ...versions(entry),
+    ...(withdrawn ? [] : [el('div', { class: 'row' },
+      button('Where from', () => trace(`movement=${entry.id}&way=backwards`, `Where ${entry.title} came from`)),
+      button('Where to', () => trace(`movement=${entry.id}&way=forwards`, `Where ${entry.title} went`)),
+      button('Correct', () => correct(entry)),
+      button('Withdraw', () => withdraw(entry)))]));
+}
+
+const fishWords = (fish, perhaps) => perhaps && fish < 0.5 ? 'perhaps some' : `about ${+fish.toFixed(fish < 10 ? 1 : 0)}${perhaps ? ', perhaps more' : ''}`;
+
+async function trace(query, title) {
+  const { trace: found } = await ask(`/api/v1/records/trace?${query}`);
+  say(byId('trace-heading'), title);
+  say(byId('trace-words'), [`${+found.fish.toFixed(0)} fish followed.`,
+    found.died > 0.5 ? `Died or left the books: about ${found.died.toFixed(0)}.` : '',
+    found.notKnown > 0.5 ? `Not known from where: about ${found.notKnown.toFixed(0)}.` : ''].filter(Boolean).join(' '));
+  byId('steps').replaceChildren(...found.steps.map((step) => el('tr', {},
+    el('td', {}, dayAndClockWords(Date.parse(step.departs))), el('td', {}, step.fromName ?? 'counted in'),
+    el('td', {}, step.toName ?? 'died or gone'), el('td', {}, step.title),
+    el('td', {}, fishWords(step.likelyFish, step.perhaps)))));
+  byId('trace-ends').replaceChildren(...found.ends.map((end) => el('li', {},
+    `${end.name}: ${fishWords(end.likelyFish, end.perhaps)} ${end.species}${found.way === 'backwards' ? ', first counted in there' : ', there now by the books'}`)));
+  show(byId('trace-part'), true);
+  byId('trace-heading').focus();
+}
+
+function endPart({ title, about, last, daysLeft, byRule }) {
+  const when = daysLeft < 0 ? `ended ${-daysLeft} days ago` : daysLeft === 0 ? 'ends today' : `${daysLeft} days left`;
+  return el('li', {},
+    el('p', daysLeft < SOON ? { class: 'soon' } : {}, `${last}: ${title}, ${when}`),
+    el('p', { class: 'quiet' }, [about ?? 'ours', byRule ? 'reckoned from the sample' : ''].filter(Boolean).join('; ')));
+}
+
+function knownPart(entry) {
+  return el('li', {}, el('p', {}, entry.title), ...versions(entry), el('div', { class: 'row' },
+    ...(entry.kind === 'water' ? [
+      button('Fish from where', () => trace(`water=${entry.id}&way=backwards`, `Where the fish of ${entry.title} came from`))] : []),
+    button('Withdraw', () => withdraw(entry))));
+}
+
+const others = OTHERS.map(([kind, title, fields]) => {
+  const form = el('form', { novalidate: '', autocomplete: 'off' });
+  const entry = entryForm(form, [[title, fields]]);
+  let id = newId();
+  form.append(el('div', { class: 'row' }, button('Keep', async () => {
+    const by = await whoIsIt();
+    if (!by) {
+      return '';
+    }
+    await askWith('/api/v1/records/entries', { id, by, kind, fields: entry.read() });
+    id = newId();
+    entry.restore({});
+    await load();
+    return 'Kept.';
+  })));
+  byId('others').append(el('details', {}, el('summary', {}, title), form));
+  return entry;
+});
+
+async function load() {
+  records = await ask('/api/v1/records');
+  year ??= Number(records.today.slice(0, 4));
+  const { movements } = await ask(`/api/v1/records/movements?year=${year}`);
+  movement.offer();
+  others.forEach((form) => form.offer());
+  byId('ends').replaceChildren(...records.runsOut.map(endPart));
+  show(byId('no-ends'), records.runsOut.length === 0);
+  byId('known').replaceChildren(...records.entries.map(knownPart));
+  say(byId('year'), String(year));
+  byId('csv').href = `/api/v1/records/register.csv?year=${year}`;
+  byId('movements').replaceChildren(...movements.map(movementPart));
+  show(byId('no-movements'), movements.length === 0);
+  byId('keep').disabled = !records.writable;
+}
+
+const turn = (by) => async () => {
+  year += by;
+  await load();
+};
+pressed(byId('year-before'), turn(-1));
+pressed(byId('year-after'), turn(1));
+byId('print').addEventListener('click', () => print());
+
+let begun = false;
+begin((state) => {
+  if (!begun && state.now) {
+    begun = true;
+    acting(byId('look'), async () => {
+      await load();
+      restore();
+    });
+  }
+}, () => true);

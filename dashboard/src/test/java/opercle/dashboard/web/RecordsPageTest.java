@@ -1,0 +1,130 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.book.FarmBook;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The records in a real browser. */
+class RecordsPageTest {
+
+  @TempDir private static Path folder;
+  private static FarmBook book;
+  private static DashboardServer server;
+  private static Browser browser;
+
+  @BeforeAll
+  static void open() {
+    book = FarmBook.open(folder.resolve("book.db"));
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            FakeFarm.quiet(),
+            new FakeTraces(),
+            PastAlarms.NONE,
+            Optional.empty(),
+            List.of(new KeptRecords(book).api()));
+    browser = Browser.open();
+  }
+
+  @AfterAll
+  static void close() {
+    browser.close();
+    server.close();
+    book.close();
+  }
+
+  @AfterEach
+  void forget() {
+    browser.run("localStorage.clear(); return true;");
+  }
+
+  private static void look() {
+    browser.go("http://127.0.0.1:" + server.port() + "/records");
+    browser.until("the movements", () -> browser.all("#movements li").size() > 1);
+  }
+
+  /** As typed: the value, and the event that follows it. */
+  private static void fill(String label, String value) {
+    browser
+        .driver()
+        .executeScript(
+            "const l = [...document.querySelectorAll('#movement label')].find((x) => x.textContent === arguments[0]);"
+                + "const i = document.getElementById(l.htmlFor); i.value = arguments[1];"
+                + "i.dispatchEvent(new Event('input', { bubbles: true }));",
+            label,
+            value);
+  }
+
+  private static String value(String label) {
+    return String.valueOf(
+        browser
+            .driver()
+            .executeScript(
+                "const l = [...document.querySelectorAll('#movement label')].find((x) => x.textContent === arguments[0]);"
+                    + "return document.getElementById(l.htmlFor).value;",
+                label));
+  }
+
+  @Test
+  void whatRunsOut_comesSoonestFirst() {
+    look();
+
+    assertThat(browser.text("#ends li:first-child"))
+        .startsWith("2026-03-20: supplier permit SU-3, 6 days left");
+    assertThat(browser.all("#movement input:checked")).as("nothing is ticked").isEmpty();
+  }
+
+  @Test
+  void halfFilledMovement_isStillThere_andItsPromptsComeBeforeItIsKept() {
+    look();
+    fill("Kind of fish", "Tench");
+    fill("How many", "12");
+    fill("From", KeptRecords.STEW);
+    fill("To", KeptRecords.LONG_WATER);
+    look();
+    browser.until("the draft", () -> value("How many").equals("12"));
+    assertThat(value("To")).isEqualTo(KeptRecords.LONG_WATER);
+
+    fill("Leaving", "2026-03-12T08:00");
+    fill("Arriving", "2026-03-12T09:30");
+    assertThat(browser.find("#keep").isDisplayed()).isFalse();
+    browser.find("#look").click();
+    browser.until("the prompts", () -> browser.find("#keep").isDisplayed());
+    assertThat(browser.text("#prompts")).contains("No site permit for Long Water is named.");
+
+    browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
+    look();
+    browser.until("the draft again", () -> value("How many").equals("12"));
+    browser.find("#look").click();
+    browser.until("the prompts again", () -> browser.find("#keep").isDisplayed());
+    browser.find("#keep").click();
+    browser.until("it is kept", () -> browser.text("#done").equals("Kept."));
+    assertThat(browser.text("#movements li:first-child")).contains("12 Tench", "recorded by Maren");
+    assertThat(value("How many")).isEmpty();
+  }
+
+  @Test
+  void trace_isATable() {
+    look();
+
+    browser
+        .driver()
+        .executeScript(
+            "[...document.querySelectorAll('#movements li')].find((x) => x.textContent.includes('118 Common carp'))"
+                + ".querySelector('.row button').click();");
+
+    browser.until("the trace", () -> browser.find("#trace-part").isDisplayed());
+    assertThat(browser.text("#trace-words"))
+        .contains("118 fish followed.", "Not known from where: about 18.");
+    assertThat(browser.text("#trace-ends")).contains("Stew 2: about 100 Common carp");
+  }
+}
