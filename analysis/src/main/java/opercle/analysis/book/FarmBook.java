@@ -98,19 +98,21 @@ public final class FarmBook implements AutoCloseable {
       if (closed) {
         throw new BookException("the farm book %s is closed".formatted(file));
       }
+      boolean done = false;
       try {
         Connection connection = writer();
         connection.setAutoCommit(false);
         T result = work.run(connection);
         connection.commit();
         connection.setAutoCommit(true);
+        done = true;
         return result;
       } catch (SQLException e) {
-        drop();
         throw failed(file, what, e);
-      } catch (RuntimeException e) {
-        drop();
-        throw e;
+      } finally {
+        if (!done) {
+          drop(); // whatever was thrown, the next one must not commit half of this
+        }
       }
     }
   }

@@ -18,6 +18,7 @@ import opercle.analysis.farm.FarmChanges;
 import opercle.analysis.farm.FarmMerge;
 import opercle.analysis.farm.FarmReader;
 import opercle.analysis.farm.FarmWriter;
+import opercle.ingest.settings.UnusableInputException;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -71,7 +72,7 @@ public final class FarmDesk implements FarmDoor {
       records.takeFile(file, now, fileName, Optional.of(file), List.of("As in " + fileName + "."));
     } else if (!fileBefore.get().equals(file)) {
       Farm inForce = newest.get().farm();
-      Farm merged = FarmMerge.of(fileBefore.get(), file, inForce);
+      Farm merged = usable(FarmMerge.of(fileBefore.get(), file, inForce), inForce, fileName);
       List<String> what = FarmChanges.between(inForce, merged);
       boolean isNew = !merged.equals(inForce);
       records.takeFile(file, now, fileName, Optional.of(merged).filter(f -> isNew), what);
@@ -148,6 +149,23 @@ public final class FarmDesk implements FarmDoor {
   }
 
   /** Only what can be read again may get into the book; the reader knows every limit. */
+  /**
+   * What file and pages make together, where it is a farm: both may have taken out the other's last
+   * tank. What could not be read again must never be kept, or nothing would start any more.
+   */
+  private static Farm usable(Farm merged, Farm inForce, String fileName) {
+    try {
+      return checked(merged);
+    } catch (UnusableInputException e) {
+      log.error(
+          "{} was changed by hand, but with what was set up on the pages it makes no farm ({});"
+              + " what was in force before goes on",
+          fileName,
+          e.getMessage());
+      return inForce;
+    }
+  }
+
   private static Farm checked(Farm farm) {
     return FarmReader.parse("farm", FarmWriter.write(farm));
   }

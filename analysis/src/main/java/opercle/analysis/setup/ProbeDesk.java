@@ -22,6 +22,7 @@ import org.slf4j.LoggerFactory;
 public final class ProbeDesk {
 
   private static final Logger log = LoggerFactory.getLogger(ProbeDesk.class);
+  private static final int LONGEST_TOPIC = 200;
   private static final int LONGEST_PROBE = 64;
   private static final int MOST_ASSIGNED = 1_000;
 
@@ -80,7 +81,7 @@ public final class ProbeDesk {
     if (farm.version().farm().tank(tank).isEmpty()) {
       throw new RefusedActException("This farm has no tank '%s'.".formatted(tank));
     }
-    if (topic.contains("+") || topic.contains("#") || topic.startsWith("opercle/")) {
+    if (!isProbesTopic(topic)) {
       throw new RefusedActException("'%s' is not a probe's topic.".formatted(topic));
     }
     if (assigned.size() >= MOST_ASSIGNED) {
@@ -110,6 +111,18 @@ public final class ProbeDesk {
     return mapping;
   }
 
+  /**
+   * Whether a broker takes it as the topic of one probe: no wildcard, nothing of our own or of the
+   * broker's, no control character. One that it refused would keep the whole front door shut.
+   */
+  private static boolean isProbesTopic(String topic) {
+    return !topic.isBlank()
+        && topic.length() <= LONGEST_TOPIC
+        && !topic.startsWith("$")
+        && !topic.startsWith("opercle/")
+        && topic.codePoints().noneMatch(c -> c == '+' || c == '#' || Character.isISOControl(c));
+  }
+
   /** Takes an assignment back; where there is none, nothing happens. */
   public synchronized void takeBack(String topic, String pointer, String by) {
     boolean there =
@@ -126,7 +139,9 @@ public final class ProbeDesk {
   private void changed() {
     assigned = records.assigned();
     List<TopicMapping> mappings = mappings();
-    mappings.forEach(m -> unknown.forget(m.topicFilter()));
+    mappings.stream()
+        .filter(m -> m.valuePointer().isEmpty()) // a message with more values has others to assign
+        .forEach(m -> unknown.forget(m.topicFilter()));
     followers.forEach(follower -> follower.accept(mappings));
   }
 

@@ -45,6 +45,10 @@ public record Review(
 
   private static final Duration METER_REACH = Duration.ofMinutes(2);
   private static final Duration BEFORE_FAILURE = Duration.ofMinutes(5);
+
+  /** A meter that stops later than this has not to do with it. */
+  private static final Duration AFTER_FAILURE = Duration.ofMinutes(10);
+
   private static final double OFF_SHARE = 0.05;
 
   public Review {
@@ -137,7 +141,7 @@ public record Review(
                   Duration.ofSeconds((long) Math.ceil(bend.toleranceSeconds())),
                   bend.slopeBeforeMgPerLPerHour(),
                   bend.slopeAfterMgPerLPerHour(),
-                  meterStopped(trip, trace, earliest),
+                  meterStopped(trip, trace, earliest, at.plus(AFTER_FAILURE)),
                   meter(trace, at.minusSeconds(600), at),
                   meter(trace, at.plusSeconds(60), at.plusSeconds(360)),
                   watch.stream()
@@ -154,10 +158,15 @@ public record Review(
     };
   }
 
-  private static Optional<Instant> meterStopped(Trip trip, TripTrace trace, Instant earliest) {
+  /** When the meter stopped about then; at the end of a trip the driver shuts the gas. */
+  private static Optional<Instant> meterStopped(
+      Trip trip, TripTrace trace, Instant earliest, Instant latest) {
     double set = trip.tank().supply().flowLPerMin();
     for (Samples meter : Samples.of(trace, Quantity.GAS_FLOW)) {
       for (int i = meter.firstAt(earliest); i < meter.size(); i++) {
+        if (meter.time(i).isAfter(latest)) {
+          break;
+        }
         if (meter.value(i) <= OFF_SHARE * set) {
           return Optional.of(meter.time(i));
         }

@@ -227,11 +227,9 @@ final class Services {
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
     @Nullable FarmDesk changed = desk;
     List<WatchListener> overMqtt = new ArrayList<>();
-    if (changed != null) {
-      FarmOverMqtt farm = new FarmOverMqtt(changed, topics, link);
-      parts.add(farm.listen(named(settings, "farm-change")));
-      overMqtt.add(farm);
-    }
+    Optional<FarmOverMqtt> farmOverMqtt =
+        Optional.ofNullable(changed).map(farm -> new FarmOverMqtt(farm, topics, link));
+    farmOverMqtt.ifPresent(overMqtt::add);
     List<WatchListener> listeners =
         Stream.concat(
                 Stream.of(new AlarmLog(), history, events, announcer, status.on(link), stale),
@@ -242,6 +240,8 @@ final class Services {
     if (changed != null) {
       changed.follow(version -> watch.describe(version.farm(), version.by()));
     }
+    // Only now: what is changed before the watch follows would be told as done and not be so.
+    farmOverMqtt.ifPresent(farm -> parts.add(farm.listen(named(settings, "farm-change"))));
     parts.add(new ActsOverMqtt(watch, topics, link, stale).listen(named(settings, "acknowledge")));
     parts.add(() -> status.farewell(link));
     return watch;

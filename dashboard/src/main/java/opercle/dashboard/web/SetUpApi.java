@@ -158,7 +158,11 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
         OptionalLong.empty(),
         by,
         before -> {
-          SetUpTanks.required(before, id);
+          Tank tank = SetUpTanks.required(before, id);
+          if (tank.isStocked()) {
+            throw new RefusedActException(
+                "Fish are written down in %s. Take them out first.".formatted(tank.name()));
+          }
           if (before.tanks().size() == 1) {
             throw new RefusedActException(
                 "It is the farm's only tank. Add another before you take this one out.");
@@ -174,9 +178,11 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     JsonNode body = Api.body(ctx);
     String by = Api.name(body);
     String id = ctx.pathParam("id");
+    // The version that the sender saw: fish that are sent twice are put in once.
+    JsonNode seen = body.path("basedOn");
     change(
         ctx,
-        OptionalLong.empty(),
+        seen.isIntegralNumber() ? OptionalLong.of(seen.longValue()) : OptionalLong.empty(),
         by,
         before -> {
           Tank tank = SetUpTanks.required(before, id);

@@ -45,7 +45,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private static final int USUAL_LIST = 20;
   private static final int LONGEST_LIST = 100;
-  private static final int LARGEST_FILE = 128 * 1024 * 1024;
+  private static final int LARGEST_FILE = 16 * 1024 * 1024;
   private static final ValidRange TEMPERATURE = new ValidRange("", "temperatureC", 0.0, 35.0, "°C");
   private static final ValidRange EACH =
       new ValidRange("", "meanMassKg", OxygenDemand.LIGHTEST_KG, OxygenDemand.HEAVIEST_KG, "kg");
@@ -216,7 +216,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     if (ctx.contentLength() > LARGEST_FILE) {
       throw Problem.tooLarge("The file must not be over %d MB.".formatted(LARGEST_FILE >> 20));
     }
-    return ctx.req().getInputStream();
+    return new BoundedStream(
+        ctx.req().getInputStream(),
+        LARGEST_FILE,
+        () -> Problem.tooLarge("The file must not be over %d MB.".formatted(LARGEST_FILE >> 20)));
   }
 
   private void rates(Context ctx) {

@@ -2,7 +2,7 @@
 // Fields of a form, each with its unit and, where the server finds one, what is wrong with it.
 
 import { el, say } from './dom.js';
-import { inside, shown, unitOf } from './units.js';
+import { inside, shown, typedNumber, unitOf } from './units.js';
 
 /**
  * Fields in their place.
@@ -68,7 +68,7 @@ function valueOf({ kind, unit, choices, type }, typed) {
   if (choices || (kind === undefined && unit === undefined)) {
     return typed;
   }
-  const number = Number(typed.replace(',', '.'));
+  const number = typedNumber(typed);
   if (Number.isNaN(number)) {
     return typed;
   }

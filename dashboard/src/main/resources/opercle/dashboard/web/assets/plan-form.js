@@ -2,7 +2,7 @@
 // What a plan is asked for: the fields, in the units of this device, to and from the server's.
 
 import { el, say } from './dom.js';
-import { inside, insideDifference, shown, unitOf } from './units.js';
+import { inside, insideDifference, shown, typedNumber, unitOf } from './units.js';
 
 const plain = { unit: '', read: (x) => x, write: (x) => x };
 const measured = (kind) => ({
@@ -144,7 +144,7 @@ function valueOf({ input, choices, read }) {
   if (typed === '') {
     return undefined;
   }
-  const number = Number(typed.replace(',', '.'));
+  const number = typedNumber(typed);
   return choices || Number.isNaN(number) ? typed : read(number);
 }
 

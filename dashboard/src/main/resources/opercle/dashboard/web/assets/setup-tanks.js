@@ -83,6 +83,8 @@ export function tankList(root, newRoot, act) {
       event.preventDefault();
       mark();
       wrong.hidden = true;
+      const button = form.querySelector('[type=submit]');
+      button.disabled = true; // a second tap must not send it twice
       try {
         if (await act((by) => send(by, read()), done)) {
           close();
@@ -91,6 +93,8 @@ export function tankList(root, newRoot, act) {
         const left = mark(error.errors);
         say(wrong, error.errors ? left.map(({ detail }) => detail).join(' ') : error.message);
         wrong.hidden = wrong.textContent === '';
+      } finally {
+        button.disabled = false;
       }
     });
     place.append(form);
@@ -99,6 +103,7 @@ export function tankList(root, newRoot, act) {
   }
 
   function fishForm(tank, what) {
+    const basedOn = known.version; // what was seen: sent twice, it is done once
     const there = new Set(tank.loads.map(({ species }) => species));
     const species = known.species.filter(({ id }) => what === 'add' || there.has(id))
       .map(({ id, name }) => [id, name]);
@@ -111,13 +116,13 @@ export function tankList(root, newRoot, act) {
     const nodes = [...part.nodes];
     if (what === 'take') {
       const all = el('button', { type: 'button' }, 'All of them');
-      all.addEventListener('click', () => act((by) => post(tank.id, { by, do: 'empty' }), `${tank.name} is empty now.`)
+      all.addEventListener('click', () => act((by) => post(tank.id, { by, basedOn, do: 'empty' }), `${tank.name} is empty now.`)
         .then((done) => done && all.closest('form').remove(), () => {}));
       nodes.push(el('div', { class: 'field' }, all));
     }
     return { ...part, nodes, title: what === 'add' ? `Fish into ${tank.name}` : `Fish out of ${tank.name}`,
       submit: what === 'add' ? 'Put them in' : 'Take them out',
-      send: (by, typed) => post(tank.id, { by, do: what, ...typed }),
+      send: (by, typed) => post(tank.id, { by, basedOn, do: what, ...typed }),
       done: `${tank.name}: noted, and the watch has it.` };
   }
 

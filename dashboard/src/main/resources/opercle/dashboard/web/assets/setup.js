@@ -39,7 +39,9 @@ async function act(does, said) {
   } catch (error) {
     say(byId('said'), '');
     if (!error.errors) {
-      say(byId('trouble'), `Not done. ${error.message}`);
+      say(byId('trouble'), error.status >= 400 && error.status < 500
+        ? `Not done. ${error.message}`
+        : `It is not certain that this was done. Look before you send it again. ${error.message}`);
       show(byId('trouble'), true);
     }
     throw error;

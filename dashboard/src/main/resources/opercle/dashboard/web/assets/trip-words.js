@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What the pages of trips share: ids, lengths of time, and figures that were typed.
 
-import { inside } from './units.js';
+import { inside, typedNumber } from './units.js';
 
 /** An id that no other form has. */
 export function newId() {
@@ -21,14 +21,14 @@ export function spanWords(minutes) {
 
 /** What stands in a field as the server wants it; undefined where it is empty. */
 export function readNumber(field, name, kind) {
-  const text = field.value.trim().replace(',', '.');
+  const text = field.value.trim();
   if (text === '') {
     return undefined;
   }
-  const value = Number(text);
+  const value = typedNumber(text);
   field.setAttribute('aria-invalid', String(!Number.isFinite(value)));
   if (!Number.isFinite(value)) {
-    throw new Error(`${name}: “${text}” is no number.`);
+    throw new Error(`${name}: “${text}” is no number. Write it like 1200 or 1.2.`);
   }
   return kind ? inside(kind, value) : value;
 }

@@ -7,6 +7,13 @@ import { recall, remember } from './device.js';
 // Exact by definition: the pound by the agreement of 1959, the stone as 14 of it and the gallon of
 // the United Kingdom by its Units of Measurement Regulations 1995; the gallon of the United States
 // as 231 cubic inches (NIST Handbook 44, appendix C).
+/**
+ * What somebody typed as a number, with a point or a comma; NaN where it is none, or where nobody
+ * can tell: "1,200" is twelve hundred to one and one and a fifth to another.
+ */
+export const typedNumber = (typed) =>
+  (/,\d{3}(?!\d)/.test(typed) ? NaN : Number(typed.replace(',', '.')));
+
 export const KG_PER_POUND = 0.45359237;
 export const POUNDS_PER_STONE = 14;
 export const LITRES_PER_UK_GALLON = 4.54609;
