@@ -194,6 +194,16 @@ public final class TripRecords {
         });
   }
 
+  /** Takes back what a trip taught: as it is written now it teaches nothing. */
+  public void unlearn(String trip) {
+    book.write(
+        "take back what a trip taught",
+        connection -> {
+          TripTable.unlearn(connection, farm, trip);
+          return trip;
+        });
+  }
+
   private List<TripEntry> entries(Connection connection, String trip) throws SQLException {
     try (PreparedStatement select =
         connection.prepareStatement(

@@ -190,6 +190,15 @@ final class TripTable {
     }
   }
 
+  static void unlearn(Connection connection, String farm, String trip) throws SQLException {
+    try (PreparedStatement delete =
+        connection.prepareStatement("DELETE FROM trip_demand WHERE farm = ? AND trip = ?")) {
+      delete.setString(1, farm);
+      delete.setString(2, trip);
+      var unused = delete.executeUpdate();
+    }
+  }
+
   static List<PastDemand> demands(Connection connection, String farm) throws SQLException {
     try (PreparedStatement select =
         connection.prepareStatement(

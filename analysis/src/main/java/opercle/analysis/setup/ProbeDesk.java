@@ -96,7 +96,7 @@ public final class ProbeDesk {
               topic,
               tank,
               quantity,
-              probe(topic, pointer),
+              distinct(probe(topic, pointer), topic, pointer, tank, quantity),
               pointer,
               Optional.empty(),
               unit,
@@ -147,6 +147,25 @@ public final class ProbeDesk {
 
   private List<TopicMapping> mappings() {
     return assigned.stream().map(Assigned::mapping).toList();
+  }
+
+  /** The name, made another where a different topic of that tank and quantity has it already. */
+  private String distinct(
+      String name, String topic, String pointer, String tank, Quantity quantity) {
+    boolean taken =
+        assigned.stream()
+            .map(Assigned::mapping)
+            .anyMatch(
+                m ->
+                    m.tank().equals(tank)
+                        && m.quantity() == quantity
+                        && m.probe().equals(name)
+                        && !(m.topicFilter().equals(topic) && m.valuePointer().equals(pointer)));
+    if (!taken) {
+      return name;
+    }
+    String mark = "-%06x".formatted((topic + " " + pointer).hashCode() & 0xFFFFFF);
+    return name.substring(0, Math.min(name.length(), LONGEST_PROBE - mark.length())) + mark;
   }
 
   /**

@@ -56,15 +56,19 @@ public record GasFigures(
     boolean reckoned = false;
     if (cylinder.isPresent() && start.isPresent()) {
       Cylinder bottle = new Cylinder(cylinder.get().waterLitres());
-      if (used.isEmpty() && end.isPresent()) {
-        used =
-            OptionalDouble.of(
-                bottle.usableLitres(start.getAsDouble(), CYLINDER_C, end.getAsDouble()));
-      } else if (end.isEmpty() && used.isPresent()) {
-        end =
-            OptionalDouble.of(
-                bottle.gaugeAfterBar(start.getAsDouble(), CYLINDER_C, used.getAsDouble()));
-        reckoned = true;
+      try {
+        if (used.isEmpty() && end.isPresent()) {
+          used =
+              OptionalDouble.of(
+                  bottle.usableLitres(start.getAsDouble(), CYLINDER_C, end.getAsDouble()));
+        } else if (end.isEmpty() && used.isPresent()) {
+          end =
+              OptionalDouble.of(
+                  bottle.gaugeAfterBar(start.getAsDouble(), CYLINDER_C, used.getAsDouble()));
+          reckoned = true;
+        }
+      } catch (IllegalArgumentException beyondTheFormula) {
+        // A gauge or meter that said what no cylinder can hold: the rest of the review stands.
       }
     }
     return new GasFigures(

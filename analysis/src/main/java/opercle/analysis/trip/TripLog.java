@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.trip;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
@@ -21,6 +22,9 @@ import opercle.analysis.trip.TripEntry.Unloaded;
  * ({@link #replaced}).
  */
 public final class TripLog {
+
+  /** A trip or a night in one piece is no longer than this. */
+  public static final Duration LONGEST = Duration.ofDays(8);
 
   private final List<TripEntry> entries;
   private final Map<String, TripEntry> inForce; // by the id of the first of a line of corrections
@@ -119,6 +123,14 @@ public final class TripLog {
             out -> {
               throw new RefusedEntryException(
                   "The fish cannot go out at %s: they went in then.".formatted(out.time()));
+            });
+    unloaded()
+        .filter(out -> out.time().isAfter(in.plus(LONGEST)))
+        .ifPresent(
+            out -> {
+              throw new RefusedEntryException(
+                  "The fish went in at %s: %s is more than %d days later, too long for one trip."
+                      .formatted(in, out.time(), LONGEST.toDays()));
             });
   }
 

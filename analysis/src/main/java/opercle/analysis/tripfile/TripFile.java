@@ -16,6 +16,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.regex.Pattern;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.trip.RefusedEntryException;
 import opercle.analysis.trip.TripEntry;
@@ -52,6 +53,9 @@ public record TripFile(
   private static final int MOST_SERIES = 200;
   private static final int MOST_READINGS = 5_000_000;
   private static final int MOST_EVENTS = 100_000;
+
+  /** As probes are called everywhere: nothing that a spreadsheet would run. */
+  private static final Pattern PROBE = Pattern.compile("[A-Za-z0-9][A-Za-z0-9._-]*");
 
   public TripFile {
     readings = List.copyOf(readings);
@@ -224,7 +228,10 @@ public record TripFile(
 
   private static List<Reading> series(Fields s, String tank) {
     Quantity quantity = s.word("quantity", EntryForm.words(Quantity.values(), Quantity::id));
-    String probe = s.text("probe", 1, 60);
+    String probe = s.text("probe", 1, 64);
+    if (!PROBE.matcher(probe).matches()) {
+      return s.wrong("probe", "letters, digits, dots, dashes and underlines", "", List.of());
+    }
     s.word("unit", Map.of(quantity.unit(), quantity.unit()));
     Instant start = s.time("start");
     JsonNode micros = s.list("micros");

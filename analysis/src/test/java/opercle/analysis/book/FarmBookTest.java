@@ -92,6 +92,15 @@ class FarmBookTest {
                         throw new IllegalStateException("no");
                       }))
           .isInstanceOf(IllegalStateException.class);
+      assertThatThrownBy(
+              () ->
+                  book.write(
+                      "add one",
+                      c -> {
+                        var unused = addGap(c, "b");
+                        throw new StackOverflowError("whatever it is");
+                      }))
+          .isInstanceOf(StackOverflowError.class);
       assertThat(count(book)).isZero();
       var unused = book.write("add", c -> addGap(c, "a"));
       assertThat(count(book)).isEqualTo(1);

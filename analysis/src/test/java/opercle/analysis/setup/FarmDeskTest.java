@@ -119,4 +119,31 @@ class FarmDeskTest {
 
     assertThat(desk.change(OptionalLong.empty(), "Robin", f -> f).number()).isEqualTo(1);
   }
+
+  /**
+   * The page took out one tank and a hand the other: a farm without tanks could not be read again.
+   */
+  @Test
+  void fileAndPages_thatTogetherMakeNoFarm_leaveWhatWasInForce() {
+    Farm both = FarmReader.parse("farm.yaml", TWO);
+    FarmDesk desk = start(both);
+    desk.change(
+        OptionalLong.empty(),
+        "Maren",
+        before -> new Farm(before.name(), before.altitudeM(), before.tanks().subList(1, 2)));
+
+    FarmDesk again = start(new Farm(both.name(), both.altitudeM(), both.tanks().subList(0, 1)));
+
+    assertThat(again.farm().tankIds()).containsExactly("h2");
+    assertThat(start(new Farm(both.name(), both.altitudeM(), both.tanks().subList(0, 1))).farm())
+        .isEqualTo(again.farm());
+  }
+
+  private static final String TWO =
+      """
+      farm: Sallowmere
+      tanks:
+        - { id: h1, name: Holding 1, kind: holding, waterLitres: 1500, supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 } }
+        - { id: h2, name: Holding 2, kind: holding, waterLitres: 1500, supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 } }
+      """;
 }

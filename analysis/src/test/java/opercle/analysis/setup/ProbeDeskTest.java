@@ -24,6 +24,8 @@ import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 class ProbeDeskTest {
 
@@ -105,5 +107,46 @@ class ProbeDeskTest {
         .isThrownBy(() -> assign(desk, "shed/probe7", "do", "h1"))
         .withMessageContaining("is not a JSON Pointer");
     assertThat(desk.assigned()).isEmpty();
+  }
+
+  /** A filter that the broker refuses would keep the whole front door shut. */
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "$share/x/shed",
+        "$SYS/uptime",
+        "opercle/sallowmere/farm",
+        "shed\u0000probe",
+        "  "
+      })
+  void topicThatABrokerWouldRefuse_isRefusedHere(String topic) {
+    ProbeDesk desk = desk();
+
+    assertThatExceptionOfType(RefusedActException.class)
+        .isThrownBy(() -> assign(desk, topic, "", "h1"));
+    assertThat(desk.assigned()).isEmpty();
+  }
+
+  @Test
+  void oneTopicWithTwoValues_hasBothAssigned() {
+    unknown.heard(
+        "shed/box", "{\"do\":8,\"temp\":12}".getBytes(StandardCharsets.UTF_8), CLOCK.instant());
+    ProbeDesk desk = desk();
+
+    assign(desk, "shed/box", "/do", "h1");
+
+    assertThat(desk.unknown()).as("the other value is still there to assign").isNotEmpty();
+  }
+
+  @Test
+  void topicsWhoseNamesComeOutAlike_areTwoProbes() {
+    ProbeDesk desk = desk();
+
+    String slash = assign(desk, "a/b", "", "h1").probe();
+    String dot = assign(desk, "a.b", "", "h1").probe();
+
+    assertThat(slash).isEqualTo("a.b");
+    assertThat(dot).startsWith("a.b-").isNotEqualTo(slash);
+    assertThat(assign(desk, "a/b", "", "h1").probe()).as("assigned again").isEqualTo(slash);
   }
 }

@@ -161,6 +161,24 @@ class ReviewTest {
     assertThat(failure.slopeAfterMgPerLPerHour()).isCloseTo(-12.0, within(0.5));
   }
 
+  /** At the end the driver shuts the gas, which has nothing to do with a hose that split before. */
+  @Test
+  void gasShutAtTheEnd_isNoPartOfAFailureLongBefore() {
+    Random noise = new Random(7);
+    List<Reading> readings =
+        new ArrayList<>(
+            readings(
+                Quantity.OXYGEN,
+                5,
+                3600,
+                s -> 10.0 - 0.2 / 60.0 * Math.max(0.0, s - 2017.0) + 0.02 * noise.nextGaussian()));
+    readings.addAll(readings(Quantity.GAS_FLOW, 5, 3600, s -> s < 3300 ? 2.5 : 0.0));
+
+    Failure failure = Review.of(LOG, trace(60, readings), List.of()).failure().orElseThrow();
+
+    assertThat(failure.meterStopped()).isEmpty();
+  }
+
   @Test
   void quietTrace_hasNoFailure() {
     Random noise = new Random(3);

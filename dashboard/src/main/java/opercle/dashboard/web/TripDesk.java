@@ -43,9 +43,6 @@ final class TripDesk {
 
   private static final Duration SETTLED_AFTER = Duration.ofMinutes(10);
 
-  /** A trip that nobody ended is looked at for so long. */
-  private static final Duration LONGEST = Duration.ofDays(8);
-
   private static final int MOST_REVIEWS = 60;
 
   private final LiveFarm live;
@@ -163,7 +160,7 @@ final class TripDesk {
   TripTrace trace(TripLog log) {
     Instant from = log.from();
     Instant now = live.now().isAfter(from) ? live.now() : from.plusSeconds(1);
-    Instant last = from.plus(LONGEST);
+    Instant last = from.plus(TripLog.LONGEST);
     Instant to = log.to(now.isBefore(last) ? now : last);
     String tank = log.trip().tank().id();
     Map<Series, Map<Instant, Reading>> all = new LinkedHashMap<>();
@@ -227,7 +224,7 @@ final class TripDesk {
     TripRecords records = records();
     if (records.takesEntries()) {
       records.keep(log.trip().id(), trace.readings(), trace.alarms());
-      PastDemand.of(review).ifPresent(records::learn);
+      PastDemand.of(review).ifPresentOrElse(records::learn, () -> records.unlearn(log.trip().id()));
     }
   }
 

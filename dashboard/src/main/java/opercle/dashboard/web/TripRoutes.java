@@ -75,13 +75,14 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   @Override
   public void accept(RoutesConfig routes) {
     routes.get("/api/v1/trips", ctx -> slowly(() -> list(ctx)));
-    routes.post("/api/v1/trips", this::begin);
+    // Held before anything is written: what is told as not done must not have been.
+    routes.post("/api/v1/trips", ctx -> slowly(() -> begin(ctx)));
     routes.post("/api/v1/trips/import", this::take);
     routes.get("/api/v1/trips/rates", this::rates);
     routes.get("/api/v1/trips/{id}", ctx -> slowly(() -> one(ctx, log(ctx))));
-    routes.post("/api/v1/trips/{id}/checks", ctx -> write(ctx, "check", false));
-    routes.post("/api/v1/trips/{id}/unloading", ctx -> write(ctx, "unloaded", false));
-    routes.post("/api/v1/trips/{id}/corrections", ctx -> write(ctx, "", true));
+    routes.post("/api/v1/trips/{id}/checks", ctx -> slowly(() -> write(ctx, "check", false)));
+    routes.post("/api/v1/trips/{id}/unloading", ctx -> slowly(() -> write(ctx, "unloaded", false)));
+    routes.post("/api/v1/trips/{id}/corrections", ctx -> slowly(() -> write(ctx, "", true)));
     routes.get("/api/v1/trips/{id}/picture.svg", ctx -> slowly(() -> picture(ctx)));
     routes.get("/api/v1/trips/{id}/report.pdf", ctx -> slowly(() -> pdf(ctx)));
     routes.get("/api/v1/trips/{id}/trip.json", ctx -> slowly(() -> file(ctx)));
@@ -154,7 +155,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       log = refused(() -> records.begin(desk.planned(start)));
       ctx.status(201);
     }
-    slowly(() -> one(ctx, log));
+    one(ctx, log);
   }
 
   private static void requireSame(TripLog there, Loaded asked) {
@@ -184,7 +185,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     TripLog log =
         refused(() -> records.add(trip, entry))
             .orElseThrow(() -> Problem.notFound("This farm has no trip '%s'.".formatted(trip)));
-    slowly(() -> one(ctx, log));
+    one(ctx, log);
   }
 
   private void take(Context ctx) throws IOException {

@@ -156,6 +156,27 @@ class SetUpApiTest {
   }
 
   @Test
+  void fish_sentTwiceOnTheSameSight_areAddedOnce() throws Exception {
+    String path = "/api/v1/tanks/h1/fish";
+    String body = "{'by':'Maren','basedOn':1,'do':'add','species':'tench','kg':11}";
+
+    assertThat(send("POST", path, body).statusCode()).isEqualTo(200);
+    problem(send("POST", path, body), 409);
+
+    assertThat(tank("h1").loadKg()).isCloseTo(66.0, within(1e-9));
+  }
+
+  @Test
+  void tankWithFish_isNotTakenOut() throws Exception {
+    JsonNode problem =
+        problem(send("POST", "/api/v1/setup/tanks/h1/remove", "{'by':'Maren'}"), 409);
+
+    assertThat(problem.path("detail").asText())
+        .isEqualTo("Fish are written down in Holding 1. Take them out first.");
+    assertThat(setUp.farm.hasTank("h1")).isTrue();
+  }
+
+  @Test
   void moreFishTakenThanAreThere_isRefusedWithWhatIsThere() throws Exception {
     JsonNode problem =
         problem(
