@@ -61,6 +61,15 @@ final class TripsJson {
         log.unloaded()
             .map(u -> u.losses().stream().mapToInt(l -> l.count().orElse(0)).sum())
             .orElse(0));
+    double weighedKg =
+        log.unloaded().stream()
+            .flatMap(u -> u.losses().stream())
+            .filter(l -> l.count().isEmpty())
+            .mapToDouble(l -> l.kg().orElse(0.0))
+            .sum();
+    if (weighedKg > 0.0) {
+      node.put("lossesKg", Json.rounded(weighedKg));
+    }
     figures(node, review);
     return node;
   }

@@ -104,10 +104,12 @@ const choices = FISH.map(([value, text]) =>
 byId('fish').append(...choices);
 say(byId('check-water-label'), `Water, ${unitOf('temperature')}`);
 
+let checkId = newId();
 const checked = () => byId('check-form').querySelector('[name=fish]:checked')?.value;
 
 function keepDraft() {
-  const draft = { fish: checked(), ...Object.fromEntries(FIELDS.map((field) => [field, byId(field).value])) };
+  const draft = { id: checkId, fish: checked(), ...Object.fromEntries(FIELDS.map((field) => [field, byId(field).value])) };
+  draft.sent = checkTime;
   const empty = !draft.fish && FIELDS.every((field) => draft[field] === '');
   remember(draftKey, empty ? '' : JSON.stringify(draft));
   show(byId('kept'), !empty);
@@ -117,6 +119,9 @@ function takeDraft() {
   try {
     const draft = JSON.parse(recall(draftKey) || '{}');
     FIELDS.forEach((field) => { byId(field).value = draft[field] ?? ''; });
+    if (draft.sent) { // it may have arrived: it must stay the same check, at the same time
+      [checkId, checkTime] = [draft.id, draft.sent];
+    }
     const choice = byId('check-form').querySelector(`[value="${draft.fish}"]`);
     if (choice) {
       choice.checked = true;
@@ -130,22 +135,23 @@ function takeDraft() {
 
 const optional = (name, value) => (value === undefined || value === '' ? {} : { [name]: value });
 
-let checkId = newId();
-let checkTime; // kept, so that a form sent again is the same check
+let checkTime; // kept with the draft once it was sent, so that a form sent again is the same check
 
 async function writeCheck(by) {
   if (!checked()) {
     throw new Error('Say how the fish are first.');
   }
-  checkTime ??= now();
   const fish = checked();
-  const answer = await askWith(`${path}/checks`, {
-    id: checkId, time: checkTime, by, fish,
+  const said = {
+    by, fish,
     ...optional('oxygenMgPerL', readNumber(byId('check-oxygen'), 'Oxygen')),
     ...optional('temperatureC', readNumber(byId('check-water'), 'Water', 'temperature')),
     ...optional('gasLPerMin', readNumber(byId('check-gas'), 'Gas set')),
     ...optional('note', byId('check-note').value.trim()),
-  });
+  };
+  checkTime ??= now(); // only now: a number that will not do dates nothing
+  keepDraft();
+  const answer = await askWith(`${path}/checks`, { id: checkId, time: checkTime, ...said });
   checkId = newId();
   checkTime = undefined;
   byId('check-form').reset();
@@ -208,7 +214,10 @@ function listen(form, work) {
 
 listen(byId('check-form'), writeCheck);
 listen(byId('unload-form'), unload);
-byId('check-form').addEventListener('input', keepDraft);
+byId('check-form').addEventListener('input', () => {
+  [checkId, checkTime] = [newId(), undefined]; // what is changed is another check
+  keepDraft();
+});
 takeDraft();
 const refresh = () => ask(path).then(draw, told);
 setInterval(() => trip && !trip.unloaded && refresh(), REFRESH);

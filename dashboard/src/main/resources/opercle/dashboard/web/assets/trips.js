@@ -30,6 +30,19 @@ const day = (time) => new Date(time).toLocaleString('en-GB', { day: 'numeric', m
 const loadWords = (trip) => trip.load.map(({ name, kg }) => `${amount('mass', kg)} of ${name}`).join(', ');
 const one = (value, decimals, unit) => (value === undefined ? '–' : `${value.toFixed(decimals)}${unit}`);
 
+/** How long below the keep floor; of a trace with gaps only what was seen. */
+function belowWords({ belowKeepMinutes, unknownMinutes }) {
+  if (belowKeepMinutes === undefined) {
+    return '–';
+  }
+  const gaps = unknownMinutes > 1 ? `, ${spanWords(unknownMinutes)} not known` : '';
+  return `${spanWords(belowKeepMinutes)}${gaps}`;
+}
+
+/** Fish that did not live, as they were written down: some by number, some by weight. */
+const lossWords = ({ losses, lossesKg }) =>
+  [...(losses > 0 || !lossesKg ? [String(losses)] : []), ...(lossesKg ? [amount('mass', lossesKg)] : [])].join(', ');
+
 function draw() {
   byId('list').replaceChildren(...trips.map((trip) => {
     const lowest = trip.lowestMgPerL === undefined ? 'oxygen not known' : `lowest ${trip.lowestMgPerL.toFixed(1)} mg/L`;
@@ -43,9 +56,9 @@ function draw() {
     const d = trip.demandMgPerKgPerHour;
     return el('tr', {}, ...[
       `${day(trip.loaded)}, ${title(trip)}`, loadWords(trip), one(trip.lowestMgPerL, 1, ' mg/L'),
-      trip.belowKeepMinutes === undefined ? '–' : spanWords(trip.belowKeepMinutes),
+      belowWords(trip),
       d ? `${d.likely.toFixed(0)} (${d.low.toFixed(0)}–${d.high.toFixed(0)}) ${trip.demandMeasured}` : '–',
-      one(trip.temperatureC, 1, ''), one(trip.gasLitres, 0, ''), String(trip.losses),
+      one(trip.temperatureC, 1, ''), one(trip.gasLitres, 0, ''), lossWords(trip),
     ].map((text) => el('td', {}, text)));
   }));
   show(byId('comparing'), trips.some((trip) => trip.unloaded));
@@ -123,8 +136,11 @@ listen('start-form', async (by) => {
   location.assign(`/trips/${encodeURIComponent(trip.id)}`);
 });
 
+let night; // kept until both parts have arrived, so that a form sent again is the same night
+byId('night-form').addEventListener('input', () => {
+  night = undefined;
+});
 listen('night-form', async (by) => {
-  const id = newId();
   const from = new Date(Number(byId('night-day').value));
   from.setHours(Number(byId('night-from').value));
   const ends = from.getTime() + Number(byId('night-hours').value) * 3_600_000;
@@ -132,8 +148,11 @@ listen('night-form', async (by) => {
   if (from >= to) {
     throw new Error('That time has not come yet. Choose an earlier one.');
   }
-  await askWith('/api/v1/trips', { id, kind: 'night', time: from.toISOString(), by, tank: byId('night-tank').value });
-  await askWith(`/api/v1/trips/${id}/unloading`, { id: `${id}-out`, time: to.toISOString(), by });
+  night ??= { id: newId(), from: from.toISOString(), to: to.toISOString() };
+  const { id } = night;
+  await askWith('/api/v1/trips', { id, kind: 'night', time: night.from, by, tank: byId('night-tank').value });
+  await askWith(`/api/v1/trips/${id}/unloading`, { id: `${id}-out`, time: night.to, by });
+  night = undefined;
   location.assign(`/trips/${id}`);
 });
 
