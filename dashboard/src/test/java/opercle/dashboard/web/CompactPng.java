@@ -15,7 +15,7 @@ import javax.imageio.ImageIO;
 /** Pictures of pages in few colours, as pages have: the commonest, the rest to the nearest one. */
 final class CompactPng {
 
-  static final int LARGEST = 60_000;
+  static final int LARGEST = 64_000;
 
   private static final int COLOURS = 32;
 
