@@ -125,7 +125,7 @@ public final class PageSpeedMain {
   private static void day(Browser browser, int port) {
     double[] millis = new double[ROUNDS];
     for (int i = 0; i < ROUNDS; i++) {
-      browser.go("http://127.0.0.1:" + port + "/tanks/h1");
+      browser.go("http://127.0.0.1:" + port + "/tank/h1");
       browser.until("charts", () -> browser.all("canvas").size() >= TRACES.size());
       millis[i] =
           number(

@@ -117,7 +117,7 @@ function follow(state) {
   }
 }
 
-function look(wanted) {
+function look(wanted, settle = SETTLE) {
   span = wanted;
   saveLinks.forEach(({ ending, node }) => {
     const query = new URLSearchParams({ from: iso(span.from), to: iso(span.to) });
@@ -129,7 +129,7 @@ function look(wanted) {
   });
   traces.forEach(({ chart }) => chart.stretch());
   clearTimeout(settling);
-  settling = setTimeout(fetchTraces, SETTLE);
+  settling = setTimeout(fetchTraces, settle);
 }
 
 async function fetchTraces() {
@@ -195,7 +195,7 @@ const saveLinks = [['csv', 'CSV'], ['senml', 'SenML']].map(([ending, words]) => 
   ending, node: el('a', { download: '', href: '#' }, words),
 }));
 const hourButtons = [[1, '1 h'], [6, '6 h'], [24, '24 h'], [168, '7 days'], [720, '30 days']].map(([hours, words]) => ({
-  hours, node: button(words, () => look(lastHours(hours, seconds()))),
+  hours, node: button(words, () => look(lastHours(hours, seconds()), 0)), // no finger goes on after this
 }));
 document.getElementById('spans').append(
   ...hourButtons.map(({ node }) => node),
