@@ -5,8 +5,8 @@ import { recall, remember } from './device.js';
 import { el, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
 import { begin, current, entitle } from './live.js';
-import { whoIsIt } from './name.js';
 import { farmTime, urgent } from './state.js';
+import { onSubmit } from './trip-form.js';
 import { newId, readNumber } from './trip-words.js';
 import { unitOf } from './units.js';
 
@@ -192,25 +192,7 @@ async function unload(by) {
   draw(answer);
 }
 
-function listen(form, work) {
-  form.addEventListener('submit', async (event) => {
-    event.preventDefault();
-    const button = form.querySelector('button[type=submit]');
-    const by = await whoIsIt();
-    if (!by) {
-      return;
-    }
-    button.disabled = true;
-    show(byId('trouble'), false);
-    try {
-      await work(by);
-    } catch (error) {
-      told(error);
-    } finally {
-      button.disabled = false;
-    }
-  });
-}
+const listen = (form, work) => onSubmit(form, work, byId('trouble'), told);
 
 listen(byId('check-form'), writeCheck);
 listen(byId('unload-form'), unload);

@@ -4,8 +4,8 @@
 import { el, say, show } from './dom.js';
 import { ask, askWith, askWithFile } from './feed.js';
 import { begin, current, entitle } from './live.js';
-import { whoIsIt } from './name.js';
 import { farmTime, urgent } from './state.js';
+import { onSubmit } from './trip-form.js';
 import { newId, readNumber, spanWords } from './trip-words.js';
 import { amount, shown, unitOf } from './units.js';
 
@@ -94,29 +94,7 @@ function describe() {
   }
 }
 
-async function send(form, work) {
-  const button = form.querySelector('button[type=submit]');
-  const by = await whoIsIt();
-  if (!by) {
-    return;
-  }
-  button.disabled = true;
-  show(byId('trouble'), false);
-  try {
-    await work(by);
-  } catch (error) {
-    told(error);
-  } finally {
-    button.disabled = false;
-  }
-}
-
-function listen(id, work) {
-  byId(id).addEventListener('submit', (event) => {
-    event.preventDefault();
-    send(byId(id), work);
-  });
-}
+const listen = (id, work) => onSubmit(byId(id), work, byId('trouble'), told);
 
 let startId = newId();
 let startTime; // kept, so that a form sent again is the same trip
