@@ -104,6 +104,30 @@ class PageWordsTest {
     browser.run("localStorage.clear(); return true;");
   }
 
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "Water 19.5 °C, above 19 °C. | Water 67.1 °F, above 66 °F.",
+        "water 20.0 °C and warming 2.5 °C an hour | water 68.0 °F and warming 4.5 °F an hour",
+        "The water changes by 3 °C on the way. | The water changes by 5 °F on the way.",
+        "best at 5–8 °C or 10 to 15 °C | best at 41–46 °F or 50 to 59 °F",
+        "less fish: 140 kg | less fish: 22.0 stone",
+        "0.2 kg of fish per litre, 110 mg/kg/h, 0.5 kg/L at 4.1 mg/L | 0.031 stone of fish per litre, 110 mg/kg/h, 0.5 kg/L at 4.1 mg/L"
+      })
+  void sentence_ofTheServer_isSaidInThisDevicesUnits(String told, String said) {
+    String inOwn = "m.inOwnUnits('" + told + "')";
+
+    assertThat(module("units", chosen("kg", "°C", inOwn))).isEqualTo(told);
+    assertThat(module("units", chosen("stone", "°F", inOwn))).isEqualTo(said);
+    module("units", chosen("kg", "°C", "''"));
+  }
+
+  private static String chosen(String mass, String temperature, String expression) {
+    return "(m.choose('mass', '%s'), m.choose('temperature', '%s'), %s)"
+        .formatted(mass, temperature, expression);
+  }
+
   private static double number(String module, String expression) {
     return Double.parseDouble(String.valueOf(module(module, "String(" + expression + ")")));
   }

@@ -20,6 +20,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.openqa.selenium.Keys;
+import org.openqa.selenium.WebElement;
 import org.openqa.selenium.interactions.Actions;
 
 /** A tank's own page, and the page of what was not taken, in a real browser. */
@@ -291,6 +292,28 @@ class TankPageTest {
     browser.until("rows are there", () -> browser.all("#table tbody tr").size() == 24);
     assertThat(browser.text("#table thead")).contains("Oxygen, mg/L", "lowest", "Water, °C");
     PageChecks.accessible(browser);
+  }
+
+  @Test
+  void temperatures_areTracedInTheUnitOfThisDevice() {
+    look("h2");
+    browser.run("localStorage.setItem('opercle-unit-temperature', '°F'); return true;");
+    try {
+      look("h2");
+      browser.find("#table summary").click();
+      browser.until("rows are there", () -> browser.all("#table tbody tr").size() == 24);
+
+      assertThat(browser.text("#table thead")).contains("Water, °F");
+      assertThat(
+              browser.all("#table tbody td:nth-of-type(3)").stream()
+                  .map(WebElement::getText)
+                  .filter(text -> !"–".equals(text))
+                  .map(Double::valueOf))
+          .isNotEmpty()
+          .allSatisfy(fahrenheit -> assertThat(fahrenheit).isBetween(50.0, 80.0));
+    } finally {
+      browser.run("localStorage.clear(); return true;");
+    }
   }
 
   @ParameterizedTest

@@ -5,6 +5,7 @@ import { el, keyed, say, show } from './dom.js';
 import { doTo, returnToService } from './feed.js';
 import { whoIsIt } from './name.js';
 import { isGone, isOpen, rankOf } from './state.js';
+import { inOwnUnits } from './units.js';
 import { causeWords, caution, clockWords, dayAndClockWords, RANKS } from './words.js';
 
 /**
@@ -132,7 +133,7 @@ function item(adviceFor, acts) {
     say(shape, RANKS[rank].shape);
     say(cause, causeWords(alarm.cause));
     const known = adviceFor(alarm);
-    say(message, withoutName(known ? known.finding : alarm.message, tank.name));
+    say(message, inOwnUnits(withoutName(known ? known.finding : alarm.message, tank.name)));
     say(toDo, known?.toDo ?? '');
     say(toBeSure, known?.toBeSure ?? '');
     say(ifIgnored, known?.ifIgnored ?? '');

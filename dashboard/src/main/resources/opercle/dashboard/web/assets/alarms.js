@@ -8,6 +8,7 @@ import { begin, current, entitle } from './live.js';
 import { whoIsIt } from './name.js';
 import { minutesBetween, occurrences } from './occurrences.js';
 import { alarmsOf, worstFirst } from './state.js';
+import { inOwnUnits } from './units.js';
 import { causeWords, dayAndClockWords, minutesWords, RANKS } from './words.js';
 
 const REFRESH = 15_000;
@@ -95,7 +96,7 @@ function item() {
     const name = `${nameOf(alarm.tank)}: ${causeWords(alarm.cause)}`;
     say(shape, RANKS[alarm.worst].shape);
     say(title, name);
-    say(message, alarm.message);
+    say(message, inOwnUnits(alarm.message));
     say(story, storyWords(alarm));
     something.setAttribute('aria-pressed', String(alarm.verdict?.wasTrue === true));
     nothing.setAttribute('aria-pressed', String(alarm.verdict?.wasTrue === false));

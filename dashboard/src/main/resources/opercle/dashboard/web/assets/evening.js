@@ -5,6 +5,7 @@ import { el, keyed, say, show } from './dom.js';
 import { ask, tell } from './feed.js';
 import { begin, entitle } from './live.js';
 import { urgent } from './state.js';
+import { inOwnUnits } from './units.js';
 import { ageWords, dayAndClockWords, minutesWords } from './words.js';
 
 const EVERY = 10_000;
@@ -88,7 +89,7 @@ function checkPart({ answer, words, action }) {
   return el('li', { 'data-answer': answer },
     el('span', { class: 'mark', role: 'img', 'aria-label': word }, mark),
     el('div', {},
-      el('p', { class: 'found' }, words),
+      el('p', { class: 'found' }, inOwnUnits(words)),
       ...(action ? [el('p', { class: 'todo' }, `→ ${action}`)] : [])));
 }
 

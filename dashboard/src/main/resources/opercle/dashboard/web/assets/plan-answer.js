@@ -3,7 +3,7 @@
 
 import { el, keyed, say, show } from './dom.js';
 import { courses, courseTable } from './plan-course.js';
-import { amount } from './units.js';
+import { amount, inOwnUnits, shownDifference, unitOf } from './units.js';
 import { minutesWords } from './words.js';
 
 const byId = (id) => document.getElementById(id);
@@ -71,7 +71,7 @@ export function drawAnswer(plan) {
 
 const capital = (words) => words.replace(/^./, (first) => first.toUpperCase());
 
-const list = (node, sentences) => node.replaceChildren(...sentences.map((words) => el('li', {}, words)));
+const list = (node, sentences) => node.replaceChildren(...sentences.map((words) => el('li', {}, inOwnUnits(words))));
 
 function reasonPart() {
   return el('details', { class: 'reason' },
@@ -87,14 +87,21 @@ function drawReason(part, { topic, verdict, value, limit, unit, source, confiden
   mark.setAttribute('aria-label', VERDICTS[verdict].words);
   say(mark, VERDICTS[verdict].mark);
   say(title, capital(topic.replaceAll('-', ' ')));
-  say(figure, value ? inUnit(value.likely, unit) : '');
-  say(words, sentence);
-  say(from, `Held against ${inUnit(limit, unit)}. ${source} (${confidence}).`);
+  say(figure, value ? inUnit(value.likely, unit, topic) : '');
+  say(words, inOwnUnits(sentence));
+  say(from, `Held against ${inUnit(limit, unit, topic)}. ${source} (${confidence}).`);
 }
 
-function inUnit(value, unit) {
+const OWN_KINDS = { 'kg': 'mass', '°C': 'temperature' };
+
+function inUnit(value, unit, topic) {
   if (value === null) {
     return 'no end';
+  }
+  const kind = OWN_KINDS[unit];
+  if (kind) {
+    return topic === 'warming'
+      ? `${+shownDifference(kind, value).toPrecision(3)} ${unitOf(kind)}` : amount(kind, value);
   }
   return unit === 'min' ? minutesWords(value) : `${+value.toPrecision(3)} ${unit}`;
 }

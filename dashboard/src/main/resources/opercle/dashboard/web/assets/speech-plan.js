@@ -4,6 +4,7 @@
 
 import { isLost, sounds } from './sound-plan.js';
 import { farmTime } from './state.js';
+import { inOwnUnits } from './units.js';
 
 const EVERY = { high: 20_000, medium: 60_000, lost: 60_000 };
 const MOST_AT_ONCE = 2; // more in one breath is not understood
@@ -27,7 +28,7 @@ export function wordsFor(state, at, chosen) {
     return {
       rank,
       key: alarms.map(({ tank, alarm }) => `${tank.id}/${alarm.cause}/${alarm.since}/${rank}`).join(' '),
-      text: alarms.map(({ tank, alarm }) => alarm.spoken ?? `${tank.name}. ${alarm.message}`).join(' '),
+      text: alarms.map(({ tank, alarm }) => inOwnUnits(alarm.spoken ?? `${tank.name}. ${alarm.message}`)).join(' '),
       every: EVERY[rank],
     };
   }

@@ -13,7 +13,9 @@ import { begin, current, entitle } from './live.js';
 import { age, alarmsOf, farmTime, isOpen, isStale, rank, rankWords, urgent } from './state.js';
 import { followed, lastHours, moved, zoomed } from './span.js';
 import { traceChart } from './trace-chart.js';
+import { inOwn, own } from './trace-data.js';
 import { alarmTable, traceTable } from './trace-table.js';
+import { unitOf } from './units.js';
 import { valuesPart } from './values.js';
 import { ageWords, causeWords, RANKS } from './words.js';
 
@@ -65,8 +67,9 @@ const traces = [
   { quantity: 'oxygen', field: 'oxygenMgPerL', title: 'Oxygen, mg/L', unit: 'mg/L', decimals: 1,
     height: 300, floors, fromZero: true, leastSpan: 4, lowest: true, marksWords: true,
     forecast: () => (span?.following ? forecast(tank) : undefined) },
-  { quantity: 'temperature', field: 'temperatureC', title: 'Water, °C', unit: '°C', decimals: 1,
-    height: 150, floors: none, fromZero: false, leastSpan: 4 },
+  { quantity: 'temperature', field: 'temperatureC', title: `Water, ${unitOf('temperature')}`,
+    unit: unitOf('temperature'), kind: 'temperature', decimals: 1, height: 150, floors: none, fromZero: false,
+    leastSpan: 4 },
   { quantity: 'gas-flow', field: 'gasFlowLPerMin', title: 'Gas, L/min at 15 °C', unit: 'L/min',
     decimals: 1, height: 150, floors: none, fromZero: true, leastSpan: 1 },
 ].map((what) => ({ alarms: () => past, events: () => done, ...what }))
@@ -110,8 +113,8 @@ function draw(state, at) {
 function follow(state) {
   if (span.following) {
     span = followed(span, state.now / 1000);
-    traces.forEach(({ chart, field }) => {
-      chart.push(Date.parse(tank.state.newestReading) / 1000, tank.state[field]);
+    traces.forEach(({ chart, field, kind }) => {
+      chart.push(Date.parse(tank.state.newestReading) / 1000, own(kind, tank.state[field]));
       chart.stretch();
     });
   }
@@ -144,7 +147,7 @@ async function fetchTraces() {
     if (mine === asked) { // a slow answer must not replace a later one
       past = marks;
       done = deeds;
-      traces.forEach(({ chart }, i) => chart.take(answers[i]));
+      traces.forEach(({ chart, kind }, i) => chart.take(inOwn(kind, answers[i])));
       drawTable();
       show(trouble, false);
     }

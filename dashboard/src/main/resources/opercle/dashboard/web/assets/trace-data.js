@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // From the server's answer to what a chart and a table need. Pure.
 
+import { shown } from './units.js';
+
 const SILENT_GAP = 120; // seconds; a shorter step between readings is the probe's own pace
 
 /**
@@ -42,6 +44,17 @@ function row(rows, x, width) {
   }
   return found;
 }
+
+/** A value of the server in this device's unit of its kind (units.js), if it has one. */
+export const own = (kind, value) => (kind === undefined || value === undefined ? value : shown(kind, value));
+
+/** An answer with all its points in this device's unit. */
+export const inOwn = (kind, answer) => (kind === undefined ? answer : {
+  ...answer,
+  probes: answer.probes.map((probe) => ({
+    ...probe, points: probe.points.map(([second, ...values]) => [second, ...values.map((v) => shown(kind, v))]),
+  })),
+});
 
 /** Lowest and highest reading with their times; undefined where there is none. */
 export function extremes(answer) {

@@ -69,3 +69,26 @@ export const shownDifference = (kind, difference) => difference / scale(kind).si
 /** A figure with its unit, to at most so many decimals. */
 export const amount = (kind, value, decimals = 1) =>
   `${+shown(kind, value).toFixed(decimals)} ${unitOf(kind)}`;
+
+// A weight or a temperature as the server's sentences write them: "140 kg", "5–8 °C". What stands
+// per kilogram or goes by the hour in a compound unit (mg/kg/h, kg/L) is not one.
+const WRITTEN = /(\bby (?:more than )?)?(-?\d+(?:\.\d+)?)(?:(–| to )(-?\d+(?:\.\d+)?))? (kg|°C)(?![/\w])( an hour)?/g;
+const WRITTEN_KIND = { 'kg': 'mass', '°C': 'temperature' };
+
+/** A sentence of the server with its weights and temperatures as this device shows them. */
+export const inOwnUnits = (sentence) =>
+  sentence?.replace(WRITTEN, (whole, by = '', first, dash, last, written, hourly = '') => {
+    const kind = WRITTEN_KIND[written];
+    const unit = unitOf(kind);
+    if (unit === written) {
+      return whole;
+    }
+    const convert = by || hourly ? shownDifference : shown;
+    const figure = (digits) => {
+      const decimals = Math.max(digits.split('.')[1]?.length ?? 0, unit === 'stone' ? 1 : 0);
+      const value = convert(kind, Number(digits));
+      return value !== 0 && Math.abs(value) < 1 ? String(+value.toPrecision(2)) : value.toFixed(decimals);
+    };
+    const other = last === undefined ? '' : `${dash}${figure(last)}`;
+    return `${by}${figure(first)}${other} ${unit}${hourly}`;
+  });
