@@ -79,7 +79,8 @@ class RecordsPageTest {
     look();
 
     assertThat(browser.text("#ends li:first-child"))
-        .startsWith("2026-03-20: supplier permit SU-3, 6 days left");
+        .startsWith("2026-03-20: supplier permit SU-3")
+        .contains("6 days left");
     assertThat(browser.all("#movement input:checked")).as("nothing is ticked").isEmpty();
   }
 
@@ -110,6 +111,44 @@ class RecordsPageTest {
     browser.until("it is kept", () -> browser.text("#done").equals("Kept."));
     assertThat(browser.text("#movements li:first-child")).contains("12 Tench", "recorded by Maren");
     assertThat(value("How many")).isEmpty();
+  }
+
+  @Test
+  void paperWrittenWrong_isCorrected_andBothStayReadable() {
+    look();
+    browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
+    look();
+    String known =
+        "const li = [...document.querySelectorAll('#known li')].find((x) => x.textContent.includes('SU-3'));";
+    browser.run(
+        known
+            + "[...li.querySelectorAll('button')].find((b) => b.textContent === 'Correct').click();"
+            + "return true;");
+    browser.until("why", () -> !browser.all("#why").isEmpty());
+    browser.find("#why").sendKeys("number misread");
+    browser.find("dialog [type=submit]").click();
+    String form =
+        "const part = [...document.querySelectorAll('#others details')].find((x) => x.open);"
+            + "const label = [...part.querySelectorAll('label')].find((x) => x.textContent === 'Number on it');"
+            + "const input = document.getElementById(label.htmlFor);";
+    browser.until(
+        "the form",
+        () ->
+            Boolean.TRUE.equals(
+                browser.run(form + "return part.textContent.includes('This corrects');")));
+    assertThat(String.valueOf(browser.run(form + "return part.textContent;")))
+        .contains("This corrects", "number misread");
+
+    browser.run(
+        form
+            + "input.value += ' (looked at again)'; input.dispatchEvent(new Event('input', { bubbles: true }));"
+            + "[...part.querySelectorAll('button')].find((b) => b.textContent === 'Keep').click();"
+            + "return true;");
+    browser.until("it is kept", () -> browser.text("#done").equals("Kept."));
+    String kept =
+        String.valueOf(
+            browser.run(known + "li.querySelector('details').open = true; return li.innerText;"));
+    assertThat(kept).contains("2 versions", "SU-3 (looked at again)", "corrected: number misread");
   }
 
   @Test

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.book.FarmBook;
@@ -144,6 +145,48 @@ class TripPageTest {
     assertThat(browser.complaints())
         .filteredOn(words -> !words.contains("AudioContext")) // no sound before the first tap
         .isEmpty();
+  }
+
+  @Test
+  void whatWasWrittenWrong_isPutRight_alsoAfterTheTrip() {
+    begin();
+    drive();
+    press("#fish label:nth-child(2)");
+    press("#check-form button[type=submit]");
+    browser.until("the check", () -> only().checks().size() == 1);
+    Instant seen = only().checks().get(0).time();
+    press("#unloading summary");
+    press("#unload-form button[type=submit]");
+    browser.until("the end", () -> only().unloaded().isPresent());
+    Instant out = only().unloaded().orElseThrow().time();
+
+    press("#entries summary");
+    press("#written li:nth-child(2) button");
+    browser.until("the form", () -> browser.find("#check").isDisplayed());
+    press("#fish label:nth-child(1)");
+    type("check-oxygen", "7.4");
+    press("#check-form button[type=submit]");
+    browser.until(
+        "the check again", () -> only().checks().get(0).oxygenMgPerL().orElse(0.0) == 7.4);
+    assertThat(only().checks())
+        .singleElement()
+        .satisfies(
+            check -> {
+              assertThat(check.fish()).isEqualTo(Fish.LOW_AND_QUIET);
+              assertThat(check.time()).isEqualTo(seen);
+            });
+
+    press("#written li:nth-child(3) button");
+    browser.until("the form", () -> browser.find("#unloading").isDisplayed());
+    browser.run("document.querySelector('#losses input').value = ''; return true;");
+    browser.find("#losses input").sendKeys("2");
+    press("#unload-form button[type=submit]");
+    browser.until("the losses", () -> !only().unloaded().orElseThrow().losses().isEmpty());
+    assertThat(only().unloaded().orElseThrow().time()).isEqualTo(out);
+    assertThat(only().entries()).as("all that was ever written").hasSize(5);
+    browser.until("the forms are gone", () -> !browser.find("#unloading").isDisplayed());
+    assertThat(browser.find("#check").isDisplayed()).isFalse();
+    assertThat(browser.all("#written button")).as("only what stands").hasSize(2);
   }
 
   @Test

@@ -176,13 +176,18 @@ function askWhy(title) {
 
 async function correct(entry) {
   const why = await askWhy(`Correct ${entry.title}`);
-  if (why) {
+  if (!why) {
+    return;
+  }
+  if (entry.kind === 'movement') {
     movement.fill(entry.fields);
     draftId = newId();
     corrects = { id: entry.id, title: entry.title, why };
     changed();
     drawCorrecting();
     byId('new-part').scrollIntoView();
+  } else {
+    others.find(({ kind }) => kind === entry.kind).correct(entry, why);
   }
 }
 
@@ -260,26 +265,48 @@ function knownPart(entry) {
   return el('li', {}, el('p', {}, entry.title), ...versions(entry), el('div', { class: 'row' },
     ...(entry.kind === 'water' ? [
       button('Fish from where', () => trace(`water=${entry.id}&way=backwards`, `Where the fish of ${entry.title} came from`))] : []),
+    ...(others.some(({ kind }) => kind === entry.kind) ? [button('Correct', () => correct(entry))] : []),
     button('Withdraw', () => withdraw(entry))));
 }
 
 const others = OTHERS.map(([kind, title, fields]) => {
   const form = el('form', { novalidate: '', autocomplete: 'off' });
   const entry = entryForm(form, [[title, fields]]);
-  let id = newId();
+  const correcting = el('p', { class: 'trouble', role: 'status', hidden: '' });
+  const part = el('details', {}, el('summary', {}, title), correcting, form);
+  let id;
+  let wrong;
+  const start = (corrected, why) => {
+    id = newId();
+    wrong = corrected && { corrects: corrected.id, why };
+    entry.restore({});
+    say(correcting, corrected ? `This corrects ${corrected.title}: ${why}. Both stay readable.` : '');
+    show(correcting, corrected !== undefined);
+  };
+  const clear = el('button', { type: 'button' }, 'Empty the form');
+  clear.addEventListener('click', () => start());
   form.append(el('div', { class: 'row' }, button('Keep', async () => {
     const by = await whoIsIt();
     if (!by) {
       return '';
     }
-    await askWith('/api/v1/records/entries', { id, by, kind, fields: entry.read() });
-    id = newId();
-    entry.restore({});
+    await askWith('/api/v1/records/entries', { id, by, kind, fields: entry.read(), ...wrong });
+    start();
     await load();
     return 'Kept.';
-  })));
-  byId('others').append(el('details', {}, el('summary', {}, title), form));
-  return entry;
+  }), clear));
+  byId('others').append(part);
+  start();
+  return {
+    kind,
+    offer: entry.offer,
+    correct: (corrected, why) => {
+      start(corrected, why);
+      entry.fill(corrected.fields);
+      part.open = true;
+      part.scrollIntoView();
+    },
+  };
 });
 
 async function load() {

@@ -8,7 +8,7 @@ import { begin, current, entitle } from './live.js';
 import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
 import { newId, readNumber } from './trip-words.js';
-import { unitOf } from './units.js';
+import { shown, unitOf } from './units.js';
 
 const FISH = [
   ['low-and-quiet', 'Low and quiet'],
@@ -47,15 +47,15 @@ function draw(answer) {
   say(byId('title'), report.title);
   say(byId('subtitle'), report.subtitle);
   const going = !trip.unloaded && trip.takesEntries;
-  show(byId('check'), going);
-  show(byId('unloading'), going);
+  show(byId('check'), going || correctsCheck !== undefined);
+  show(byId('unloading'), going || correctsUnloading !== undefined);
   show(byId('saves'), true);
   [['report', `/trips/${encodeURIComponent(id)}/report`], ['pdf', `${path}/report.pdf`],
     ['csv', `${path}/readings.csv`], ['json', `${path}/trip.json`]].forEach(([name, href]) => {
     byId(name).href = href;
   });
   byId('report-parts').replaceChildren(...report.sections.map(section));
-  byId('written').replaceChildren(...trip.entries.map((entry) => el('li', {}, entryWords(entry))));
+  byId('written').replaceChildren(...trip.entries.map((entry) => writtenPart(entry)));
   drawLosses();
   drawPicture().catch(told);
 }
@@ -87,6 +87,15 @@ function entryWords({ kind, time, by, corrects, fish }) {
   return `${new Date(time).toLocaleString('en-GB')}, ${by}: ${what}${corrects ? ' (puts right what was written before)' : ''}`;
 }
 
+function writtenPart(entry) {
+  const correct = CORRECT[entry.kind];
+  const stands = !trip.entries.some(({ corrects }) => corrects === entry.id);
+  const button = el('button', { type: 'button' }, 'Put this right');
+  button.addEventListener('click', () => correct(entry));
+  return el('li', {}, el('p', {}, entryWords(entry)),
+    ...(correct && stands && trip.takesEntries ? [el('p', {}, button)] : []));
+}
+
 /** The server draws it; here it only takes its place in the page, so that it has the page's light. */
 async function drawPicture() {
   const response = await fetch(`${path}/picture.svg`);
@@ -105,10 +114,11 @@ byId('fish').append(...choices);
 say(byId('check-water-label'), `Water, ${unitOf('temperature')}`);
 
 let checkId = newId();
+let correctsCheck;
 const checked = () => byId('check-form').querySelector('[name=fish]:checked')?.value;
 
 function keepDraft() {
-  const draft = { id: checkId, fish: checked(), ...Object.fromEntries(FIELDS.map((field) => [field, byId(field).value])) };
+  const draft = { id: checkId, corrects: correctsCheck, fish: checked(), ...Object.fromEntries(FIELDS.map((field) => [field, byId(field).value])) };
   draft.sent = checkTime;
   const empty = !draft.fish && FIELDS.every((field) => draft[field] === '');
   remember(draftKey, empty ? '' : JSON.stringify(draft));
@@ -119,9 +129,11 @@ function takeDraft() {
   try {
     const draft = JSON.parse(recall(draftKey) || '{}');
     FIELDS.forEach((field) => { byId(field).value = draft[field] ?? ''; });
+    correctsCheck = draft.corrects;
     if (draft.sent) { // it may have arrived: it must stay the same check, at the same time
       [checkId, checkTime] = [draft.id, draft.sent];
     }
+    drawCorrecting();
     const choice = byId('check-form').querySelector(`[value="${draft.fish}"]`);
     if (choice) {
       choice.checked = true;
@@ -132,6 +144,40 @@ function takeDraft() {
     remember(draftKey, ''); // not one of ours
   }
 }
+
+function drawCorrecting() {
+  say(byId('check-heading'), correctsCheck ? 'Put a check right' : 'At a stop');
+  show(byId('check-not'), correctsCheck !== undefined);
+}
+
+/** The form with what was written, and the time at which that was seen. */
+function correctCheck(entry) {
+  correctsCheck = entry.id;
+  [checkId, checkTime] = [newId(), entry.time];
+  byId('check-form').reset();
+  byId('check-form').querySelector(`[value="${entry.fish}"]`).checked = true;
+  byId('check-oxygen').value = entry.oxygenMgPerL ?? '';
+  byId('check-water').value = entry.temperatureC === undefined ? '' : +shown('temperature', entry.temperatureC).toFixed(1);
+  byId('check-gas').value = entry.gasLPerMin ?? '';
+  byId('check-note').value = entry.note ?? '';
+  byId('meters').open = true;
+  keepDraft();
+  drawCorrecting();
+  draw(trip);
+  byId('check').scrollIntoView();
+}
+
+function anew() {
+  [checkId, checkTime, correctsCheck] = [newId(), undefined, undefined];
+  byId('check-form').reset();
+  keepDraft();
+  byId('meters').open = false;
+  drawCorrecting();
+}
+
+/** Sends an entry; as the correction of another where it is one. */
+const write = (where, kind, corrects, entry) => (corrects === undefined
+  ? askWith(`${path}/${where}`, entry) : askWith(`${path}/corrections`, { ...entry, kind, corrects }));
 
 const optional = (name, value) => (value === undefined || value === '' ? {} : { [name]: value });
 
@@ -151,12 +197,8 @@ async function writeCheck(by) {
   };
   checkTime ??= now(); // only now: a number that will not do dates nothing
   keepDraft();
-  const answer = await askWith(`${path}/checks`, { id: checkId, time: checkTime, ...said });
-  checkId = newId();
-  checkTime = undefined;
-  byId('check-form').reset();
-  keepDraft();
-  byId('meters').open = false;
+  const answer = await write('checks', 'check', correctsCheck, { id: checkId, time: checkTime, ...said });
+  anew();
   say(byId('done'), `Written down: ${FISH.find(([name]) => name === fish)[1].toLowerCase()} (${by}).`);
   say(byId('advice'), ADVICE[fish] ?? '');
   show(byId('advice'), fish in ADVICE);
@@ -177,17 +219,34 @@ function drawLosses() {
 
 let outId = newId();
 let outTime;
+let correctsUnloading;
+
+function correctUnloading(entry) {
+  correctsUnloading = entry.id;
+  [outId, outTime] = [newId(), entry.time];
+  byId('losses').querySelectorAll('input').forEach((field) => {
+    field.value = entry.losses?.find(({ species }) => species === field.dataset.species)?.count ?? '';
+  });
+  byId('end-bar').value = entry.cylinderBar ?? '';
+  byId('end-note').value = entry.note ?? '';
+  byId('unloading').open = true;
+  draw(trip);
+  byId('unloading').scrollIntoView();
+}
+
+const CORRECT = { check: correctCheck, unloaded: correctUnloading };
 
 async function unload(by) {
   outTime ??= now();
   const losses = [...byId('losses').querySelectorAll('input')]
     .map((field) => ({ species: field.dataset.species, count: readNumber(field, 'Did not live') }))
     .filter(({ count }) => count > 0);
-  const answer = await askWith(`${path}/unloading`, {
+  const answer = await write('unloading', 'unloaded', correctsUnloading, {
     id: outId, time: outTime, by, losses,
     ...optional('cylinderBar', readNumber(byId('end-bar'), 'Cylinder')),
     ...optional('note', byId('end-note').value.trim()),
   });
+  [outId, outTime, correctsUnloading] = [newId(), undefined, undefined];
   say(byId('done'), `The trip has ended (${by}). Below is what it came to.`);
   draw(answer);
 }
@@ -197,8 +256,13 @@ const listen = (form, work) => onSubmit(form, work, byId('trouble'), told);
 listen(byId('check-form'), writeCheck);
 listen(byId('unload-form'), unload);
 byId('check-form').addEventListener('input', () => {
-  [checkId, checkTime] = [newId(), undefined]; // what is changed is another check
+  checkId = newId(); // what is changed is another check
+  checkTime = correctsCheck && trip?.entries.find((entry) => entry.id === correctsCheck)?.time;
   keepDraft();
+});
+byId('check-not').addEventListener('click', () => {
+  anew();
+  draw(trip);
 });
 takeDraft();
 const refresh = () => ask(path).then(draw, told);
