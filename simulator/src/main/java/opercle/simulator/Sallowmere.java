@@ -10,12 +10,16 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.IntStream;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
 import opercle.analysis.farm.Tank;
 
 /** Sallowmere, the made-up farm of every example. */
 public final class Sallowmere {
+
+  /** The largest farm for load tests. */
+  public static final int MOST_TANKS = 5000;
 
   private static final String RESOURCE = "sallowmere.yaml";
 
@@ -56,14 +60,45 @@ public final class Sallowmere {
     return new Farm(farm.name(), farm.altitudeM(), tanks);
   }
 
+  /**
+   * The farm grown or cut to so many tanks, for load tests: copies of its own, with a number behind
+   * id and name.
+   *
+   * @param tanks 1 to {@value #MOST_TANKS}
+   * @throws IllegalArgumentException if it is not
+   */
+  public static Farm farmOf(int tanks, Instant now) {
+    if (tanks < 1 || tanks > MOST_TANKS) {
+      throw new IllegalArgumentException("must be 1 to " + MOST_TANKS + " but was " + tanks);
+    }
+    Farm farm = farmAt(now);
+    int own = farm.tanks().size();
+    List<Tank> grown =
+        IntStream.range(0, tanks)
+            .mapToObj(
+                i -> {
+                  Tank tank = farm.tanks().get(i % own);
+                  int copy = i / own + 1;
+                  return copy == 1
+                      ? tank
+                      : named(tank, tank.id() + "-" + copy, tank.name() + "." + copy, tank.loads());
+                })
+            .toList();
+    return new Farm(farm.name(), farm.altitudeM(), grown);
+  }
+
   private static Tank loadedAt(Tank tank, Instant since) {
     List<Tank.Load> loads =
         tank.loads().stream()
             .map(l -> new Tank.Load(l.species(), l.kg(), l.count(), Optional.of(since)))
             .toList();
+    return named(tank, tank.id(), tank.name(), loads);
+  }
+
+  private static Tank named(Tank tank, String id, String name, List<Tank.Load> loads) {
     return new Tank(
-        tank.id(),
-        tank.name(),
+        id,
+        name,
         tank.kind(),
         tank.waterLitres(),
         tank.depthM(),

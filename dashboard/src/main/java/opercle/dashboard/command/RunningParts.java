@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import java.time.Duration;
 import java.util.ArrayDeque;
 import java.util.Deque;
 import java.util.concurrent.CountDownLatch;
+import java.util.concurrent.TimeUnit;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -32,6 +34,11 @@ final class RunningParts implements AutoCloseable {
    * Runs until the process is asked to end (Ctrl-C, SIGTERM), and stops the parts before it does.
    */
   void untilAskedToEnd() {
+    untilAskedToEnd(Duration.ofNanos(Long.MAX_VALUE));
+  }
+
+  /** As {@link #untilAskedToEnd()}, but at most for so long; then the parts go on. */
+  void untilAskedToEnd(Duration atMost) {
     CountDownLatch asked = new CountDownLatch(1);
     Thread hook =
         new Thread(
@@ -42,10 +49,15 @@ final class RunningParts implements AutoCloseable {
             "stopping");
     Runtime.getRuntime().addShutdownHook(hook);
     try {
-      asked.await();
-      hook.join();
+      if (asked.await(atMost.toNanos(), TimeUnit.NANOSECONDS)) {
+        hook.join();
+      } else {
+        Runtime.getRuntime().removeShutdownHook(hook);
+      }
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
+    } catch (IllegalStateException e) {
+      log.debug("asked to end in the very moment in which the time was over", e);
     }
   }
 
