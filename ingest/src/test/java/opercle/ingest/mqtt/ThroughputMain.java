@@ -3,8 +3,14 @@ package opercle.ingest.mqtt;
 
 import static java.nio.charset.StandardCharsets.UTF_8;
 
+import java.math.BigDecimal;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.sql.Connection;
+import java.sql.DriverManager;
+import java.sql.PreparedStatement;
+import java.sql.SQLException;
+import java.sql.Statement;
 import java.time.Instant;
 import java.util.List;
 import java.util.concurrent.CountDownLatch;
@@ -23,15 +29,17 @@ import org.eclipse.paho.mqttv5.common.MqttMessage;
 import org.eclipse.paho.mqttv5.common.packet.MqttProperties;
 
 /**
- * Not a test: how many QoS 1 messages of one reading each go a second from a local Mosquitto into
- * SQLite, against a bare client that only counts them. Both by turns in one run, as the first runs
- * warm the JVM; publisher, subscriber and Mosquitto share the machine. First argument: messages a
- * round, 50,000 without.
+ * Not a test: how many QoS 1 messages go a second from a local Mosquitto into SQLite. With one
+ * reading each, against a bare client that only counts them; in SenML packs of ten, against a loop
+ * that inserts as many rows into the same table, a thousand a transaction, and does nothing else.
+ * By turns in one run, as the first runs warm the JVM; publisher, subscriber and Mosquitto share
+ * the machine. First argument: messages a round, 50,000 without.
  */
 final class ThroughputMain {
 
   private static final int ROUNDS = 4;
   private static final int TANKS = 50;
+  private static final int PACK = 10;
   private static final long TIMEOUT_NANOS = TimeUnit.MINUTES.toNanos(2);
 
   private ThroughputMain() {}
@@ -42,10 +50,16 @@ final class ThroughputMain {
     try (LocalMosquitto broker = LocalMosquitto.start(folder)) {
       for (int round = 1; round <= ROUNDS; round++) {
         double bare = bareCounter(broker, count);
-        double stored = subscriberAndStore(broker, count, folder.resolve(round + ".db"), round);
+        double stored = subscriberAndStore(broker, count, folder.resolve(round + ".db"), round, 1);
         System.out.printf(
             "round %d: bare counter %.0f, into SQLite %.0f messages/s, ratio %.2f%n",
             round, bare, stored, stored / bare);
+        double rows = rawInserts(PACK * count, folder.resolve("raw" + round + ".db"));
+        double packed =
+            PACK * subscriberAndStore(broker, count, folder.resolve(round + "p.db"), round, PACK);
+        System.out.printf(
+            "round %d: raw insert loop %.0f, packs of ten into SQLite %.0f readings/s, ratio %.2f%n",
+            round, rows, packed, packed / rows);
       }
     }
   }
@@ -58,16 +72,44 @@ final class ThroughputMain {
     client.connect().waitForCompletion();
     client.subscribe("tanks/#", 1).waitForCompletion();
     try {
-      return rate(broker, count, arrived::get);
+      return rate(broker, count, 1, arrived::get);
     } finally {
       client.disconnect().waitForCompletion();
       client.close();
     }
   }
 
-  private static double subscriberAndStore(TestBroker broker, int count, Path file, int round)
-      throws Exception {
-    MqttSettings settings = MqttSettings.of(broker.uri(), "ingest" + round);
+  private static double rawInserts(int rows, Path file) throws SQLException {
+    try (SqliteReadings made = SqliteReadings.open(file)) {
+      made.series(); // the same tables
+    }
+    try (Connection connection = DriverManager.getConnection("jdbc:sqlite:" + file);
+        Statement pragma = connection.createStatement()) {
+      pragma.execute("PRAGMA synchronous = FULL");
+      pragma.execute("INSERT INTO series (tank, quantity, probe) VALUES ('h1', 'oxygen', '1')");
+      connection.setAutoCommit(false);
+      long start = System.nanoTime();
+      try (PreparedStatement insert =
+          connection.prepareStatement(
+              "INSERT INTO reading (series, time, value) VALUES (1, ?, ?)")) {
+        for (int i = 1; i <= rows; i++) {
+          insert.setLong(1, i);
+          insert.setDouble(2, 8 + i % 100 / 100.0);
+          insert.executeUpdate();
+          if (i % 1000 == 0) {
+            connection.commit();
+          }
+        }
+      }
+      connection.commit();
+      return rows / ((System.nanoTime() - start) / 1e9);
+    }
+  }
+
+  /** Messages a second, of so many readings each. */
+  private static double subscriberAndStore(
+      TestBroker broker, int count, Path file, int round, int pack) throws Exception {
+    MqttSettings settings = MqttSettings.of(broker.uri(), "ingest" + round + "-" + pack);
     PayloadDecoder decoder = new PayloadDecoder(tank -> true, List.of());
     try (SqliteReadings store = SqliteReadings.open(file);
         SensorSubscriber subscriber =
@@ -78,24 +120,26 @@ final class ThroughputMain {
       while (!subscriber.linkState().connected()) {
         Thread.onSpinWait();
       }
-      double rate = rate(broker, count, subscriber::messages);
+      double rate = rate(broker, count, pack, subscriber::messages);
       long stored =
           store.series().stream()
               .mapToLong(s -> store.range(s, Instant.EPOCH, Instant.now().plusSeconds(3600)).size())
               .sum();
-      if (stored != count) {
-        throw new AssertionError("stored " + stored + " of " + count);
+      if (stored != (long) count * pack) {
+        throw new AssertionError("stored " + stored + " of " + (long) count * pack);
       }
       return rate;
     }
   }
 
   /** Messages a second from the first publish to the last arrival. */
-  private static double rate(TestBroker broker, int count, LongSupplier arrived) throws Exception {
+  private static double rate(TestBroker broker, int count, int pack, LongSupplier arrived)
+      throws Exception {
     try (MqttLink probe = MqttLink.open(MqttSettings.of(broker.uri(), "probe"))) {
+      long firstMs = Instant.now().minusSeconds(7200).toEpochMilli();
       long start = System.nanoTime();
       for (int i = 0; i < count; i++) {
-        byte[] value = (8 + i % 100 / 100.0 + "").getBytes(UTF_8);
+        byte[] value = payload(i, pack, firstMs);
         var unused = probe.publish("tanks/h" + i % TANKS + "/oxygen", value, 1, false);
       }
       while (arrived.getAsLong() < count) {
@@ -106,6 +150,26 @@ final class ThroughputMain {
       }
       return count / ((System.nanoTime() - start) / 1e9);
     }
+  }
+
+  /** A bare number, or a pack of readings a millisecond apart. */
+  private static byte[] payload(int message, int pack, long firstMs) {
+    double value = 8 + message % 100 / 100.0;
+    if (pack == 1) {
+      return String.valueOf(value).getBytes(UTF_8);
+    }
+    StringBuilder json = new StringBuilder("[");
+    for (int i = 0; i < pack; i++) {
+      json.append(i == 0 ? "{" : ",{");
+      if (i == 0) {
+        json.append("\"bt\":")
+            .append(BigDecimal.valueOf(firstMs + (long) message * pack, 3))
+            .append(",\"bu\":\"mg/l\",");
+      }
+      json.append("\"t\":").append(BigDecimal.valueOf(i, 3));
+      json.append(",\"v\":").append(value).append('}');
+    }
+    return json.append(']').toString().getBytes(UTF_8);
   }
 
   private record Counter(AtomicLong arrived) implements MqttCallback {
