@@ -24,19 +24,24 @@ import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.CallingState;
 import opercle.analysis.calling.CallingState.Health;
 import opercle.analysis.calling.Delivery;
+import opercle.analysis.calling.MonitorCause;
 import opercle.analysis.calling.News;
 import opercle.analysis.calling.Target;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.monitor.MonitorTrouble;
+import opercle.analysis.monitor.TroubleEvent;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.calling.CallBook.Entry;
 import opercle.dashboard.calling.CallBook.What;
+import opercle.dashboard.monitor.TroubleListener;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Calls people: news of the watch in, messages out by the channels.
+ * Calls people: news of the watch and of the monitor itself in, messages out by the channels.
  *
  * <p>What is to be sent is in the farm book before it is sent, so that after a crash it is sent
  * again under the same key. Where the book fails, people are called all the same, and {@link
@@ -45,7 +50,7 @@ import org.slf4j.LoggerFactory;
  * <p>Threads: the watch's hands news over and never waits; one thread of our own thinks, once a
  * second and whenever there is news, and waits for the disk; {@link Senders} wait for the network.
  */
-public final class CallingService implements WatchListener, AutoCloseable {
+public final class CallingService implements WatchListener, TroubleListener, AutoCloseable {
 
   private static final Logger log = LoggerFactory.getLogger(CallingService.class);
 
@@ -55,6 +60,7 @@ public final class CallingService implements WatchListener, AutoCloseable {
   private final Calling calling;
   private final Senders senders;
   private volatile Words words;
+  private volatile boolean stocked;
   private final Optional<HaveLinks> links;
   private final CallBook book;
   private final InstantSource clock;
@@ -81,11 +87,14 @@ public final class CallingService implements WatchListener, AutoCloseable {
     this.calling = new Calling(plan);
     this.senders = new Senders(channels, this::result);
     this.words = new Words(farm);
+    this.stocked = isStocked(farm);
     this.links = links;
     this.book = book;
     this.clock = clock;
     this.state =
-        book.state().map(CallingState::resumed).orElse(CallingState.start(clock.instant()));
+        book.state()
+            .map(s -> s.resumed(clock.instant()))
+            .orElse(CallingState.start(clock.instant()));
     this.thinking = new Thread(this::think, "calling");
     thinking.setDaemon(true);
   }
@@ -158,6 +167,40 @@ public final class CallingService implements WatchListener, AutoCloseable {
   @Override
   public void described(Farm farm, Set<String> gone) {
     words = new Words(farm);
+    stocked = isStocked(farm);
+  }
+
+  private static boolean isStocked(Farm farm) {
+    return farm.tanks().stream().anyMatch(Tank::isStocked);
+  }
+
+  @Override
+  public void looked(List<TroubleEvent> events, List<MonitorTrouble> standing) {
+    news.add(List.of(new News.Troubles(standing, stocked)));
+  }
+
+  /**
+   * Somebody has a trouble of the monitor itself.
+   *
+   * @param key {@link MonitorCause#key}
+   */
+  void had(String key, String person) {
+    news.add(List.of(new News.Had(key, person)));
+  }
+
+  /**
+   * The same, by the trouble's id.
+   *
+   * @return whether people are called for such a trouble, or were until they had it
+   */
+  boolean hadTrouble(String id, String person) {
+    Optional<MonitorCause> cause =
+        state.monitor().values().stream()
+            .filter(c -> c.urgent() && !c.over())
+            .filter(c -> c.troubles().stream().anyMatch(t -> t.key().id().equals(id)))
+            .findFirst();
+    cause.ifPresent(c -> had(c.key(), person));
+    return cause.isPresent();
   }
 
   /** A channel that does not work, or the book; empty if people can be called. */
@@ -287,11 +330,14 @@ public final class CallingService implements WatchListener, AutoCloseable {
   /** A second in which nothing happened is not worth a write. */
   private static boolean isWorthKeeping(CallingState before, Calling.Step step, List<News> batch) {
     CallingState after = step.state();
-    return batch.stream().anyMatch(n -> !(n instanceof News.Standing))
+    return batch.stream()
+            .anyMatch(n -> !(n instanceof News.Standing) && !(n instanceof News.Troubles))
         || !step.toSend().isEmpty()
         || !step.made().isEmpty()
         || !before.alarms().keySet().equals(after.alarms().keySet())
+        || !before.monitor().equals(after.monitor())
         || !before.waiting().equals(after.waiting())
+        || !before.waitingTroubles().equals(after.waitingTroubles())
         || !before.nextTest().equals(after.nextTest());
   }
 
@@ -349,8 +395,12 @@ public final class CallingService implements WatchListener, AutoCloseable {
       return Optional.empty();
     }
     try {
+      Instant now = clock.instant();
       return links.map(
-          l -> l.link(call.person(), call.about().get(0), clock.instant(), call.key()));
+          l ->
+              call.kind() == Call.Kind.MONITOR
+                  ? l.monitorLink(call.person(), call.occurrence(), now)
+                  : l.link(call.person(), call.about().get(0), now, call.key()));
     } catch (RuntimeException e) {
       log.error("no link can be made; {} is called without one", call.person(), e);
       return Optional.empty();
@@ -358,7 +408,7 @@ public final class CallingService implements WatchListener, AutoCloseable {
   }
 
   private static boolean isToHave(Call call) {
-    return call.kind() == Call.Kind.ALARM || call.kind() == Call.Kind.NOTICE;
+    return call.isStep() || (call.kind() == Call.Kind.NOTICE && !call.about().isEmpty());
   }
 
   private void result(Call call, Delivery delivery) {

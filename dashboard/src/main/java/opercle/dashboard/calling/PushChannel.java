@@ -73,12 +73,14 @@ public final class PushChannel implements Channel, AutoCloseable {
   static PushNotice notice(Message message) {
     Call call = message.call();
     Optional<AlarmEvent> first = call.about().stream().findFirst();
-    boolean ofOne = first.isPresent() && call.about().size() == 1;
-    String path = ofOne ? "/tank/" + first.get().tank() : "/";
+    boolean ofOne = first.isPresent() && call.about().size() == 1 && call.troubles().isEmpty();
+    boolean ofMonitor = first.isEmpty() && !call.troubles().isEmpty();
+    String path = ofOne ? "/tank/" + first.get().tank() : ofMonitor ? "/monitor" : "/";
+    String together = call.occurrence().isEmpty() ? call.kind().name() : call.occurrence();
     return new PushNotice(
         message.subject(),
         call.driving() ? message.spoken() : message.body(),
-        ofOne ? occurrence(first.get()) : call.kind().name(),
+        ofOne ? occurrence(first.get()) : together,
         call.kind() == Call.Kind.TEST ? "/device" : path,
         first.map(AlarmEvent::time).orElse(call.made()),
         call.isUrgent(),
@@ -92,14 +94,14 @@ public final class PushChannel implements Channel, AutoCloseable {
   /** That somebody has it must come as fast as the alarm: others may be on their way. */
   private static Urgency urgency(Call call) {
     return switch (call.kind()) {
-      case ALARM, MORE, TAKEN, ENDED, TEST -> Urgency.HIGH;
+      case ALARM, MONITOR, MORE, TAKEN, ENDED, TEST -> Urgency.HIGH;
       case NOTICE, MORNING -> Urgency.NORMAL;
     };
   }
 
   private static Duration lives(Call call) {
     return switch (call.kind()) {
-      case ALARM, MORE, TAKEN, ENDED -> URGENT_LIVES;
+      case ALARM, MONITOR, MORE, TAKEN, ENDED -> URGENT_LIVES;
       case NOTICE, MORNING -> NEWS_LIVES;
       case TEST -> TEST_LIVES;
     };

@@ -15,7 +15,6 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
-import java.util.function.LongSupplier;
 import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
@@ -34,7 +33,9 @@ import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.setup.FarmDesk;
 import opercle.analysis.setup.ProbeDesk;
+import opercle.dashboard.calling.CallingService;
 import opercle.dashboard.monitor.SelfWatch;
+import opercle.dashboard.monitor.TroubleListener;
 import opercle.dashboard.push.BookedSubscriptions;
 import opercle.dashboard.push.EndpointRule;
 import opercle.dashboard.push.PushDesk;
@@ -76,7 +77,7 @@ final class Services {
   private @Nullable Outward outward;
   private @Nullable FarmDesk desk;
   private @Nullable HeardFarm heardFarm;
-  private Optional<LongSupplier> caller = Optional.empty();
+  private Optional<CallingService> caller = Optional.empty();
 
   /**
    * @param farm as its file describes it
@@ -177,7 +178,7 @@ final class Services {
       return Optional.empty();
     }
     var called = PeopleCalled.start(parts, c, farm(), book, push, pages, clock);
-    caller = Optional.of(called.service()::turns); // for the self-watch
+    caller = Optional.of(called.service()); // for the self-watch
     return Optional.of(called);
   }
 
@@ -273,7 +274,7 @@ final class Services {
   }
 
   /**
-   * What looks at the monitor itself, once a second, and tells MQTT and the log.
+   * What looks at the monitor itself, once a second, and tells MQTT, the log and people.
    *
    * @param watch started by {@link #watch} before
    * @param beyond what is told to, and asked of, the world outside
@@ -294,7 +295,13 @@ final class Services {
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     SelfWatching selfWatching =
-        new SelfWatching(watch, subscriber, out, reach, caller, SelfWatching::endAtOnce)
+        new SelfWatching(
+                watch,
+                subscriber,
+                out,
+                reach,
+                caller.map(calling -> calling::turns),
+                SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .outside(beyond.watcher());
@@ -305,7 +312,9 @@ final class Services {
         .publicUrl()
         .filter(url -> "https".equals(url.getScheme()))
         .ifPresent(url -> selfWatching.certificate("public-url", url, wall));
-    return parts.add(selfWatching.start(wall, List.of(teller)));
+    List<TroubleListener> listeners = new ArrayList<>(List.of(teller));
+    caller.ifPresent(listeners::add);
+    return parts.add(selfWatching.start(wall, listeners));
   }
 
   /**

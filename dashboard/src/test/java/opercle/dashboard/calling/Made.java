@@ -13,6 +13,9 @@ import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.monitor.MonitorTrouble;
+import opercle.analysis.monitor.TroubleKey;
+import opercle.analysis.monitor.TroubleKind;
 
 /** Calls, alarms and a farm to test with. */
 final class Made {
@@ -69,7 +72,29 @@ final class Made {
         driving,
         1,
         kind == Call.Kind.TEST ? List.of() : List.of(alarm()),
+        List.of(),
+        "",
         Optional.empty());
+  }
+
+  static MonitorTrouble trouble(TroubleKind kind, String words) {
+    return new MonitorTrouble(TroubleKey.of(kind), NIGHT, words);
+  }
+
+  /** A call about the monitor itself. */
+  static Call monitorCall(Call.Kind kind, Optional<String> by, MonitorTrouble... troubles) {
+    return new Call(
+        "11111111-2222-3333-4444-555555555555",
+        "Maren",
+        "mail",
+        kind,
+        NIGHT,
+        false,
+        1,
+        List.of(),
+        List.of(troubles),
+        "the monitor/disk-full/1773454267000",
+        by);
   }
 
   static Message message() {
