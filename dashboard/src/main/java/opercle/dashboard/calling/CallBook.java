@@ -224,7 +224,7 @@ public final class CallBook {
   }
 
   /**
-   * Uses a link up.
+   * Uses a link up. Those that ended long ago by themselves are forgotten.
    *
    * @return whether it was unused until now; of two at the same time one is told so
    */
@@ -232,6 +232,10 @@ public final class CallBook {
     return book.write(
         "note that a link was used",
         c -> {
+          try (PreparedStatement s = c.prepareStatement("DELETE FROM link_used WHERE time < ?")) {
+            s.setLong(1, BookTime.micros(now.minus(HaveLinks.VALID.multipliedBy(2))));
+            var unused = s.executeUpdate();
+          }
           try (PreparedStatement s =
               c.prepareStatement(
                   "INSERT INTO link_used (nonce, time, person) SELECT ?, ?, ?"

@@ -17,7 +17,6 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
-import opercle.analysis.book.BookException;
 import opercle.analysis.calling.Call;
 import opercle.analysis.calling.Calling;
 import opercle.analysis.calling.CallingPlan;
@@ -44,11 +43,12 @@ import org.slf4j.LoggerFactory;
  * Calls people: news of the watch and of the monitor itself in, messages out by the channels.
  *
  * <p>What is to be sent is in the farm book before it is sent, so that after a crash it is sent
- * again under the same key. Where the book fails, people are called all the same, and {@link
- * #trouble} says so.
+ * again under the same key. Where the book fails, or does not answer within a few seconds, people
+ * are called all the same, and {@link #trouble} says so.
  *
  * <p>Threads: the watch's hands news over and never waits; one thread of our own thinks, once a
- * second and whenever there is news, and waits for the disk; {@link Senders} wait for the network.
+ * second and whenever there is news; {@link CallKeeper} waits for the disk, {@link Senders} wait
+ * for the network.
  */
 public final class CallingService implements WatchListener, TroubleListener, AutoCloseable {
 
@@ -62,7 +62,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
   private volatile Words words;
   private volatile boolean stocked;
   private final Optional<HaveLinks> links;
-  private final CallBook book;
+  private final CallKeeper keeper;
   private final InstantSource clock;
 
   /** What came together stays together: half of it may call for what the other half ends. */
@@ -89,7 +89,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     this.words = new Words(farm);
     this.stocked = isStocked(farm);
     this.links = links;
-    this.book = book;
+    this.keeper = new CallKeeper(book);
     this.clock = clock;
     this.state =
         book.state()
@@ -286,6 +286,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
       Thread.currentThread().interrupt();
     }
     senders.close();
+    keeper.close();
   }
 
   private void think() {
@@ -320,7 +321,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     state = step.state();
     Map<Call, Message> messages = new LinkedHashMap<>();
     step.toSend().forEach(call -> messages.put(call, words.message(call, link(call))));
-    if (isWorthKeeping(before, step, batch)) {
+    if (keeper.owes() || isWorthKeeping(before, step, batch)) {
       keep(step, batch, now);
     }
     forgetSaved(batch);
@@ -360,16 +361,12 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     for (Call call : step.toSend()) {
       entries.add(new Entry(call.key(), now, What.SENT, Optional.empty()));
     }
-    try {
-      book.keep(step.state(), made, entries, acknowledged);
-      bookTrouble = Optional.empty();
-    } catch (BookException e) {
-      if (bookTrouble.isEmpty()) {
-        log.error("people are called, but it is not kept", e);
-      }
-      bookTrouble =
-          Optional.of("people are called, but a restart would forget whom: " + e.getMessage());
+    Optional<String> why =
+        keeper.keep(new CallKeeper.Kept(step.state(), made, entries, acknowledged));
+    if (why.isPresent() && bookTrouble.isEmpty()) {
+      log.error("people are called, but it is not kept: {}", why.get());
     }
+    bookTrouble = why.map(w -> "people are called, but a restart would forget whom: " + w);
   }
 
   private static Entry entry(News.Result result, Instant now) {

@@ -28,7 +28,10 @@ public final class HaveLinks {
 
   private static final String KEY_FILE = "link.key";
   private static final int KEY_BYTES = 32;
-  private static final Duration VALID = Duration.ofHours(12);
+
+  /** How long a link is good for. */
+  static final Duration VALID = Duration.ofHours(12);
+
   private static final Base64.Encoder ENCODER = Base64.getUrlEncoder().withoutPadding();
   private static final String SEPARATOR = "\n";
   private static final int PARTS = 6;

@@ -16,6 +16,8 @@ import opercle.dashboard.push.PushNotice;
 import opercle.dashboard.push.PushOutcome;
 import opercle.dashboard.push.PushSubscription;
 import opercle.dashboard.push.Urgency;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Tells a person by a notice on every device that they have asked to be called on, all at once. It
@@ -27,6 +29,7 @@ import opercle.dashboard.push.Urgency;
  */
 public final class PushChannel implements Channel, AutoCloseable {
 
+  private static final Logger log = LoggerFactory.getLogger(PushChannel.class);
   private static final Duration URGENT_LIVES = Duration.ofHours(1);
   private static final Duration NEWS_LIVES = Duration.ofHours(12);
 
@@ -56,12 +59,19 @@ public final class PushChannel implements Channel, AutoCloseable {
     PushNotice notice = notice(message);
     List<CompletableFuture<PushOutcome>> sent =
         devices.stream()
-            .map(
-                device ->
-                    CompletableFuture.supplyAsync(
-                        () -> desk.send(device, notice, urgency(call), lives(call)), sending))
+            .map(device -> CompletableFuture.supplyAsync(() -> sent(device, notice, call), sending))
             .toList();
     return delivery(sent.stream().map(CompletableFuture::join).toList());
+  }
+
+  /** What goes wrong with one device must not keep the others from being called. */
+  private PushOutcome sent(PushSubscription device, PushNotice notice, Call call) {
+    try {
+      return desk.send(device, notice, urgency(call), lives(call));
+    } catch (RuntimeException e) {
+      log.error("a device of {} was not called", call.person(), e);
+      return new PushOutcome.Unreached("Opercle's own fault: " + e.getClass().getSimpleName());
+    }
   }
 
   @Override

@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
@@ -16,6 +17,7 @@ import opercle.analysis.farm.Tank;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
+import opercle.analysis.stock.Species;
 
 /** Calls, alarms and a farm to test with. */
 final class Made {
@@ -25,6 +27,10 @@ final class Made {
   private Made() {}
 
   static Farm farm() {
+    return farm(List.of());
+  }
+
+  private static Farm farm(List<Tank.Load> loads) {
     return new Farm(
         "Sallowmere",
         40,
@@ -41,8 +47,13 @@ final class Made {
                     Tank.Diffuser.POROUS_HOSE,
                     45,
                     Optional.empty()),
-                List.of(),
+                loads,
                 Optional.empty())));
+  }
+
+  /** The same with fish. */
+  static Farm stockedFarm() {
+    return farm(List.of(new Tank.Load(Species.TENCH, 55, OptionalInt.of(70), Optional.of(NIGHT))));
   }
 
   static AlarmEvent alarm() {

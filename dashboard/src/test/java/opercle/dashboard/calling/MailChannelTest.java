@@ -7,6 +7,9 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import com.icegreen.greenmail.util.DummySSLSocketFactory;
 import com.icegreen.greenmail.util.GreenMail;
 import com.icegreen.greenmail.util.ServerSetup;
+import jakarta.mail.MessagingException;
+import jakarta.mail.Session;
+import jakarta.mail.URLName;
 import jakarta.mail.internet.MimeMessage;
 import java.io.IOException;
 import java.net.InetAddress;
@@ -17,6 +20,7 @@ import java.util.Properties;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.Delivery;
 import opercle.dashboard.calling.MailSettings.Security;
+import org.eclipse.angus.mail.smtp.SMTPTransport;
 import org.junit.jupiter.api.Test;
 
 /** Against a real mail server in this process. */
@@ -70,6 +74,37 @@ class MailChannelTest {
       assertThat(server.getReceivedMessages())
           .extracting(MimeMessage::getMessageID)
           .containsOnly("<11111111-2222-3333-4444-555555555555@opercle.invalid>");
+    } finally {
+      server.stop();
+    }
+  }
+
+  /** Has the mail taken, and then is cut off. */
+  public static final class CutOffAtTheGoodbye extends SMTPTransport {
+    /** As the mail library makes it. */
+    public CutOffAtTheGoodbye(Session session, URLName name) {
+      super(session, name);
+    }
+
+    @Override
+    public synchronized void close() throws MessagingException {
+      super.close();
+      throw new MessagingException("Can't send command to SMTP host");
+    }
+  }
+
+  @Test
+  void goodbyeThatFails_afterTheMailIsTaken_isNoReasonToSendItAgain() {
+    GreenMail server = started(ServerSetup.PROTOCOL_SMTP);
+    try {
+      MailChannel channel =
+          new MailChannel(
+              to(server.getSmtp().getPort(), Security.NONE, Optional.empty()),
+              "maren@sallowmere.example",
+              with("mail.smtp.class", CutOffAtTheGoodbye.class.getName()));
+
+      assertThat(channel.deliver(Made.message())).isInstanceOf(Delivery.Accepted.class);
+      assertThat(server.getReceivedMessages()).hasSize(1);
     } finally {
       server.stop();
     }

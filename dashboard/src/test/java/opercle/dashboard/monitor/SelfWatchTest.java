@@ -240,6 +240,31 @@ class SelfWatchTest {
     assertThat(watch.standing()).extracting(t -> t.key().id()).containsExactly("disk-full");
   }
 
+  @Test
+  void certificate_isAskedAgainSoonAfterAFailure_andEverySixHoursOtherwise() {
+    List<Optional<Instant>> answers = new ArrayList<>();
+    AtomicReference<Optional<Instant>> end = new AtomicReference<>(Optional.empty());
+    SelfWatch watch =
+        watching(
+            new CertificateLeg(
+                "broker",
+                wall::get,
+                () -> {
+                  answers.add(end.get());
+                  return end.get();
+                },
+                Runnable::run));
+    pass(watch, 2);
+    end.set(Optional.of(Instant.parse("2026-03-23T21:00:00Z")));
+
+    assertThat(secondsUntil(watch, TroubleKind.CERTIFICATE_ENDS, TroubleEvent.Kind.RAISED))
+        .isBetween(595, 605);
+    pass(watch, 5 * 3600);
+    assertThat(answers).hasSize(2);
+    pass(watch, 3700);
+    assertThat(answers).hasSize(3);
+  }
+
   // ---- the heartbeat, to a real server
 
   private final AtomicInteger beats = new AtomicInteger();
