@@ -2,6 +2,7 @@
 package opercle.dashboard.calling;
 
 import java.time.Duration;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -13,12 +14,19 @@ import java.util.concurrent.Executors;
 import java.util.concurrent.Future;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
+import java.util.function.Function;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.book.BookException;
 import opercle.analysis.calling.Call;
+import opercle.analysis.calling.Calling;
 import opercle.analysis.calling.CallingState;
+import opercle.analysis.calling.Delivery;
+import opercle.analysis.calling.News;
 import opercle.dashboard.calling.CallBook.Entry;
+import opercle.dashboard.calling.CallBook.What;
 import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Keeps in the farm book what calling did, but waits for it for a few seconds only: a disk that
@@ -28,6 +36,8 @@ import org.jspecify.annotations.Nullable;
  * <p>For one thread. A thread of its own, {@code calling-book}, waits for the disk.
  */
 final class CallKeeper implements AutoCloseable {
+
+  private static final Logger log = LoggerFactory.getLogger(CallKeeper.class);
 
   /** A healthy disk answers in a tenth of a second. */
   static final Duration PATIENCE = Duration.ofSeconds(5);
@@ -48,6 +58,42 @@ final class CallKeeper implements AutoCloseable {
       Map<Call, String> made,
       List<Entry> entries,
       List<AlarmEvent> acknowledged) {
+
+    /**
+     * What is to be kept of a turn.
+     *
+     * @param subject a call in one line
+     */
+    static Kept of(
+        Calling.Step step, List<News> news, Instant now, Function<Call, String> subject) {
+      Map<Call, String> made = new LinkedHashMap<>();
+      List<Entry> entries = new ArrayList<>();
+      List<AlarmEvent> acknowledged = new ArrayList<>();
+      for (News item : news) {
+        if (item instanceof News.Result result) {
+          entries.add(entry(result, now));
+        } else if (item instanceof News.Happened happened
+            && happened.event().event() == AlarmEvent.Kind.ACKNOWLEDGED) {
+          acknowledged.add(happened.event());
+        }
+      }
+      for (Call call : step.made()) {
+        made.put(call, subject.apply(call));
+        entries.add(new Entry(call.key(), now, What.QUEUED, Optional.empty()));
+      }
+      for (Call call : step.toSend()) {
+        entries.add(new Entry(call.key(), now, What.SENT, Optional.empty()));
+      }
+      return new Kept(step.state(), made, entries, acknowledged);
+    }
+
+    private static Entry entry(News.Result result, Instant now) {
+      if (result.delivery() instanceof Delivery.Failed failed) {
+        return new Entry(result.key(), now, What.FAILED, Optional.of(failed.reason()));
+      }
+      Delivery.Accepted accepted = (Delivery.Accepted) result.delivery();
+      return new Entry(result.key(), now, What.ACCEPTED, Optional.of(accepted.words()));
+    }
 
     /** Both together, with the later state. */
     Kept then(Kept later) {
@@ -149,8 +195,16 @@ final class CallKeeper implements AutoCloseable {
         "the farm book has not answered for %d s".formatted(Math.max(1, patience.toSeconds())));
   }
 
+  /** Takes nothing more; what is on its way is waited for a little. */
   @Override
   public void close() {
     thread.shutdown();
+    try {
+      if (!thread.awaitTermination(patience.toMillis(), TimeUnit.MILLISECONDS)) {
+        log.warn("the farm book did not take what people were told last");
+      }
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+    }
   }
 }

@@ -33,8 +33,6 @@ import opercle.analysis.monitor.TroubleEvent;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
-import opercle.dashboard.calling.CallBook.Entry;
-import opercle.dashboard.calling.CallBook.What;
 import opercle.dashboard.monitor.TroubleListener;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -322,7 +320,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     Map<Call, Message> messages = new LinkedHashMap<>();
     step.toSend().forEach(call -> messages.put(call, words.message(call, link(call))));
     if (keeper.owes() || isWorthKeeping(before, step, batch)) {
-      keep(step, batch, now);
+      keep(CallKeeper.Kept.of(step, batch, now, words::subject));
     }
     forgetSaved(batch);
     messages.forEach(senders::send);
@@ -342,39 +340,12 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
         || !before.nextTest().equals(after.nextTest());
   }
 
-  private void keep(Calling.Step step, List<News> batch, Instant now) {
-    Map<Call, String> made = new LinkedHashMap<>();
-    List<Entry> entries = new ArrayList<>();
-    List<AlarmEvent> acknowledged = new ArrayList<>();
-    for (News item : batch) {
-      if (item instanceof News.Result result) {
-        entries.add(entry(result, now));
-      } else if (item instanceof News.Happened happened
-          && happened.event().event() == AlarmEvent.Kind.ACKNOWLEDGED) {
-        acknowledged.add(happened.event());
-      }
-    }
-    for (Call call : step.made()) {
-      made.put(call, words.subject(call));
-      entries.add(new Entry(call.key(), now, What.QUEUED, Optional.empty()));
-    }
-    for (Call call : step.toSend()) {
-      entries.add(new Entry(call.key(), now, What.SENT, Optional.empty()));
-    }
-    Optional<String> why =
-        keeper.keep(new CallKeeper.Kept(step.state(), made, entries, acknowledged));
+  private void keep(CallKeeper.Kept what) {
+    Optional<String> why = keeper.keep(what);
     if (why.isPresent() && bookTrouble.isEmpty()) {
       log.error("people are called, but it is not kept: {}", why.get());
     }
     bookTrouble = why.map(w -> "people are called, but a restart would forget whom: " + w);
-  }
-
-  private static Entry entry(News.Result result, Instant now) {
-    if (result.delivery() instanceof Delivery.Failed failed) {
-      return new Entry(result.key(), now, What.FAILED, Optional.of(failed.reason()));
-    }
-    Delivery.Accepted accepted = (Delivery.Accepted) result.delivery();
-    return new Entry(result.key(), now, What.ACCEPTED, Optional.of(accepted.words()));
   }
 
   private void forgetSaved(List<News> batch) {

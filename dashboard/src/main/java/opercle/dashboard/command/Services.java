@@ -15,6 +15,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
+import java.util.function.LongSupplier;
 import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
@@ -294,14 +295,9 @@ final class Services {
             named(settings, "troubles"), List.of(topics.monitorTroubleFilter()), teller::heard));
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
+    Optional<LongSupplier> turns = caller.map(calling -> calling::turns);
     SelfWatching selfWatching =
-        new SelfWatching(
-                watch,
-                subscriber,
-                out,
-                reach,
-                caller.map(calling -> calling::turns),
-                SelfWatching::endAtOnce)
+        new SelfWatching(watch, subscriber, out, reach, turns, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .outside(beyond.watcher());
@@ -312,9 +308,9 @@ final class Services {
         .publicUrl()
         .filter(url -> "https".equals(url.getScheme()))
         .ifPresent(url -> selfWatching.certificate("public-url", url, wall));
-    List<TroubleListener> listeners = new ArrayList<>(List.of(teller));
-    caller.ifPresent(listeners::add);
-    return parts.add(selfWatching.start(wall, listeners));
+    List<TroubleListener> told =
+        Stream.<TroubleListener>concat(Stream.of(teller), caller.stream()).toList();
+    return parts.add(selfWatching.start(wall, told));
   }
 
   /**
