@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.monitor.MonitorTrouble;
 
 /**
  * One thing to tell one person by one channel.
@@ -16,7 +17,11 @@ import opercle.analysis.alarm.AlarmEvent;
  * @param made when it was made, by the wall clock
  * @param driving whether the person is at the wheel: one sentence, nothing to read or to press
  * @param number the how manyth call about this alarm to anybody; from 1
- * @param about the alarms, the least time in hand first; empty for a test
+ * @param about the alarms, the least time in hand first; empty for a test, and where it is about
+ *     the monitor alone
+ * @param troubles what is wrong with the monitor itself; empty where it is about tanks alone
+ * @param occurrence names what the call is about in {@link CallingState}; empty where it is about
+ *     several things, or a test
  * @param by who has the alarm, or who asked for the test; empty otherwise
  */
 public record Call(
@@ -28,19 +33,24 @@ public record Call(
     boolean driving,
     int number,
     List<AlarmEvent> about,
+    List<MonitorTrouble> troubles,
+    String occurrence,
     Optional<String> by) {
 
   public Call {
     about = List.copyOf(about);
+    troubles = List.copyOf(troubles);
   }
 
   /** Why somebody is told. */
   public enum Kind {
     /** An urgent alarm that nobody has. It is repeated until somebody has it. */
     ALARM,
-    /** An alarm that is not urgent: told once. */
+    /** The watch itself is blind or mute. It is repeated until somebody has it, or it is over. */
+    MONITOR,
+    /** Something that is not urgent: told once. */
     NOTICE,
-    /** More tanks than one can be told of one by one. */
+    /** More than one can be told of one by one. */
     MORE,
     /** Somebody has it: those who were called need not go. */
     TAKEN,
@@ -52,8 +62,13 @@ public record Call(
     TEST
   }
 
+  /** Whether it is one step in calling for one thing, which the next step takes the place of. */
+  public boolean isStep() {
+    return kind == Kind.ALARM || kind == Kind.MONITOR;
+  }
+
   /** Whether it calls for somebody to get up. */
   public boolean isUrgent() {
-    return kind == Kind.ALARM || kind == Kind.MORE;
+    return isStep() || kind == Kind.MORE;
   }
 }

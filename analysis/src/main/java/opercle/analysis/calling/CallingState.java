@@ -14,6 +14,7 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.monitor.MonitorTrouble;
 
 /**
  * All that calling knows, as a value that can be saved: who has been told what, and what is still
@@ -22,11 +23,13 @@ import opercle.analysis.alarm.AlarmState;
  * @param at the newest time told, by the wall clock
  * @param ahead how far the clock that never goes back is ahead of the wall clock
  * @param alarms standing alarms, by occurrence
+ * @param monitor what is wrong with the monitor itself, by occurrence
  * @param pending calls made that no channel has taken yet
  * @param tallies how much each person was told of late, by name
  * @param channels what is known of each channel, by {@link Target#id}
  * @param driving who is at the wheel
- * @param waiting what waits for the morning
+ * @param waiting alarms that wait for the morning
+ * @param waitingTroubles and troubles of the monitor
  * @param nextTest when the next test is due, by the wall clock
  * @param made how many calls were ever made
  */
@@ -34,21 +37,25 @@ public record CallingState(
     Instant at,
     Duration ahead,
     Map<String, Occurrence> alarms,
+    Map<String, MonitorCause> monitor,
     List<Pending> pending,
     Map<String, Tally> tallies,
     Map<String, Health> channels,
     Set<String> driving,
     List<Waiting> waiting,
+    List<WaitingTrouble> waitingTroubles,
     Optional<Instant> nextTest,
     long made) {
 
   public CallingState {
     alarms = Map.copyOf(alarms);
+    monitor = Map.copyOf(monitor);
     pending = List.copyOf(pending);
     tallies = Map.copyOf(tallies);
     channels = Map.copyOf(channels);
     driving = Set.copyOf(driving);
     waiting = List.copyOf(waiting);
+    waitingTroubles = List.copyOf(waitingTroubles);
   }
 
   /** Nothing is known yet. */
@@ -57,10 +64,12 @@ public record CallingState(
         at,
         Duration.ZERO,
         Map.of(),
+        Map.of(),
         List.of(),
         Map.of(),
         Map.of(),
         Set.of(),
+        List.of(),
         List.of(),
         Optional.empty(),
         0);
@@ -68,12 +77,29 @@ public record CallingState(
 
   /**
    * The same after a restart: what was on its way when the process ended is sent again, under the
-   * same key.
+   * same key; and what was wrong with the monitor is not taken to stand before it is seen again,
+   * nor to be over before it had the time for that.
+   *
+   * @param wall when, by the wall clock
    */
-  public CallingState resumed() {
+  public CallingState resumed(Instant wall) {
+    Instant now = (wall.isAfter(at) ? wall : at).plus(ahead);
     List<Pending> again = pending.stream().map(p -> p.isSent() ? p.again(p.due()) : p).toList();
+    Map<String, MonitorCause> unseen = new HashMap<>(monitor);
+    unseen.replaceAll((key, cause) -> cause.over() ? cause : cause.gone(now));
     return new CallingState(
-        at, ahead, alarms, again, tallies, channels, driving, waiting, nextTest, made);
+        at,
+        ahead,
+        alarms,
+        unseen,
+        again,
+        tallies,
+        channels,
+        driving,
+        waiting,
+        waitingTroubles,
+        nextTest,
+        made);
   }
 
   /**
@@ -98,7 +124,8 @@ public record CallingState(
       boolean everybody,
       Set<String> tried,
       Set<String> called,
-      boolean told) {
+      boolean told)
+      implements Rung<Occurrence> {
     public Occurrence {
       tried = Set.copyOf(tried);
       called = Set.copyOf(called);
@@ -121,6 +148,21 @@ public record CallingState(
 
     String key() {
       return key(event);
+    }
+
+    @Override
+    public String message() {
+      return key() + " " + episode + "." + step;
+    }
+
+    @Override
+    public Call.Kind kind() {
+      return Call.Kind.ALARM;
+    }
+
+    @Override
+    public About about() {
+      return About.alarms(List.of(event));
     }
 
     /** Whether its condition is gone; told by the event, or by how the alarm stands since. */
@@ -173,7 +215,8 @@ public record CallingState(
           event, true, episode, step + 1, now, this.everybody || everybody, Set.of(), called, told);
     }
 
-    Occurrence rung(Target target) {
+    @Override
+    public Occurrence rung(Target target) {
       Set<String> nowTried = new LinkedHashSet<>(tried);
       nowTried.add(target.id());
       Set<String> nowCalled = new LinkedHashSet<>(called);
@@ -312,4 +355,12 @@ public record CallingState(
    * @param until when it is told, by the wall clock
    */
   public record Waiting(AlarmEvent event, Instant until) {}
+
+  /**
+   * A trouble of the monitor that waits for the morning.
+   *
+   * @param trouble what
+   * @param until when it is told, by the wall clock
+   */
+  public record WaitingTrouble(MonitorTrouble trouble, Instant until) {}
 }

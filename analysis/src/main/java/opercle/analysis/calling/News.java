@@ -4,6 +4,7 @@ package opercle.analysis.calling;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.monitor.MonitorTrouble;
 
 /** What calling goes by. */
 public sealed interface News {
@@ -20,6 +21,24 @@ public sealed interface News {
       alarms = List.copyOf(alarms);
     }
   }
+
+  /**
+   * All troubles of the monitor itself as they stand now.
+   *
+   * @param stocked whether there are fish to watch
+   */
+  record Troubles(List<MonitorTrouble> standing, boolean stocked) implements News {
+    public Troubles {
+      standing = List.copyOf(standing);
+    }
+  }
+
+  /**
+   * A person has a trouble of the monitor.
+   *
+   * @param key {@link MonitorCause#key}
+   */
+  record Had(String key, String person) implements News {}
 
   /** What became of a call that was sent. */
   record Result(String key, Delivery delivery) implements News {}

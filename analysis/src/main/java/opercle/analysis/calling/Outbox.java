@@ -13,7 +13,6 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.UUID;
 import java.util.function.Predicate;
-import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.CallingState.Health;
 import opercle.analysis.calling.CallingState.Pending;
@@ -118,23 +117,17 @@ final class Outbox {
    * Makes a call. One about the same that waits to be tried again gives way to it; where a channel
    * has one about the same just now, none is made.
    *
+   * @param occurrence what it is about, where it is about one thing; empty otherwise
    * @param seed what makes its key: the same again is the same call
    */
-  void make(
-      Target target,
-      Kind kind,
-      String occurrence,
-      String seed,
-      int number,
-      List<AlarmEvent> about,
-      Optional<String> by) {
+  void make(Target target, Kind kind, String occurrence, String seed, int number, About about) {
+    boolean isStep = kind == Kind.ALARM || kind == Kind.MONITOR;
     boolean underway =
-        kind == Kind.ALARM
-            && pending.stream().anyMatch(p -> p.isSent() && isSame(p, target, occurrence));
+        isStep && pending.stream().anyMatch(p -> p.isSent() && isSame(p, target, occurrence));
     if (underway) {
       return;
     }
-    if (kind == Kind.ALARM) {
+    if (isStep) {
       pending.removeIf(p -> isSame(p, target, occurrence));
     }
     count++;
@@ -147,17 +140,17 @@ final class Outbox {
             at,
             driving.contains(target.person()),
             number,
-            about,
-            by);
+            about.alarms(),
+            about.troubles(),
+            occurrence,
+            about.by());
     Instant due = health(target).notBefore().filter(t -> t.isAfter(now)).orElse(now);
     made.add(call);
     pending.add(new Pending(call, occurrence, now, due, false, 0, false));
   }
 
   private static boolean isSame(Pending p, Target target, String occurrence) {
-    return p.call().kind() == Kind.ALARM
-        && p.occurrence().equals(occurrence)
-        && p.target().equals(target);
+    return p.call().isStep() && p.occurrence().equals(occurrence) && p.target().equals(target);
   }
 
   private static String key(String seed) {

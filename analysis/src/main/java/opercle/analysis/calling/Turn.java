@@ -7,24 +7,23 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
-import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.stream.Collectors;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.CallingState.Occurrence;
 import opercle.analysis.calling.CallingState.Pending;
 import opercle.analysis.calling.CallingState.Waiting;
+import opercle.analysis.calling.CallingState.WaitingTrouble;
+import opercle.analysis.monitor.MonitorTrouble;
 
 /** One turn of calling: news in, then what is due. One thread, once. */
-final class Turn {
-
-  /** A test that could not be made at its hour is not made in the night instead. */
-  private static final Duration TEST_TOO_LATE = Duration.ofHours(1);
+final class Turn implements MonitorTurn.Teller {
 
   private static final Comparator<Occurrence> WORST_FIRST =
       Comparator.comparing((Occurrence o) -> o.event().priority())
@@ -39,8 +38,12 @@ final class Turn {
   private final Map<String, Occurrence> alarms;
   private final Set<String> driving;
   private final List<Waiting> waiting;
+  private final List<WaitingTrouble> waitingTroubles;
   private final Outbox outbox;
   private final Escalation escalation;
+  private final Ringer<Occurrence> ringer;
+  private final MonitorTurn monitor;
+  private final TestTurn tests;
   private Optional<Instant> nextTest;
 
   Turn(CallingPlan plan, CallingState state, Instant at) {
@@ -54,8 +57,12 @@ final class Turn {
     this.alarms = new LinkedHashMap<>(state.alarms());
     this.driving = new HashSet<>(state.driving());
     this.waiting = new ArrayList<>(state.waiting());
+    this.waitingTroubles = new ArrayList<>(state.waitingTroubles());
     this.outbox = new Outbox(state, at, now, driving);
     this.escalation = new Escalation(plan, at, driving);
+    this.ringer = new Ringer<>(plan, escalation, outbox, alarms);
+    this.monitor = new MonitorTurn(plan, state.monitor(), now, outbox, escalation, this);
+    this.tests = new TestTurn(plan, at, outbox);
     this.nextTest = state.nextTest();
   }
 
@@ -65,12 +72,16 @@ final class Turn {
         happened(happened.event(), false);
       } else if (item instanceof News.Standing standing) {
         standing(standing.alarms());
+      } else if (item instanceof News.Troubles troubles) {
+        monitor.standing(troubles);
+      } else if (item instanceof News.Had had) {
+        monitor.had(had);
       } else if (item instanceof News.Result result) {
         result(result);
       } else if (item instanceof News.Driving wheel) {
         drives(wheel);
       } else if (item instanceof News.TestWanted wanted) {
-        plan.person(wanted.person()).ifPresent(p -> test(p, wanted));
+        tests.wanted(wanted);
       }
     }
   }
@@ -79,9 +90,10 @@ final class Turn {
   void pass() {
     outbox.unanswered(plan.patience()).forEach(this::anotherWay);
     callings().stream().sorted(WORST_FIRST).forEach(this::stepIfDue);
+    monitor.pass();
     tellNotices();
     tellMorning();
-    testIfDue();
+    nextTest = tests.ifDue(nextTest);
     for (Person person : plan.people()) {
       tellMore(person);
     }
@@ -94,11 +106,13 @@ final class Turn {
             at,
             ahead,
             alarms,
+            monitor.causes(),
             outbox.pending(),
             outbox.tallies(),
             outbox.channels(),
             driving,
             waiting,
+            waitingTroubles,
             nextTest,
             outbox.count());
     return new Calling.Step(state, outbox.made(), outbox.toSend());
@@ -170,14 +184,18 @@ final class Turn {
   }
 
   private void tellThoseCalled(Occurrence known, AlarmEvent event, Kind kind) {
-    String key = known.key();
+    String message = kind + " " + known.key() + " " + known.episode();
+    About about = About.alarms(List.of(event)).by(event.by());
+    tellThoseCalled(known.called(), kind, known.key(), message, about);
+  }
+
+  private void tellThoseCalled(
+      Set<String> called, Kind kind, String key, String message, About about) {
     for (Person person : plan.people()) {
-      boolean hasIt = event.by().map(person.name()::equalsIgnoreCase).orElse(false);
-      String message = kind + " " + key + " " + known.episode();
-      if (known.called().contains(person.name())
-          && !hasIt
-          && outbox.admits(person.name(), message, key)) {
-        tell(person, kind, key, message, List.of(event), event.by());
+      boolean hasIt =
+          kind == Kind.TAKEN && about.by().map(person.name()::equalsIgnoreCase).orElse(false);
+      if (called.contains(person.name()) && !hasIt && outbox.admits(person.name(), message, key)) {
+        tell(person, kind, key, message, about);
       }
     }
   }
@@ -218,39 +236,7 @@ final class Turn {
     String key = o.key();
     Set<Target> targets = escalation.targets(o.step(), minutes);
     alarms.put(key, o.stepped(now, targets.containsAll(escalation.everything())));
-    targets.forEach(target -> ring(key, target));
-  }
-
-  /** Calls for an alarm; beside a channel that is in doubt, tries another way at once. */
-  private void ring(String key, Target target) {
-    Occurrence o = alarms.get(key);
-    if (o == null || !o.calling() || o.tried().contains(target.id())) {
-      return;
-    }
-    alarms.put(key, o.rung(target));
-    String message = key + " " + o.episode() + "." + o.step();
-    if (outbox.admits(target.person(), message, key)) {
-      outbox.make(target, Kind.ALARM, key, message, o.step(), List.of(o.event()), Optional.empty());
-    }
-    if (outbox.isDoubtful(target)) {
-      ringNext(key, target);
-    }
-  }
-
-  /** The person's other channels first, then the next person. */
-  private void ringNext(String key, Target failed) {
-    Occurrence o = alarms.get(key);
-    if (o == null || !o.calling()) {
-      return;
-    }
-    Set<Target> ways = new LinkedHashSet<>();
-    plan.person(failed.person())
-        .ifPresent(p -> p.channels().forEach(c -> ways.add(new Target(p.name(), c))));
-    ways.addAll(escalation.everything());
-    ways.stream()
-        .filter(way -> !o.tried().contains(way.id()))
-        .findFirst()
-        .ifPresent(way -> ring(key, way));
+    targets.forEach(target -> ringer.ring(key, target));
   }
 
   // --- results
@@ -263,16 +249,19 @@ final class Turn {
   }
 
   private boolean isWanted(Pending p) {
-    if (p.call().kind() != Kind.ALARM) {
-      return true;
-    }
-    Occurrence o = alarms.get(p.occurrence());
-    return o != null && o.calling();
+    return !p.call().isStep() || isCalling(p.occurrence());
+  }
+
+  private boolean isCalling(String key) {
+    Occurrence o = alarms.get(key);
+    return (o != null && o.calling()) || monitor.calls(key);
   }
 
   private void anotherWay(Pending p) {
     if (p.call().kind() == Kind.ALARM) {
-      ringNext(p.occurrence(), p.target());
+      ringer.ringNext(p.occurrence(), p.target());
+    } else if (p.call().kind() == Kind.MONITOR) {
+      monitor.anotherWay(p);
     } else if (p.call().kind() != Kind.TEST) {
       plan.person(p.call().person()).ifPresent(person -> byNextChannel(person, p));
     }
@@ -287,8 +276,7 @@ final class Turn {
           p.occurrence(),
           p.call().key(),
           p.call().number(),
-          p.call().about(),
-          p.call().by());
+          new About(p.call().about(), p.call().troubles(), p.call().by()));
     }
   }
 
@@ -305,18 +293,18 @@ final class Turn {
       String key = o.key();
       alarms.put(key, o.heard(o.event(), false, true));
       if (night) {
-        waiting.add(
-            new Waiting(
-                o.event(),
-                new TestTimes(plan.morning(), Optional.empty()).nextAfter(at, plan.zone())));
+        waiting.add(new Waiting(o.event(), nextMorning()));
       } else {
         String message = "notice " + key + " " + o.event().time().toEpochMilli();
         firstToTell()
             .filter(p -> outbox.admits(p.name(), message, key))
-            .ifPresent(
-                p -> tell(p, Kind.NOTICE, key, message, List.of(o.event()), Optional.empty()));
+            .ifPresent(p -> tell(p, Kind.NOTICE, key, message, About.alarms(List.of(o.event()))));
       }
     }
+  }
+
+  private Instant nextMorning() {
+    return new TestTimes(plan.morning(), Optional.empty()).nextAfter(at, plan.zone());
   }
 
   private Optional<Person> firstToTell() {
@@ -328,75 +316,74 @@ final class Turn {
   }
 
   private void tellMorning() {
-    List<AlarmEvent> due =
-        waiting.stream().filter(w -> !w.until().isAfter(at)).map(Waiting::event).toList();
+    About due =
+        new About(
+            waiting.stream().filter(w -> !w.until().isAfter(at)).map(Waiting::event).toList(),
+            waitingTroubles.stream()
+                .filter(w -> !w.until().isAfter(at))
+                .map(WaitingTrouble::trouble)
+                .toList(),
+            Optional.empty());
     if (due.isEmpty()) {
       return;
     }
     waiting.removeIf(w -> !w.until().isAfter(at));
+    waitingTroubles.removeIf(w -> !w.until().isAfter(at));
     String seed = "morning " + outbox.serial();
-    firstToTell().ifPresent(p -> tell(p, Kind.MORNING, "", seed, due, Optional.empty()));
+    firstToTell().ifPresent(p -> tell(p, Kind.MORNING, "", seed, due));
   }
 
   private void tellMore(Person person) {
-    List<AlarmEvent> about =
-        outbox.folded(person.name(), this::callsSomebody).stream()
+    List<String> folded = outbox.folded(person.name(), this::callsSomebody);
+    List<AlarmEvent> worst =
+        folded.stream()
             .flatMap(key -> Optional.ofNullable(alarms.get(key)).stream())
             .sorted(WORST_FIRST)
             .map(Occurrence::event)
             .toList();
+    List<MonitorTrouble> troubles =
+        folded.stream().flatMap(key -> monitor.troubles(key).stream()).toList();
+    About about = new About(worst, troubles, Optional.empty());
     if (!about.isEmpty()) {
-      tell(person, Kind.MORE, "", "more " + outbox.serial(), about, Optional.empty());
+      tell(person, Kind.MORE, "", "more " + outbox.serial(), about);
     }
   }
 
   private boolean callsSomebody(String key) {
     Occurrence o = alarms.get(key);
-    return o != null && o.event().annunciated();
+    return (o != null && o.event().annunciated()) || monitor.calls(key);
   }
 
-  private void tell(
-      Person person,
-      Kind kind,
-      String occurrence,
-      String seed,
-      List<AlarmEvent> about,
-      Optional<String> by) {
+  private void tell(Person person, Kind kind, String occurrence, String seed, About about) {
     List<Target> ways = person.channels().stream().map(c -> new Target(person.name(), c)).toList();
     Target way = ways.stream().filter(w -> !outbox.isDoubtful(w)).findFirst().orElse(ways.get(0));
-    outbox.make(way, kind, occurrence, seed, 1, about, by);
+    outbox.make(way, kind, occurrence, seed, 1, about);
   }
 
-  // --- tests
+  // --- the monitor itself
 
-  private void testIfDue() {
-    if (plan.tests().isEmpty()) {
-      nextTest = Optional.empty();
+  @Override
+  public void toThoseCalled(Kind kind, MonitorCause cause) {
+    String message = kind + " " + cause.key() + " " + cause.episode();
+    tellThoseCalled(cause.called(), kind, cause.key(), message, cause.about());
+  }
+
+  @Override
+  public void once(List<MonitorCause> causes, boolean inTheMorning) {
+    if (causes.isEmpty()) {
       return;
     }
-    TestTimes times = plan.tests().get();
-    Instant next = times.nextAfter(at, plan.zone());
-    boolean due = nextTest.map(t -> !t.isAfter(at)).orElse(false);
-    boolean inTime = nextTest.map(t -> !at.isAfter(t.plus(TEST_TOO_LATE))).orElse(false);
-    if (due && inTime) {
-      plan.people().forEach(person -> test(person, person.channels(), Optional.empty()));
-    }
-    // Where the plan was changed, or the clock put back, what was noted is no longer right.
-    nextTest = Optional.of(next);
-  }
-
-  private void test(Person person, News.TestWanted wanted) {
-    List<String> channels =
-        person.channels().stream()
-            .filter(c -> wanted.channel().isEmpty() || wanted.channel().get().equals(c))
-            .toList();
-    test(person, channels, Optional.of(wanted.by()));
-  }
-
-  private void test(Person person, List<String> channels, Optional<String> by) {
-    String seed = "test " + outbox.serial();
-    for (String channel : channels) {
-      outbox.make(new Target(person.name(), channel), Kind.TEST, "", seed, 1, List.of(), by);
+    List<MonitorTrouble> troubles = causes.stream().flatMap(c -> c.troubles().stream()).toList();
+    String message =
+        "notice " + causes.stream().map(MonitorCause::key).collect(Collectors.joining(" "));
+    Optional<Person> now =
+        firstToTell()
+            .filter(p -> !inTheMorning && !plan.night().contain(at, plan.zone()))
+            .filter(p -> outbox.admits(p.name(), message, causes.get(0).key()));
+    if (now.isPresent()) {
+      tell(now.get(), Kind.NOTICE, "", message, About.troubles(troubles));
+    } else {
+      troubles.forEach(t -> waitingTroubles.add(new WaitingTrouble(t, nextMorning())));
     }
   }
 }

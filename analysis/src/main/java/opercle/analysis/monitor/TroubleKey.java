@@ -23,9 +23,16 @@ public record TroubleKey(TroubleKind kind, String about) {
     return new TroubleKey(kind, "");
   }
 
-  /** One of several; other characters than letters and digits become a hyphen. */
+  /**
+   * One of several. Other characters than a-z and digits become a hyphen; where that makes names
+   * alike that were not, for instance in another alphabet, a number made of the name tells them
+   * apart.
+   */
   public static TroubleKey of(TroubleKind kind, String about) {
-    return new TroubleKey(kind, about.toLowerCase(Locale.ROOT).replaceAll("[^a-z0-9]+", "-"));
+    String lower = about.toLowerCase(Locale.ROOT);
+    String plain = lower.replaceAll("[^a-z0-9]+", "-");
+    boolean same = plain.equals(lower.replace(' ', '-'));
+    return new TroubleKey(kind, same ? plain : plain + "-" + Integer.toHexString(lower.hashCode()));
   }
 
   /** The last level of its topic, for instance {@code certificate-ends-broker}. */

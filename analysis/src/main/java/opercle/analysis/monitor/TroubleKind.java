@@ -12,39 +12,87 @@ import opercle.analysis.alarm.Priority;
 public enum TroubleKind {
   /** No connection to the MQTT broker: nothing is heard, and no siren hears us. */
   BROKER_LOST(
-      Priority.HIGH, 30, 60, "Look whether the broker runs and its network is up; watch the fish."),
+      Priority.HIGH,
+      Calls.AT_ONCE,
+      30,
+      60,
+      "Look at the fish; see that the broker runs and its network is up."),
   /** The readings store takes nothing; the watch is held up with it. */
   STORE_UNWRITABLE(
-      Priority.HIGH, 10, 60, "Make room on the disk, or let Opercle write to its dataFolder."),
+      Priority.HIGH,
+      Calls.AT_ONCE,
+      10,
+      60,
+      "Look at the fish; make room on the disk, or let Opercle write to its dataFolder."),
   /** No room is left to speak of. */
-  DISK_FULL(Priority.HIGH, 0, 60, "Make room on the disk now: the watch stops when it is full."),
+  DISK_FULL(
+      Priority.HIGH,
+      Calls.AT_ONCE,
+      0,
+      60,
+      "Make room on the disk now: the watch stops when it is full."),
   /** Room is left for some days. */
-  DISK_NEARLY_FULL(Priority.MEDIUM, 60, 60, "Make room on the disk, or lower keepDays."),
+  DISK_NEARLY_FULL(
+      Priority.MEDIUM, Calls.BY_DAY, 60, 60, "Make room on the disk, or lower keepDays."),
   /** A part of the monitor makes no progress. */
-  PART_STUCK(Priority.HIGH, 0, 10, "Opercle ends by itself; see that it is started again."),
+  PART_STUCK(
+      Priority.HIGH,
+      Calls.AT_ONCE,
+      0,
+      10,
+      "Opercle ends by itself; see that it is started again, and look at the fish until it is."),
   /** Readings wait before they are looked at. */
   ANALYSIS_LATE(
-      Priority.HIGH, 20, 60, "See what else this machine does; figures and alarms come late."),
+      Priority.HIGH, Calls.AT_ONCE, 20, 60, "Look at the fish; see what else this machine does."),
   /** Alarms do not get out, or would be forgotten by a restart. */
-  NEWS_HELD_UP(Priority.MEDIUM, 30, 60, "See the log; watch the pages until it is mended."),
+  NEWS_HELD_UP(
+      Priority.MEDIUM, Calls.BY_DAY, 30, 60, "See the log; watch the pages until it is mended."),
   /** The wall clock was put forward or back, or the machine slept. */
   CLOCK_STEPPED(
-      Priority.MEDIUM, 0, 3600, "See that the machine keeps time by the network and never sleeps."),
+      Priority.MEDIUM,
+      Calls.IN_THE_MORNING,
+      0,
+      3600,
+      "See that the machine keeps time by the network and never sleeps."),
   /** A certificate ends soon or has ended. */
-  CERTIFICATE_ENDS(Priority.MEDIUM, 0, 60, "Renew the certificate."),
+  CERTIFICATE_ENDS(Priority.MEDIUM, Calls.IN_THE_MORNING, 0, 60, "Renew the certificate."),
   /** A way to call somebody does not work. */
-  CHANNEL_DEAD(Priority.HIGH, 60, 60, "Mend it and send a test; until then call by another way."),
+  CHANNEL_DEAD(
+      Priority.HIGH,
+      Calls.BY_DAY,
+      60,
+      60,
+      "Mend it and send a test; until then call by another way."),
   /** The watcher outside is not reached, or we have no right to tell it that all is well. */
   HEARTBEAT_HELD(
-      Priority.MEDIUM, 0, 0, "The watcher outside will call; see what else stands here.");
+      Priority.MEDIUM,
+      Calls.BY_DAY,
+      0,
+      0,
+      "The watcher outside will call; see what else stands here."),
+  /** A part of the monitor's look at itself fails. */
+  NOT_LOOKED_AT(
+      Priority.HIGH, Calls.BY_DAY, 20, 60, "See the log, and start Opercle again by day.");
+
+  /** When people are called for it. By consequence: what makes the watch blind or mute wakes. */
+  public enum Calls {
+    /** At any hour, in steps, while there are fish to watch; without fish as {@link #BY_DAY}. */
+    AT_ONCE,
+    /** Told once by day; at night it waits for the morning's summary. */
+    BY_DAY,
+    /** It waits for the next morning's summary. */
+    IN_THE_MORNING
+  }
 
   private final Priority priority;
+  private final Calls calls;
   private final Duration onDelay;
   private final Duration offDelay;
   private final String action;
 
-  TroubleKind(Priority priority, int onSeconds, int offSeconds, String action) {
+  TroubleKind(Priority priority, Calls calls, int onSeconds, int offSeconds, String action) {
     this.priority = priority;
+    this.calls = calls;
     this.onDelay = Duration.ofSeconds(onSeconds);
     this.offDelay = Duration.ofSeconds(offSeconds);
     this.action = action;
@@ -58,6 +106,16 @@ public enum TroubleKind {
   /** How urgent it is. */
   public Priority priority() {
     return priority;
+  }
+
+  /** When people are called for it. */
+  public Calls calls() {
+    return calls;
+  }
+
+  /** The kind with which it shares a cause, and one call: a full disk takes no readings either. */
+  public TroubleKind origin() {
+    return this == STORE_UNWRITABLE ? DISK_FULL : this;
   }
 
   /** For how long the condition must hold before it is told. */

@@ -7,11 +7,13 @@ import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.stream.Collectors;
+import opercle.analysis.monitor.TroubleGuide;
+import opercle.analysis.monitor.TroubleKind;
 import org.junit.jupiter.api.Test;
 
 /**
- * Keeps docs/alarms.md true: what stands there between the two marks is the {@link AlarmGuide}. To
- * write it anew:
+ * Keeps docs/alarms.md true: what stands there between the marks is the {@link AlarmGuide}, and the
+ * {@link TroubleGuide}. To write it anew:
  *
  * <pre>
  * mvn -q -pl analysis -am test -Dtest=AlarmDocumentTest -Dsurefire.failIfNoSpecifiedTests=false -Dopercle.writeDocs=true
@@ -19,25 +21,61 @@ import org.junit.jupiter.api.Test;
  */
 class AlarmDocumentTest {
 
-  private static final String BEGIN = "<!-- from AlarmGuide: do not edit by hand -->\n";
-  private static final String END = "<!-- end of what comes from AlarmGuide -->\n";
+  private static final Path DOCUMENT =
+      Path.of(System.getProperty("basedir", "."), "..", "docs", "alarms.md");
 
   @Test
   void document_saysWhatTheGuideSays() throws IOException {
-    Path document = Path.of(System.getProperty("basedir", "."), "..", "docs", "alarms.md");
-    String text = Files.readString(document);
-    assertThat(text).contains(BEGIN, END);
-    int from = text.indexOf(BEGIN) + BEGIN.length();
-    int to = text.indexOf(END);
+    check("AlarmGuide", guide());
+  }
+
+  @Test
+  void document_saysWhatTheGuideToTheMonitorsTroublesSays() throws IOException {
+    check("TroubleGuide", troubles());
+  }
+
+  private static void check(String source, String wanted) throws IOException {
+    String begin = "<!-- from %s: do not edit by hand -->\n".formatted(source);
+    String end = "<!-- end of what comes from %s -->\n".formatted(source);
+    String text = Files.readString(DOCUMENT);
+    assertThat(text).contains(begin, end);
+    int from = text.indexOf(begin) + begin.length();
+    int to = text.indexOf(end);
     if (Boolean.getBoolean("opercle.writeDocs")) {
-      Files.writeString(document, text.substring(0, from) + guide() + text.substring(to));
+      Files.writeString(DOCUMENT, text.substring(0, from) + wanted + text.substring(to));
     } else {
       assertThat(text.substring(from, to))
           .as(
-              "docs/alarms.md differs from AlarmGuide; write it anew with the command in"
-                  + " AlarmDocumentTest")
-          .isEqualTo(guide());
+              "docs/alarms.md differs from %s; write it anew with the command in"
+                  + " AlarmDocumentTest",
+              source)
+          .isEqualTo(wanted);
     }
+  }
+
+  private static String troubles() {
+    StringBuilder text =
+        new StringBuilder("\n| trouble | if ignored | the one thing to do | calls | waits |\n");
+    text.append("| --- | --- | --- | --- | --- |\n");
+    for (TroubleGuide guide : TroubleGuide.all()) {
+      TroubleKind kind = guide.kind();
+      text.append("| %s (`%s`)".formatted(guide.title(), kind.id()))
+          .append(" | ")
+          .append(guide.ifIgnored())
+          .append(" | ")
+          .append(guide.action())
+          .append(" | ")
+          .append(
+              switch (kind.calls()) {
+                case AT_ONCE -> "**at any hour**";
+                case BY_DAY -> "by day";
+                case IN_THE_MORNING -> "next morning";
+              })
+          .append(" | ")
+          .append(kind.onDelay().isZero() ? "not" : kind.onDelay().toSeconds() + " s")
+          .append(" |\n");
+    }
+    return text.append('\n').toString();
   }
 
   private static String guide() {

@@ -89,7 +89,7 @@ final class Night {
   /** The process is killed and comes back after a while. */
   void restart(Duration away) {
     now = now.plus(away);
-    state = state.resumed();
+    state = state.resumed(now);
     advance(List.of());
   }
 

@@ -22,6 +22,20 @@ class MonitorTest {
 
   // ---- troubles
 
+  @Test
+  void key_tellsNamesOfAnyAlphabetApart() {
+    List<String> names =
+        List.of(
+            "Ann-mail", "Åsa-mail", "Åse-mail", "Анна-mail", "Вера-mail", "A_n-mail", "A.n-mail");
+
+    assertThat(names.stream().map(n -> TroubleKey.of(TroubleKind.CHANNEL_DEAD, n).id()))
+        .doesNotHaveDuplicates()
+        .allMatch(id -> id.matches("channel-dead-[a-z0-9-]+"))
+        .contains("channel-dead-ann-mail");
+    assertThat(TroubleKey.of(TroubleKind.CHANNEL_DEAD, "Ann Lee-mail").about())
+        .isEqualTo("ann-lee-mail");
+  }
+
   @ParameterizedTest
   @EnumSource(TroubleKind.class)
   void condition_thatHolds_isToldAfterItsDelay_andIsOverAfterItsDelay(TroubleKind kind) {

@@ -19,6 +19,7 @@ import opercle.analysis.calling.CallingState;
 import opercle.analysis.calling.Target;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.RecordText;
+import opercle.analysis.monitor.MonitorTrouble;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -69,8 +70,8 @@ public final class CallBook {
    * @param key its key
    * @param time when it was made
    * @param kind why
-   * @param tank the tank that it is about first; empty for a test
-   * @param cause and its alarm
+   * @param tank the tank that it is about first; empty for a test, and for the monitor itself
+   * @param cause and its alarm; without a tank, the trouble of the monitor itself
    * @param words its subject
    * @param entries what became of it, in order
    */
@@ -223,7 +224,7 @@ public final class CallBook {
   }
 
   /**
-   * Uses a link up.
+   * Uses a link up. Those that ended long ago by themselves are forgotten.
    *
    * @return whether it was unused until now; of two at the same time one is told so
    */
@@ -231,6 +232,10 @@ public final class CallBook {
     return book.write(
         "note that a link was used",
         c -> {
+          try (PreparedStatement s = c.prepareStatement("DELETE FROM link_used WHERE time < ?")) {
+            s.setLong(1, BookTime.micros(now.minus(HaveLinks.VALID.multipliedBy(2))));
+            var unused = s.executeUpdate();
+          }
           try (PreparedStatement s =
               c.prepareStatement(
                   "INSERT INTO link_used (nonce, time, person) SELECT ?, ?, ?"
@@ -297,6 +302,7 @@ public final class CallBook {
                 + " since, words) SELECT ?, ?, coalesce(max(number), 0) + 1, ?, ?, ?, ?, ?, ?, ?, ?"
                 + " FROM call_made WHERE farm = ? ON CONFLICT (id) DO NOTHING")) {
       @Nullable AlarmEvent first = call.about().isEmpty() ? null : call.about().get(0);
+      @Nullable MonitorTrouble trouble = call.troubles().isEmpty() ? null : call.troubles().get(0);
       s.setString(1, call.key());
       s.setString(2, farm);
       s.setLong(3, BookTime.micros(call.made()));
@@ -304,12 +310,20 @@ public final class CallBook {
       s.setString(5, call.channel());
       s.setString(6, Words.kind(call.kind()));
       s.setString(7, first == null ? null : first.tank());
-      s.setString(8, first == null ? null : first.cause().id());
+      s.setString(8, cause(first, trouble));
       s.setObject(9, first == null ? null : BookTime.micros(first.since()));
       s.setString(10, words);
       s.setString(11, farm);
       var unused = s.executeUpdate();
     }
+  }
+
+  private static @Nullable String cause(
+      @Nullable AlarmEvent first, @Nullable MonitorTrouble trouble) {
+    if (first != null) {
+      return first.cause().id();
+    }
+    return trouble == null ? null : trouble.key().id();
   }
 
   private void insertEntry(Connection c, Entry entry) throws SQLException {

@@ -44,6 +44,7 @@ public final class CallingApi implements Consumer<RoutesConfig> {
     routes.get("/api/v1/people", ctx -> answer(ctx, people()));
     routes.post("/api/v1/people/{name}/test", this::test);
     routes.put("/api/v1/people/{name}/driving", this::driving);
+    routes.post("/api/v1/monitor/troubles/{id}/have", this::have);
   }
 
   private ObjectNode calls() {
@@ -128,6 +129,21 @@ public final class CallingApi implements Consumer<RoutesConfig> {
       problem(ctx, 400, "Not a usable request", "The body could not be read.");
     } catch (IllegalArgumentException e) {
       problem(ctx, 404, "Not found", "There is nobody of that name to be called.");
+    }
+  }
+
+  private void have(Context ctx) {
+    try {
+      String by = JSON.readTree(ctx.bodyAsBytes()).path("by").asText("").strip();
+      if (by.isEmpty()) {
+        problem(ctx, 400, "Not a usable request", "'by' must say who has it.");
+      } else if (calling.hadTrouble(ctx.pathParam("id"), by)) {
+        ctx.status(204);
+      } else {
+        problem(ctx, 404, "Not found", "Nobody is called for such a trouble of the monitor now.");
+      }
+    } catch (IOException e) {
+      problem(ctx, 400, "Not a usable request", "The body is not well-formed JSON.");
     }
   }
 

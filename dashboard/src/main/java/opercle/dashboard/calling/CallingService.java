@@ -17,35 +17,38 @@ import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
-import opercle.analysis.book.BookException;
 import opercle.analysis.calling.Call;
 import opercle.analysis.calling.Calling;
 import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.CallingState;
 import opercle.analysis.calling.CallingState.Health;
 import opercle.analysis.calling.Delivery;
+import opercle.analysis.calling.MonitorCause;
 import opercle.analysis.calling.News;
 import opercle.analysis.calling.Target;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.monitor.MonitorTrouble;
+import opercle.analysis.monitor.TroubleEvent;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
-import opercle.dashboard.calling.CallBook.Entry;
-import opercle.dashboard.calling.CallBook.What;
+import opercle.dashboard.monitor.TroubleListener;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Calls people: news of the watch in, messages out by the channels.
+ * Calls people: news of the watch and of the monitor itself in, messages out by the channels.
  *
  * <p>What is to be sent is in the farm book before it is sent, so that after a crash it is sent
- * again under the same key. Where the book fails, people are called all the same, and {@link
- * #trouble} says so.
+ * again under the same key. Where the book fails, or does not answer within a few seconds, people
+ * are called all the same, and {@link #trouble} says so.
  *
  * <p>Threads: the watch's hands news over and never waits; one thread of our own thinks, once a
- * second and whenever there is news, and waits for the disk; {@link Senders} wait for the network.
+ * second and whenever there is news; {@link CallKeeper} waits for the disk, {@link Senders} wait
+ * for the network.
  */
-public final class CallingService implements WatchListener, AutoCloseable {
+public final class CallingService implements WatchListener, TroubleListener, AutoCloseable {
 
   private static final Logger log = LoggerFactory.getLogger(CallingService.class);
 
@@ -55,8 +58,9 @@ public final class CallingService implements WatchListener, AutoCloseable {
   private final Calling calling;
   private final Senders senders;
   private volatile Words words;
+  private volatile boolean stocked;
   private final Optional<HaveLinks> links;
-  private final CallBook book;
+  private final CallKeeper keeper;
   private final InstantSource clock;
 
   /** What came together stays together: half of it may call for what the other half ends. */
@@ -81,11 +85,14 @@ public final class CallingService implements WatchListener, AutoCloseable {
     this.calling = new Calling(plan);
     this.senders = new Senders(channels, this::result);
     this.words = new Words(farm);
+    this.stocked = isStocked(farm);
     this.links = links;
-    this.book = book;
+    this.keeper = new CallKeeper(book);
     this.clock = clock;
     this.state =
-        book.state().map(CallingState::resumed).orElse(CallingState.start(clock.instant()));
+        book.state()
+            .map(s -> s.resumed(clock.instant()))
+            .orElse(CallingState.start(clock.instant()));
     this.thinking = new Thread(this::think, "calling");
     thinking.setDaemon(true);
   }
@@ -158,6 +165,40 @@ public final class CallingService implements WatchListener, AutoCloseable {
   @Override
   public void described(Farm farm, Set<String> gone) {
     words = new Words(farm);
+    stocked = isStocked(farm);
+  }
+
+  private static boolean isStocked(Farm farm) {
+    return farm.tanks().stream().anyMatch(Tank::isStocked);
+  }
+
+  @Override
+  public void looked(List<TroubleEvent> events, List<MonitorTrouble> standing) {
+    news.add(List.of(new News.Troubles(standing, stocked)));
+  }
+
+  /**
+   * Somebody has a trouble of the monitor itself.
+   *
+   * @param key {@link MonitorCause#key}
+   */
+  void had(String key, String person) {
+    news.add(List.of(new News.Had(key, person)));
+  }
+
+  /**
+   * The same, by the trouble's id.
+   *
+   * @return whether people are called for such a trouble, or were until they had it
+   */
+  boolean hadTrouble(String id, String person) {
+    Optional<MonitorCause> cause =
+        state.monitor().values().stream()
+            .filter(c -> c.urgent() && !c.over())
+            .filter(c -> c.troubles().stream().anyMatch(t -> t.key().id().equals(id)))
+            .findFirst();
+    cause.ifPresent(c -> had(c.key(), person));
+    return cause.isPresent();
   }
 
   /** A channel that does not work, or the book; empty if people can be called. */
@@ -243,6 +284,7 @@ public final class CallingService implements WatchListener, AutoCloseable {
       Thread.currentThread().interrupt();
     }
     senders.close();
+    keeper.close();
   }
 
   private void think() {
@@ -277,8 +319,8 @@ public final class CallingService implements WatchListener, AutoCloseable {
     state = step.state();
     Map<Call, Message> messages = new LinkedHashMap<>();
     step.toSend().forEach(call -> messages.put(call, words.message(call, link(call))));
-    if (isWorthKeeping(before, step, batch)) {
-      keep(step, batch, now);
+    if (keeper.owes() || isWorthKeeping(before, step, batch)) {
+      keep(CallKeeper.Kept.of(step, batch, now, words::subject));
     }
     forgetSaved(batch);
     messages.forEach(senders::send);
@@ -287,51 +329,23 @@ public final class CallingService implements WatchListener, AutoCloseable {
   /** A second in which nothing happened is not worth a write. */
   private static boolean isWorthKeeping(CallingState before, Calling.Step step, List<News> batch) {
     CallingState after = step.state();
-    return batch.stream().anyMatch(n -> !(n instanceof News.Standing))
+    return batch.stream()
+            .anyMatch(n -> !(n instanceof News.Standing) && !(n instanceof News.Troubles))
         || !step.toSend().isEmpty()
         || !step.made().isEmpty()
         || !before.alarms().keySet().equals(after.alarms().keySet())
+        || !before.monitor().equals(after.monitor())
         || !before.waiting().equals(after.waiting())
+        || !before.waitingTroubles().equals(after.waitingTroubles())
         || !before.nextTest().equals(after.nextTest());
   }
 
-  private void keep(Calling.Step step, List<News> batch, Instant now) {
-    Map<Call, String> made = new LinkedHashMap<>();
-    List<Entry> entries = new ArrayList<>();
-    List<AlarmEvent> acknowledged = new ArrayList<>();
-    for (News item : batch) {
-      if (item instanceof News.Result result) {
-        entries.add(entry(result, now));
-      } else if (item instanceof News.Happened happened
-          && happened.event().event() == AlarmEvent.Kind.ACKNOWLEDGED) {
-        acknowledged.add(happened.event());
-      }
+  private void keep(CallKeeper.Kept what) {
+    Optional<String> why = keeper.keep(what);
+    if (why.isPresent() && bookTrouble.isEmpty()) {
+      log.error("people are called, but it is not kept: {}", why.get());
     }
-    for (Call call : step.made()) {
-      made.put(call, words.subject(call));
-      entries.add(new Entry(call.key(), now, What.QUEUED, Optional.empty()));
-    }
-    for (Call call : step.toSend()) {
-      entries.add(new Entry(call.key(), now, What.SENT, Optional.empty()));
-    }
-    try {
-      book.keep(step.state(), made, entries, acknowledged);
-      bookTrouble = Optional.empty();
-    } catch (BookException e) {
-      if (bookTrouble.isEmpty()) {
-        log.error("people are called, but it is not kept", e);
-      }
-      bookTrouble =
-          Optional.of("people are called, but a restart would forget whom: " + e.getMessage());
-    }
-  }
-
-  private static Entry entry(News.Result result, Instant now) {
-    if (result.delivery() instanceof Delivery.Failed failed) {
-      return new Entry(result.key(), now, What.FAILED, Optional.of(failed.reason()));
-    }
-    Delivery.Accepted accepted = (Delivery.Accepted) result.delivery();
-    return new Entry(result.key(), now, What.ACCEPTED, Optional.of(accepted.words()));
+    bookTrouble = why.map(w -> "people are called, but a restart would forget whom: " + w);
   }
 
   private void forgetSaved(List<News> batch) {
@@ -349,8 +363,12 @@ public final class CallingService implements WatchListener, AutoCloseable {
       return Optional.empty();
     }
     try {
+      Instant now = clock.instant();
       return links.map(
-          l -> l.link(call.person(), call.about().get(0), clock.instant(), call.key()));
+          l ->
+              call.kind() == Call.Kind.MONITOR
+                  ? l.monitorLink(call.person(), call.occurrence(), now)
+                  : l.link(call.person(), call.about().get(0), now, call.key()));
     } catch (RuntimeException e) {
       log.error("no link can be made; {} is called without one", call.person(), e);
       return Optional.empty();
@@ -358,7 +376,7 @@ public final class CallingService implements WatchListener, AutoCloseable {
   }
 
   private static boolean isToHave(Call call) {
-    return call.kind() == Call.Kind.ALARM || call.kind() == Call.Kind.NOTICE;
+    return call.isStep() || (call.kind() == Call.Kind.NOTICE && !call.about().isEmpty());
   }
 
   private void result(Call call, Delivery delivery) {

@@ -12,6 +12,7 @@ import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call;
+import opercle.analysis.monitor.MonitorTrouble;
 
 /** A call as an alert of the Common Alerting Protocol 1.2 (OASIS, 1 July 2010). Private, always. */
 final class CapXml {
@@ -57,12 +58,17 @@ final class CapXml {
     element("addresses", plain(call.person()));
     if (!call.about().isEmpty()) {
       element("incidents", incident(call.about().get(0)));
+    } else if (!call.occurrence().isEmpty()) {
+      element("incidents", call.occurrence().replaceAll("[ /]", "-"));
     }
-    if (call.about().isEmpty()) {
+    if (call.kind() == Call.Kind.TEST) {
       test();
     }
     for (AlarmEvent event : call.about()) {
       info(event);
+    }
+    for (MonitorTrouble trouble : call.troubles()) {
+      info(trouble);
     }
     xml.writeEndElement();
     xml.writeEndDocument();
@@ -109,6 +115,27 @@ final class CapXml {
     }
     xml.writeStartElement("area");
     element("areaDesc", message.farm() + ", tank " + event.tank());
+    xml.writeEndElement();
+    xml.writeEndElement();
+  }
+
+  private void info(MonitorTrouble trouble) throws XMLStreamException {
+    boolean over = message.call().kind() == Call.Kind.ENDED;
+    xml.writeStartElement("info");
+    element("language", "en");
+    element("category", "Infra");
+    element("event", MonitorWords.title(trouble));
+    element("responseType", over ? "AllClear" : "Execute");
+    element("urgency", over ? "Past" : message.call().isUrgent() ? "Expected" : "Future");
+    element("severity", message.call().isUrgent() ? "Severe" : "Moderate");
+    element("certainty", "Observed");
+    element("senderName", message.farm());
+    element("headline", message.subject());
+    element("description", MonitorWords.message(trouble) + " " + trouble.words());
+    element("instruction", over ? "Look at the pages for what came meanwhile." : trouble.action());
+    parameter("trouble", trouble.key().id());
+    xml.writeStartElement("area");
+    element("areaDesc", message.farm());
     xml.writeEndElement();
     xml.writeEndElement();
   }

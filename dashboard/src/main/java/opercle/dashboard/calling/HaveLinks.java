@@ -20,17 +20,23 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 
 /**
- * Links by which one person says that they have one occurrence of an alarm. A link is signed with a
- * key that never leaves the data folder, and ends after twelve hours. That it works once is for the
- * book to see to. Immutable; for any thread.
+ * Links by which one person says that they have one occurrence of an alarm, or of a trouble of the
+ * monitor. A link is signed with a key that never leaves the data folder, and ends after twelve
+ * hours. That one of an alarm works once is for the book to see to. Immutable; for any thread.
  */
 public final class HaveLinks {
 
   private static final String KEY_FILE = "link.key";
   private static final int KEY_BYTES = 32;
-  private static final Duration VALID = Duration.ofHours(12);
+
+  /** How long a link is good for. */
+  static final Duration VALID = Duration.ofHours(12);
+
   private static final Base64.Encoder ENCODER = Base64.getUrlEncoder().withoutPadding();
   private static final String SEPARATOR = "\n";
+  private static final int PARTS = 6;
+  private static final String OF_MONITOR = "";
+  private static final int MONITOR_PARTS = 4;
 
   private final URI publicUrl;
   private final String key;
@@ -52,6 +58,15 @@ public final class HaveLinks {
    */
   record Claim(
       String person, String tank, AlarmCause cause, Instant since, Instant until, String nonce) {}
+
+  /**
+   * What a link about the monitor itself says.
+   *
+   * @param person who has it
+   * @param key the occurrence, as calling names it
+   * @param until when the link ends
+   */
+  record MonitorClaim(String person, String key, Instant until) {}
 
   /**
    * Links below that address, with the key of the data folder, which is made where there is none:
@@ -102,8 +117,32 @@ public final class HaveLinks {
     return URI.create(base + "/have/" + token(claim));
   }
 
+  /** The link of a call about the monitor itself. Saying so again does no harm. */
+  URI monitorLink(String person, String key, Instant now) {
+    String base = publicUrl.toString().replaceAll("/+$", "");
+    return URI.create(
+        base + "/have/monitor/" + monitorToken(new MonitorClaim(person, key, now.plus(VALID))));
+  }
+
+  String monitorToken(MonitorClaim claim) {
+    return signed(
+        String.join(
+            SEPARATOR,
+            OF_MONITOR,
+            claim.person(),
+            claim.key(),
+            Long.toString(claim.until().getEpochSecond())));
+  }
+
+  /** What a token about the monitor says; empty if it was not made here. It may have ended. */
+  Optional<MonitorClaim> readMonitor(String token) {
+    return parts(token)
+        .filter(p -> p.length == MONITOR_PARTS && p[0].equals(OF_MONITOR))
+        .map(p -> new MonitorClaim(p[1], p[2], Instant.ofEpochSecond(Long.parseLong(p[3]))));
+  }
+
   String token(Claim claim) {
-    String text =
+    return signed(
         String.join(
             SEPARATOR,
             claim.person(),
@@ -111,26 +150,20 @@ public final class HaveLinks {
             claim.cause().id(),
             Long.toString(claim.since().toEpochMilli()),
             Long.toString(claim.until().getEpochSecond()),
-            claim.nonce());
+            claim.nonce()));
+  }
+
+  private String signed(String text) {
     String payload = ENCODER.encodeToString(text.getBytes(StandardCharsets.UTF_8));
     return payload + "." + WebhookChannel.hmac(key, payload);
   }
 
   /** What a token says; empty if it was not made here. It may have ended. */
   Optional<Claim> read(String token) {
-    int dot = token.indexOf('.');
-    if (dot < 0) {
-      return Optional.empty();
-    }
-    String payload = token.substring(0, dot);
-    byte[] given = token.substring(dot + 1).getBytes(StandardCharsets.UTF_8);
-    byte[] right = WebhookChannel.hmac(key, payload).getBytes(StandardCharsets.UTF_8);
-    if (!MessageDigest.isEqual(given, right)) {
-      return Optional.empty();
-    }
-    String[] parts =
-        new String(Base64.getUrlDecoder().decode(payload), StandardCharsets.UTF_8)
-            .split(SEPARATOR, -1);
+    return parts(token).filter(p -> p.length == PARTS).flatMap(HaveLinks::claim);
+  }
+
+  private static Optional<Claim> claim(String[] parts) {
     return AlarmCause.of(parts[2])
         .map(
             cause ->
@@ -141,5 +174,21 @@ public final class HaveLinks {
                     Instant.ofEpochMilli(Long.parseLong(parts[3])),
                     Instant.ofEpochSecond(Long.parseLong(parts[4])),
                     parts[5]));
+  }
+
+  private Optional<String[]> parts(String token) {
+    int dot = token.indexOf('.');
+    if (dot < 0) {
+      return Optional.empty();
+    }
+    String payload = token.substring(0, dot);
+    byte[] given = token.substring(dot + 1).getBytes(StandardCharsets.UTF_8);
+    byte[] right = WebhookChannel.hmac(key, payload).getBytes(StandardCharsets.UTF_8);
+    if (!MessageDigest.isEqual(given, right)) {
+      return Optional.empty();
+    }
+    return Optional.of(
+        new String(Base64.getUrlDecoder().decode(payload), StandardCharsets.UTF_8)
+            .split(SEPARATOR, -1));
   }
 }

@@ -18,7 +18,6 @@ import opercle.analysis.watch.TankState;
 import opercle.dashboard.calling.HaveLinks.Claim;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.NotPassedOnException;
-import opercle.dashboard.web.PageFrame;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -29,7 +28,6 @@ import org.slf4j.LoggerFactory;
 public final class HavePages implements Consumer<RoutesConfig> {
 
   private static final Logger log = LoggerFactory.getLogger(HavePages.class);
-  private static final int LONGEST_TOKEN = 1500;
 
   private static final Set<AlarmState> HAD =
       EnumSet.of(AlarmState.ACKNOWLEDGED, AlarmState.LATCHED_ACKNOWLEDGED);
@@ -40,7 +38,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
   private final LiveFarm live;
   private final HaveLinks links;
   private final CallBook book;
-  private final String page = new PageFrame().plain("have", "I have it", "have");
+  private final HaveFrame frame = new HaveFrame();
 
   /** Pages for these links. */
   public HavePages(LiveFarm live, HaveLinks links, CallBook book) {
@@ -61,7 +59,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
       page.accept(ctx);
     } catch (BookException e) {
       log.error("a link cannot be used", e);
-      say(
+      frame.say(
           ctx,
           503,
           "It did not get through.",
@@ -89,7 +87,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
       return;
     }
     if (!book.use(claim.nonce(), live.now(), claim.person())) {
-      say(
+      frame.say(
           ctx,
           409,
           "This link has been used.",
@@ -100,7 +98,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
       live.acknowledge(claim.tank(), claim.cause(), claim.person());
     } catch (NotPassedOnException | RefusedActException e) {
       book.giveBack(claim.nonce());
-      say(
+      frame.say(
           ctx,
           503,
           "It did not get through.",
@@ -120,11 +118,12 @@ public final class HavePages implements Consumer<RoutesConfig> {
 
   /** The claim, if the link may be used; otherwise says why not. */
   private Optional<Claim> usable(Context ctx) {
-    strict(ctx);
+    HaveFrame.strict(ctx);
     String token = ctx.pathParam("token");
-    Optional<Claim> claim = token.length() > LONGEST_TOKEN ? Optional.empty() : links.read(token);
+    Optional<Claim> claim =
+        token.length() > HaveFrame.LONGEST_TOKEN ? Optional.empty() : links.read(token);
     if (claim.isEmpty()) {
-      say(
+      frame.say(
           ctx,
           404,
           "This link is not right.",
@@ -133,11 +132,11 @@ public final class HavePages implements Consumer<RoutesConfig> {
     }
     Instant now = live.now();
     if (!now.isBefore(claim.get().until())) {
-      say(ctx, 410, "This link is too old.", "It was good for twelve hours. Open the yard.");
+      frame.say(ctx, 410, "This link is too old.", "It was good for twelve hours. Open the yard.");
       return Optional.empty();
     }
     if (book.isUsed(claim.get().nonce())) {
-      say(
+      frame.say(
           ctx,
           409,
           "This link has been used.",
@@ -156,7 +155,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
             .filter(a -> a.since().toEpochMilli() == claim.since().toEpochMilli())
             .findFirst();
     if (alarm.isEmpty()) {
-      say(
+      frame.say(
           ctx,
           410,
           "That alarm is over.",
@@ -165,11 +164,12 @@ public final class HavePages implements Consumer<RoutesConfig> {
     }
     Optional<String> taken = taken(alarm.get());
     if (taken.isPresent()) {
-      say(ctx, 200, taken.get(), tankName(claim) + ": you need not go, unless they ask you to.");
+      frame.say(
+          ctx, 200, taken.get(), tankName(claim) + ": you need not go, unless they ask you to.");
       return Optional.empty();
     }
     if (PUT_ASIDE.contains(alarm.get().state())) {
-      say(
+      frame.say(
           ctx,
           200,
           alarm.get().by().orElse("Somebody") + " has put it aside for a while.",
@@ -201,7 +201,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
         minutes.isPresent()
             ? (long) Math.floor(minutes.getAsDouble()) + " min in hand now"
             : "time in hand not known";
-    write(
+    frame.write(
         ctx,
         status,
         tankName(claim) + ": " + AlarmGuide.of(alarm.cause()).title(),
@@ -209,51 +209,5 @@ public final class HavePages implements Consumer<RoutesConfig> {
         alarm.message(),
         after,
         button);
-  }
-
-  private void say(Context ctx, int status, String heading, String words) {
-    write(ctx, status, heading, "", words, "", false);
-  }
-
-  private void write(
-      Context ctx,
-      int status,
-      String heading,
-      String minutes,
-      String words,
-      String after,
-      boolean button) {
-    String form =
-        button
-            ? "<form method=\"post\"><button type=\"submit\" class=\"solid big\">I have"
-                + " it</button></form>"
-            : "";
-    String html =
-        page.replace("{{form}}", form)
-            .replace("{{minutes}}", escaped(minutes))
-            .replace("{{after}}", escaped(after))
-            .replace("{{words}}", escaped(words))
-            .replace("{{heading}}", escaped(heading));
-    ctx.status(status).html(html);
-  }
-
-  /** The token must not stay in caches, nor go to other sites; and the form may be sent. */
-  private static void strict(Context ctx) {
-    ctx.header("Cache-Control", "no-store");
-    // Not no-referrer, as elsewhere: browsers then send the form as if from nowhere.
-    ctx.header("Referrer-Policy", "same-origin");
-    ctx.header("X-Robots-Tag", "noindex, nofollow");
-    ctx.header(
-        "Content-Security-Policy",
-        "default-src 'none'; style-src 'self'; img-src 'self'; base-uri 'none';"
-            + " form-action 'self'; frame-ancestors 'none'");
-  }
-
-  private static String escaped(String text) {
-    return text.replace("&", "&amp;")
-        .replace("<", "&lt;")
-        .replace(">", "&gt;")
-        .replace("\"", "&quot;")
-        .replace("{", "&#123;");
   }
 }

@@ -17,6 +17,8 @@ import java.util.Properties;
 import java.util.stream.Collectors;
 import opercle.analysis.calling.Delivery;
 import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Mail over SMTP (RFC 5321). A call keeps its Message-ID however often it is sent, so that a mail
@@ -24,6 +26,7 @@ import org.jspecify.annotations.Nullable;
  */
 public final class MailChannel implements Channel {
 
+  private static final Logger log = LoggerFactory.getLogger(MailChannel.class);
   private static final int TIMEOUT_MS = 8_000;
 
   private final MailSettings settings;
@@ -92,9 +95,14 @@ public final class MailChannel implements Channel {
 
   @Override
   public Delivery deliver(Message message) {
-    try (Transport transport = session.getTransport(protocol(settings))) {
-      transport.connect(settings.user().orElse(null), settings.password().orElse(null));
-      transport.sendMessage(mail(message), to);
+    try {
+      Transport transport = session.getTransport(protocol(settings));
+      try {
+        transport.connect(settings.user().orElse(null), settings.password().orElse(null));
+        transport.sendMessage(mail(message), to);
+      } finally {
+        sayGoodbye(transport);
+      }
       return new Delivery.Accepted("the mail server has it, for %s".formatted(written(to)));
     } catch (AuthenticationFailedException e) {
       return Delivery.refused(
@@ -105,6 +113,15 @@ public final class MailChannel implements Channel {
     } catch (MessagingException e) {
       return Delivery.failed(
           "the mail server %s:%d: %s".formatted(settings.host(), settings.port(), innermost(e)));
+    }
+  }
+
+  /** The server has the mail, or has refused it: how it takes the goodbye changes nothing. */
+  private static void sayGoodbye(Transport transport) {
+    try {
+      transport.close();
+    } catch (MessagingException e) {
+      log.debug("a mail server did not take the goodbye", e);
     }
   }
 

@@ -16,6 +16,8 @@ import opercle.dashboard.push.PushNotice;
 import opercle.dashboard.push.PushOutcome;
 import opercle.dashboard.push.PushSubscription;
 import opercle.dashboard.push.Urgency;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Tells a person by a notice on every device that they have asked to be called on, all at once. It
@@ -27,6 +29,7 @@ import opercle.dashboard.push.Urgency;
  */
 public final class PushChannel implements Channel, AutoCloseable {
 
+  private static final Logger log = LoggerFactory.getLogger(PushChannel.class);
   private static final Duration URGENT_LIVES = Duration.ofHours(1);
   private static final Duration NEWS_LIVES = Duration.ofHours(12);
 
@@ -56,12 +59,19 @@ public final class PushChannel implements Channel, AutoCloseable {
     PushNotice notice = notice(message);
     List<CompletableFuture<PushOutcome>> sent =
         devices.stream()
-            .map(
-                device ->
-                    CompletableFuture.supplyAsync(
-                        () -> desk.send(device, notice, urgency(call), lives(call)), sending))
+            .map(device -> CompletableFuture.supplyAsync(() -> sent(device, notice, call), sending))
             .toList();
     return delivery(sent.stream().map(CompletableFuture::join).toList());
+  }
+
+  /** What goes wrong with one device must not keep the others from being called. */
+  private PushOutcome sent(PushSubscription device, PushNotice notice, Call call) {
+    try {
+      return desk.send(device, notice, urgency(call), lives(call));
+    } catch (RuntimeException e) {
+      log.error("a device of {} was not called", call.person(), e);
+      return new PushOutcome.Unreached("Opercle's own fault: " + e.getClass().getSimpleName());
+    }
   }
 
   @Override
@@ -73,12 +83,14 @@ public final class PushChannel implements Channel, AutoCloseable {
   static PushNotice notice(Message message) {
     Call call = message.call();
     Optional<AlarmEvent> first = call.about().stream().findFirst();
-    boolean ofOne = first.isPresent() && call.about().size() == 1;
-    String path = ofOne ? "/tank/" + first.get().tank() : "/";
+    boolean ofOne = first.isPresent() && call.about().size() == 1 && call.troubles().isEmpty();
+    boolean ofMonitor = first.isEmpty() && !call.troubles().isEmpty();
+    String path = ofOne ? "/tank/" + first.get().tank() : ofMonitor ? "/monitor" : "/";
+    String together = call.occurrence().isEmpty() ? call.kind().name() : call.occurrence();
     return new PushNotice(
         message.subject(),
         call.driving() ? message.spoken() : message.body(),
-        ofOne ? occurrence(first.get()) : call.kind().name(),
+        ofOne ? occurrence(first.get()) : together,
         call.kind() == Call.Kind.TEST ? "/device" : path,
         first.map(AlarmEvent::time).orElse(call.made()),
         call.isUrgent(),
@@ -92,14 +104,14 @@ public final class PushChannel implements Channel, AutoCloseable {
   /** That somebody has it must come as fast as the alarm: others may be on their way. */
   private static Urgency urgency(Call call) {
     return switch (call.kind()) {
-      case ALARM, MORE, TAKEN, ENDED, TEST -> Urgency.HIGH;
+      case ALARM, MONITOR, MORE, TAKEN, ENDED, TEST -> Urgency.HIGH;
       case NOTICE, MORNING -> Urgency.NORMAL;
     };
   }
 
   private static Duration lives(Call call) {
     return switch (call.kind()) {
-      case ALARM, MORE, TAKEN, ENDED -> URGENT_LIVES;
+      case ALARM, MONITOR, MORE, TAKEN, ENDED -> URGENT_LIVES;
       case NOTICE, MORNING -> NEWS_LIVES;
       case TEST -> TEST_LIVES;
     };

@@ -36,10 +36,13 @@ final class Words {
     if (call.kind() == Call.Kind.TEST) {
       return "TEST: " + farm.name() + " can reach you by " + call.channel();
     }
+    if (call.about().isEmpty()) {
+      return ofMonitor(call);
+    }
     AlarmEvent worst = call.about().get(0);
-    int more = call.about().size() - 1;
+    int more = call.about().size() + call.troubles().size() - 1;
     return switch (call.kind()) {
-      case ALARM, NOTICE -> gist(worst) + minutes(worst, ", %d min");
+      case ALARM, NOTICE, MONITOR -> gist(worst) + minutes(worst, ", %d min");
       case MORE ->
           gist(worst)
               + minutes(worst, ", %d min")
@@ -52,16 +55,32 @@ final class Words {
     };
   }
 
+  private static String ofMonitor(Call call) {
+    String gist = MonitorWords.gist(call.troubles().get(0));
+    int more = call.troubles().size() - 1;
+    String counted = gist + (more > 0 ? ", and " + more + " more" : "");
+    return switch (call.kind()) {
+      case TAKEN -> "Monitor: " + taken(call);
+      case ENDED -> "Monitor: over. It was: " + MonitorWords.said(call.troubles().get(0));
+      case MONITOR -> gist; // others are signs of the same
+      default -> counted;
+    };
+  }
+
   private String body(Call call) {
+    if (call.about().isEmpty() && !call.troubles().isEmpty()) {
+      return bodyOfMonitor(call);
+    }
     return switch (call.kind()) {
       case TEST ->
           "This is a TEST. Nothing is wrong and there is nothing to do. It came by "
               + call.channel()
               + call.by().map(by -> ", asked for by " + by).orElse("")
               + ". An alarm would come the same way.";
-      case ALARM, NOTICE -> told(call.about().get(0)) + caution(call.about().get(0));
+      case ALARM, NOTICE, MONITOR -> told(call.about().get(0)) + caution(call.about().get(0));
       case MORE, MORNING ->
-          call.about().stream().map(this::told).collect(Collectors.joining("\n\n"));
+          call.about().stream().map(this::told).collect(Collectors.joining("\n\n"))
+              + (call.troubles().isEmpty() ? "" : "\n\n" + MonitorWords.told(call.troubles()));
       case TAKEN ->
           "%s. %s\n\n%s"
               .formatted(
@@ -73,6 +92,19 @@ final class Words {
       case ENDED ->
           "It has ended, and nobody said that they had it. Look at the tank in the morning.\n\n"
               + call.about().get(0).message();
+    };
+  }
+
+  private static String bodyOfMonitor(Call call) {
+    return switch (call.kind()) {
+      case TAKEN ->
+          "%s. You need not go, unless they ask you to.\n\n%s"
+              .formatted(capital(taken(call)), MonitorWords.toldOnce(call.troubles()));
+      case ENDED ->
+          "It is over: %s. Look at the pages for what came meanwhile."
+              .formatted(MonitorWords.said(call.troubles().get(0)));
+      case MONITOR -> MonitorWords.toldOnce(call.troubles());
+      default -> MonitorWords.told(call.troubles());
     };
   }
 
@@ -97,8 +129,11 @@ final class Words {
   }
 
   private String spoken(Call call) {
-    if (call.about().isEmpty()) {
+    if (call.kind() == Call.Kind.TEST) {
       return "This is a test. Nothing is wrong.";
+    }
+    if (call.about().isEmpty()) {
+      return ofMonitor(call) + "." + (call.driving() ? " Stop when it is safe." : "");
     }
     AlarmEvent worst = call.about().get(0);
     String what = title(worst).toLowerCase(Locale.ROOT);
@@ -118,6 +153,9 @@ final class Words {
   /** Who did what: put aside is not the same as had, and nobody is on the way. */
   private static String taken(Call call) {
     String who = call.by().orElse("somebody");
+    if (call.about().isEmpty()) {
+      return who + " has it";
+    }
     return switch (call.about().get(0).state()) {
       case SHELVED -> who + " has put it aside for a while";
       case OUT_OF_SERVICE -> who + " has taken it out of service";

@@ -26,6 +26,7 @@ import opercle.dashboard.calling.CallingApi;
 import opercle.dashboard.calling.CallingService;
 import opercle.dashboard.calling.CallingSettings;
 import opercle.dashboard.calling.HaveLinks;
+import opercle.dashboard.calling.HaveMonitorPages;
 import opercle.dashboard.calling.HavePages;
 import opercle.dashboard.calling.PushChannel;
 import opercle.dashboard.push.PushDesk;
@@ -107,7 +108,11 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
   List<Consumer<RoutesConfig>> routes(LiveFarm live) {
     List<Consumer<RoutesConfig>> routes = new ArrayList<>();
     routes.add(new CallingApi(service, book));
-    links.ifPresent(l -> routes.add(new HavePages(live, l, book)));
+    links.ifPresent(
+        l -> {
+          routes.add(new HavePages(live, l, book));
+          routes.add(new HaveMonitorPages(service, l, live::now));
+        });
     return routes;
   }
 

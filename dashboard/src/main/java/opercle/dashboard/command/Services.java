@@ -34,7 +34,9 @@ import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.setup.FarmDesk;
 import opercle.analysis.setup.ProbeDesk;
+import opercle.dashboard.calling.CallingService;
 import opercle.dashboard.monitor.SelfWatch;
+import opercle.dashboard.monitor.TroubleListener;
 import opercle.dashboard.push.BookedSubscriptions;
 import opercle.dashboard.push.EndpointRule;
 import opercle.dashboard.push.PushDesk;
@@ -76,7 +78,7 @@ final class Services {
   private @Nullable Outward outward;
   private @Nullable FarmDesk desk;
   private @Nullable HeardFarm heardFarm;
-  private Optional<LongSupplier> caller = Optional.empty();
+  private Optional<CallingService> caller = Optional.empty();
 
   /**
    * @param farm as its file describes it
@@ -177,7 +179,7 @@ final class Services {
       return Optional.empty();
     }
     var called = PeopleCalled.start(parts, c, farm(), book, push, pages, clock);
-    caller = Optional.of(called.service()::turns); // for the self-watch
+    caller = Optional.of(called.service()); // for the self-watch
     return Optional.of(called);
   }
 
@@ -273,7 +275,7 @@ final class Services {
   }
 
   /**
-   * What looks at the monitor itself, once a second, and tells MQTT and the log.
+   * What looks at the monitor itself, once a second, and tells MQTT, the log and people.
    *
    * @param watch started by {@link #watch} before
    * @param beyond what is told to, and asked of, the world outside
@@ -293,8 +295,9 @@ final class Services {
             named(settings, "troubles"), List.of(topics.monitorTroubleFilter()), teller::heard));
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
+    Optional<LongSupplier> turns = caller.map(calling -> calling::turns);
     SelfWatching selfWatching =
-        new SelfWatching(watch, subscriber, out, reach, caller, SelfWatching::endAtOnce)
+        new SelfWatching(watch, subscriber, out, reach, turns, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .outside(beyond.watcher());
@@ -305,7 +308,9 @@ final class Services {
         .publicUrl()
         .filter(url -> "https".equals(url.getScheme()))
         .ifPresent(url -> selfWatching.certificate("public-url", url, wall));
-    return parts.add(selfWatching.start(wall, List.of(teller)));
+    List<TroubleListener> told =
+        Stream.<TroubleListener>concat(Stream.of(teller), caller.stream()).toList();
+    return parts.add(selfWatching.start(wall, told));
   }
 
   /**

@@ -15,7 +15,10 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.concurrent.CompletableFuture;
+import java.util.concurrent.Executor;
+import java.util.concurrent.ForkJoinPool;
 import java.util.concurrent.TimeUnit;
+import java.util.function.Supplier;
 import javax.net.ssl.SNIHostName;
 import javax.net.ssl.SSLContext;
 import javax.net.ssl.SSLParameters;
@@ -28,9 +31,10 @@ import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * How many days a server's certificate has left, asked every six hours by a handshake of its own.
- * Nothing is sent over that connection, so that it may look at a certificate that it does not
- * trust. A server that is not reached is somebody else's trouble.
+ * How many days a server's certificate has left, asked every six hours by a handshake of its own,
+ * and after one that failed in ten minutes. Nothing is sent over that connection, so that it may
+ * look at a certificate that it does not trust. A server that is not reached is somebody else's
+ * trouble.
  *
  * <p>For one thread; the handshake runs elsewhere.
  */
@@ -41,14 +45,17 @@ public final class CertificateLeg implements Leg {
 
   private static final Logger log = LoggerFactory.getLogger(CertificateLeg.class);
   private static final long EVERY_NANOS = TimeUnit.HOURS.toNanos(6);
+  private static final long AGAIN_NANOS = TimeUnit.MINUTES.toNanos(10);
   private static final int HTTPS_PORT = 443;
   private static final int PATIENCE_MILLIS = 10_000;
 
   private final String whose;
-  private final URI server;
   private final InstantSource wall;
+  private final Supplier<Optional<Instant>> server;
+  private final Executor elsewhere;
   private @Nullable CompletableFuture<Optional<Instant>> asking;
   private long askedAt;
+  private long wait = EVERY_NANOS;
   private Optional<Instant> end = Optional.empty();
 
   /**
@@ -58,19 +65,32 @@ public final class CertificateLeg implements Leg {
    * @param server its address; without a port that of {@code https}
    */
   public CertificateLeg(String whose, URI server, InstantSource wall) {
+    this(whose, wall, () -> ask(whose, server), ForkJoinPool.commonPool());
+  }
+
+  /**
+   * The same, asking another way.
+   *
+   * @param server asks when its certificate ends; empty if it is not reached
+   */
+  CertificateLeg(
+      String whose, InstantSource wall, Supplier<Optional<Instant>> server, Executor elsewhere) {
     this.whose = whose;
-    this.server = server;
     this.wall = wall;
+    this.server = server;
+    this.elsewhere = elsewhere;
   }
 
   @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
-    if (asking == null || steadyNanos - askedAt >= EVERY_NANOS) {
+    if (asking == null || steadyNanos - askedAt >= wait) {
       askedAt = steadyNanos;
-      asking = CompletableFuture.supplyAsync(this::ask);
+      wait = EVERY_NANOS;
+      asking = CompletableFuture.supplyAsync(server, elsewhere);
     } else if (asking.isDone()) {
       Optional<Instant> answer = asking.join();
       end = answer.isPresent() ? answer : end;
+      wait = answer.isPresent() ? EVERY_NANOS : AGAIN_NANOS;
     }
     return end.flatMap(this::words)
         .map(words -> Map.of(TroubleKey.of(TroubleKind.CERTIFICATE_ENDS, whose), words))
@@ -89,17 +109,19 @@ public final class CertificateLeg implements Leg {
                 .formatted(whose, left.toDays(), notAfter));
   }
 
-  private Optional<Instant> ask() {
+  private static Optional<Instant> ask(String whose, URI server) {
     try {
       SSLContext context = SSLContext.getInstance("TLS");
       context.init(null, new X509TrustManager[] {new LooksOnly()}, null);
       try (Socket plain = new Socket()) {
-        plain.connect(new InetSocketAddress(server.getHost(), port()), PATIENCE_MILLIS);
+        plain.connect(new InetSocketAddress(server.getHost(), port(server)), PATIENCE_MILLIS);
         plain.setSoTimeout(PATIENCE_MILLIS);
         try (SSLSocket socket =
             (SSLSocket)
-                context.getSocketFactory().createSocket(plain, server.getHost(), port(), true)) {
-          named(socket);
+                context
+                    .getSocketFactory()
+                    .createSocket(plain, server.getHost(), port(server), true)) {
+          named(socket, server);
           socket.startHandshake();
           return endOf(socket.getSession().getPeerCertificates());
         }
@@ -110,12 +132,12 @@ public final class CertificateLeg implements Leg {
     }
   }
 
-  private int port() {
+  private static int port(URI server) {
     return server.getPort() < 0 ? HTTPS_PORT : server.getPort();
   }
 
   /** One server may have many names, each with a certificate; an address has none. */
-  private void named(SSLSocket socket) {
+  private static void named(SSLSocket socket, URI server) {
     if (server.getHost().matches(".*[a-zA-Z].*") && !server.getHost().startsWith("[")) {
       SSLParameters parameters = socket.getSSLParameters();
       parameters.setServerNames(List.of(new SNIHostName(server.getHost())));

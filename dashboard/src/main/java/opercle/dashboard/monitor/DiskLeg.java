@@ -87,14 +87,14 @@ public final class DiskLeg implements Leg {
     try {
       Room now = disk.room();
       room = room.next(now.free(), now.total());
-      tryToWrite();
-      if (room == DiskRoom.ENOUGH) {
-        return Map.of();
-      }
       // In steps, so that each megabyte is not news.
       String words = "about %d MB are left for %s.".formatted((now.free() >> 20) / 64 * 64, folder);
-      return room == DiskRoom.FULL
-          ? Map.of(TroubleKey.of(TroubleKind.DISK_FULL), "The disk is full: " + words)
+      if (room == DiskRoom.FULL) { // whether it still takes a byte or not
+        return Map.of(TroubleKey.of(TroubleKind.DISK_FULL), "The disk is full: " + words);
+      }
+      tryToWrite();
+      return room == DiskRoom.ENOUGH
+          ? Map.of()
           : Map.of(
               TroubleKey.of(TroubleKind.DISK_NEARLY_FULL), "The disk is nearly full: " + words);
     } catch (IOException e) {

@@ -2,6 +2,7 @@
 package opercle.dashboard.monitor;
 
 import java.time.InstantSource;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -12,6 +13,7 @@ import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleBook;
 import opercle.analysis.monitor.TroubleEvent;
 import opercle.analysis.monitor.TroubleKey;
+import opercle.analysis.monitor.TroubleKind;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -43,6 +45,10 @@ public final class SelfWatch implements AutoCloseable {
             made.setDaemon(true);
             return made;
           });
+
+  /** What each leg found when it could last be looked at. */
+  private final Map<Leg, Map<TroubleKey, String>> found = new HashMap<>();
+
   private volatile List<MonitorTrouble> standing = List.of();
 
   /** Knows how to look, but does not yet; {@link #look} may be called by one thread. */
@@ -91,13 +97,21 @@ public final class SelfWatch implements AutoCloseable {
     }
   }
 
-  /** A leg with a fault must not hide the others. */
-  private static void look(Leg leg, long now, Map<TroubleKey, String> into) {
+  /**
+   * A leg with a fault must not hide the others, nor look well: what it found last counts until it
+   * can be looked at again, and that it cannot is a trouble.
+   */
+  private void look(Leg leg, long now, Map<TroubleKey, String> into) {
     try {
-      into.putAll(leg.look(now));
+      found.put(leg, leg.look(now));
     } catch (RuntimeException e) {
-      log.error("{} cannot be looked at", leg.getClass().getSimpleName(), e);
+      String name = leg.getClass().getSimpleName();
+      log.error("{} cannot be looked at", name, e);
+      into.put(
+          TroubleKey.of(TroubleKind.NOT_LOOKED_AT, name),
+          "A part of the monitor cannot be looked at (%s).".formatted(name));
     }
+    into.putAll(found.getOrDefault(leg, Map.of()));
   }
 
   private void tell(TroubleListener listener, List<TroubleEvent> events) {

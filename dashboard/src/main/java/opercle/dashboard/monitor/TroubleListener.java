@@ -6,7 +6,7 @@ import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleEvent;
 
 /**
- * Told of the monitor's own troubles: MQTT and the log.
+ * Told of the monitor's own troubles: MQTT, the log, and whoever calls people.
  *
  * <p>Called on the monitor's thread once a second, so it must return at once.
  */

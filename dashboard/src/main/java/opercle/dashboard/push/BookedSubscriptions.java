@@ -8,9 +8,15 @@ import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
 import java.util.List;
+import opercle.analysis.book.BookException;
 import opercle.analysis.book.FarmBook;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
-/** Subscriptions in the farm book, so that a restart leaves nobody's phone silent. */
+/**
+ * Subscriptions in the farm book, so that a restart leaves nobody's phone silent; and in memory, so
+ * that a book that cannot be read, on a full disk for instance, does not either. For any thread.
+ */
 public final class BookedSubscriptions implements Subscriptions {
 
   private static final String KEEP =
@@ -24,10 +30,14 @@ public final class BookedSubscriptions implements Subscriptions {
   private static final String ALL =
       "SELECT endpoint, p256dh, auth, person, since FROM push_subscription ORDER BY since, endpoint";
 
+  private static final Logger log = LoggerFactory.getLogger(BookedSubscriptions.class);
+
   private final FarmBook book;
+  private volatile List<PushSubscription> lastRead = List.of();
 
   public BookedSubscriptions(FarmBook book) {
     this.book = book;
+    var unused = all();
   }
 
   @Override
@@ -44,6 +54,7 @@ public final class BookedSubscriptions implements Subscriptions {
             return statement.executeUpdate();
           }
         });
+    var unused = all();
   }
 
   @Override
@@ -58,8 +69,18 @@ public final class BookedSubscriptions implements Subscriptions {
         });
   }
 
+  /** All of them; where the book cannot be read, those that it held last. */
   @Override
   public List<PushSubscription> all() {
+    try {
+      lastRead = List.copyOf(read());
+    } catch (BookException e) {
+      log.warn("notices: devices are called from memory", e);
+    }
+    return lastRead;
+  }
+
+  private List<PushSubscription> read() {
     return book.read(
         "list the devices that asked for notices",
         connection -> {

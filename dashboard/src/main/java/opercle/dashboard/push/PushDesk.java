@@ -7,6 +7,7 @@ import java.time.Instant;
 import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
+import opercle.analysis.book.BookException;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -119,11 +120,7 @@ public final class PushDesk {
     PushOutcome outcome =
         sender.send(to, notice.json(), urgency, timeToLive, Optional.of(notice.occurrence()));
     if (outcome instanceof PushOutcome.Gone) {
-      subscriptions.forget(to.endpoint());
-      log.warn(
-          "notices: a device of {} has left {}; it is not called any longer until it asks again",
-          to.person(),
-          to.service());
+      forget(to);
     } else if (outcome instanceof PushOutcome.Refused refused) {
       log.warn("notices: a device of {} was not called: {}", to.person(), refused.why());
     } else if (outcome instanceof PushOutcome.Unreached unreached) {
@@ -132,6 +129,18 @@ public final class PushDesk {
       log.warn("notices: {} takes no more for {} s", to.service(), later.retryAfter().toSeconds());
     }
     return outcome;
+  }
+
+  private void forget(PushSubscription gone) {
+    try {
+      subscriptions.forget(gone.endpoint());
+      log.warn(
+          "notices: a device of {} has left {}; it is not called any longer until it asks again",
+          gone.person(),
+          gone.service());
+    } catch (BookException e) {
+      log.warn("notices: a device of {} has left, and cannot be forgotten", gone.person(), e);
+    }
   }
 
   private Optional<PushSubscription> find(URI endpoint) {

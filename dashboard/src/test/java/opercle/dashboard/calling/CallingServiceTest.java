@@ -194,6 +194,41 @@ class CallingServiceTest {
   }
 
   @Test
+  void bookThatHangs_keepsNobodyFromBeingCalled_andIsMadeUpForLater() throws Exception {
+    CountDownLatch hangs = new CountDownLatch(1);
+    CountDownLatch held = new CountDownLatch(1);
+    Thread holder =
+        new Thread(
+            () ->
+                farmBook.<Object>write(
+                    "hang",
+                    c -> {
+                      held.countDown();
+                      try {
+                        hangs.await();
+                      } catch (InterruptedException e) {
+                        Thread.currentThread().interrupt();
+                      }
+                      return "";
+                    }));
+    holder.start();
+    held.await();
+    service.events(List.of(Made.alarm(Made.NIGHT, 30)));
+
+    await().atMost(Duration.ofSeconds(20)).until(() -> taken.size() == 1);
+    assertThat(service.trouble().orElse("")).contains("has not answered for 5 s");
+    long turns = service.turns();
+    await().atMost(Duration.ofSeconds(20)).until(() -> service.turns() > turns + 2);
+
+    hangs.countDown();
+    await()
+        .atMost(Duration.ofSeconds(20))
+        .until(() -> whats().equals(List.of(What.QUEUED, What.SENT, What.ACCEPTED)));
+    await().until(() -> service.trouble().isEmpty());
+    holder.join();
+  }
+
+  @Test
   void thinking_isCounted_soThatAWatchdogSeesItStandStill() {
     long before = service.turns();
 

@@ -210,4 +210,16 @@ class HavePagesTest {
     assertThat(HaveLinks.in(folder, PUBLIC).link("Maren", Made.alarm(), Made.NIGHT, "n"))
         .isEqualTo(links.link("Maren", Made.alarm(), Made.NIGHT, "n"));
   }
+
+  @Test
+  void usedLinks_areForgotten_onceTheyHaveLongEnded() {
+    CallBook calls = new CallBook(book, "Sallowmere");
+    assertThat(calls.use("old", Made.NIGHT, "Maren")).isTrue();
+    assertThat(calls.use("old", Made.NIGHT.plus(Duration.ofHours(11)), "Maren")).isFalse();
+
+    assertThat(calls.use("later", Made.NIGHT.plus(Duration.ofHours(25)), "Maren")).isTrue();
+
+    assertThat(calls.isUsed("old")).as("a link of it has ended 13 hours ago").isFalse();
+    assertThat(calls.isUsed("later")).isTrue();
+  }
 }

@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
@@ -13,6 +14,10 @@ import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.monitor.MonitorTrouble;
+import opercle.analysis.monitor.TroubleKey;
+import opercle.analysis.monitor.TroubleKind;
+import opercle.analysis.stock.Species;
 
 /** Calls, alarms and a farm to test with. */
 final class Made {
@@ -22,6 +27,10 @@ final class Made {
   private Made() {}
 
   static Farm farm() {
+    return farm(List.of());
+  }
+
+  private static Farm farm(List<Tank.Load> loads) {
     return new Farm(
         "Sallowmere",
         40,
@@ -38,8 +47,13 @@ final class Made {
                     Tank.Diffuser.POROUS_HOSE,
                     45,
                     Optional.empty()),
-                List.of(),
+                loads,
                 Optional.empty())));
+  }
+
+  /** The same with fish. */
+  static Farm stockedFarm() {
+    return farm(List.of(new Tank.Load(Species.TENCH, 55, OptionalInt.of(70), Optional.of(NIGHT))));
   }
 
   static AlarmEvent alarm() {
@@ -69,7 +83,29 @@ final class Made {
         driving,
         1,
         kind == Call.Kind.TEST ? List.of() : List.of(alarm()),
+        List.of(),
+        "",
         Optional.empty());
+  }
+
+  static MonitorTrouble trouble(TroubleKind kind, String words) {
+    return new MonitorTrouble(TroubleKey.of(kind), NIGHT, words);
+  }
+
+  /** A call about the monitor itself. */
+  static Call monitorCall(Call.Kind kind, Optional<String> by, MonitorTrouble... troubles) {
+    return new Call(
+        "11111111-2222-3333-4444-555555555555",
+        "Maren",
+        "mail",
+        kind,
+        NIGHT,
+        false,
+        1,
+        List.of(),
+        List.of(troubles),
+        "the monitor/disk-full/1773454267000",
+        by);
   }
 
   static Message message() {

@@ -7,16 +7,22 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import com.icegreen.greenmail.util.DummySSLSocketFactory;
 import com.icegreen.greenmail.util.GreenMail;
 import com.icegreen.greenmail.util.ServerSetup;
+import jakarta.mail.MessagingException;
+import jakarta.mail.Session;
+import jakarta.mail.URLName;
 import jakarta.mail.internet.MimeMessage;
 import java.io.IOException;
 import java.net.InetAddress;
 import java.net.ServerSocket;
+import java.net.URI;
 import java.time.Duration;
 import java.util.Optional;
 import java.util.Properties;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.Delivery;
+import opercle.analysis.monitor.TroubleKind;
 import opercle.dashboard.calling.MailSettings.Security;
+import org.eclipse.angus.mail.smtp.SMTPTransport;
 import org.junit.jupiter.api.Test;
 
 /** Against a real mail server in this process. */
@@ -70,6 +76,68 @@ class MailChannelTest {
       assertThat(server.getReceivedMessages())
           .extracting(MimeMessage::getMessageID)
           .containsOnly("<11111111-2222-3333-4444-555555555555@opercle.invalid>");
+    } finally {
+      server.stop();
+    }
+  }
+
+  @Test
+  void mailAboutTheMonitor_isUrgent_andSaysWhatToDo() throws Exception {
+    GreenMail server = started(ServerSetup.PROTOCOL_SMTP);
+    try {
+      MailChannel channel =
+          new MailChannel(
+              to(server.getSmtp().getPort(), Security.NONE, Optional.empty()),
+              "maren@sallowmere.example");
+      Message message =
+          new Words(Made.farm())
+              .message(
+                  Made.monitorCall(
+                      Kind.MONITOR,
+                      Optional.empty(),
+                      Made.trouble(TroubleKind.BROKER_LOST, "No readings arrive: no answer.")),
+                  Optional.of(URI.create("https://fish.example.org/have/monitor/a.b")));
+
+      assertThat(channel.deliver(message)).isInstanceOf(Delivery.Accepted.class);
+
+      assertThat(server.waitForIncomingEmail(5000, 1)).isTrue();
+      MimeMessage mail = server.getReceivedMessages()[0];
+      assertThat(mail.getSubject()).isEqualTo("Monitor: no probe is heard");
+      assertThat(mail.getContent().toString())
+          .contains("Look at the fish; see that the broker runs")
+          .contains("https://fish.example.org/have/monitor/a.b");
+      assertThat(mail.getHeader("Importance")).containsExactly("high");
+    } finally {
+      server.stop();
+    }
+  }
+
+  /** Has the mail taken, and then is cut off. */
+  public static final class CutOffAtTheGoodbye extends SMTPTransport {
+    /** As the mail library makes it. */
+    public CutOffAtTheGoodbye(Session session, URLName name) {
+      super(session, name);
+    }
+
+    @Override
+    public synchronized void close() throws MessagingException {
+      super.close();
+      throw new MessagingException("Can't send command to SMTP host");
+    }
+  }
+
+  @Test
+  void goodbyeThatFails_afterTheMailIsTaken_isNoReasonToSendItAgain() {
+    GreenMail server = started(ServerSetup.PROTOCOL_SMTP);
+    try {
+      MailChannel channel =
+          new MailChannel(
+              to(server.getSmtp().getPort(), Security.NONE, Optional.empty()),
+              "maren@sallowmere.example",
+              with("mail.smtp.class", CutOffAtTheGoodbye.class.getName()));
+
+      assertThat(channel.deliver(Made.message())).isInstanceOf(Delivery.Accepted.class);
+      assertThat(server.getReceivedMessages()).hasSize(1);
     } finally {
       server.stop();
     }

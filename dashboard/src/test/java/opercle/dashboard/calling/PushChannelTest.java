@@ -106,7 +106,17 @@ class PushChannelTest {
     return new Message(
         "Sallowmere",
         new Call(
-            "k", "Maren", "push", kind, NOW, driving, 1, List.of(GAS_STOPPED), Optional.empty()),
+            "k",
+            "Maren",
+            "push",
+            kind,
+            NOW,
+            driving,
+            1,
+            List.of(GAS_STOPPED),
+            List.of(),
+            "",
+            Optional.empty()),
         "Holding 2: gas has stopped, about 31 min",
         "About 31 min in hand. Check blower.",
         "Holding 2, gas lost, about 31 minutes.",

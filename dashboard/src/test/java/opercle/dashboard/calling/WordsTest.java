@@ -63,7 +63,17 @@ class WordsTest {
             e.oxygenMgPerL(),
             e.message());
     return new Call(
-        "key", "Tomas", "mail", Kind.TAKEN, e.time(), false, 1, List.of(now), Optional.of("Maren"));
+        "key",
+        "Tomas",
+        "mail",
+        Kind.TAKEN,
+        e.time(),
+        false,
+        1,
+        List.of(now),
+        List.of(),
+        "",
+        Optional.of("Maren"));
   }
 
   @Test
@@ -78,6 +88,8 @@ class WordsTest {
             false,
             1,
             List.of(Made.alarm(), Made.alarm(), Made.alarm()),
+            List.of(),
+            "",
             Optional.empty());
 
     assertThat(words.subject(call))

@@ -10,10 +10,6 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import com.icegreen.greenmail.util.GreenMail;
 import com.icegreen.greenmail.util.ServerSetup;
 import java.io.IOException;
-import java.io.InputStream;
-import java.net.InetAddress;
-import java.net.ServerSocket;
-import java.net.Socket;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -23,8 +19,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.function.BooleanSupplier;
-import java.util.regex.Matcher;
-import java.util.regex.Pattern;
+import opercle.dashboard.command.WebhookReceiver.Mood;
 import opercle.ingest.mqtt.LocalMosquitto;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
@@ -50,7 +45,7 @@ class PulledCallsIT {
 
   @TempDir Path folder;
 
-  private Receiver receiver;
+  private WebhookReceiver receiver;
   private LocalMosquitto broker;
   private MqttLink probes;
 
@@ -63,7 +58,7 @@ class PulledCallsIT {
   @BeforeEach
   void start() throws Exception {
     mail.start();
-    receiver = new Receiver();
+    receiver = new WebhookReceiver();
     open.add(receiver);
     broker = LocalMosquitto.start(folder);
     open.add(broker);
@@ -90,104 +85,6 @@ class PulledCallsIT {
       each.close();
     }
     mail.stop();
-  }
-
-  /** What a receiver of webhooks does with a call. */
-  private enum Mood {
-    TAKES,
-    REFUSES,
-    STALLS,
-    TALKS_RUBBISH
-  }
-
-  /** A receiver as bare as can be, so that it can misbehave on the wire. */
-  private static final class Receiver implements AutoCloseable {
-
-    private static final Pattern KEY =
-        Pattern.compile("(?im)^Idempotency-Key: *(\\S+)", Pattern.MULTILINE);
-    private static final Pattern LENGTH = Pattern.compile("(?im)^Content-Length: *(\\d+)");
-
-    private final ServerSocket server = new ServerSocket(0, 50, InetAddress.getLoopbackAddress());
-    private final List<Socket> held = new CopyOnWriteArrayList<>();
-    private final List<String> begun = new CopyOnWriteArrayList<>();
-    private final List<String> taken = new CopyOnWriteArrayList<>();
-    private volatile Mood mood = Mood.TAKES;
-
-    Receiver() throws IOException {
-      Thread thread = new Thread(this::listen, "receiver");
-      thread.setDaemon(true);
-      thread.start();
-    }
-
-    String url() {
-      return "http://127.0.0.1:" + server.getLocalPort() + "/in";
-    }
-
-    private void listen() {
-      while (!server.isClosed()) {
-        try {
-          Socket socket = server.accept();
-          Thread thread = new Thread(() -> answer(socket), "receiver-answers");
-          thread.setDaemon(true);
-          thread.start();
-        } catch (IOException e) {
-          return; // closed
-        }
-      }
-    }
-
-    private void answer(Socket socket) {
-      try {
-        String head = head(socket.getInputStream());
-        Matcher length = LENGTH.matcher(head);
-        if (length.find()) {
-          socket.getInputStream().readNBytes(Integer.parseInt(length.group(1)));
-        }
-        Matcher key = KEY.matcher(head);
-        String call = key.find() ? key.group(1) : "no key";
-        begun.add(call);
-        switch (mood) {
-          case STALLS -> {
-            held.add(socket);
-            return;
-          }
-          case TALKS_RUBBISH -> say(socket, "carp carp carp\u0000\r\n\r\n");
-          case REFUSES -> say(socket, "HTTP/1.1 503 Busy\r\nContent-Length: 0\r\n\r\n");
-          case TAKES -> {
-            taken.add(call);
-            say(socket, "HTTP/1.1 204 Taken\r\nConnection: close\r\n\r\n");
-          }
-        }
-        socket.close();
-      } catch (IOException e) {
-        // The caller was killed in the middle, which is what some tests are about.
-      }
-    }
-
-    private static void say(Socket socket, String text) throws IOException {
-      socket.getOutputStream().write(text.getBytes(UTF_8));
-      socket.getOutputStream().flush();
-    }
-
-    private static String head(InputStream in) throws IOException {
-      StringBuilder head = new StringBuilder();
-      while (head.indexOf("\r\n\r\n") < 0) {
-        int next = in.read();
-        if (next < 0) {
-          break;
-        }
-        head.append((char) next);
-      }
-      return head.toString();
-    }
-
-    @Override
-    public void close() throws IOException {
-      server.close();
-      for (Socket socket : held) {
-        socket.close();
-      }
-    }
   }
 
   private String configuration(String channels) throws IOException {

@@ -29,6 +29,7 @@ import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.TopicListener;
 import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Assumptions;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -47,6 +48,8 @@ class PulledLinksIT {
 
   @TempDir Path folder;
 
+  private WebhookReceiver receiver;
+
   @AfterAll
   static void print() {
     System.out.println("| pulled | noticed | after |\n| --- | --- | --- |");
@@ -55,6 +58,7 @@ class PulledLinksIT {
 
   @BeforeEach
   void describeTheFarm() throws IOException {
+    receiver = new WebhookReceiver();
     Files.writeString(
         folder.resolve("farm.yaml"),
         """
@@ -69,6 +73,11 @@ class PulledLinksIT {
         """);
   }
 
+  @AfterEach
+  void stop() throws IOException {
+    receiver.close();
+  }
+
   private String configuration(LocalMosquitto broker, Path data) throws IOException {
     Path file = folder.resolve("opercle.yaml");
     Files.writeString(
@@ -78,8 +87,10 @@ class PulledLinksIT {
         dataFolder: "%s"
         dashboard: { port: 0 }
         mqtt: { broker: "%s" }
+        people: [ { name: Maren, channels: [ webhook: { url: "%s" } ] } ]
+        calling: { test: { every: never } }
         """
-            .formatted(data, broker.uri()));
+            .formatted(data, broker.uri(), receiver.url()));
     return file.toString();
   }
 
@@ -258,11 +269,18 @@ class PulledLinksIT {
           () -> run(broker::kill),
           () -> ears.troubles().contains("No readings arrive"));
       measure(
+          "broker still away",
+          "Maren is called: *no probe is heard*",
+          () -> {},
+          () -> receiver.wasTold("\"trouble\":\"broker-lost\""));
+      measure(
           "broker back",
           "connected again, the pages say nothing any more",
           () -> run(broker::restart),
           () -> !ears.troubles().contains("No readings arrive"));
-      assertThat(opercle.lines()).noneMatch(line -> line.contains(" ERROR "));
+      assertThat(opercle.lines())
+          .filteredOn(line -> line.contains(" ERROR "))
+          .allMatch(line -> line.contains("No readings arrive"));
     }
   }
 
@@ -291,6 +309,11 @@ class PulledLinksIT {
             () -> run(() -> fill(filler)),
             () -> ears.troubles().contains("Readings wait at the broker"));
         measure(
+            "disk still full, the farm book on it too",
+            "Maren is called: *the disk is full*",
+            () -> {},
+            () -> receiver.wasTold("\"type\":\"monitor\""));
+        measure(
             "disk still full, so that no reading is taken",
             "alarm *a probe has gone quiet*",
             () -> {},
@@ -307,6 +330,9 @@ class PulledLinksIT {
         JsonNode kept = json.readTree(opercle.get(opercle.pages().resolve("/api/v1/alarms")));
         assertThat(kept.path("events").findValuesAsText("cause")).contains("probe-silent");
         assertThat(kept.path("missing")).isEmpty();
+        assertThat(receiver.bodies)
+            .filteredOn(body -> body.contains("\"kind\":\"monitor\""))
+            .allMatch(body -> body.contains("disk-full") || body.contains("store-unwritable"));
       }
     } finally {
       assertThat(new ProcessBuilder("umount", disk.toString()).inheritIO().start().waitFor())

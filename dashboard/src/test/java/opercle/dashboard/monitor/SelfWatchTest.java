@@ -24,6 +24,7 @@ import opercle.analysis.evening.Reach;
 import opercle.analysis.monitor.Heartbeat.Cycle;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleEvent;
+import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
 import opercle.dashboard.monitor.DiskLeg.Room;
 import org.awaitility.Awaitility;
@@ -42,13 +43,21 @@ class SelfWatchTest {
   private final AtomicLong steady = new AtomicLong();
   private final List<TroubleEvent> told = new ArrayList<>();
 
+  private boolean fault;
   private Optional<String> broker = Optional.empty();
   private Optional<String> store = Optional.empty();
   private Duration behind = Duration.ZERO;
   private List<String> news = List.of();
   private Reach reach = Reach.NOBODY;
   private final WatchLeg way =
-      new WatchLeg(() -> broker, () -> store, () -> behind, () -> news, () -> reach);
+      new WatchLeg(this::broker, () -> store, () -> behind, () -> news, () -> reach);
+
+  private Optional<String> broker() {
+    if (fault) {
+      throw new IllegalStateException("a fault of ours, wanted by this test");
+    }
+    return broker;
+  }
 
   @Test
   void allWell_isNoNews() {
@@ -188,17 +197,72 @@ class SelfWatchTest {
   }
 
   @Test
-  void leg_withAFault_doesNotHideTheOthers() {
-    SelfWatch watch =
-        watching(
-            now -> {
-              throw new IllegalStateException("a fault of ours, wanted by this test");
-            },
-            way);
+  void leg_withAFault_doesNotHideTheOthers_andIsATroubleItself() {
+    SelfWatch watch = watching(new Faulty(), way);
     broker = Optional.of("nobody answers");
 
     assertThat(secondsUntil(watch, TroubleKind.BROKER_LOST, TroubleEvent.Kind.RAISED))
         .isEqualTo(31);
+    assertThat(watch.standing())
+        .extracting(t -> t.key().id())
+        .containsExactlyInAnyOrder("broker-lost", "not-looked-at-faulty");
+  }
+
+  @Test
+  void leg_withAFault_leavesStandingWhatItFoundLast() {
+    SelfWatch watch = watching(way);
+    broker = Optional.of("nobody answers");
+    pass(watch, 60);
+
+    fault = true;
+    pass(watch, 300);
+
+    assertThat(watch.standing())
+        .extracting(t -> t.key().id())
+        .containsExactlyInAnyOrder("broker-lost", "not-looked-at-watchleg");
+  }
+
+  /** As any part might be. */
+  private static final class Faulty implements Leg {
+    @Override
+    public Map<TroubleKey, String> look(long steadyNanos) {
+      throw new IllegalStateException("a fault of ours, wanted by this test");
+    }
+  }
+
+  @Test
+  void disk_thatIsFullToTheLastByte_isFull_notUnwritable(@TempDir Path folder) throws Exception {
+    Path data = Files.createDirectory(folder.resolve("data"));
+    Files.delete(data); // so that nothing can be written
+    SelfWatch watch = watching(new DiskLeg(data, () -> new Room(0, 100 * GIB), Runnable::run));
+    pass(watch, 1);
+
+    assertThat(watch.standing()).extracting(t -> t.key().id()).containsExactly("disk-full");
+  }
+
+  @Test
+  void certificate_isAskedAgainSoonAfterAFailure_andEverySixHoursOtherwise() {
+    List<Optional<Instant>> answers = new ArrayList<>();
+    AtomicReference<Optional<Instant>> end = new AtomicReference<>(Optional.empty());
+    SelfWatch watch =
+        watching(
+            new CertificateLeg(
+                "broker",
+                wall::get,
+                () -> {
+                  answers.add(end.get());
+                  return end.get();
+                },
+                Runnable::run));
+    pass(watch, 2);
+    end.set(Optional.of(Instant.parse("2026-03-23T21:00:00Z")));
+
+    assertThat(secondsUntil(watch, TroubleKind.CERTIFICATE_ENDS, TroubleEvent.Kind.RAISED))
+        .isBetween(595, 605);
+    pass(watch, 5 * 3600);
+    assertThat(answers).hasSize(2);
+    pass(watch, 3700);
+    assertThat(answers).hasSize(3);
   }
 
   // ---- the heartbeat, to a real server

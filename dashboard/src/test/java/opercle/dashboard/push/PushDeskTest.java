@@ -8,6 +8,7 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.net.URI;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.security.GeneralSecurityException;
 import java.time.Duration;
@@ -86,6 +87,25 @@ class PushDeskTest {
 
     assertThat(outcome).isEqualTo(new PushOutcome.Gone());
     assertThat(desk.devices()).containsExactly(desktop);
+  }
+
+  @Test
+  void deviceThatIsGone_whileTheBookTakesNothing_keepsNobodyFromBeingCalled() {
+    PushSubscription phone = subscribe("phone");
+    book.close();
+    service.answer(410);
+
+    assertThat(desk.send(phone, GAS_LOST, Urgency.HIGH, Duration.ofMinutes(15)))
+        .isEqualTo(new PushOutcome.Gone());
+  }
+
+  @Test
+  void bookThatCannotBeRead_leavesTheDevicesKnown() throws IOException {
+    PushSubscription phone = subscribe("phone");
+    book.close();
+    Files.delete(FarmBook.fileIn(folder));
+
+    assertThat(desk.devicesOf("Maren")).containsExactly(phone);
   }
 
   @Test

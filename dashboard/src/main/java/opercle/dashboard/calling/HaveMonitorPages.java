@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.calling;
+
+import io.javalin.config.RoutesConfig;
+import io.javalin.http.Context;
+import java.time.InstantSource;
+import java.util.Optional;
+import java.util.function.Consumer;
+import opercle.analysis.calling.MonitorCause;
+import opercle.dashboard.calling.HaveLinks.MonitorClaim;
+
+/**
+ * The page behind a link in a message about the monitor itself; see {@link HavePages}. It needs no
+ * farm book, for a full disk may be what it is about. For any thread.
+ */
+public final class HaveMonitorPages implements Consumer<RoutesConfig> {
+
+  private final CallingService calling;
+  private final HaveLinks links;
+  private final InstantSource clock;
+  private final HaveFrame frame = new HaveFrame();
+
+  /** Pages for these links. */
+  public HaveMonitorPages(CallingService calling, HaveLinks links, InstantSource clock) {
+    this.calling = calling;
+    this.links = links;
+    this.clock = clock;
+  }
+
+  @Override
+  public void accept(RoutesConfig routes) {
+    routes.get("/have/monitor/{token}", ctx -> page(ctx, false));
+    routes.post("/have/monitor/{token}", ctx -> page(ctx, true));
+  }
+
+  private void page(Context ctx, boolean pressed) {
+    HaveFrame.strict(ctx);
+    String token = ctx.pathParam("token");
+    Optional<MonitorClaim> claim =
+        token.length() > HaveFrame.LONGEST_TOKEN ? Optional.empty() : links.readMonitor(token);
+    if (claim.isEmpty()) {
+      frame.say(
+          ctx,
+          404,
+          "This link is not right.",
+          "It may have been cut in two by the mail. Copy the whole of it, or open the yard.");
+    } else if (!clock.instant().isBefore(claim.get().until())) {
+      frame.say(ctx, 410, "This link is too old.", "It was good for twelve hours. Open the yard.");
+    } else {
+      page(ctx, claim.get(), pressed);
+    }
+  }
+
+  private void page(Context ctx, MonitorClaim claim, boolean pressed) {
+    Optional<MonitorCause> cause =
+        Optional.ofNullable(calling.state().monitor().get(claim.key())).filter(c -> !c.over());
+    if (cause.isEmpty()) {
+      frame.say(ctx, 410, "That is over.", "If there is something new, a new message comes.");
+    } else if (cause.get().by().isPresent()) {
+      frame.say(
+          ctx,
+          200,
+          cause.get().by().get() + " has it.",
+          "You need not go, unless they ask you to.");
+    } else {
+      if (pressed) {
+        calling.had(claim.key(), claim.person());
+      }
+      show(ctx, claim, cause.get(), pressed);
+    }
+  }
+
+  private void show(Context ctx, MonitorClaim claim, MonitorCause cause, boolean pressed) {
+    String after =
+        pressed
+            ? "You have it, "
+                + claim.person()
+                + ". The others are told, and calling stops for an hour."
+            : "Press the button, and go.";
+    frame.write(
+        ctx,
+        200,
+        MonitorWords.gist(cause.troubles().get(0)),
+        "",
+        MonitorWords.toldOnce(cause.troubles()),
+        after,
+        !pressed);
+  }
+}
