@@ -7,7 +7,6 @@ import java.net.URI;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Duration;
 import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
@@ -56,6 +55,7 @@ import opercle.ingest.payload.UnknownTopics;
 import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
+import opercle.ingest.store.IntakeStore;
 import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.Retention;
 import opercle.ingest.store.SqliteReadings;
@@ -146,11 +146,12 @@ final class Services {
     return parts.add(SqliteReadings.open(storeFile(dataFolder)));
   }
 
-  /** Deletes readings that are older than the keeper wants them; 0 days: never. */
-  void retention(SqliteReadings store, int keepDays) {
-    if (keepDays > 0) {
-      parts.add(Retention.start(store, Duration.ofDays(keepDays), clock));
-    }
+  /** The readings store, to write and read, which deletes what the keeper wants no longer. */
+  IntakeStore store(Path dataFolder, StoreSettings settings) {
+    StoreSettings.Sqlite sqlite = (StoreSettings.Sqlite) settings;
+    SqliteReadings store = store(dataFolder);
+    parts.add(Retention.start(store, sqlite.keepReadings(), sqlite.keepMinutes(), clock));
+    return store;
   }
 
   /** The readings store that another process writes, where there is one on this machine. */
@@ -262,7 +263,7 @@ final class Services {
       MqttSettings settings,
       List<TopicMapping> mappings,
       Rejections rejections,
-      Optional<SqliteReadings> store,
+      Optional<IntakeStore> store,
       List<ReadingSink> others) {
     PayloadDecoder decoder = new PayloadDecoder(knownTank(), mappings);
     SensorSubscriber.Builder builder =

@@ -52,19 +52,34 @@ class ConfigurationReaderTest {
     assertThat(c.dataFolder()).isEqualTo(folder.resolve("opercle-data"));
     assertThat(c.mqtt()).isEqualTo(new Mqtt.Embedded(1883));
     assertThat(c.mappings()).isEmpty();
-    assertThat(c.keepDays()).isEqualTo(90);
+    assertThat(c.store()).isEqualTo(sqlite(90, 730));
     assertThat(c.dashboardHost()).isEqualTo("127.0.0.1");
     assertThat(c.dashboardPort()).isEqualTo(8080);
   }
 
   @Test
   void keepDays_isForEverWhenZero_andNeverLess() throws IOException {
-    assertThat(read("farm: farm.yaml\nkeepDays: 0\n").keepDays()).isZero();
-    assertThat(read("farm: farm.yaml\nkeepDays: 400\n").keepDays()).isEqualTo(400);
+    assertThat(read("farm: farm.yaml\nkeepDays: 0\n").store()).isEqualTo(sqlite(0, 0));
+    assertThat(read("farm: farm.yaml\nkeepDays: 800\n").store()).isEqualTo(sqlite(800, 800));
+    assertThat(read("farm: farm.yaml\nkeepDays: 30\nkeepMinuteDays: 0\n").store())
+        .isEqualTo(sqlite(30, 0));
     assertThatThrownBy(() -> read("farm: farm.yaml\nkeepDays: -1\n"))
         .isInstanceOf(UnusableInputException.class)
-        .hasMessageContaining("keepDays")
-        .hasMessageContaining("-1");
+        .hasMessageContaining("keepDays");
+  }
+
+  @Test
+  void keepMinuteDays_mustNotBeLessThanKeepDays() {
+    assertThatThrownBy(() -> read("farm: farm.yaml\nkeepDays: 0\nkeepMinuteDays: 30\n"))
+        .isInstanceOf(UnusableInputException.class)
+        .hasMessageContaining("keepMinuteDays: 30 days is less than keepDays, which is 0");
+    assertThatThrownBy(() -> read("farm: farm.yaml\nkeepMinuteDays: 30\n"))
+        .isInstanceOf(UnusableInputException.class)
+        .hasMessageContaining("keepMinuteDays: 30 days is less than keepDays, 90 days");
+  }
+
+  private static StoreSettings sqlite(int keepDays, int keepMinuteDays) {
+    return new StoreSettings.Sqlite(Duration.ofDays(keepDays), Duration.ofDays(keepMinuteDays));
   }
 
   @Test

@@ -58,10 +58,45 @@ final class SqliteReaders implements AutoCloseable {
     }
     return read(
         "read buckets",
-        connection ->
-            isWholeMinutes(start, span, count) && Schema.hasRollUps(connection, file)
-                ? fromMinutes(connection, series, start, span, count)
-                : fromReadings(connection, series, start, span, count));
+        connection -> {
+          Optional<Row> row = row(connection, series);
+          return row.isEmpty()
+              ? List.of()
+              : isWholeMinutes(start, span, count) && row.get().rollsUp()
+                  ? fromMinutes(connection, row.get(), start, span, count)
+                  : fromReadings(connection, row.get(), start, span, count);
+        });
+  }
+
+  /**
+   * A series' row.
+   *
+   * @param rollsUp whether the database keeps minutes at all; an older program's does not
+   * @param rolledFrom the minute from which on minutes are kept
+   * @param keptFrom the minute from which on readings are kept; before it there are but minutes
+   */
+  private record Row(long id, boolean rollsUp, long rolledFrom, long keptFrom) {}
+
+  private Optional<Row> row(Connection connection, Series series) throws SQLException {
+    int version = Schema.requireKnownVersion(connection, file);
+    boolean rollsUp = version >= Schema.WITH_ROLL_UPS;
+    String sql =
+        "SELECT id, %s, %s FROM series WHERE tank = ? AND quantity = ? AND probe = ?"
+            .formatted(
+                rollsUp ? "rolled_from" : "0",
+                version >= Schema.WITH_OLDER_MINUTES ? "kept_from" : "-1000000000000");
+    return select(
+            connection,
+            sql,
+            statement -> bind(statement, series),
+            row -> new Row(row.getLong(1), rollsUp, row.getLong(2), row.getLong(3)))
+        .stream()
+        .findFirst();
+  }
+
+  Optional<Instant> keptFrom(Series series) {
+    return read("read a series", connection -> row(connection, series))
+        .map(row -> Instant.ofEpochMilli(row.keptFrom() * SqliteRollUps.MINUTE_MS));
   }
 
   /** Whether every part begins and ends with a minute. */
@@ -69,47 +104,64 @@ final class SqliteReaders implements AutoCloseable {
     return start % SqliteRollUps.MINUTE_MS == 0 && span % (count * SqliteRollUps.MINUTE_MS) == 0;
   }
 
+  /**
+   * From the readings; where they are deleted already, a minute stands in the part it begins in.
+   */
   private static List<Bucket> fromReadings(
-      Connection connection, Series series, long start, long span, int count) throws SQLException {
+      Connection connection, Row of, long start, long span, int count) throws SQLException {
+    String sql =
+        of.keptFrom() * SqliteRollUps.MINUTE_MS <= start
+            ? """
+              SELECT (time - ?2) * ?4 / ?5 AS part, min(value), max(value), avg(value), count(*)
+              FROM reading WHERE series = ?1 AND time >= ?2 AND time < ?3
+              GROUP BY part ORDER BY part"""
+            : """
+              SELECT part, min(least), max(most), sum(total) / sum(count), sum(count) FROM (
+                SELECT (max(minute * 60000, ?2) - ?2) * ?4 / ?5 AS part, least, most, total, count
+                FROM minute
+                WHERE series = ?1 AND minute * 60000 > ?2 - 60000 AND minute * 60000 < ?3
+                  AND minute < ?7
+                UNION ALL
+                SELECT (time - ?2) * ?4 / ?5, value, value, value, 1 FROM reading
+                WHERE series = ?1 AND time >= max(?2, ?7 * 60000) AND time < ?3)
+              GROUP BY part ORDER BY part""";
     return select(
         connection,
-        "SELECT (r.time - ?4) * ?6 / ?7 AS part, min(r.value), max(r.value), avg(r.value), count(*)"
-            + " FROM reading r JOIN series s ON s.id = r.series"
-            + " WHERE s.tank = ?1 AND s.quantity = ?2 AND s.probe = ?3"
-            + " AND r.time >= ?4 AND r.time < ?5 GROUP BY part ORDER BY part",
-        statement -> bind(statement, series, start, span, count),
+        sql,
+        statement -> bind(statement, of, start, span, count),
         row -> bucket(row, start, span, count));
   }
 
   /** From the minutes' roll-ups, and from readings where a series was not yet rolled up. */
   private static List<Bucket> fromMinutes(
-      Connection connection, Series series, long start, long span, int count) throws SQLException {
+      Connection connection, Row of, long start, long span, int count) throws SQLException {
     return select(
         connection,
         """
         SELECT part, min(least), max(most), sum(total) / sum(count), sum(count) FROM (
-          SELECT (m.minute * 60000 - ?4) * ?6 / ?7 AS part, m.least, m.most, m.total, m.count
-          FROM series s JOIN minute m ON m.series = s.id
-          WHERE s.tank = ?1 AND s.quantity = ?2 AND s.probe = ?3
-            AND m.minute >= max(?4 / 60000, s.rolled_from) AND m.minute < ?5 / 60000
+          SELECT (minute * 60000 - ?2) * ?4 / ?5 AS part, least, most, total, count
+          FROM minute
+          WHERE series = ?1 AND minute >= ?2 / 60000 AND minute < ?3 / 60000
+            AND (minute >= ?6 OR minute < ?7)
           UNION ALL
-          SELECT (r.time - ?4) * ?6 / ?7, r.value, r.value, r.value, 1
-          FROM series s JOIN reading r ON r.series = s.id
-          WHERE s.tank = ?1 AND s.quantity = ?2 AND s.probe = ?3
-            AND r.time >= ?4 AND r.time < min(?5, s.rolled_from * 60000))
+          SELECT (time - ?2) * ?4 / ?5, value, value, value, 1
+          FROM reading
+          WHERE series = ?1 AND time >= max(?2, ?7 * 60000) AND time < min(?3, ?6 * 60000))
         GROUP BY part ORDER BY part""",
-        statement -> bind(statement, series, start, span, count),
+        statement -> bind(statement, of, start, span, count),
         row -> bucket(row, start, span, count));
   }
 
-  private static void bind(
-      PreparedStatement statement, Series series, long start, long span, int count)
+  /**
+   * Binds 1 series, 2 start, 3 end, 4 count, 5 span, 6 and 7 from when minutes, readings are kept.
+   */
+  private static void bind(PreparedStatement statement, Row of, long start, long span, int count)
       throws SQLException {
-    int next = bind(statement, series);
-    statement.setLong(next, start);
-    statement.setLong(next + 1, start + span);
-    statement.setInt(next + 2, count);
-    statement.setLong(next + 3, span);
+    long[] values = {of.id(), start, start + span, count, span, of.rolledFrom(), of.keptFrom()};
+    int used = statement.getParameterMetaData().getParameterCount();
+    for (int i = 0; i < used; i++) {
+      statement.setLong(i + 1, values[i]);
+    }
   }
 
   private static Bucket bucket(ResultSet row, long start, long span, int count)
@@ -181,16 +233,16 @@ final class SqliteReaders implements AutoCloseable {
     void bind(PreparedStatement statement) throws SQLException;
   }
 
-  private interface Row<T> {
+  private interface RowReader<T> {
     T from(ResultSet row) throws SQLException;
   }
 
-  private <T> List<T> query(String what, String sql, Binder binder, Row<T> row) {
+  private <T> List<T> query(String what, String sql, Binder binder, RowReader<T> row) {
     return read(what, connection -> select(connection, sql, binder, row));
   }
 
-  private static <T> List<T> select(Connection connection, String sql, Binder binder, Row<T> row)
-      throws SQLException {
+  private static <T> List<T> select(
+      Connection connection, String sql, Binder binder, RowReader<T> row) throws SQLException {
     List<T> found = new ArrayList<>();
     try (PreparedStatement statement = connection.prepareStatement(sql)) {
       binder.bind(statement);
