@@ -42,29 +42,23 @@ final class SqliteReaders implements AutoCloseable {
         "SELECT r.time, r.value" + OF_SERIES + " AND r.time >= ? AND r.time < ? ORDER BY r.time",
         statement -> {
           int next = bind(statement, series);
-          statement.setLong(next, ceilMillis(from));
-          statement.setLong(next + 1, ceilMillis(to));
+          statement.setLong(next, Parts.ceilMillis(from));
+          statement.setLong(next + 1, Parts.ceilMillis(to));
         },
         row -> reading(series, row));
   }
 
   List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
-    long start = ceilMillis(from);
-    long span = ceilMillis(to) - start;
-    if (span <= 0 || count < 1) {
-      throw new IllegalArgumentException(
-          "buckets: from must be before to and count at least 1, but were %s, %s and %d"
-              .formatted(from, to, count));
-    }
+    Parts parts = Parts.of(from, to, count);
     return read(
         "read buckets",
         connection -> {
           Optional<Row> row = row(connection, series);
           return row.isEmpty()
               ? List.of()
-              : isWholeMinutes(start, span, count) && row.get().rollsUp()
-                  ? fromMinutes(connection, row.get(), start, span, count)
-                  : fromReadings(connection, row.get(), start, span, count);
+              : parts.isWholeMinutes() && row.get().rollsUp()
+                  ? fromMinutes(connection, row.get(), parts)
+                  : fromReadings(connection, row.get(), parts);
         });
   }
 
@@ -99,18 +93,13 @@ final class SqliteReaders implements AutoCloseable {
         .map(row -> Instant.ofEpochMilli(row.keptFrom() * SqliteRollUps.MINUTE_MS));
   }
 
-  /** Whether every part begins and ends with a minute. */
-  private static boolean isWholeMinutes(long start, long span, int count) {
-    return start % SqliteRollUps.MINUTE_MS == 0 && span % (count * SqliteRollUps.MINUTE_MS) == 0;
-  }
-
   /**
    * From the readings; where they are deleted already, a minute stands in the part it begins in.
    */
-  private static List<Bucket> fromReadings(
-      Connection connection, Row of, long start, long span, int count) throws SQLException {
+  private static List<Bucket> fromReadings(Connection connection, Row of, Parts parts)
+      throws SQLException {
     String sql =
-        of.keptFrom() * SqliteRollUps.MINUTE_MS <= start
+        of.keptFrom() * SqliteRollUps.MINUTE_MS <= parts.startMs()
             ? """
               SELECT (time - ?2) * ?4 / ?5 AS part, min(value), max(value), avg(value), count(*)
               FROM reading WHERE series = ?1 AND time >= ?2 AND time < ?3
@@ -126,15 +115,12 @@ final class SqliteReaders implements AutoCloseable {
                 WHERE series = ?1 AND time >= max(?2, ?7 * 60000) AND time < ?3)
               GROUP BY part ORDER BY part""";
     return select(
-        connection,
-        sql,
-        statement -> bind(statement, of, start, span, count),
-        row -> bucket(row, start, span, count));
+        connection, sql, statement -> bind(statement, of, parts), row -> bucket(row, parts));
   }
 
   /** From the minutes' roll-ups, and from readings where a series was not yet rolled up. */
-  private static List<Bucket> fromMinutes(
-      Connection connection, Row of, long start, long span, int count) throws SQLException {
+  private static List<Bucket> fromMinutes(Connection connection, Row of, Parts parts)
+      throws SQLException {
     return select(
         connection,
         """
@@ -148,32 +134,32 @@ final class SqliteReaders implements AutoCloseable {
           FROM reading
           WHERE series = ?1 AND time >= max(?2, ?7 * 60000) AND time < min(?3, ?6 * 60000))
         GROUP BY part ORDER BY part""",
-        statement -> bind(statement, of, start, span, count),
-        row -> bucket(row, start, span, count));
+        statement -> bind(statement, of, parts),
+        row -> bucket(row, parts));
   }
 
   /**
    * Binds 1 series, 2 start, 3 end, 4 count, 5 span, 6 and 7 from when minutes, readings are kept.
    */
-  private static void bind(PreparedStatement statement, Row of, long start, long span, int count)
-      throws SQLException {
-    long[] values = {of.id(), start, start + span, count, span, of.rolledFrom(), of.keptFrom()};
+  private static void bind(PreparedStatement statement, Row of, Parts parts) throws SQLException {
+    long[] values = {
+      of.id(),
+      parts.startMs(),
+      parts.endMs(),
+      parts.count(),
+      parts.spanMs(),
+      of.rolledFrom(),
+      of.keptFrom()
+    };
     int used = statement.getParameterMetaData().getParameterCount();
     for (int i = 0; i < used; i++) {
       statement.setLong(i + 1, values[i]);
     }
   }
 
-  private static Bucket bucket(ResultSet row, long start, long span, int count)
-      throws SQLException {
-    long part = row.getLong(1);
-    return new Bucket(
-        Instant.ofEpochMilli(start + ceilDiv(part * span, count)),
-        Instant.ofEpochMilli(start + ceilDiv((part + 1) * span, count)),
-        row.getDouble(2),
-        row.getDouble(3),
-        row.getDouble(4),
-        row.getLong(5));
+  private static Bucket bucket(ResultSet row, Parts parts) throws SQLException {
+    return parts.bucket(
+        row.getLong(1), row.getDouble(2), row.getDouble(3), row.getDouble(4), row.getLong(5));
   }
 
   Optional<Reading> newest(Series series) {
@@ -217,16 +203,6 @@ final class SqliteReaders implements AutoCloseable {
         series.probe(),
         Instant.ofEpochMilli(row.getLong(1)),
         row.getDouble(2));
-  }
-
-  private static long ceilDiv(long dividend, long divisor) {
-    return -Math.floorDiv(-dividend, divisor);
-  }
-
-  /** Stored times are whole milliseconds; the first at or after a limit decides. */
-  private static long ceilMillis(Instant limit) {
-    long millis = limit.toEpochMilli();
-    return limit.isAfter(Instant.ofEpochMilli(millis)) ? millis + 1 : millis;
   }
 
   private interface Binder {

@@ -16,6 +16,9 @@ final class SqliteTrim {
   /** The minute of a reading, also before 1970. */
   static final String MINUTE_OF_TIME = "(time - ((time % 60000) + 60000) % 60000) / 60000";
 
+  /** Later than any reading. */
+  static final Instant END_OF_TIME = Instant.parse("9999-01-01T00:00:00Z");
+
   private SqliteTrim() {}
 
   /**

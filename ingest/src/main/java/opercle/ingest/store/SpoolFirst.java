@@ -1,0 +1,109 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.ingest.store;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.Stream;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Series;
+
+/** Reads the latest out of a spool, and out of InfluxDB what is older than that. */
+final class SpoolFirst implements ReadingStore {
+
+  private final SqliteReadings spool;
+  private final InfluxReadings influx;
+
+  SpoolFirst(SqliteReadings spool, InfluxReadings influx) {
+    this.spool = spool;
+    this.influx = influx;
+  }
+
+  @Override
+  public void accept(List<Reading> batch) {
+    throw new UnsupportedOperationException("this is for reading only");
+  }
+
+  @Override
+  public List<Reading> range(Series series, Instant from, Instant to) {
+    Instant keptFrom = keptFrom(series);
+    if (!from.isBefore(keptFrom)) {
+      return spool.range(series, from, to);
+    }
+    if (!to.isAfter(keptFrom)) {
+      return influx.range(series, from, to);
+    }
+    List<Reading> all = new ArrayList<>(influx.range(series, from, keptFrom));
+    all.addAll(spool.range(series, keptFrom, to));
+    return all;
+  }
+
+  @Override
+  public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
+    Instant keptFrom = keptFrom(series);
+    if (!from.isBefore(keptFrom)) {
+      return spool.buckets(series, from, to, count);
+    }
+    List<Bucket> old = influx.buckets(series, from, to, count);
+    if (!to.isAfter(keptFrom)) {
+      return old;
+    }
+    Map<Instant, Bucket> all = new TreeMap<>();
+    old.forEach(b -> all.put(b.start(), b));
+    spool
+        .buckets(series, from, to, count)
+        .forEach(b -> all.merge(b.start(), b, SpoolFirst::together));
+    return List.copyOf(all.values());
+  }
+
+  /**
+   * Of one part, InfluxDB may lack the latest and the spool the oldest: who knows more of it has
+   * its mean, and nobody hides the other's dip.
+   */
+  private static Bucket together(Bucket a, Bucket b) {
+    Bucket known = a.count() > b.count() ? a : b;
+    return new Bucket(
+        known.start(),
+        known.end(),
+        Math.min(a.min(), b.min()),
+        Math.max(a.max(), b.max()),
+        known.mean(),
+        known.count());
+  }
+
+  private Instant keptFrom(Series series) {
+    return spool.keptFrom(series).orElse(Instant.MAX);
+  }
+
+  @Override
+  public Optional<Reading> newest(Series series) {
+    return spool.newest(series).or(() -> influx.newest(series));
+  }
+
+  @Override
+  public List<Series> series() {
+    return together(spool.series(), Set.copyOf(influx.series()));
+  }
+
+  /** All of them once, in the order in which a store lists them. */
+  static List<Series> together(List<Series> some, Set<Series> others) {
+    return Stream.concat(some.stream(), others.stream())
+        .distinct()
+        .sorted(
+            Comparator.comparing(Series::tank)
+                .thenComparing(s -> s.quantity().id())
+                .thenComparing(Series::probe))
+        .toList();
+  }
+
+  @Override
+  public void close() {
+    spool.close();
+    influx.close();
+  }
+}

@@ -1,0 +1,35 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.ingest.store;
+
+import java.nio.file.Path;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.io.TempDir;
+
+/** The contract against a real InfluxDB 1.x, which is written through the spool and read alone. */
+class InfluxReadingsTest extends ReadingStoreContract {
+
+  @TempDir static Path folder;
+  private static LocalInflux influx;
+
+  @TempDir Path spool;
+
+  @BeforeAll
+  static void startInflux() throws Exception {
+    influx = LocalInflux.start(folder);
+  }
+
+  @AfterAll
+  static void stopInflux() {
+    if (influx != null) {
+      influx.close();
+    }
+  }
+
+  @Override
+  protected ReadingStore emptyStore() throws Exception {
+    var unused = influx.query("", "DROP DATABASE " + LocalInflux.DATABASE);
+    unused = influx.query("", "CREATE DATABASE " + LocalInflux.DATABASE);
+    return ThroughSpool.open(influx.settings(), spool.resolve("spool.db"));
+  }
+}
