@@ -9,6 +9,8 @@ import java.util.List;
 import java.util.NavigableMap;
 import java.util.Optional;
 import java.util.TreeMap;
+import java.util.stream.Stream;
+import java.util.stream.StreamSupport;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
@@ -22,6 +24,9 @@ final class InfluxReadings implements ReadingStore {
 
   private static final String SUMMARY =
       "SELECT min(\"min\"), max(\"max\"), sum(\"sum\"), sum(\"count\")";
+
+  /** As many as 1.x gives at once unless it is told otherwise. */
+  private static final int ROWS_AT_ONCE = 10_000;
 
   private final InfluxSettings settings;
   private final InfluxQuery query;
@@ -38,23 +43,47 @@ final class InfluxReadings implements ReadingStore {
 
   @Override
   public List<Reading> range(Series series, Instant from, Instant to) {
-    JsonNode found =
-        query.ask(
-            settings.readings(),
-            "SELECT \"value\""
-                + InfluxLayout.of(InfluxLayout.READINGS, series, from, to)
-                + " ORDER BY time");
-    return readings(series, found);
+    return rows(series, settings.readings(), "SELECT \"value\"", InfluxLayout.READINGS, from, to)
+        .stream()
+        .map(row -> reading(series, row))
+        .toList();
   }
 
-  private static List<Reading> readings(Series series, JsonNode found) {
-    List<Reading> readings = new ArrayList<>();
-    for (JsonNode row : found.path(0).path("values")) {
-      readings.add(
-          new Reading(
-              series.tank(), series.quantity(), series.probe(), time(row), row.get(1).asDouble()));
+  /** All rows, however few the server gives at once. */
+  private List<JsonNode> rows(
+      Series series,
+      InfluxSettings.Place place,
+      String select,
+      String measurement,
+      Instant from,
+      Instant to) {
+    List<JsonNode> all = new ArrayList<>();
+    Instant next = from;
+    while (true) {
+      JsonNode found =
+          query.ask(
+              place,
+              select
+                  + InfluxLayout.of(measurement, series, next, to)
+                  + " ORDER BY time LIMIT "
+                  + ROWS_AT_ONCE);
+      JsonNode values = found.path(0).path("values");
+      values.forEach(all::add);
+      boolean isCut = values.size() >= ROWS_AT_ONCE || found.path(0).path("partial").asBoolean();
+      if (values.isEmpty() || !isCut) {
+        return all;
+      }
+      next = time(values.get(values.size() - 1)).plusMillis(1);
     }
-    return readings;
+  }
+
+  private static Reading reading(Series series, JsonNode row) {
+    return new Reading(
+        series.tank(), series.quantity(), series.probe(), time(row), row.get(1).asDouble());
+  }
+
+  private static Stream<JsonNode> rows(JsonNode found) {
+    return StreamSupport.stream(found.path(0).path("values").spliterator(), false);
   }
 
   private static Instant time(JsonNode row) {
@@ -106,7 +135,7 @@ final class InfluxReadings implements ReadingStore {
             + Math.floorMod(parts.startMs(), length)
             + "ms) fill(none)";
     List<Bucket> buckets = new ArrayList<>();
-    for (JsonNode row : query.ask(place, sql).path(0).path("values")) {
+    for (JsonNode row : (Iterable<JsonNode>) rows(query.ask(place, sql))::iterator) {
       long readings = row.get(4).asLong();
       if (readings > 0) {
         buckets.add(
@@ -136,6 +165,16 @@ final class InfluxReadings implements ReadingStore {
 
   private record Sum(double min, double max, double total, long count) {
 
+    static Sum of(Bucket b) {
+      return new Sum(b.min(), b.max(), b.mean() * b.count(), b.count());
+    }
+
+    /** A minute's row: time, min, max, sum, count. */
+    static Sum of(JsonNode row) {
+      return new Sum(
+          row.get(1).asDouble(), row.get(2).asDouble(), row.get(3).asDouble(), row.get(4).asLong());
+    }
+
     Sum plus(Sum other) {
       return new Sum(
           Math.min(min, other.min),
@@ -149,39 +188,49 @@ final class InfluxReadings implements ReadingStore {
     }
   }
 
+  /**
+   * Adds what is left of minutes whose readings are gone: those before the first reading, and those
+   * in a gap.
+   */
   private List<Bucket> withLoneMinutes(Series series, Parts parts, List<Bucket> fromReadings) {
-    if (fromReadings.size() == parts.count()) {
+    Instant start = Instant.ofEpochMilli(parts.startMs());
+    Instant end = Instant.ofEpochMilli(parts.endMs());
+    long minuteMs = SqliteRollUps.MINUTE_MS;
+    long firstMs =
+        firstReading(series, start, end).map(Instant::toEpochMilli).orElse(end.toEpochMilli());
+    if (fromReadings.size() == parts.count() && firstMs - parts.startMs() < minuteMs) {
       return fromReadings;
     }
-    long first = SqliteTrim.minute(parts.startMs()) * SqliteRollUps.MINUTE_MS;
-    JsonNode minutes =
-        query.ask(
-            settings.minutes(),
-            "SELECT \"min\", \"max\", \"sum\", \"count\""
-                + InfluxLayout.of(
-                    InfluxLayout.MINUTES,
-                    series,
-                    Instant.ofEpochMilli(first),
-                    Instant.ofEpochMilli(parts.endMs())));
-    NavigableMap<Long, Bucket> all = new TreeMap<>();
-    fromReadings.forEach(b -> all.put(parts.partOf(b.start().toEpochMilli()), b));
+    NavigableMap<Long, Sum> sums = new TreeMap<>();
+    fromReadings.forEach(b -> sums.put(parts.partOf(b.start().toEpochMilli()), Sum.of(b)));
     NavigableMap<Long, Sum> lone = new TreeMap<>();
-    for (JsonNode row : minutes.path(0).path("values")) {
-      long start = Math.max(row.get(0).asLong(), parts.startMs());
-      long end = Math.min(row.get(0).asLong() + SqliteRollUps.MINUTE_MS, parts.endMs());
-      long part = parts.partOf(start);
-      if (all.subMap(part, true, parts.partOf(end - 1), true).isEmpty()) {
-        Sum sum =
-            new Sum(
-                row.get(1).asDouble(),
-                row.get(2).asDouble(),
-                row.get(3).asDouble(),
-                row.get(4).asLong());
-        lone.merge(part, sum, Sum::plus);
+    for (JsonNode row :
+        rows(
+            series,
+            settings.minutes(),
+            "SELECT \"min\", \"max\", \"sum\", \"count\"",
+            InfluxLayout.MINUTES,
+            Instant.ofEpochMilli(SqliteTrim.minute(parts.startMs()) * minuteMs),
+            end)) {
+      long from = Math.max(time(row).toEpochMilli(), parts.startMs());
+      long to = Math.min(time(row).toEpochMilli() + minuteMs, parts.endMs());
+      if (to <= firstMs
+          || sums.subMap(parts.partOf(from), true, parts.partOf(to - 1), true).isEmpty()) {
+        lone.merge(parts.partOf(from), Sum.of(row), Sum::plus);
       }
     }
-    lone.forEach((part, sum) -> all.put(part, sum.bucket(parts, part)));
-    return List.copyOf(all.values());
+    lone.forEach((part, sum) -> sums.merge(part, sum, Sum::plus));
+    return sums.entrySet().stream().map(e -> e.getValue().bucket(parts, e.getKey())).toList();
+  }
+
+  private Optional<Instant> firstReading(Series series, Instant from, Instant to) {
+    JsonNode found =
+        query.ask(
+            settings.readings(),
+            "SELECT \"value\""
+                + InfluxLayout.of(InfluxLayout.READINGS, series, from, to)
+                + " ORDER BY time LIMIT 1");
+    return rows(found).map(InfluxReadings::time).findFirst();
   }
 
   @Override
@@ -192,7 +241,7 @@ final class InfluxReadings implements ReadingStore {
             "SELECT \"value\""
                 + InfluxLayout.of(InfluxLayout.READINGS, series)
                 + " ORDER BY time DESC LIMIT 1");
-    return readings(series, found).stream().findFirst();
+    return rows(found).map(row -> reading(series, row)).findFirst();
   }
 
   /** Asks the minutes, which are a sixtieth of the readings and stay for longer. */

@@ -58,8 +58,9 @@ final class Schema {
               UPDATE series SET rolled_from = coalesce(
                 (SELECT max(time) / 60000 + 1 FROM reading WHERE series = series.id), rolled_from)"""),
           List.of(
-              // From this minute on its readings are here; before it only their minutes, or nothing
-              // where another database has them.
+              // Before this minute its readings are deleted, and its minutes stand for them.
+              "ALTER TABLE series ADD COLUMN trimmed_to INTEGER NOT NULL DEFAULT -1000000000000",
+              // Before this minute another database may have more of it than is here.
               "ALTER TABLE series ADD COLUMN kept_from INTEGER NOT NULL DEFAULT -1000000000000",
               // See SqliteSpool. Empty where there is no other database.
               """

@@ -2,7 +2,6 @@
 package opercle.ingest.store;
 
 import java.time.Instant;
-import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
@@ -13,7 +12,10 @@ import java.util.stream.Stream;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 
-/** Reads the latest out of a spool, and out of InfluxDB what is older than that. */
+/**
+ * Reads the latest out of a spool, and what is older out of InfluxDB, together with what waits to
+ * be sent there.
+ */
 final class SpoolFirst implements ReadingStore {
 
   private final SqliteReadings spool;
@@ -32,32 +34,27 @@ final class SpoolFirst implements ReadingStore {
   @Override
   public List<Reading> range(Series series, Instant from, Instant to) {
     Instant keptFrom = keptFrom(series);
+    List<Reading> here = spool.range(series, from, to);
     if (!from.isBefore(keptFrom)) {
-      return spool.range(series, from, to);
+      return here;
     }
-    if (!to.isAfter(keptFrom)) {
-      return influx.range(series, from, to);
-    }
-    List<Reading> all = new ArrayList<>(influx.range(series, from, keptFrom));
-    all.addAll(spool.range(series, keptFrom, to));
-    return all;
+    Map<Instant, Reading> all = new TreeMap<>();
+    influx
+        .range(series, from, to.isBefore(keptFrom) ? to : keptFrom)
+        .forEach(r -> all.put(r.time(), r));
+    here.forEach(r -> all.put(r.time(), r));
+    return List.copyOf(all.values());
   }
 
   @Override
   public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
-    Instant keptFrom = keptFrom(series);
-    if (!from.isBefore(keptFrom)) {
-      return spool.buckets(series, from, to, count);
-    }
-    List<Bucket> old = influx.buckets(series, from, to, count);
-    if (!to.isAfter(keptFrom)) {
-      return old;
+    List<Bucket> here = spool.buckets(series, from, to, count);
+    if (!from.isBefore(keptFrom(series))) {
+      return here;
     }
     Map<Instant, Bucket> all = new TreeMap<>();
-    old.forEach(b -> all.put(b.start(), b));
-    spool
-        .buckets(series, from, to, count)
-        .forEach(b -> all.merge(b.start(), b, SpoolFirst::together));
+    influx.buckets(series, from, to, count).forEach(b -> all.put(b.start(), b));
+    here.forEach(b -> all.merge(b.start(), b, SpoolFirst::together));
     return List.copyOf(all.values());
   }
 
@@ -65,7 +62,7 @@ final class SpoolFirst implements ReadingStore {
    * Of one part, InfluxDB may lack the latest and the spool the oldest: who knows more of it has
    * its mean, and nobody hides the other's dip.
    */
-  private static Bucket together(Bucket a, Bucket b) {
+  static Bucket together(Bucket a, Bucket b) {
     Bucket known = a.count() > b.count() ? a : b;
     return new Bucket(
         known.start(),

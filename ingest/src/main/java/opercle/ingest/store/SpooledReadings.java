@@ -141,18 +141,12 @@ public final class SpooledReadings implements IntakeStore {
 
   /** On the forwarder's thread. */
   private void write(List<Unsent> items) throws InfluxTrouble {
-    List<String> readings = new ArrayList<>();
+    writer.write(
+        settings.readings(),
+        items.stream().flatMap(i -> i.readings().stream()).map(InfluxLayout::line).toList());
     List<String> minutes = new ArrayList<>();
     for (Unsent item : items) {
-      item.readings().forEach(r -> readings.add(InfluxLayout.line(r)));
-      item.summary().ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s)));
-    }
-    writer.write(settings.readings(), readings);
-    for (Unsent item : items) {
-      if (item.summary().isEmpty()) {
-        // Of this minute InfluxDB may know more than we do.
-        fromInflux(item).ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s)));
-      }
+      summary(item).ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s)));
     }
     writer.write(settings.minutes(), minutes);
     if (!isRemoteAsked) {
@@ -161,8 +155,15 @@ public final class SpooledReadings implements IntakeStore {
     }
   }
 
-  private Optional<Bucket> fromInflux(Unsent item) {
-    return remote.minuteFromReadings(item.series(), item.start());
+  /** The minute; where InfluxDB may know more of it than the spool does, what both know. */
+  private Optional<Bucket> summary(Unsent item) {
+    if (item.isWhole()) {
+      return item.summary();
+    }
+    Optional<Bucket> there = remote.minuteFromReadings(item.series(), item.start());
+    return item.summary()
+        .map(here -> there.map(t -> SpoolFirst.together(t, here)).orElse(here))
+        .or(() -> there);
   }
 
   @Override

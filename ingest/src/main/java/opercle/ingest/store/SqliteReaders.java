@@ -67,9 +67,10 @@ final class SqliteReaders implements AutoCloseable {
    *
    * @param rollsUp whether the database keeps minutes at all; an older program's does not
    * @param rolledFrom the minute from which on minutes are kept
-   * @param keptFrom the minute from which on readings are kept; before it there are but minutes
+   * @param trimmedTo the minute before which there are but minutes
+   * @param keptFrom the minute before which another database may have more
    */
-  private record Row(long id, boolean rollsUp, long rolledFrom, long keptFrom) {}
+  private record Row(long id, boolean rollsUp, long rolledFrom, long trimmedTo, long keptFrom) {}
 
   private Optional<Row> row(Connection connection, Series series) throws SQLException {
     int version = Schema.requireKnownVersion(connection, file);
@@ -78,12 +79,14 @@ final class SqliteReaders implements AutoCloseable {
         "SELECT id, %s, %s FROM series WHERE tank = ? AND quantity = ? AND probe = ?"
             .formatted(
                 rollsUp ? "rolled_from" : "0",
-                version >= Schema.WITH_OLDER_MINUTES ? "kept_from" : "-1000000000000");
+                version >= Schema.WITH_OLDER_MINUTES
+                    ? "trimmed_to, kept_from"
+                    : "-1000000000000, -1000000000000");
     return select(
             connection,
             sql,
             statement -> bind(statement, series),
-            row -> new Row(row.getLong(1), rollsUp, row.getLong(2), row.getLong(3)))
+            row -> new Row(row.getLong(1), rollsUp, row.getLong(2), row.getLong(3), row.getLong(4)))
         .stream()
         .findFirst();
   }
@@ -99,7 +102,7 @@ final class SqliteReaders implements AutoCloseable {
   private static List<Bucket> fromReadings(Connection connection, Row of, Parts parts)
       throws SQLException {
     String sql =
-        of.keptFrom() * SqliteRollUps.MINUTE_MS <= parts.startMs()
+        of.trimmedTo() * SqliteRollUps.MINUTE_MS <= parts.startMs()
             ? """
               SELECT (time - ?2) * ?4 / ?5 AS part, min(value), max(value), avg(value), count(*)
               FROM reading WHERE series = ?1 AND time >= ?2 AND time < ?3
@@ -149,7 +152,7 @@ final class SqliteReaders implements AutoCloseable {
       parts.count(),
       parts.spanMs(),
       of.rolledFrom(),
-      of.keptFrom()
+      of.trimmedTo()
     };
     int used = statement.getParameterMetaData().getParameterCount();
     for (int i = 0; i < used; i++) {

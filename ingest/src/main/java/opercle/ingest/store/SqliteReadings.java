@@ -231,8 +231,7 @@ public final class SqliteReadings implements IntakeStore {
   }
 
   /**
-   * From when on all readings of a series are here; empty where none ever were. Before it there may
-   * be minutes, or readings in another database.
+   * From when on no other database has more of a series than is here; empty where nothing ever was.
    */
   Optional<Instant> keptFrom(Series series) {
     return readers.keptFrom(series);

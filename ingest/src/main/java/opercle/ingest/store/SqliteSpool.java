@@ -26,7 +26,6 @@ import opercle.ingest.reading.Series;
 final class SqliteSpool {
 
   private static final int MOST_MINUTES = 1_000;
-  private static final int REFUSED_OF_A_MINUTE = 1;
 
   private final SqliteReadings store;
 
@@ -128,11 +127,7 @@ final class SqliteSpool {
       }
     }
     return new Unsent(
-        mark.series(),
-        series,
-        mark.minute(),
-        readings,
-        mark.isWhole() ? summary(c, mark) : Optional.empty());
+        mark.series(), series, mark.minute(), readings, summary(c, mark), mark.isWhole());
   }
 
   private static Optional<Bucket> summary(Connection c, Mark mark) throws SQLException {
@@ -160,43 +155,43 @@ final class SqliteSpool {
 
   /** The other database has these now. What came for them meanwhile stays to be sent. */
   void sent(List<Unsent> items) {
-    int unused =
-        store.write(
-            "note what was sent",
-            c -> {
-              for (Unsent item : items) {
-                SqliteTrim.run(
-                    c,
-                    "DELETE FROM unsent WHERE series = ? AND minute = ? AND since_ms IS NULL",
-                    item.id(),
-                    item.minute());
-                SqliteTrim.run(
-                    c,
-                    "UPDATE unsent SET from_ms = since_ms, since_ms = NULL"
-                        + " WHERE series = ? AND minute = ? AND since_ms IS NOT NULL",
-                    item.id(),
-                    item.minute());
-              }
-              return items.size();
-            });
+    int unused = store.write("note what was sent", c -> unmark(c, items));
   }
 
   /** The other database will never have these. */
   void refused(List<Unsent> items) {
-    sent(items);
+    int unused =
+        store.write(
+            "note what was refused",
+            c -> {
+              for (Unsent item : items) {
+                long startMs = item.start().toEpochMilli();
+                SpoolRoom.count(
+                    c,
+                    GivenUp.What.REFUSED,
+                    item.readings().size(),
+                    startMs,
+                    startMs + SqliteRollUps.MINUTE_MS - 1);
+              }
+              return unmark(c, items);
+            });
+  }
+
+  private static int unmark(Connection c, List<Unsent> items) throws SQLException {
     for (Unsent item : items) {
-      Instant last = item.start().plusMillis(SqliteRollUps.MINUTE_MS - 1);
-      int readings = Math.max(REFUSED_OF_A_MINUTE, item.readings().size());
-      store.write(
-          "count what was refused",
-          c ->
-              SpoolRoom.count(
-                  c,
-                  GivenUp.What.REFUSED,
-                  readings,
-                  item.start().toEpochMilli(),
-                  last.toEpochMilli()));
+      SqliteTrim.run(
+          c,
+          "DELETE FROM unsent WHERE series = ? AND minute = ? AND since_ms IS NULL",
+          item.id(),
+          item.minute());
+      SqliteTrim.run(
+          c,
+          "UPDATE unsent SET from_ms = since_ms, since_ms = NULL"
+              + " WHERE series = ? AND minute = ? AND since_ms IS NOT NULL",
+          item.id(),
+          item.minute());
     }
+    return items.size();
   }
 
   /** The oldest minute that waits to be sent; empty if none does. */

@@ -48,7 +48,7 @@ final class SqliteTrim {
         INSERT OR REPLACE INTO minute (series, minute, count, least, most, total)
         SELECT r.series, %s AS m, count(*), min(value), max(value), sum(value)
         FROM reading r JOIN series s ON s.id = r.series
-        WHERE r.series = ?1 AND r.time >= s.kept_from * 60000
+        WHERE r.series = ?1 AND r.time >= s.trimmed_to * 60000
           AND r.time < min(?2, s.rolled_from) * 60000
         GROUP BY m"""
             .formatted(MINUTE_OF_TIME),
@@ -60,7 +60,7 @@ final class SqliteTrim {
             "DELETE FROM reading WHERE series = ? AND time < ?",
             series,
             end * SqliteRollUps.MINUTE_MS);
-    keptFrom(c, series, end);
+    trimmedTo(c, series, end);
     return deleted;
   }
 
@@ -87,7 +87,7 @@ final class SqliteTrim {
         "DELETE FROM reading WHERE series = ? AND time < ?",
         series,
         (last + 1) * SqliteRollUps.MINUTE_MS);
-    keptFrom(c, series, last + 1);
+    trimmedTo(c, series, last + 1);
     return run(c, "DELETE FROM minute WHERE series = ? AND minute <= ?", series, last);
   }
 
@@ -136,7 +136,11 @@ final class SqliteTrim {
     return (int) Math.min(readings, Integer.MAX_VALUE);
   }
 
-  /** Readings of a series from before a minute are no longer all here. */
+  private static void trimmedTo(Connection c, long series, long minute) throws SQLException {
+    run(c, "UPDATE series SET trimmed_to = max(trimmed_to, ?2) WHERE id = ?1", series, minute);
+  }
+
+  /** Readings of a series from before a minute may be in another database and not here. */
   static void keptFrom(Connection c, long series, long minute) throws SQLException {
     run(c, "UPDATE series SET kept_from = max(kept_from, ?2) WHERE id = ?1", series, minute);
   }

@@ -13,10 +13,16 @@ import opercle.ingest.reading.Series;
  * @param id the series' in the spool
  * @param minute minutes since 1970
  * @param readings those that are to be sent, or are sent again; oldest first
- * @param summary the whole minute; empty where the spool did not see all of its readings
+ * @param summary the minute, as far as the spool saw it; empty if it knows nothing of it any more
+ * @param isWhole whether the spool saw all of the minute's readings
  */
 record Unsent(
-    long id, Series series, long minute, List<Reading> readings, Optional<Bucket> summary) {
+    long id,
+    Series series,
+    long minute,
+    List<Reading> readings,
+    Optional<Bucket> summary,
+    boolean isWhole) {
 
   Instant start() {
     return Instant.ofEpochMilli(minute * SqliteRollUps.MINUTE_MS);

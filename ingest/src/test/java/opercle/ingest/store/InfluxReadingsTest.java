@@ -1,35 +1,90 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.ingest.store;
 
-import java.nio.file.Path;
-import org.junit.jupiter.api.AfterAll;
-import org.junit.jupiter.api.BeforeAll;
-import org.junit.jupiter.api.io.TempDir;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
-/** The contract against a real InfluxDB 1.x, which is written through the spool and read alone. */
-class InfluxReadingsTest extends ReadingStoreContract {
+import java.time.temporal.ChronoUnit;
+import java.util.List;
+import java.util.Optional;
+import java.util.stream.IntStream;
+import opercle.ingest.store.InfluxSettings.Place;
+import org.junit.jupiter.api.Test;
 
-  @TempDir static Path folder;
-  private static LocalInflux influx;
-
-  @TempDir Path spool;
-
-  @BeforeAll
-  static void startInflux() throws Exception {
-    influx = LocalInflux.start(folder);
-  }
-
-  @AfterAll
-  static void stopInflux() {
-    if (influx != null) {
-      influx.close();
-    }
-  }
+/** InfluxDB read alone, as a dashboard on another machine does. */
+class InfluxReadingsTest extends InfluxContract {
 
   @Override
   protected ReadingStore emptyStore() throws Exception {
-    var unused = influx.query("", "DROP DATABASE " + LocalInflux.DATABASE);
-    unused = influx.query("", "CREATE DATABASE " + LocalInflux.DATABASE);
-    return ThroughSpool.open(influx.settings(), spool.resolve("spool.db"));
+    emptyInflux();
+    return ThroughSpool.open(influx.settings(), spoolFolder.resolve("spool.db"));
+  }
+
+  @Test
+  void readingsThatInfluxDropped_areDrawnFromTheirMinutes() throws Exception {
+    try (ReadingStore store = emptyStore()) {
+      store.accept(IntStream.range(0, 240).mapToObj(s -> oxygen(s, s == 77 ? 2.5 : 8.0)).toList());
+      // As a retention policy for the readings alone would.
+      var unused =
+          influx.query(
+              LocalInflux.DATABASE,
+              "DELETE FROM opercle_reading WHERE time < '%s'".formatted(START.plusSeconds(120)));
+
+      List<Bucket> parts = store.buckets(OXYGEN, START, START.plusSeconds(240), 24);
+
+      assertThat(store.range(OXYGEN, START, START.plusSeconds(240))).hasSize(120);
+      assertThat(parts).hasSize(14);
+      assertThat(parts).extracting(Bucket::count).startsWith(60L, 60L, 10L, 10L);
+      assertThat(parts).extracting(Bucket::min).startsWith(8.0, 2.5, 8.0, 8.0);
+      assertThat(parts.get(1).start()).isEqualTo(START.plus(1, ChronoUnit.MINUTES));
+      // Uneven parts are gathered here, and know of the dip as well.
+      assertThat(store.buckets(OXYGEN, START, START.plusSeconds(239).plusMillis(1), 7))
+          .extracting(Bucket::min)
+          .contains(2.5);
+    }
+  }
+
+  @Test
+  void retentionPolicy_isWrittenToAndReadFrom() throws Exception {
+    emptyInflux();
+    var unused =
+        influx.query(
+            "",
+            "CREATE RETENTION POLICY long ON "
+                + LocalInflux.DATABASE
+                + " DURATION INF REPLICATION 1");
+    InfluxSettings one = influx.settings();
+    Place minutes = Place.of("opercle/long", "opercle/long");
+    InfluxSettings apart =
+        new InfluxSettings(
+            one.url(), one.org(), one.readings(), minutes, one.token(), one.caFile());
+    try (ReadingStore store = ThroughSpool.open(apart, spoolFolder.resolve("apart.db"))) {
+      store.accept(List.of(oxygen(0, 8.0)));
+
+      assertThat(store.buckets(OXYGEN, START, START.plusSeconds(60), 1)).hasSize(1);
+      assertThat(influx.query(LocalInflux.DATABASE, "SELECT * FROM opercle.long.opercle_minute"))
+          .contains("h1");
+      assertThat(influx.points("opercle_minute")).as("in the default policy").isZero();
+    }
+  }
+
+  @Test
+  void wrongToken_isSaidAndNotShown() {
+    InfluxSettings one = influx.settings();
+    InfluxSettings wrong =
+        new InfluxSettings(
+            one.url(),
+            one.org(),
+            one.readings(),
+            one.minutes(),
+            Optional.of("a-wrong-secret"),
+            one.caFile());
+
+    assertThat(wrong.toString()).doesNotContain("secret");
+    assertThatThrownBy(() -> new InfluxReadings(wrong).series())
+        .isInstanceOf(StoreException.class)
+        .hasMessageContaining("401")
+        .hasMessageContaining("unauthorized access")
+        .hasMessageNotContaining("a-wrong-secret");
   }
 }

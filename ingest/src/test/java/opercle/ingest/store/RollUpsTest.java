@@ -231,6 +231,7 @@ class RollUpsTest {
     }
     execute("ALTER TABLE series DROP COLUMN rolled_from");
     execute("ALTER TABLE series DROP COLUMN kept_from");
+    execute("ALTER TABLE series DROP COLUMN trimmed_to");
     execute("PRAGMA user_version = 1");
   }
 
