@@ -16,6 +16,18 @@ public enum TroubleKind {
   /** The readings store takes nothing; the watch is held up with it. */
   STORE_UNWRITABLE(
       Priority.HIGH, 10, 60, "Make room on the disk, or let Opercle write to its dataFolder."),
+  /** The database that readings go to does not take them: they wait on this machine's disk. */
+  DATABASE_AWAY(
+      Priority.MEDIUM,
+      30,
+      60,
+      "Look whether InfluxDB runs and its network is up; the watch goes on."),
+  /** So many readings wait for the database that old ones are thinned. */
+  READINGS_THINNED(
+      Priority.MEDIUM,
+      0,
+      60,
+      "Bring InfluxDB back, or give the spool more room; the watch goes on."),
   /** No room is left to speak of. */
   DISK_FULL(Priority.HIGH, 0, 60, "Make room on the disk now: the watch stops when it is full."),
   /** Room is left for some days. */

@@ -60,7 +60,7 @@ final class ConfigurationReader {
       }
     }
     Path data = folder.resolve(top.optionalText("dataFolder").orElse("opercle-data"));
-    StoreSettings store = StoreSettingsReader.read(top);
+    StoreSettings store = StoreSettingsReader.read(top, folder);
     Mqtt mqtt =
         top.optionalSection("mqtt")
             .map(s -> mqtt(s, folder))

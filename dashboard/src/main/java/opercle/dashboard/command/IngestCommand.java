@@ -41,7 +41,7 @@ final class IngestCommand implements Callable<Integer> {
           "taking readings of {} from {} into {}",
           heard.version().farm().name(),
           mqtt.broker(),
-          c.dataFolder());
+          c.store() instanceof StoreSettings.Influx influx ? influx.influx() : c.dataFolder());
       parts.untilAskedToEnd();
     }
     return 0;

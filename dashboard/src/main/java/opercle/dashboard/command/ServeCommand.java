@@ -52,7 +52,11 @@ final class ServeCommand implements Callable<Integer> {
       Optional<PeopleCalled> called = services.calling(c, book, push, c.calling().publicUrl());
       WatchService watch =
           services.watch(
-              mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
+              mqtt,
+              c.dataFolder(),
+              Optional.of(store.onThisMachine()),
+              book,
+              PeopleCalled.listeners(called));
       HeardProbes heard = new HeardProbes();
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =

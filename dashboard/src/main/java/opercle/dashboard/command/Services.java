@@ -58,6 +58,8 @@ import opercle.ingest.settings.UnusableInputException;
 import opercle.ingest.store.IntakeStore;
 import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.Retention;
+import opercle.ingest.store.SpooledReadings;
+import opercle.ingest.store.SpooledReadings.Spool;
 import opercle.ingest.store.SqliteReadings;
 import org.jspecify.annotations.Nullable;
 
@@ -77,6 +79,7 @@ final class Services {
   private @Nullable FarmDesk desk;
   private @Nullable HeardFarm heardFarm;
   private Optional<LongSupplier> caller = Optional.empty();
+  private Optional<Supplier<SpooledReadings.State>> spooled = Optional.empty();
 
   /**
    * @param farm as its file describes it
@@ -148,22 +151,33 @@ final class Services {
 
   /** The readings store, to write and read, which deletes what the keeper wants no longer. */
   IntakeStore store(Path dataFolder, StoreSettings settings) {
-    StoreSettings.Sqlite sqlite = (StoreSettings.Sqlite) settings;
-    SqliteReadings store = store(dataFolder);
-    parts.add(Retention.start(store, sqlite.keepReadings(), sqlite.keepMinutes(), clock));
+    if (settings instanceof StoreSettings.Sqlite sqlite) {
+      SqliteReadings store = store(dataFolder);
+      parts.add(Retention.start(store, sqlite.keepReadings(), sqlite.keepMinutes(), clock));
+      return store;
+    }
+    StoreSettings.Influx influx = (StoreSettings.Influx) settings;
+    Spool spool = new Spool(spoolFile(dataFolder), influx.keepHere(), influx.mostSpoolBytes());
+    SpooledReadings store = parts.add(SpooledReadings.open(influx.influx(), spool, clock));
+    spooled = Optional.of(store::state);
     return store;
   }
 
-  /** The readings store that another process writes, where there is one on this machine. */
-  Optional<ReadingStore> storeToReadIfThere(Path dataFolder) {
-    return Files.isRegularFile(storeFile(dataFolder))
-        ? Optional.of(storeToRead(dataFolder))
+  /** The latest readings that another process writes, where it does so on this machine. */
+  Optional<ReadingStore> storeToReadIfThere(Path dataFolder, StoreSettings settings) {
+    Path file =
+        settings instanceof StoreSettings.Sqlite ? storeFile(dataFolder) : spoolFile(dataFolder);
+    return Files.isRegularFile(file)
+        ? Optional.of(parts.add(SqliteReadings.openReadOnly(file)))
         : Optional.empty();
   }
 
-  /** The readings store that another process writes. */
-  SqliteReadings storeToRead(Path dataFolder) {
-    return parts.add(SqliteReadings.openReadOnly(storeFile(dataFolder)));
+  /** The readings that another process writes. */
+  ReadingStore storeToRead(Path dataFolder, StoreSettings settings) {
+    return parts.add(
+        settings instanceof StoreSettings.Influx influx
+            ? SpooledReadings.openReadOnly(influx.influx(), spoolFile(dataFolder))
+            : SqliteReadings.openReadOnly(storeFile(dataFolder)));
   }
 
   /** The farm book, to write and read. */
@@ -189,6 +203,10 @@ final class Services {
 
   private static Path storeFile(Path dataFolder) {
     return dataFolder.resolve("readings.db");
+  }
+
+  private static Path spoolFile(Path dataFolder) {
+    return dataFolder.resolve("spool.db");
   }
 
   /**
@@ -298,6 +316,7 @@ final class Services {
         new SelfWatching(watch, subscriber, out, reach, caller, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
+            .database(spooled)
             .outside(beyond.watcher());
     if ("ssl".equals(settings.broker().getScheme())) {
       selfWatching.certificate("broker", settings.broker(), wall);

@@ -2,6 +2,7 @@
 package opercle.dashboard.command;
 
 import java.time.Duration;
+import opercle.ingest.store.InfluxSettings;
 
 /** Where readings are kept, and for how long. */
 sealed interface StoreSettings {
@@ -14,4 +15,14 @@ sealed interface StoreSettings {
    *     no shorter than the readings
    */
   record Sqlite(Duration keepReadings, Duration keepMinutes) implements StoreSettings {}
+
+  /**
+   * An InfluxDB, behind a spool in the data folder; how long it keeps readings is its own setting.
+   *
+   * @param influx how to reach it
+   * @param keepHere for how long readings that it has stay in the spool as well
+   * @param mostSpoolBytes how large the spool may grow while it is away
+   */
+  record Influx(InfluxSettings influx, Duration keepHere, long mostSpoolBytes)
+      implements StoreSettings {}
 }

@@ -61,7 +61,7 @@ final class InfluxQuery {
       failed = false;
       return series(response);
     } catch (IOException e) {
-      StoreException away = away(String.valueOf(e.getMessage() == null ? e : e.getMessage()), e);
+      StoreException away = away(InfluxWords.of(e), e);
       last = new Failure(System.nanoTime(), away);
       failed = true;
       throw away;

@@ -88,9 +88,20 @@ final class InfluxWriter implements AutoCloseable {
     }
   }
 
+  /** For a person: what is wrong, and what the server said of it. */
   private static String words(InfluxException e) {
-    String message = String.valueOf(e.getMessage()).strip();
-    return e.status() > 0 ? "%s (HTTP %d)".formatted(message, e.status()) : message;
+    if (e.status() == 0) {
+      return InfluxWords.of(e);
+    }
+    String said = String.valueOf(e.getMessage()).strip();
+    String plain =
+        switch (e.status()) {
+          case 401, 403 -> "it does not accept the token";
+          case 404 -> "it has no such bucket or database";
+          case 429, 503 -> "it is too busy, or starting";
+          default -> "it answers with an error";
+        };
+    return "%s (%d: %s)".formatted(plain, e.status(), said);
   }
 
   private static Optional<Duration> retryAfter(InfluxException e) {

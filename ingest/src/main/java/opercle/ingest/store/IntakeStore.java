@@ -10,4 +10,10 @@ public interface IntakeStore extends ReadingStore {
    * @param window as many messages as the broker may send before one is acknowledged
    */
   ArrivalLog arrivals(int window);
+
+  /**
+   * What of it is on this machine's disk, to read without waiting for any network. It is closed
+   * with this.
+   */
+  ReadingStore onThisMachine();
 }

@@ -11,6 +11,8 @@ import java.util.ArrayList;
 import java.util.List;
 import opercle.ingest.reading.Series;
 import opercle.ingest.store.GivenUp.What;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Keeps a spool within a bound, whatever comes. Room is made in this order, always the oldest
@@ -19,6 +21,8 @@ import opercle.ingest.store.GivenUp.What;
  * those too. So a dip is visible for as long as anything is.
  */
 final class SpoolRoom {
+
+  private static final Logger LOG = LoggerFactory.getLogger(SpoolRoom.class);
 
   // What is left of a minute's readings; the column "thinned".
   private static final int ALL_READINGS = 0;
@@ -82,7 +86,13 @@ final class SpoolRoom {
     if (!isSentGone && dropSent()) {
       return true;
     }
-    isSentGone = true;
+    if (!isSentGone) {
+      isSentGone = true;
+      LOG.warn(
+          "the spool has reached its {} MB and nothing in it has been sent: the oldest readings are thinned to each minute's lowest and highest; so far {}",
+          mostBytes / 1_000_000,
+          givenUp());
+    }
     return store.write("make room", SpoolRoom::giveUpSome);
   }
 

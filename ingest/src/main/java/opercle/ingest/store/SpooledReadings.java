@@ -125,6 +125,11 @@ public final class SpooledReadings implements IntakeStore {
   }
 
   @Override
+  public ReadingStore onThisMachine() {
+    return local;
+  }
+
+  @Override
   public ArrivalLog arrivals(int window) {
     return local.arrivals(window);
   }

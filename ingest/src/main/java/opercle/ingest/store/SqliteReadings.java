@@ -216,6 +216,11 @@ public final class SqliteReadings implements IntakeStore {
   }
 
   @Override
+  public ReadingStore onThisMachine() {
+    return this;
+  }
+
+  @Override
   public ArrivalLog arrivals(int window) {
     return new SqliteArrivals(this, window);
   }
