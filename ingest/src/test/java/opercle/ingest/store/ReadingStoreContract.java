@@ -23,6 +23,7 @@ public abstract class ReadingStoreContract {
   protected static final Series OXYGEN = new Series("h1", Quantity.OXYGEN, "1");
 
   private ReadingStore store;
+  private boolean isOpen; // not where the test is skipped, for want of a server
 
   /** An empty store. */
   protected abstract ReadingStore emptyStore() throws Exception;
@@ -30,11 +31,14 @@ public abstract class ReadingStoreContract {
   @BeforeEach
   void openStore() throws Exception {
     store = emptyStore();
+    isOpen = true;
   }
 
   @AfterEach
   void closeStore() {
-    store.close();
+    if (isOpen) {
+      store.close();
+    }
   }
 
   @Test
