@@ -24,6 +24,9 @@ final class SqliteReaders implements AutoCloseable {
 
   private static final int KEPT_IDLE = 4;
 
+  /** From here on it is quicker to look for each part by itself, at one reading a second. */
+  private static final long LONG_PART_MS = 30_000;
+
   private static final String OF_SERIES =
       " FROM reading r JOIN series s ON s.id = r.series"
           + " WHERE s.tank = ? AND s.quantity = ? AND s.probe = ?";
@@ -101,8 +104,12 @@ final class SqliteReaders implements AutoCloseable {
    */
   private static List<Bucket> fromReadings(Connection connection, Row of, Parts parts)
       throws SQLException {
+    boolean areAllHere = of.trimmedTo() * SqliteRollUps.MINUTE_MS <= parts.startMs();
+    if (areAllHere && parts.spanMs() / parts.count() >= LONG_PART_MS) {
+      return partByPart(connection, of, parts);
+    }
     String sql =
-        of.trimmedTo() * SqliteRollUps.MINUTE_MS <= parts.startMs()
+        areAllHere
             ? """
               SELECT (time - ?2) * ?4 / ?5 AS part, min(value), max(value), avg(value), count(*)
               FROM reading WHERE series = ?1 AND time >= ?2 AND time < ?3
@@ -119,6 +126,30 @@ final class SqliteReaders implements AutoCloseable {
               GROUP BY part ORDER BY part""";
     return select(
         connection, sql, statement -> bind(statement, of, parts), row -> bucket(row, parts));
+  }
+
+  /** Readings lie in order of time; to group them all would sort them first. */
+  private static List<Bucket> partByPart(Connection connection, Row of, Parts parts)
+      throws SQLException {
+    List<Bucket> found = new ArrayList<>();
+    try (PreparedStatement statement =
+        connection.prepareStatement(
+            "SELECT min(value), max(value), avg(value), count(*)"
+                + " FROM reading WHERE series = ? AND time >= ? AND time < ?")) {
+      statement.setLong(1, of.id());
+      for (int part = 0; part < parts.count(); part++) {
+        statement.setLong(2, parts.startOf(part).toEpochMilli());
+        statement.setLong(3, parts.startOf(part + 1).toEpochMilli());
+        try (ResultSet row = statement.executeQuery()) {
+          long readings = row.getLong(4);
+          if (readings > 0) {
+            found.add(
+                parts.bucket(part, row.getDouble(1), row.getDouble(2), row.getDouble(3), readings));
+          }
+        }
+      }
+    }
+    return found;
   }
 
   /** From the minutes' roll-ups, and from readings where a series was not yet rolled up. */

@@ -22,7 +22,7 @@ import opercle.ingest.reading.Series;
 /**
  * How much disk a reading takes, and how long it takes to read what charts draw, out of twelve
  * tanks' oxygen at one reading in so many seconds; on the disk of the folder for temporary files.
- * Readings come as they do: all tanks together, a minute in one batch.
+ * Readings come as they do, all tanks together, but an hour in one batch.
  *
  * <p>{@code java -cp <test class path of ingest> opercle.ingest.store.YearMain DAYS SECONDS}
  */
@@ -67,9 +67,9 @@ public final class YearMain {
 
   private static long fill(SqliteReadings store, int days, int seconds) {
     long written = 0;
-    for (long second = -days * 86_400L; second < 0; second += 60) {
+    for (long second = -days * 86_400L; second < 0; second += 3600) {
       List<Reading> batch = new ArrayList<>();
-      for (long s = second; s < second + 60; s += seconds) {
+      for (long s = second; s < second + 3600; s += seconds) {
         for (int tank = 0; tank < TANKS; tank++) {
           double value = Math.round(800 + 50 * Math.sin(s / 7000.0 + tank)) / 100.0;
           Instant time = END.plusSeconds(s).plusMillis(37L * tank);
