@@ -3,11 +3,15 @@ package opercle.ingest.store;
 
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
+import static org.awaitility.Awaitility.await;
 
+import java.time.Duration;
+import java.time.InstantSource;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Optional;
 import java.util.stream.IntStream;
+import opercle.ingest.TestCertificate;
 import opercle.ingest.store.InfluxSettings.Place;
 import org.junit.jupiter.api.Test;
 
@@ -65,6 +69,40 @@ class InfluxReadingsTest extends InfluxContract {
       assertThat(influx.query(LocalInflux.DATABASE, "SELECT * FROM opercle.long.opercle_minute"))
           .contains("h1");
       assertThat(influx.points("opercle_minute")).as("in the default policy").isZero();
+    }
+  }
+
+  @Test
+  void encrypted_trustsTheCertificatesThatItIsGivenAndNoStrangers() throws Exception {
+    TestCertificate certificate = TestCertificate.make(spoolFolder);
+    try (LocalInflux encrypted = LocalInflux.start(spoolFolder, Optional.of(certificate))) {
+      InfluxSettings strange = encrypted.settings();
+      InfluxSettings trusted =
+          new InfluxSettings(
+              strange.url(),
+              strange.org(),
+              strange.readings(),
+              strange.minutes(),
+              strange.token(),
+              Optional.of(certificate.certificate()));
+      try (ReadingStore store = ThroughSpool.open(trusted, spoolFolder.resolve("tls.db"))) {
+        store.accept(List.of(oxygen(0, 8.0)));
+        assertThat(store.newest(OXYGEN)).contains(oxygen(0, 8.0));
+      }
+      assertThatThrownBy(() -> new InfluxReadings(strange).series())
+          .isInstanceOf(StoreException.class)
+          .hasMessageContaining("the encrypted connection failed");
+      try (SpooledReadings store =
+          SpooledReadings.open(
+              strange,
+              new SpooledReadings.Spool(
+                  spoolFolder.resolve("strange.db"), Duration.ofDays(2), SpooledReadingsTest.ROOM),
+              InstantSource.system())) {
+        store.accept(List.of(oxygen(1, 8.0)));
+        await().atMost(Duration.ofSeconds(30)).until(() -> store.state().away().isPresent());
+        assertThat(store.state().away().orElseThrow()).contains("the encrypted connection failed");
+      }
+      assertThat(encrypted.points("opercle_reading")).isEqualTo(1);
     }
   }
 

@@ -19,6 +19,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import java.util.stream.Stream;
+import opercle.ingest.TestCertificate;
 import opercle.ingest.mqtt.LocalMosquitto;
 import org.awaitility.Awaitility;
 
@@ -39,12 +40,16 @@ public final class LocalInflux implements AutoCloseable {
   private final Path folder;
   private final int influxPort;
   private final int nginxPort;
+  private final Optional<TestCertificate> certificate;
   private final HttpClient http = HttpClient.newHttpClient();
   private Process influxd;
   private final Process nginx;
 
-  private LocalInflux(Path folder, int influxPort, int nginxPort) throws IOException {
+  private LocalInflux(
+      Path folder, int influxPort, int nginxPort, Optional<TestCertificate> certificate)
+      throws IOException {
     this.folder = folder;
+    this.certificate = certificate;
     this.influxPort = influxPort;
     this.nginxPort = nginxPort;
     this.influxd = launchInflux();
@@ -53,16 +58,22 @@ public final class LocalInflux implements AutoCloseable {
 
   /** Starts it with an empty database {@link #DATABASE}. */
   public static LocalInflux start(Path parent) throws IOException, InterruptedException {
+    return start(parent, Optional.empty());
+  }
+
+  /** The same over TLS only. */
+  static LocalInflux start(Path parent, Optional<TestCertificate> certificate)
+      throws IOException, InterruptedException {
     Path folder = Files.createDirectories(parent.resolve("influx"));
     LocalInflux influx =
-        new LocalInflux(folder, LocalMosquitto.freePort(), LocalMosquitto.freePort());
+        new LocalInflux(folder, LocalMosquitto.freePort(), LocalMosquitto.freePort(), certificate);
     var unused = influx.query("", "CREATE DATABASE " + DATABASE);
     return influx;
   }
 
   /** Where it answers. */
   public URI url() {
-    return URI.create("http://127.0.0.1:" + nginxPort);
+    return URI.create((certificate.isPresent() ? "https" : "http") + "://127.0.0.1:" + nginxPort);
   }
 
   InfluxSettings settings() {
@@ -139,7 +150,7 @@ public final class LocalInflux implements AutoCloseable {
         Files.writeString(
             folder.resolve("nginx.conf"),
             template
-                .replace("{listen}", "127.0.0.1:" + nginxPort)
+                .replace("{listen}", "127.0.0.1:" + nginxPort + tls())
                 .replace("{influxd}", "127.0.0.1:" + influxPort)
                 .replace("{token}", TOKEN)
                 .replace("{folder}", folder.toString()));
@@ -153,8 +164,21 @@ public final class LocalInflux implements AutoCloseable {
             folder.resolve("nginx.log"),
             "-c",
             config);
-    awaitAnswer("nginx", started, url() + "/ping");
+    Awaitility.await("nginx on port " + nginxPort)
+        .atMost(Duration.ofSeconds(20))
+        .pollInterval(Duration.ofMillis(20))
+        .failFast("nginx has ended", () -> !started.isAlive())
+        .until(() -> LocalMosquitto.answers(nginxPort));
     return started;
+  }
+
+  private String tls() {
+    return certificate
+        .map(
+            c ->
+                " ssl; ssl_certificate %s; ssl_certificate_key %s"
+                    .formatted(c.certificate(), c.key()))
+        .orElse("");
   }
 
   private static Process launch(Path log, Object... command) throws IOException {
