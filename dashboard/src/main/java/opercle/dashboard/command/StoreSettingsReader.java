@@ -30,7 +30,7 @@ final class StoreSettingsReader {
 
   private static final int DEFAULT_HOURS = 48;
 
-  /** Twelve tanks with three probes at one reading in five seconds fill 16 MB in a day. */
+  /** Twelve tanks with three probes at one reading in five seconds fill 17 MB in a day. */
   private static final int DEFAULT_MEGABYTES = 1_000;
 
   private static final int LEAST_MEGABYTES = 20;

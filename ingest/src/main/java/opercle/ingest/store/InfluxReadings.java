@@ -2,12 +2,13 @@
 package opercle.ingest.store;
 
 import com.fasterxml.jackson.databind.JsonNode;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.List;
 import java.util.NavigableMap;
 import java.util.Optional;
+import java.util.Set;
 import java.util.TreeMap;
 import java.util.stream.Stream;
 import java.util.stream.StreamSupport;
@@ -28,8 +29,11 @@ final class InfluxReadings implements ReadingStore {
   /** As many as 1.x gives at once unless it is told otherwise. */
   private static final int ROWS_AT_ONCE = 10_000;
 
+  private static final long LISTED_NANOS = Duration.ofSeconds(10).toNanos();
+
   private final InfluxSettings settings;
   private final InfluxQuery query;
+  private volatile Listed listed = new Listed(Optional.empty(), List.of());
 
   InfluxReadings(InfluxSettings settings) {
     this.settings = settings;
@@ -244,14 +248,39 @@ final class InfluxReadings implements ReadingStore {
     return rows(found).map(row -> reading(series, row)).findFirst();
   }
 
-  /** Asks the minutes, which are a sixtieth of the readings and stay for longer. */
+  /**
+   * Asks the minutes, which are a sixtieth of the readings and stay for longer; not again for some
+   * seconds, as a page asks once a trace. A server that will not look through all of them, as 3
+   * Core unless told to, is asked for the latest days.
+   */
   @Override
   public List<Series> series() {
+    Listed known = listed;
+    if (known.isFresh()) {
+      return known.series();
+    }
+    List<Series> series;
+    try {
+      series = seriesSince("");
+    } catch (StoreException e) {
+      series = seriesSince(" WHERE time >= now() - 72h");
+    }
+    listed = new Listed(Optional.of(System.nanoTime()), series);
+    return series;
+  }
+
+  private record Listed(Optional<Long> atNanos, List<Series> series) {
+    boolean isFresh() {
+      return atNanos.isPresent() && System.nanoTime() - atNanos.get() < LISTED_NANOS;
+    }
+  }
+
+  private List<Series> seriesSince(String where) {
     JsonNode found =
         query.ask(
             settings.minutes(),
-            "SELECT last(\"count\") FROM \"%s\" GROUP BY \"tank\", \"quantity\", \"probe\""
-                .formatted(InfluxLayout.MINUTES));
+            "SELECT last(\"count\") FROM \"%s\"%s GROUP BY \"tank\", \"quantity\", \"probe\""
+                .formatted(InfluxLayout.MINUTES, where));
     List<Series> series = new ArrayList<>();
     for (JsonNode one : found) {
       JsonNode tags = one.path("tags");
@@ -261,11 +290,7 @@ final class InfluxReadings implements ReadingStore {
                   series.add(
                       new Series(tags.path("tank").asText(), q, tags.path("probe").asText())));
     }
-    series.sort(
-        Comparator.comparing(Series::tank)
-            .thenComparing(s -> s.quantity().id())
-            .thenComparing(Series::probe));
-    return series;
+    return SpoolFirst.together(series, Set.of());
   }
 
   @Override

@@ -82,9 +82,14 @@ final class SpoolFirst implements ReadingStore {
     return spool.newest(series).or(() -> influx.newest(series));
   }
 
+  /** Those of the spool, and those of InfluxDB where it answers. */
   @Override
   public List<Series> series() {
-    return together(spool.series(), Set.copyOf(influx.series()));
+    try {
+      return together(spool.series(), Set.copyOf(influx.series()));
+    } catch (StoreException e) {
+      return spool.series();
+    }
   }
 
   /** All of them once, in the order in which a store lists them. */

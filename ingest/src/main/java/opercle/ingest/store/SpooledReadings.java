@@ -155,9 +155,18 @@ public final class SpooledReadings implements IntakeStore {
     }
     writer.write(settings.minutes(), minutes);
     if (!isRemoteAsked) {
-      remoteSeries = Set.copyOf(remote.series());
-      isRemoteAsked = true;
+      learnSeries();
     }
+  }
+
+  /** What it had before us; what it has since is here as well. */
+  private void learnSeries() {
+    try {
+      remoteSeries = Set.copyOf(remote.series());
+    } catch (StoreException e) {
+      LOG.warn("what InfluxDB had of other series before is not shown: {}", e.getMessage());
+    }
+    isRemoteAsked = true;
   }
 
   /** The minute; where InfluxDB may know more of it than the spool does, what both know. */
