@@ -140,7 +140,8 @@ class ArchitectureTest {
           .resideOutsideOfPackages("opercle.ingest.store..", "opercle.analysis.book..")
           .should()
           .dependOnClassesThat()
-          .resideInAnyPackage("org.flywaydb..", "org.sqlite..");
+          .resideInAnyPackage(
+              "org.flywaydb..", "org.sqlite..", "com.influxdb..", "okhttp3..", "retrofit2..");
 
   @ArchTest
   static final ArchRule packages_haveNoCycles =

@@ -26,6 +26,16 @@ public record TroubleGuide(TroubleKind kind, String title, String ifIgnored) {
     return switch (kind) {
       case BROKER_LOST -> new TroubleGuide(kind, "No probe is heard", BLIND);
       case STORE_UNWRITABLE -> new TroubleGuide(kind, "Readings cannot be stored", BLIND);
+      case DATABASE_AWAY ->
+          new TroubleGuide(
+              kind,
+              "The database does not answer",
+              "Readings wait on this machine; the longer, the sooner old ones are thinned.");
+      case READINGS_THINNED ->
+          new TroubleGuide(
+              kind,
+              "Old readings are thinned",
+              "Of what waits only each minute's figures are kept: a trace shows less.");
       case DISK_FULL ->
           new TroubleGuide(
               kind,

@@ -24,6 +24,20 @@ public enum TroubleKind {
       10,
       60,
       "Look at the fish; make room on the disk, or let Opercle write to its dataFolder."),
+  /** The database that readings go to does not take them: they wait on this machine's disk. */
+  DATABASE_AWAY(
+      Priority.MEDIUM,
+      Calls.BY_DAY,
+      30,
+      60,
+      "Look whether InfluxDB runs and its network is up; the watch goes on."),
+  /** So many readings wait for the database that old ones are thinned. */
+  READINGS_THINNED(
+      Priority.MEDIUM,
+      Calls.BY_DAY,
+      0,
+      60,
+      "Bring InfluxDB back, or give the spool more room; the watch goes on."),
   /** No room is left to speak of. */
   DISK_FULL(
       Priority.HIGH,

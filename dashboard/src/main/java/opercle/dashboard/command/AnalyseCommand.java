@@ -43,7 +43,7 @@ final class AnalyseCommand implements Callable<Integer> {
           services.watch(
               mqtt,
               c.dataFolder(),
-              services.storeToReadIfThere(c.dataFolder()),
+              services.storeToReadIfThere(c.dataFolder(), c.store()),
               book,
               PeopleCalled.listeners(called));
       SensorSubscriber subscriber =

@@ -21,7 +21,7 @@ import opercle.ingest.settings.UnusableInputException;
  * @param farm the farm described in the file that it names
  * @param farmFile that file, as it was named
  * @param dataFolder where the store and the embedded broker keep their files
- * @param keepDays for how many days readings are kept; 0: for ever
+ * @param store where readings are kept, and for how long
  * @param mqtt the broker to use, or how to run the embedded one
  * @param mappings where JSON on topics other than Opercle's own holds readings
  * @param dashboardHost the address that the pages are served on; loopback
@@ -34,7 +34,7 @@ record Configuration(
     Farm farm,
     String farmFile,
     Path dataFolder,
-    int keepDays,
+    StoreSettings store,
     Mqtt mqtt,
     List<TopicMapping> mappings,
     String dashboardHost,

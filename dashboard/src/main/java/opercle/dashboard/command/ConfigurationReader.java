@@ -60,8 +60,7 @@ final class ConfigurationReader {
       }
     }
     Path data = folder.resolve(top.optionalText("dataFolder").orElse("opercle-data"));
-    int keepDays =
-        top.optionalWhole("keepDays", "days", 0, MOST_KEPT_DAYS).orElse(DEFAULT_KEPT_DAYS);
+    StoreSettings store = StoreSettingsReader.read(top, folder);
     Mqtt mqtt =
         top.optionalSection("mqtt")
             .map(s -> mqtt(s, folder))
@@ -84,23 +83,8 @@ final class ConfigurationReader {
     top.finish();
     problems.throwIfAny();
     return new Configuration(
-        file.toString(),
-        farm,
-        farmFile,
-        data,
-        keepDays,
-        mqtt,
-        mappings,
-        host,
-        port,
-        outside,
-        calling);
+        file.toString(), farm, farmFile, data, store, mqtt, mappings, host, port, outside, calling);
   }
-
-  /** A season: a full disk would stop the watch, which is worse than a past without seconds. */
-  static final int DEFAULT_KEPT_DAYS = 90;
-
-  private static final int MOST_KEPT_DAYS = 36_500;
 
   static final int DEFAULT_MQTT_PORT = 1883;
   static final int DEFAULT_PORT = 8080;

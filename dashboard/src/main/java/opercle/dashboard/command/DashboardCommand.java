@@ -12,7 +12,7 @@ import opercle.dashboard.web.SetUpApi;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.TopicListener;
-import opercle.ingest.store.SqliteReadings;
+import opercle.ingest.store.ReadingStore;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine.Command;
@@ -36,7 +36,7 @@ final class DashboardCommand implements Callable<Integer> {
     InstantSource clock = InstantSource.system();
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), clock);
-      SqliteReadings store = services.storeToRead(c.dataFolder());
+      ReadingStore store = services.storeToRead(c.dataFolder(), c.store());
       Topics topics = new Topics(c.farm().name());
       MqttLink link = parts.add(MqttLink.open(Services.named(mqtt, "dashboard-out")));
       HeardFarm heard = services.heardFarm(Services.named(mqtt, "dashboard"));

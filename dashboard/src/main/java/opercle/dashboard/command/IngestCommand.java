@@ -7,7 +7,7 @@ import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.payload.Rejections;
-import opercle.ingest.store.SqliteReadings;
+import opercle.ingest.store.IntakeStore;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine.Command;
@@ -29,8 +29,7 @@ final class IngestCommand implements Callable<Integer> {
     MqttSettings mqtt = Services.settings(c.existingBroker("ingest"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
-      SqliteReadings store = services.store(c.dataFolder());
-      services.retention(store, c.keepDays());
+      IntakeStore store = services.store(c.dataFolder(), c.store());
       var heard = services.heardFarm(Services.named(mqtt, "ingest"));
       services.subscriber(
           Services.named(mqtt, "ingest"),
@@ -42,7 +41,7 @@ final class IngestCommand implements Callable<Integer> {
           "taking readings of {} from {} into {}",
           heard.version().farm().name(),
           mqtt.broker(),
-          c.dataFolder());
+          c.store() instanceof StoreSettings.Influx influx ? influx.influx() : c.dataFolder());
       parts.untilAskedToEnd();
     }
     return 0;

@@ -23,6 +23,7 @@ import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.monitor.CertificateLeg;
 import opercle.dashboard.monitor.ClockLeg;
+import opercle.dashboard.monitor.DatabaseLeg;
 import opercle.dashboard.monitor.DiskLeg;
 import opercle.dashboard.monitor.HeartbeatLeg;
 import opercle.dashboard.monitor.Leg;
@@ -31,6 +32,7 @@ import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.monitor.TroubleListener;
 import opercle.dashboard.monitor.WatchLeg;
 import opercle.ingest.mqtt.SensorSubscriber;
+import opercle.ingest.store.SpooledReadings;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -99,6 +101,12 @@ final class SelfWatching {
   /** Looks at the disk of the data folder too. */
   SelfWatching disk(Path dataFolder) {
     legs.add(new DiskLeg(dataFolder));
+    return this;
+  }
+
+  /** Looks at the way to a database that is not on this disk; empty where there is none. */
+  SelfWatching database(Optional<Supplier<SpooledReadings.State>> state) {
+    state.ifPresent(s -> legs.add(new DatabaseLeg(s)));
     return this;
   }
 

@@ -21,7 +21,7 @@ import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
-import opercle.ingest.store.SqliteReadings;
+import opercle.ingest.store.IntakeStore;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 import picocli.CommandLine.Command;
@@ -45,15 +45,18 @@ final class ServeCommand implements Callable<Integer> {
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), clock);
       MqttSettings mqtt = settings(services, c);
-      SqliteReadings store = services.store(c.dataFolder());
-      services.retention(store, c.keepDays());
+      IntakeStore store = services.store(c.dataFolder(), c.store());
       FarmBook book = services.book(c.dataFolder());
       FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
       Optional<PeopleCalled> called = services.calling(c, book, push, c.calling().publicUrl());
       WatchService watch =
           services.watch(
-              mqtt, c.dataFolder(), Optional.of(store), book, PeopleCalled.listeners(called));
+              mqtt,
+              c.dataFolder(),
+              Optional.of(store.onThisMachine()),
+              book,
+              PeopleCalled.listeners(called));
       HeardProbes heard = new HeardProbes();
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =

@@ -7,7 +7,6 @@ import java.net.URI;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Duration;
 import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
@@ -58,8 +57,11 @@ import opercle.ingest.payload.UnknownTopics;
 import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
+import opercle.ingest.store.IntakeStore;
 import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.Retention;
+import opercle.ingest.store.SpooledReadings;
+import opercle.ingest.store.SpooledReadings.Spool;
 import opercle.ingest.store.SqliteReadings;
 import org.jspecify.annotations.Nullable;
 
@@ -79,6 +81,7 @@ final class Services {
   private @Nullable FarmDesk desk;
   private @Nullable HeardFarm heardFarm;
   private Optional<CallingService> caller = Optional.empty();
+  private Optional<Supplier<SpooledReadings.State>> spooled = Optional.empty();
 
   /**
    * @param farm as its file describes it
@@ -148,23 +151,35 @@ final class Services {
     return parts.add(SqliteReadings.open(storeFile(dataFolder)));
   }
 
-  /** Deletes readings that are older than the keeper wants them; 0 days: never. */
-  void retention(SqliteReadings store, int keepDays) {
-    if (keepDays > 0) {
-      parts.add(Retention.start(store, Duration.ofDays(keepDays), clock));
+  /** The readings store, to write and read, which deletes what the keeper wants no longer. */
+  IntakeStore store(Path dataFolder, StoreSettings settings) {
+    if (settings instanceof StoreSettings.Sqlite sqlite) {
+      SqliteReadings store = store(dataFolder);
+      parts.add(Retention.start(store, sqlite.keepReadings(), sqlite.keepMinutes(), clock));
+      return store;
     }
+    StoreSettings.Influx influx = (StoreSettings.Influx) settings;
+    Spool spool = new Spool(spoolFile(dataFolder), influx.keepHere(), influx.mostSpoolBytes());
+    SpooledReadings store = parts.add(SpooledReadings.open(influx.influx(), spool, clock));
+    spooled = Optional.of(store::state);
+    return store;
   }
 
-  /** The readings store that another process writes, where there is one on this machine. */
-  Optional<ReadingStore> storeToReadIfThere(Path dataFolder) {
-    return Files.isRegularFile(storeFile(dataFolder))
-        ? Optional.of(storeToRead(dataFolder))
+  /** The latest readings that another process writes, where it does so on this machine. */
+  Optional<ReadingStore> storeToReadIfThere(Path dataFolder, StoreSettings settings) {
+    Path file =
+        settings instanceof StoreSettings.Sqlite ? storeFile(dataFolder) : spoolFile(dataFolder);
+    return Files.isRegularFile(file)
+        ? Optional.of(parts.add(SqliteReadings.openReadOnly(file)))
         : Optional.empty();
   }
 
-  /** The readings store that another process writes. */
-  SqliteReadings storeToRead(Path dataFolder) {
-    return parts.add(SqliteReadings.openReadOnly(storeFile(dataFolder)));
+  /** The readings that another process writes. */
+  ReadingStore storeToRead(Path dataFolder, StoreSettings settings) {
+    return parts.add(
+        settings instanceof StoreSettings.Influx influx
+            ? SpooledReadings.openReadOnly(influx.influx(), spoolFile(dataFolder))
+            : SqliteReadings.openReadOnly(storeFile(dataFolder)));
   }
 
   /** The farm book, to write and read. */
@@ -190,6 +205,10 @@ final class Services {
 
   private static Path storeFile(Path dataFolder) {
     return dataFolder.resolve("readings.db");
+  }
+
+  private static Path spoolFile(Path dataFolder) {
+    return dataFolder.resolve("spool.db");
   }
 
   /**
@@ -264,7 +283,7 @@ final class Services {
       MqttSettings settings,
       List<TopicMapping> mappings,
       Rejections rejections,
-      Optional<SqliteReadings> store,
+      Optional<IntakeStore> store,
       List<ReadingSink> others) {
     PayloadDecoder decoder = new PayloadDecoder(knownTank(), mappings);
     SensorSubscriber.Builder builder =
@@ -300,6 +319,7 @@ final class Services {
         new SelfWatching(watch, subscriber, out, reach, turns, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
+            .database(spooled)
             .outside(beyond.watcher());
     if ("ssl".equals(settings.broker().getScheme())) {
       selfWatching.certificate("broker", settings.broker(), wall);

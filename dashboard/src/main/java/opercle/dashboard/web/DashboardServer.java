@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.function.Consumer;
 import opercle.dashboard.push.PushDesk;
+import opercle.ingest.store.StoreException;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
@@ -190,6 +191,12 @@ public final class DashboardServer implements AutoCloseable {
     more.forEach(routes -> routes.accept(config.routes));
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
+    config.routes.exception(
+        StoreException.class,
+        (e, ctx) -> {
+          LOG.warn("dashboard: {} {}: {}", ctx.method(), loggable(ctx.path()), e.getMessage());
+          tell(ctx, Problem.storeAway());
+        });
     config.routes.exception(
         Exception.class,
         (e, ctx) -> {

@@ -146,6 +146,13 @@ final class Problem extends RuntimeException {
     return new Problem(500, "Opercle failed", "This is Opercle's fault; its log says more.");
   }
 
+  static Problem storeAway() {
+    return new Problem(
+        503,
+        "No readings just now",
+        "The store of readings does not answer; Opercle's log says why. The watch goes on.");
+  }
+
   static Problem notPassedOn(String detail) {
     return new Problem(502, "Not passed on", detail);
   }

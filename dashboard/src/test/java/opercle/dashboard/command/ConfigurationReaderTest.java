@@ -14,6 +14,8 @@ import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.settings.UnusableInputException;
+import opercle.ingest.store.InfluxSettings;
+import opercle.ingest.store.InfluxSettings.Place;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -52,19 +54,98 @@ class ConfigurationReaderTest {
     assertThat(c.dataFolder()).isEqualTo(folder.resolve("opercle-data"));
     assertThat(c.mqtt()).isEqualTo(new Mqtt.Embedded(1883));
     assertThat(c.mappings()).isEmpty();
-    assertThat(c.keepDays()).isEqualTo(90);
+    assertThat(c.store()).isEqualTo(sqlite(90, 730));
     assertThat(c.dashboardHost()).isEqualTo("127.0.0.1");
     assertThat(c.dashboardPort()).isEqualTo(8080);
   }
 
   @Test
   void keepDays_isForEverWhenZero_andNeverLess() throws IOException {
-    assertThat(read("farm: farm.yaml\nkeepDays: 0\n").keepDays()).isZero();
-    assertThat(read("farm: farm.yaml\nkeepDays: 400\n").keepDays()).isEqualTo(400);
+    assertThat(read("farm: farm.yaml\nkeepDays: 0\n").store()).isEqualTo(sqlite(0, 0));
+    assertThat(read("farm: farm.yaml\nkeepDays: 800\n").store()).isEqualTo(sqlite(800, 800));
+    assertThat(read("farm: farm.yaml\nkeepDays: 30\nkeepMinuteDays: 0\n").store())
+        .isEqualTo(sqlite(30, 0));
     assertThatThrownBy(() -> read("farm: farm.yaml\nkeepDays: -1\n"))
         .isInstanceOf(UnusableInputException.class)
-        .hasMessageContaining("keepDays")
-        .hasMessageContaining("-1");
+        .hasMessageContaining("keepDays");
+  }
+
+  @Test
+  void keepMinuteDays_mustNotBeLessThanKeepDays() {
+    assertThatThrownBy(() -> read("farm: farm.yaml\nkeepDays: 0\nkeepMinuteDays: 30\n"))
+        .isInstanceOf(UnusableInputException.class)
+        .hasMessageContaining("keepMinuteDays: 30 days is less than keepDays, which is 0");
+    assertThatThrownBy(() -> read("farm: farm.yaml\nkeepMinuteDays: 30\n"))
+        .isInstanceOf(UnusableInputException.class)
+        .hasMessageContaining("keepMinuteDays: 30 days is less than keepDays, 90 days");
+  }
+
+  @Test
+  void influxdb_isReadWhole() throws IOException {
+    Files.writeString(folder.resolve("token.txt"), "s3cret\n");
+    Configuration c =
+        read(
+            """
+            farm: farm.yaml
+            store:
+              influxdb:
+                url: "https://influx.example:8086"
+                org: sallowmere
+                bucket: readings
+                minuteBucket: farm/minutes
+                database: fish/raw
+                tokenFile: token.txt
+                caFile: ca.pem
+                keepHereHours: 72
+                spoolMegabytes: 500
+            """);
+
+    InfluxSettings expected =
+        new InfluxSettings(
+            URI.create("https://influx.example:8086"),
+            "sallowmere",
+            new Place("readings", "fish", Optional.of("raw")),
+            new Place("farm/minutes", "farm", Optional.of("minutes")),
+            Optional.of("s3cret"),
+            Optional.of(folder.resolve("ca.pem")));
+    assertThat(c.store())
+        .isEqualTo(new StoreSettings.Influx(expected, Duration.ofDays(3), 500_000_000));
+    assertThat(c.toString()).doesNotContain("s3cret");
+  }
+
+  @Test
+  void influxdbWithFaults_tellsThemAllAtOnce() throws IOException {
+    Files.writeString(folder.resolve("token.txt"), "two words\n");
+    assertThatThrownBy(
+            () ->
+                read(
+                    """
+                    farm: farm.yaml
+                    keepDays: 30
+                    store:
+                      influxdb:
+                        url: "influx.example:8086"
+                        token: s3cret
+                        tokenFile: token.txt
+                        caFile: none.pem
+                        keepHereHours: 5
+                        spoolMegabytes: 1
+                    """))
+        .isInstanceOf(UnusableInputException.class)
+        .hasMessageContaining(
+            "store.influxdb.url: \"influx.example:8086\" must be an address such as")
+        .hasMessageContaining("store.influxdb.bucket: is missing")
+        .hasMessageContaining("store.influxdb.token: must stand in a file of its own")
+        .hasMessageContaining("tokenFile: token.txt must hold one token and nothing else")
+        .hasMessageContaining("caFile: there is no file none.pem")
+        .hasMessageContaining("keepHereHours: 5 h is outside 25 to 8784 h")
+        .hasMessageContaining("spoolMegabytes: 1 MB is outside 20 to 1000000 MB")
+        .hasMessageContaining("keepDays: goes with SQLite only")
+        .hasMessageNotContaining("s3cret");
+  }
+
+  private static StoreSettings sqlite(int keepDays, int keepMinuteDays) {
+    return new StoreSettings.Sqlite(Duration.ofDays(keepDays), Duration.ofDays(keepMinuteDays));
   }
 
   @Test

@@ -133,6 +133,12 @@ final class OpercleProcess implements AutoCloseable {
     return response.body();
   }
 
+  int status(URI address) throws IOException, InterruptedException {
+    return http.send(
+            HttpRequest.newBuilder(address).build(), HttpResponse.BodyHandlers.discarding())
+        .statusCode();
+  }
+
   int post(URI address, String json) throws IOException, InterruptedException {
     return http.send(
             HttpRequest.newBuilder(address)

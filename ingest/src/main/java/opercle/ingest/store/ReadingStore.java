@@ -38,7 +38,9 @@ public interface ReadingStore extends ReadingSink, AutoCloseable {
    * The span from {@code from} (included) to {@code to} (not included) cut into {@code count} equal
    * parts, with the lowest, highest and mean value of each; parts without readings are left out.
    * Spans that do not divide into whole milliseconds have parts that differ by one. Parts that
-   * begin and end with whole minutes are quick for long spans too; others read every reading.
+   * begin and end with whole minutes are quick for long spans too; others read every reading. Where
+   * only the minutes are kept any longer, a minute counts in the part in which it begins, and a
+   * reading that comes once more after its first was deleted counts in its minute again.
    *
    * @throws IllegalArgumentException unless {@code from} is before {@code to} and {@code count} is
    *     at least 1

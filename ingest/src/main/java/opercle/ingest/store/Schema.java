@@ -56,9 +56,38 @@ final class Schema {
               "ALTER TABLE series ADD COLUMN rolled_from INTEGER NOT NULL DEFAULT -1000000000000",
               """
               UPDATE series SET rolled_from = coalesce(
-                (SELECT max(time) / 60000 + 1 FROM reading WHERE series = series.id), rolled_from)"""));
+                (SELECT max(time) / 60000 + 1 FROM reading WHERE series = series.id), rolled_from)"""),
+          List.of(
+              // Before this minute its readings are deleted, and its minutes stand for them.
+              "ALTER TABLE series ADD COLUMN trimmed_to INTEGER NOT NULL DEFAULT -1000000000000",
+              // Before this minute another database may have more of it than is here.
+              "ALTER TABLE series ADD COLUMN kept_from INTEGER NOT NULL DEFAULT -1000000000000",
+              // See SqliteSpool. Empty where there is no other database.
+              """
+              CREATE TABLE unsent (
+                series   INTEGER NOT NULL REFERENCES series (id),
+                minute   INTEGER NOT NULL, -- minutes since 1970
+                from_ms  INTEGER NOT NULL, -- the oldest reading of the minute that is to be sent
+                since_ms INTEGER,          -- the oldest that has come since it was taken to be sent
+                is_whole INTEGER NOT NULL, -- 1: every reading that the minute ever had was seen here
+                thinned  INTEGER NOT NULL DEFAULT 0, -- 1: lowest and highest are left; 2: no reading
+                PRIMARY KEY (series, minute)
+              ) WITHOUT ROWID""",
+              "CREATE INDEX unsent_by_minute ON unsent (minute)",
+              "CREATE INDEX unsent_by_thinned ON unsent (thinned, minute)",
+              """
+              CREATE TABLE given_up (
+                what     TEXT PRIMARY KEY, -- see GivenUp
+                readings INTEGER NOT NULL,
+                first_ms INTEGER NOT NULL,
+                last_ms  INTEGER NOT NULL
+              ) WITHOUT ROWID"""));
 
-  private static final int WITH_ROLL_UPS = 2;
+  /** From this version on a database rolls up. */
+  static final int WITH_ROLL_UPS = 2;
+
+  /** From this version on its minutes may be older than its readings. */
+  static final int WITH_OLDER_MINUTES = 3;
 
   static final int VERSION = STEPS.size();
 
@@ -87,12 +116,7 @@ final class Schema {
     }
   }
 
-  /** Whether the database rolls up; one that an older program still writes does not. */
-  static boolean hasRollUps(Connection connection, Path file) throws SQLException {
-    return requireKnownVersion(connection, file) >= WITH_ROLL_UPS;
-  }
-
-  /** The database's version, if this program can read it. */
+  /** The database's version, if this program can read it; older while an older one writes it. */
   static int requireKnownVersion(Connection connection, Path file) throws SQLException {
     try (Statement statement = connection.createStatement();
         ResultSet row = statement.executeQuery("PRAGMA user_version")) {

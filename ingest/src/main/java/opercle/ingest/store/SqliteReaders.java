@@ -24,6 +24,9 @@ final class SqliteReaders implements AutoCloseable {
 
   private static final int KEPT_IDLE = 4;
 
+  /** From here on it is quicker to look for each part by itself, at one reading a second. */
+  private static final long LONG_PART_MS = 30_000;
+
   private static final String OF_SERIES =
       " FROM reading r JOIN series s ON s.id = r.series"
           + " WHERE s.tank = ? AND s.quantity = ? AND s.probe = ?";
@@ -42,86 +45,155 @@ final class SqliteReaders implements AutoCloseable {
         "SELECT r.time, r.value" + OF_SERIES + " AND r.time >= ? AND r.time < ? ORDER BY r.time",
         statement -> {
           int next = bind(statement, series);
-          statement.setLong(next, ceilMillis(from));
-          statement.setLong(next + 1, ceilMillis(to));
+          statement.setLong(next, Parts.ceilMillis(from));
+          statement.setLong(next + 1, Parts.ceilMillis(to));
         },
         row -> reading(series, row));
   }
 
   List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
-    long start = ceilMillis(from);
-    long span = ceilMillis(to) - start;
-    if (span <= 0 || count < 1) {
-      throw new IllegalArgumentException(
-          "buckets: from must be before to and count at least 1, but were %s, %s and %d"
-              .formatted(from, to, count));
-    }
+    Parts parts = Parts.of(from, to, count);
     return read(
         "read buckets",
-        connection ->
-            isWholeMinutes(start, span, count) && Schema.hasRollUps(connection, file)
-                ? fromMinutes(connection, series, start, span, count)
-                : fromReadings(connection, series, start, span, count));
+        connection -> {
+          Optional<Row> row = row(connection, series);
+          return row.isEmpty()
+              ? List.of()
+              : parts.isWholeMinutes() && row.get().rollsUp()
+                  ? fromMinutes(connection, row.get(), parts)
+                  : fromReadings(connection, row.get(), parts);
+        });
   }
 
-  /** Whether every part begins and ends with a minute. */
-  private static boolean isWholeMinutes(long start, long span, int count) {
-    return start % SqliteRollUps.MINUTE_MS == 0 && span % (count * SqliteRollUps.MINUTE_MS) == 0;
-  }
+  /**
+   * A series' row.
+   *
+   * @param rollsUp whether the database keeps minutes at all; an older program's does not
+   * @param rolledFrom the minute from which on minutes are kept
+   * @param trimmedTo the minute before which there are but minutes
+   * @param keptFrom the minute before which another database may have more
+   */
+  private record Row(long id, boolean rollsUp, long rolledFrom, long trimmedTo, long keptFrom) {}
 
-  private static List<Bucket> fromReadings(
-      Connection connection, Series series, long start, long span, int count) throws SQLException {
+  private Optional<Row> row(Connection connection, Series series) throws SQLException {
+    int version = Schema.requireKnownVersion(connection, file);
+    boolean rollsUp = version >= Schema.WITH_ROLL_UPS;
+    String sql =
+        "SELECT id, %s, %s FROM series WHERE tank = ? AND quantity = ? AND probe = ?"
+            .formatted(
+                rollsUp ? "rolled_from" : "0",
+                version >= Schema.WITH_OLDER_MINUTES
+                    ? "trimmed_to, kept_from"
+                    : "-1000000000000, -1000000000000");
     return select(
-        connection,
-        "SELECT (r.time - ?4) * ?6 / ?7 AS part, min(r.value), max(r.value), avg(r.value), count(*)"
-            + " FROM reading r JOIN series s ON s.id = r.series"
-            + " WHERE s.tank = ?1 AND s.quantity = ?2 AND s.probe = ?3"
-            + " AND r.time >= ?4 AND r.time < ?5 GROUP BY part ORDER BY part",
-        statement -> bind(statement, series, start, span, count),
-        row -> bucket(row, start, span, count));
+            connection,
+            sql,
+            statement -> bind(statement, series),
+            row -> new Row(row.getLong(1), rollsUp, row.getLong(2), row.getLong(3), row.getLong(4)))
+        .stream()
+        .findFirst();
+  }
+
+  Optional<Instant> keptFrom(Series series) {
+    return read("read a series", connection -> row(connection, series))
+        .map(row -> Instant.ofEpochMilli(row.keptFrom() * SqliteRollUps.MINUTE_MS));
+  }
+
+  /**
+   * From the readings; where they are deleted already, a minute stands in the part it begins in.
+   */
+  private static List<Bucket> fromReadings(Connection connection, Row of, Parts parts)
+      throws SQLException {
+    boolean areAllHere = of.trimmedTo() * SqliteRollUps.MINUTE_MS <= parts.startMs();
+    if (areAllHere && parts.spanMs() / parts.count() >= LONG_PART_MS) {
+      return partByPart(connection, of, parts);
+    }
+    String sql =
+        areAllHere
+            ? """
+              SELECT (time - ?2) * ?4 / ?5 AS part, min(value), max(value), avg(value), count(*)
+              FROM reading WHERE series = ?1 AND time >= ?2 AND time < ?3
+              GROUP BY part ORDER BY part"""
+            : """
+              SELECT part, min(least), max(most), sum(total) / sum(count), sum(count) FROM (
+                SELECT (max(minute * 60000, ?2) - ?2) * ?4 / ?5 AS part, least, most, total, count
+                FROM minute
+                WHERE series = ?1 AND minute * 60000 > ?2 - 60000 AND minute * 60000 < ?3
+                  AND minute < ?7
+                UNION ALL
+                SELECT (time - ?2) * ?4 / ?5, value, value, value, 1 FROM reading
+                WHERE series = ?1 AND time >= max(?2, ?7 * 60000) AND time < ?3)
+              GROUP BY part ORDER BY part""";
+    return select(
+        connection, sql, statement -> bind(statement, of, parts), row -> bucket(row, parts));
+  }
+
+  /** Readings lie in order of time; to group them all would sort them first. */
+  private static List<Bucket> partByPart(Connection connection, Row of, Parts parts)
+      throws SQLException {
+    List<Bucket> found = new ArrayList<>();
+    try (PreparedStatement statement =
+        connection.prepareStatement(
+            "SELECT min(value), max(value), avg(value), count(*)"
+                + " FROM reading WHERE series = ? AND time >= ? AND time < ?")) {
+      statement.setLong(1, of.id());
+      for (int part = 0; part < parts.count(); part++) {
+        statement.setLong(2, parts.startOf(part).toEpochMilli());
+        statement.setLong(3, parts.startOf(part + 1).toEpochMilli());
+        try (ResultSet row = statement.executeQuery()) {
+          long readings = row.getLong(4);
+          if (readings > 0) {
+            found.add(
+                parts.bucket(part, row.getDouble(1), row.getDouble(2), row.getDouble(3), readings));
+          }
+        }
+      }
+    }
+    return found;
   }
 
   /** From the minutes' roll-ups, and from readings where a series was not yet rolled up. */
-  private static List<Bucket> fromMinutes(
-      Connection connection, Series series, long start, long span, int count) throws SQLException {
+  private static List<Bucket> fromMinutes(Connection connection, Row of, Parts parts)
+      throws SQLException {
     return select(
         connection,
         """
         SELECT part, min(least), max(most), sum(total) / sum(count), sum(count) FROM (
-          SELECT (m.minute * 60000 - ?4) * ?6 / ?7 AS part, m.least, m.most, m.total, m.count
-          FROM series s JOIN minute m ON m.series = s.id
-          WHERE s.tank = ?1 AND s.quantity = ?2 AND s.probe = ?3
-            AND m.minute >= max(?4 / 60000, s.rolled_from) AND m.minute < ?5 / 60000
+          SELECT (minute * 60000 - ?2) * ?4 / ?5 AS part, least, most, total, count
+          FROM minute
+          WHERE series = ?1 AND minute >= ?2 / 60000 AND minute < ?3 / 60000
+            AND (minute >= ?6 OR minute < ?7)
           UNION ALL
-          SELECT (r.time - ?4) * ?6 / ?7, r.value, r.value, r.value, 1
-          FROM series s JOIN reading r ON r.series = s.id
-          WHERE s.tank = ?1 AND s.quantity = ?2 AND s.probe = ?3
-            AND r.time >= ?4 AND r.time < min(?5, s.rolled_from * 60000))
+          SELECT (time - ?2) * ?4 / ?5, value, value, value, 1
+          FROM reading
+          WHERE series = ?1 AND time >= max(?2, ?7 * 60000) AND time < min(?3, ?6 * 60000))
         GROUP BY part ORDER BY part""",
-        statement -> bind(statement, series, start, span, count),
-        row -> bucket(row, start, span, count));
+        statement -> bind(statement, of, parts),
+        row -> bucket(row, parts));
   }
 
-  private static void bind(
-      PreparedStatement statement, Series series, long start, long span, int count)
-      throws SQLException {
-    int next = bind(statement, series);
-    statement.setLong(next, start);
-    statement.setLong(next + 1, start + span);
-    statement.setInt(next + 2, count);
-    statement.setLong(next + 3, span);
+  /**
+   * Binds 1 series, 2 start, 3 end, 4 count, 5 span, 6 and 7 from when minutes, readings are kept.
+   */
+  private static void bind(PreparedStatement statement, Row of, Parts parts) throws SQLException {
+    long[] values = {
+      of.id(),
+      parts.startMs(),
+      parts.endMs(),
+      parts.count(),
+      parts.spanMs(),
+      of.rolledFrom(),
+      of.trimmedTo()
+    };
+    int used = statement.getParameterMetaData().getParameterCount();
+    for (int i = 0; i < used; i++) {
+      statement.setLong(i + 1, values[i]);
+    }
   }
 
-  private static Bucket bucket(ResultSet row, long start, long span, int count)
-      throws SQLException {
-    long part = row.getLong(1);
-    return new Bucket(
-        Instant.ofEpochMilli(start + ceilDiv(part * span, count)),
-        Instant.ofEpochMilli(start + ceilDiv((part + 1) * span, count)),
-        row.getDouble(2),
-        row.getDouble(3),
-        row.getDouble(4),
-        row.getLong(5));
+  private static Bucket bucket(ResultSet row, Parts parts) throws SQLException {
+    return parts.bucket(
+        row.getLong(1), row.getDouble(2), row.getDouble(3), row.getDouble(4), row.getLong(5));
   }
 
   Optional<Reading> newest(Series series) {
@@ -167,30 +239,20 @@ final class SqliteReaders implements AutoCloseable {
         row.getDouble(2));
   }
 
-  private static long ceilDiv(long dividend, long divisor) {
-    return -Math.floorDiv(-dividend, divisor);
-  }
-
-  /** Stored times are whole milliseconds; the first at or after a limit decides. */
-  private static long ceilMillis(Instant limit) {
-    long millis = limit.toEpochMilli();
-    return limit.isAfter(Instant.ofEpochMilli(millis)) ? millis + 1 : millis;
-  }
-
   private interface Binder {
     void bind(PreparedStatement statement) throws SQLException;
   }
 
-  private interface Row<T> {
+  private interface RowReader<T> {
     T from(ResultSet row) throws SQLException;
   }
 
-  private <T> List<T> query(String what, String sql, Binder binder, Row<T> row) {
+  private <T> List<T> query(String what, String sql, Binder binder, RowReader<T> row) {
     return read(what, connection -> select(connection, sql, binder, row));
   }
 
-  private static <T> List<T> select(Connection connection, String sql, Binder binder, Row<T> row)
-      throws SQLException {
+  private static <T> List<T> select(
+      Connection connection, String sql, Binder binder, RowReader<T> row) throws SQLException {
     List<T> found = new ArrayList<>();
     try (PreparedStatement statement = connection.prepareStatement(sql)) {
       binder.bind(statement);

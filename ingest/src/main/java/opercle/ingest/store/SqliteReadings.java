@@ -24,29 +24,27 @@ import org.jspecify.annotations.Nullable;
  *
  * <p>Write-ahead log with {@code synchronous=FULL}: a batch is one transaction and is on the disk
  * when {@link #accept} returns, so that neither a killed process nor a pulled plug loses it. About
- * 25 bytes a reading: a hundred probes at one reading a second fill 216 MB a day; {@link
- * #deleteBefore} makes room, as {@link Retention} does in the quiet. Beside them it keeps each
- * minute's least, most and mean, which {@link #buckets} takes for parts of whole minutes.
+ * 25 bytes a reading: a hundred probes at one reading a second fill 216 MB a day; {@link Retention}
+ * makes room. Beside them it keeps each minute's least, most and mean, which {@link #buckets} takes
+ * for parts of whole minutes, and where the readings are deleted already.
  *
- * <p>{@code accept}, {@code deleteBefore} and {@link #arrivals} share the one writing connection
- * and a lock; reading goes through connections of its own and sees the latest committed state
- * without waiting.
+ * <p>{@code accept}, deleting and {@link #arrivals} share the one writing connection and a lock;
+ * reading goes through connections of its own and sees the latest committed state without waiting.
  */
-public final class SqliteReadings implements ReadingStore {
-
-  /** Deleting in small bites lets new readings in between. */
-  private static final int DELETED_AT_ONCE = 20_000;
+public final class SqliteReadings implements IntakeStore {
 
   private final Path file;
   private final Optional<Connection> writer;
+  private final boolean isSpool;
   private final SqliteReaders readers;
   private final Map<Series, Long> seriesIds = new HashMap<>();
   private final Object writing = new Object();
   private boolean closed;
 
-  private SqliteReadings(Path file, Optional<Connection> writer) {
+  private SqliteReadings(Path file, Optional<Connection> writer, boolean isSpool) {
     this.file = file;
     this.writer = writer;
+    this.isSpool = isSpool;
     this.readers = new SqliteReaders(file);
   }
 
@@ -57,6 +55,15 @@ public final class SqliteReadings implements ReadingStore {
    * @throws StoreException if the file cannot be used, with the reason
    */
   public static SqliteReadings open(Path file) {
+    return open(file, false);
+  }
+
+  /** Opens a store that notes what is to be sent to another database; see {@link SqliteSpool}. */
+  static SqliteReadings openSpool(Path file) {
+    return open(file, true);
+  }
+
+  private static SqliteReadings open(Path file, boolean isSpool) {
     Connection connection = null;
     try {
       Path folder = file.toAbsolutePath().getParent();
@@ -65,7 +72,7 @@ public final class SqliteReadings implements ReadingStore {
       }
       connection = SqliteConnections.writing(file);
       Schema.bringUpToDate(connection, file);
-      SqliteReadings store = new SqliteReadings(file, Optional.of(connection));
+      SqliteReadings store = new SqliteReadings(file, Optional.of(connection), isSpool);
       store.loadSeriesIds(connection);
       return store;
     } catch (IOException | SQLException e) {
@@ -88,7 +95,7 @@ public final class SqliteReadings implements ReadingStore {
           "the readings store %s does not exist; start the ingest service first, or correct the path"
               .formatted(file));
     }
-    SqliteReadings store = new SqliteReadings(file, Optional.empty());
+    SqliteReadings store = new SqliteReadings(file, Optional.empty(), false);
     try {
       var unused = store.readers.read("be opened", c -> Schema.requireKnownVersion(c, file));
       return store;
@@ -121,8 +128,8 @@ public final class SqliteReadings implements ReadingStore {
       SqliteRollUps rollUps = new SqliteRollUps();
       int kept = 0;
       for (Reading reading : batch) {
-        long series = seriesId(connection, reading.series(), newIds);
         long time = reading.time().toEpochMilli();
+        long series = seriesId(connection, reading.series(), newIds, time);
         insert.setLong(1, series);
         insert.setLong(2, time);
         insert.setDouble(3, reading.value());
@@ -132,11 +139,15 @@ public final class SqliteReadings implements ReadingStore {
         }
       }
       rollUps.write(connection);
+      if (isSpool) {
+        rollUps.markUnsent(connection);
+      }
       return kept;
     }
   }
 
-  private long seriesId(Connection connection, Series series, Map<Series, Long> newIds)
+  private long seriesId(
+      Connection connection, Series series, Map<Series, Long> newIds, long firstMs)
       throws SQLException {
     Long known = seriesIds.get(series);
     if (known == null) {
@@ -155,75 +166,61 @@ public final class SqliteReadings implements ReadingStore {
       try (ResultSet row = insert.executeQuery()) {
         long id = row.getLong(1);
         newIds.put(series, id);
+        if (isSpool) { // what came before this spool, the other database may have
+          SqliteTrim.keptFrom(connection, id, SqliteTrim.minute(firstMs) + 1);
+        }
         return id;
       }
     }
   }
 
   /**
-   * Deletes the readings from before a time, in bites that let new readings in between.
+   * Deletes the oldest readings of a series from before a time, whole minutes of them, and keeps
+   * each minute's least, most and mean.
    *
-   * @return how many were deleted
-   * @throws StoreException if it could not go on; what was deleted so far stays so
-   */
-  public long deleteBefore(Instant time) {
-    long deleted = 0;
-    for (Series series : series()) {
-      int bite;
-      do {
-        bite = deleteSomeBefore(series, time, DELETED_AT_ONCE);
-        deleted += bite;
-      } while (bite == DELETED_AT_ONCE);
-    }
-    return deleted;
-  }
-
-  /**
-   * Deletes the oldest readings of a series from before a time.
-   *
-   * @param most how many at once; while it works, new readings wait
+   * @param most about how many at once; while it works, new readings wait
    * @return how many were deleted; fewer than {@code most} if there are no more
    * @throws StoreException if it could not
    */
-  public int deleteSomeBefore(Series series, Instant time, int most) {
-    return write("delete old readings", connection -> deleteBite(connection, series, time, most));
-  }
-
-  private int deleteBite(Connection connection, Series series, Instant before, int most)
-      throws SQLException {
-    Long id = seriesIds.get(series);
-    if (id == null) {
-      return 0;
-    }
-    try (PreparedStatement last =
-            connection.prepareStatement(
-                "SELECT max(time) FROM (SELECT time FROM reading WHERE series = ? AND time < ?"
-                    + " ORDER BY time LIMIT ?)");
-        PreparedStatement delete =
-            connection.prepareStatement("DELETE FROM reading WHERE series = ? AND time <= ?")) {
-      last.setLong(1, id);
-      last.setLong(2, before.toEpochMilli());
-      last.setInt(3, most);
-      long lastMs;
-      try (ResultSet row = last.executeQuery()) {
-        lastMs = row.getLong(1);
-        if (row.wasNull()) {
-          return 0;
-        }
-      }
-      delete.setLong(1, id);
-      delete.setLong(2, lastMs);
-      int deleted = delete.executeUpdate();
-      SqliteRollUps.deletedUpTo(connection, id, lastMs);
-      return deleted;
-    }
+  public int deleteSomeReadings(Series series, Instant before, int most) {
+    return deleteBite(series, (c, id) -> SqliteTrim.readings(c, id, before, most));
   }
 
   /**
-   * The arrivals log in the same file, which keeps at least the latest {@code window} arrivals.
+   * Deletes the oldest minutes of a series from before a time, with what readings they still have.
    *
-   * @param window as many messages as the broker may send before one is acknowledged
+   * @param most how many at once
+   * @return how many were deleted; fewer than {@code most} if there are no more
+   * @throws StoreException if it could not
    */
+  public int deleteSomeMinutes(Series series, Instant before, int most) {
+    return deleteBite(series, (c, id) -> SqliteTrim.minutes(c, id, before, most));
+  }
+
+  /** Deletes the oldest minutes and readings that have been sent to another database. */
+  int deleteSomeSent(Series series, Instant before, int most) {
+    return deleteBite(series, (c, id) -> SqliteTrim.sent(c, id, before, most));
+  }
+
+  private interface Bite {
+    int take(Connection connection, long series) throws SQLException;
+  }
+
+  private int deleteBite(Series series, Bite bite) {
+    return write(
+        "delete old readings",
+        connection -> {
+          Long id = seriesIds.get(series);
+          return id == null ? 0 : bite.take(connection, id);
+        });
+  }
+
+  @Override
+  public ReadingStore onThisMachine() {
+    return this;
+  }
+
+  @Override
   public ArrivalLog arrivals(int window) {
     return new SqliteArrivals(this, window);
   }
@@ -236,6 +233,13 @@ public final class SqliteReadings implements ReadingStore {
   @Override
   public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
     return readers.buckets(series, from, to, count);
+  }
+
+  /**
+   * From when on no other database has more of a series than is here; empty where nothing ever was.
+   */
+  Optional<Instant> keptFrom(Series series) {
+    return readers.keptFrom(series);
   }
 
   @Override

@@ -12,9 +12,9 @@ import java.util.Map;
  * drawn without reading it: sixty times fewer rows at one reading a second.
  *
  * <p>They are kept in the same transaction as the readings themselves: a reading counts when it is
- * kept, once, whenever it comes, and no longer when it is deleted. So they always say what the
- * readings would: least, most and count exactly, the mean to the last few digits, which depend on
- * the order of adding up.
+ * kept, once, whenever it comes. So they always say what the readings would, also when those are
+ * deleted before them: least, most and count exactly, the mean to the last few digits, which depend
+ * on the order of adding up.
  *
  * <p>One batch's worth; for one thread, within one transaction.
  */
@@ -27,6 +27,7 @@ final class SqliteRollUps {
   /** What one batch adds to one minute. */
   private static final class Part {
     private int count;
+    private long firstMs = Long.MAX_VALUE;
     private double least = Double.POSITIVE_INFINITY;
     private double most = Double.NEGATIVE_INFINITY;
     private double total;
@@ -39,6 +40,7 @@ final class SqliteRollUps {
     Part part =
         parts.computeIfAbsent(new Key(series, Math.floorDiv(timeMs, MINUTE_MS)), key -> new Part());
     part.count++;
+    part.firstMs = Math.min(part.firstMs, timeMs);
     part.least = Math.min(part.least, value);
     part.most = Math.max(part.most, value);
     part.total += value;
@@ -67,29 +69,22 @@ final class SqliteRollUps {
     }
   }
 
-  /**
-   * Forgets what was deleted: the readings of a series up to a time, all of them.
-   *
-   * @param lastMs the newest that was deleted; its minute is counted anew
-   */
-  static void deletedUpTo(Connection connection, long series, long lastMs) throws SQLException {
-    long minute = Math.floorDiv(lastMs, MINUTE_MS);
-    try (PreparedStatement forget =
-            connection.prepareStatement("DELETE FROM minute WHERE series = ? AND minute <= ?");
-        PreparedStatement again =
-            connection.prepareStatement(
-                """
-                INSERT INTO minute (series, minute, count, least, most, total)
-                SELECT series, ?2, count(*), min(value), max(value), sum(value) FROM reading
-                WHERE series = ?1 AND time >= ?3 AND time < ?4 GROUP BY series""")) {
-      forget.setLong(1, series);
-      forget.setLong(2, minute);
-      forget.executeUpdate();
-      again.setLong(1, series);
-      again.setLong(2, minute);
-      again.setLong(3, minute * MINUTE_MS);
-      again.setLong(4, (minute + 1) * MINUTE_MS);
-      again.executeUpdate();
+  /** Notes what was counted as not yet sent to the other database. */
+  void markUnsent(Connection connection) throws SQLException {
+    try (PreparedStatement upsert =
+        connection.prepareStatement(
+            """
+            INSERT INTO unsent (series, minute, from_ms, is_whole)
+            SELECT ?1, ?2, ?3, kept_from <= ?2 FROM series WHERE id = ?1
+            ON CONFLICT DO UPDATE SET from_ms = min(from_ms, excluded.from_ms),
+              since_ms = min(coalesce(since_ms, excluded.from_ms), excluded.from_ms)""")) {
+      for (Map.Entry<Key, Part> entry : parts.entrySet()) {
+        upsert.setLong(1, entry.getKey().series());
+        upsert.setLong(2, entry.getKey().minute());
+        upsert.setLong(3, entry.getValue().firstMs);
+        upsert.addBatch();
+      }
+      upsert.executeBatch();
     }
   }
 }

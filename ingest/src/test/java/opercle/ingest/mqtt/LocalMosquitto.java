@@ -110,11 +110,12 @@ public final class LocalMosquitto implements TestBroker {
         .atMost(Duration.ofSeconds(20))
         .pollInterval(Duration.ofMillis(20))
         .failFast("mosquitto has ended", () -> !started.isAlive())
-        .until(this::answers);
+        .until(() -> answers(port));
     return started;
   }
 
-  private boolean answers() {
+  /** Whether somebody listens to a loopback port. */
+  public static boolean answers(int port) {
     try (Socket socket = new Socket()) {
       socket.connect(new InetSocketAddress(InetAddress.getLoopbackAddress(), port), 500);
       return true;

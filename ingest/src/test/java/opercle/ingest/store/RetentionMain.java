@@ -40,7 +40,9 @@ public final class RetentionMain {
         store.accept(readings("old" + i, NOW.minus(Duration.ofDays(200)), OLD));
       }
       say("alone", accept(store, "a", new CompletableFuture<>(), 500));
-      Retention retention = new Retention(store, Duration.ofDays(90), () -> NOW);
+      Retention retention =
+          new Retention(
+              store, Retention.rules(store, Duration.ofDays(90), Duration.ofDays(730)), () -> NOW);
       CompletableFuture<Long> trimming =
           CompletableFuture.supplyAsync(
               () -> {

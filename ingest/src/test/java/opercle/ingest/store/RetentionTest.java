@@ -39,6 +39,10 @@ class RetentionTest {
     store.close();
   }
 
+  private Retention retention(Duration keepReadings, Duration keepMinutes) {
+    return new Retention(store, Retention.rules(store, keepReadings, keepMinutes), () -> NOW);
+  }
+
   private void fill(Series series, Instant from, int seconds) {
     List<Reading> readings = new ArrayList<>();
     for (int s = 0; s < seconds; s++) {
@@ -58,19 +62,69 @@ class RetentionTest {
     fill(OXYGEN, limit.minusSeconds(5000), 5010);
     fill(FLOW, limit.minusSeconds(10), 20);
 
-    long deleted = new Retention(store, KEEP, () -> NOW).trim();
+    long deleted = retention(KEEP, Duration.ZERO).trim();
 
     assertThat(deleted).isEqualTo(5010);
     assertThat(store.range(OXYGEN, Instant.EPOCH, NOW).get(0).time()).isEqualTo(limit);
     assertThat(count(OXYGEN)).isEqualTo(10);
     assertThat(count(FLOW)).isEqualTo(10);
-    assertThat(new Retention(store, KEEP, () -> NOW).trim()).isZero();
+    assertThat(retention(KEEP, Duration.ZERO).trim()).isZero();
+  }
+
+  @Test
+  void minutesOutliveTheirReadings_andAreDrawnInTheirPlace() throws Exception {
+    Instant limit = NOW.minus(KEEP);
+    fill(OXYGEN, limit.minusSeconds(600), 1200); // its values are its seconds
+    List<Bucket> before = store.buckets(OXYGEN, limit.minusSeconds(600), limit.plusSeconds(600), 4);
+
+    var unused = retention(KEEP, Duration.ofDays(400)).trim();
+
+    assertThat(count(OXYGEN)).isEqualTo(600);
+    assertThat(store.buckets(OXYGEN, limit.minusSeconds(600), limit.plusSeconds(600), 4))
+        .isEqualTo(before);
+    // Parts of half a minute: a minute stands in the one in which it begins, its lowest with it.
+    List<Bucket> halves = store.buckets(OXYGEN, limit.minusSeconds(60), limit.plusSeconds(60), 4);
+    assertThat(halves).extracting(Bucket::count).containsExactly(60L, 30L, 30L);
+    assertThat(halves.get(0))
+        .isEqualTo(new Bucket(limit.minusSeconds(60), limit.minusSeconds(30), 540, 599, 569.5, 60));
+    // A part that begins in the middle of a minute shows that minute too.
+    assertThat(store.buckets(OXYGEN, limit.minusSeconds(75), limit.minusSeconds(60), 1))
+        .extracting(Bucket::min)
+        .containsExactly(480.0);
+  }
+
+  @Test
+  void minutesThatAreTooOld_goAsWell() throws Exception {
+    Instant limit = NOW.minus(Duration.ofDays(400));
+    fill(OXYGEN, limit.minusSeconds(600), 1200);
+
+    var unused = retention(KEEP, Duration.ofDays(400)).trim();
+
+    assertThat(count(OXYGEN)).isZero();
+    List<Bucket> left = store.buckets(OXYGEN, limit.minusSeconds(600), limit.plusSeconds(600), 20);
+    assertThat(left).hasSize(10);
+    assertThat(left.get(0).start()).isEqualTo(limit);
+  }
+
+  @Test
+  void readingThatComesAfterItsMinuteWasTrimmed_countsInTheMinute() throws Exception {
+    Instant old = NOW.minus(KEEP).minusSeconds(600);
+    fill(OXYGEN, old, 60);
+    var unused = retention(KEEP, Duration.ZERO).trim();
+
+    store.accept(List.of(new Reading("h1", Quantity.OXYGEN, "1", old.plusMillis(1500), -7)));
+    var again = retention(KEEP, Duration.ZERO).trim();
+
+    assertThat(again).isEqualTo(1);
+    assertThat(store.buckets(OXYGEN, old, old.plusSeconds(60), 1))
+        .singleElement()
+        .matches(b -> b.min() == -7 && b.max() == 59 && b.count() == 61);
   }
 
   @Test
   void readingThatComesMeanwhile_doesNotWaitForTheEnd() throws Exception {
     fill(OXYGEN, NOW.minus(KEEP).minusSeconds(200_000), 100_000);
-    Retention retention = new Retention(store, KEEP, () -> NOW);
+    Retention retention = retention(KEEP, Duration.ZERO);
     CompletableFuture<Void> trimming =
         CompletableFuture.runAsync(
             () -> {
@@ -93,11 +147,11 @@ class RetentionTest {
   @Test
   void close_endsTheThread_andLeavesTheRestForTheNextTime() throws Exception {
     fill(OXYGEN, NOW.minus(KEEP).minusSeconds(200_000), 5_000);
-    Retention retention = Retention.start(store, KEEP, () -> NOW);
+    Retention retention = Retention.start(store, KEEP, Duration.ZERO, () -> NOW);
 
     retention.close();
 
-    assertThat(retention.trim()).isEqualTo(Retention.AT_ONCE);
+    assertThat(retention.trim()).as("one bite").isBetween(1L, Retention.AT_ONCE + 60L);
     assertThat(Thread.getAllStackTraces().keySet())
         .noneMatch(t -> t.getName().equals("readings-trim"));
   }

@@ -13,7 +13,9 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Random;
 import java.util.TreeMap;
 import opercle.ingest.reading.Quantity;
@@ -36,6 +38,8 @@ class RollUpsTest {
           new Series("h2", Quantity.TEMPERATURE, "1"));
 
   @TempDir Path folder;
+  private final Map<Series, TreeMap<Instant, Reading>> accepted = new HashMap<>();
+  private final Map<Series, Instant> trimmed = new HashMap<>();
 
   @ParameterizedTest
   @ValueSource(longs = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12})
@@ -43,12 +47,9 @@ class RollUpsTest {
     Random random = new Random(seed);
     try (SqliteReadings store = SqliteReadings.open(file())) {
       for (int step = 0; step < 40; step++) {
-        store.accept(batch(random));
+        accept(store, batch(random));
         if (random.nextInt(8) == 0) {
-          Instant before = START.plusMillis(random.nextInt(MINUTES * 60_000));
-          int unused =
-              store.deleteSomeBefore(
-                  SERIES.get(random.nextInt(SERIES.size())), before, 1 + random.nextInt(60));
+          deleteSome(store, random);
         }
         compare(store, random);
       }
@@ -60,7 +61,7 @@ class RollUpsTest {
     Random random = new Random(77);
     try (SqliteReadings store = SqliteReadings.open(file())) {
       for (int i = 0; i < 20; i++) {
-        store.accept(batch(random));
+        accept(store, batch(random));
       }
     }
     asBeforeRollUps();
@@ -68,18 +69,65 @@ class RollUpsTest {
     try (SqliteReadings store = SqliteReadings.open(file())) {
       compare(store, random);
       for (int i = 0; i < 20; i++) { // some of it late, from before the change
-        store.accept(batch(random));
-        store.accept(later(random));
+        accept(store, batch(random));
+        accept(store, later(random));
         compare(store, random);
       }
     }
+  }
+
+  /** What was not rolled up is when its readings go. */
+  @Test
+  void storeOfBefore_keepsTheMinutesOfWhatIsDeleted() throws SQLException {
+    Random random = new Random(79);
+    try (SqliteReadings store = SqliteReadings.open(file())) {
+      for (int i = 0; i < 20; i++) {
+        accept(store, batch(random));
+      }
+    }
+    asBeforeRollUps();
+
+    try (SqliteReadings store = SqliteReadings.open(file())) {
+      for (int i = 0; i < 40; i++) {
+        accept(store, batch(random));
+        accept(store, later(random));
+        deleteSome(store, random);
+        compare(store, random);
+      }
+    }
+  }
+
+  private void deleteSome(SqliteReadings store, Random random) {
+    Series series = SERIES.get(random.nextInt(SERIES.size()));
+    Instant before = START.plusMillis(random.nextInt(MINUTES * 60_000));
+    int unused = store.deleteSomeReadings(series, before, 1 + random.nextInt(60));
+    trimmed.merge(series, before, (a, b) -> a.isAfter(b) ? a : b);
+  }
+
+  /**
+   * Takes a batch, and remembers of it what a store must. Not those that come once more after they
+   * were deleted, of which no store can know.
+   */
+  private void accept(SqliteReadings store, List<Reading> all) {
+    List<Reading> batch = all.stream().filter(r -> !isForgotten(r)).toList();
+    store.accept(batch);
+    for (Reading reading : batch) {
+      accepted
+          .computeIfAbsent(reading.series(), s -> new TreeMap<>())
+          .putIfAbsent(reading.time(), reading);
+    }
+  }
+
+  private boolean isForgotten(Reading reading) {
+    return reading.time().isBefore(trimmed.getOrDefault(reading.series(), Instant.MIN))
+        && accepted.getOrDefault(reading.series(), new TreeMap<>()).containsKey(reading.time());
   }
 
   @Test
   void storeThatAnOlderProgramWrites_isReadAsBefore() throws SQLException {
     Random random = new Random(78);
     try (SqliteReadings store = SqliteReadings.open(file())) {
-      store.accept(batch(random));
+      accept(store, batch(random));
     }
     asBeforeRollUps();
 
@@ -132,8 +180,8 @@ class RollUpsTest {
     return new Reading(series.tank(), series.quantity(), series.probe(), time, value);
   }
 
-  /** The store's buckets against those made here from its readings alone. */
-  private static void compare(SqliteReadings store, Random random) {
+  /** The store's buckets against those made here from what it was given. */
+  private void compare(SqliteReadings store, Random random) {
     Series series = SERIES.get(random.nextInt(SERIES.size()));
     int minutesAPart = 1 + random.nextInt(7);
     int count = 1 + random.nextInt(40);
@@ -145,7 +193,9 @@ class RollUpsTest {
 
     List<Bucket> found = store.buckets(series, from, to, count);
 
-    List<Bucket> expected = fromReadings(store.range(series, from, to), from, minutesAPart);
+    List<Reading> given =
+        List.copyOf(accepted.getOrDefault(series, new TreeMap<>()).subMap(from, to).values());
+    List<Bucket> expected = fromReadings(given, from, minutesAPart);
     assertThat(found).hasSameSizeAs(expected);
     for (int i = 0; i < found.size(); i++) {
       Bucket a = found.get(i);
@@ -176,8 +226,12 @@ class RollUpsTest {
   }
 
   private void asBeforeRollUps() throws SQLException {
-    execute("DROP TABLE minute");
+    for (String since : List.of("minute", "unsent", "given_up")) {
+      execute("DROP TABLE " + since);
+    }
     execute("ALTER TABLE series DROP COLUMN rolled_from");
+    execute("ALTER TABLE series DROP COLUMN kept_from");
+    execute("ALTER TABLE series DROP COLUMN trimmed_to");
     execute("PRAGMA user_version = 1");
   }
 

@@ -122,20 +122,6 @@ class SqliteReadingsTest extends ReadingStoreContract {
   }
 
   @Test
-  void deleteBefore_forgetsOnlyWhatIsOlder() {
-    try (SqliteReadings store = SqliteReadings.open(file())) {
-      store.accept(IntStream.range(0, 50_000).mapToObj(i -> oxygen(i, 8.0)).toList());
-
-      long deleted = store.deleteBefore(START.plusSeconds(45_000));
-
-      assertThat(deleted).isEqualTo(45_000);
-      assertThat(store.range(OXYGEN, START, START.plusSeconds(100_000)))
-          .hasSize(5_000)
-          .startsWith(oxygen(45_000, 8.0));
-    }
-  }
-
-  @Test
   void arrivals_comeBackInOrderAndOnlyTheLatestAreKept() {
     try (SqliteReadings store = SqliteReadings.open(file())) {
       ArrivalLog log = store.arrivals(100);

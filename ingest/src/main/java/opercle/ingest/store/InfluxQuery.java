@@ -1,0 +1,123 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.ingest.store;
+
+import com.fasterxml.jackson.core.JsonProcessingException;
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.io.IOException;
+import java.net.URI;
+import java.net.URLEncoder;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse;
+import java.net.http.HttpResponse.BodyHandlers;
+import java.nio.charset.StandardCharsets;
+import java.time.Duration;
+
+/**
+ * Asks InfluxQL queries over {@code GET /query}, which 1.x, 2.x and 3 answer alike; times come as
+ * milliseconds. For many threads.
+ *
+ * <p>Where it has just been found away, it is not asked for some seconds: pages must not wait in
+ * rows for a time-out each.
+ */
+final class InfluxQuery {
+
+  private static final Duration CONNECT_TIMEOUT = Duration.ofSeconds(5);
+  private static final Duration ANSWER_TIMEOUT = Duration.ofSeconds(20);
+  private static final long LEFT_ALONE_NANOS = Duration.ofSeconds(5).toNanos();
+  private static final ObjectMapper JSON = new ObjectMapper();
+
+  private final InfluxSettings settings;
+  private final HttpClient http;
+
+  private record Failure(long atNanos, StoreException why) {}
+
+  private volatile Failure last = new Failure(0, new StoreException(""));
+  private volatile boolean failed;
+
+  InfluxQuery(InfluxSettings settings) {
+    this.settings = settings;
+    HttpClient.Builder builder =
+        HttpClient.newBuilder()
+            .version(HttpClient.Version.HTTP_1_1)
+            .connectTimeout(CONNECT_TIMEOUT)
+            .followRedirects(HttpClient.Redirect.NEVER);
+    InfluxWriter.trust(settings).ifPresent(t -> builder.sslContext(t.context()));
+    this.http = builder.build();
+  }
+
+  /**
+   * The result's series, a JSON array; empty where nothing fits.
+   *
+   * @throws StoreException if it is away, or does not answer the query
+   */
+  JsonNode ask(InfluxSettings.Place place, String query) {
+    if (failed && System.nanoTime() - last.atNanos() < LEFT_ALONE_NANOS) {
+      throw new StoreException(String.valueOf(last.why().getMessage()), last.why());
+    }
+    try {
+      HttpResponse<byte[]> response = http.send(request(place, query), BodyHandlers.ofByteArray());
+      failed = false;
+      return series(response);
+    } catch (IOException e) {
+      StoreException away = away(InfluxWords.of(e), e);
+      last = new Failure(System.nanoTime(), away);
+      failed = true;
+      throw away;
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw away("asked to end", e);
+    }
+  }
+
+  private HttpRequest request(InfluxSettings.Place place, String query) {
+    StringBuilder parameters = new StringBuilder("?epoch=ms");
+    add(parameters, "db", place.database());
+    place.retentionPolicy().ifPresent(policy -> add(parameters, "rp", policy));
+    add(parameters, "q", query);
+    String base = settings.url().toString().replaceFirst("/$", "");
+    HttpRequest.Builder request =
+        HttpRequest.newBuilder(URI.create(base + "/query" + parameters))
+            .timeout(ANSWER_TIMEOUT)
+            .header("Accept", "application/json");
+    settings.token().ifPresent(token -> request.header("Authorization", "Token " + token));
+    return request.GET().build();
+  }
+
+  private static void add(StringBuilder parameters, String name, String value) {
+    parameters
+        .append('&')
+        .append(name)
+        .append('=')
+        .append(URLEncoder.encode(value, StandardCharsets.UTF_8));
+  }
+
+  private JsonNode series(HttpResponse<byte[]> response) {
+    JsonNode body;
+    try {
+      body = JSON.readTree(response.body());
+    } catch (JsonProcessingException e) {
+      throw refused("HTTP %d, and no JSON".formatted(response.statusCode()));
+    } catch (IOException e) {
+      throw new StoreException("JSON in memory cannot fail to be read", e);
+    }
+    JsonNode result = body.path("results").path(0);
+    String error =
+        result.path("error").asText(body.path("error").asText(body.path("message").asText("")));
+    if (!error.isEmpty() || response.statusCode() != 200) {
+      throw refused("HTTP %d, %s".formatted(response.statusCode(), error));
+    }
+    return result.path("series");
+  }
+
+  private StoreException away(String why, Exception cause) {
+    return new StoreException(
+        "InfluxDB at %s does not answer: %s".formatted(settings.url(), why), cause);
+  }
+
+  private StoreException refused(String why) {
+    return new StoreException(
+        "InfluxDB at %s did not answer a query: %s".formatted(settings.url(), why));
+  }
+}

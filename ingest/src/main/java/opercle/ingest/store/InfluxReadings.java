@@ -1,0 +1,300 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.ingest.store;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.NavigableMap;
+import java.util.Optional;
+import java.util.Set;
+import java.util.TreeMap;
+import java.util.stream.Stream;
+import java.util.stream.StreamSupport;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Series;
+
+/**
+ * Readings in an InfluxDB, to read only: they get there through {@link SpooledReadings}. Queries
+ * are InfluxQL as 1.x, 2.x and 3 have it. A question that is not answered is a {@link
+ * StoreException} that says so.
+ */
+final class InfluxReadings implements ReadingStore {
+
+  private static final String SUMMARY =
+      "SELECT min(\"min\"), max(\"max\"), sum(\"sum\"), sum(\"count\")";
+
+  /** As many as 1.x gives at once unless it is told otherwise. */
+  private static final int ROWS_AT_ONCE = 10_000;
+
+  private static final long LISTED_NANOS = Duration.ofSeconds(10).toNanos();
+
+  private final InfluxSettings settings;
+  private final InfluxQuery query;
+  private volatile Listed listed = new Listed(Optional.empty(), List.of());
+
+  InfluxReadings(InfluxSettings settings) {
+    this.settings = settings;
+    this.query = new InfluxQuery(settings);
+  }
+
+  @Override
+  public void accept(List<Reading> batch) {
+    throw new UnsupportedOperationException("%s was opened for reading only".formatted(settings));
+  }
+
+  @Override
+  public List<Reading> range(Series series, Instant from, Instant to) {
+    return rows(series, settings.readings(), "SELECT \"value\"", InfluxLayout.READINGS, from, to)
+        .stream()
+        .map(row -> reading(series, row))
+        .toList();
+  }
+
+  /** All rows, however few the server gives at once. */
+  private List<JsonNode> rows(
+      Series series,
+      InfluxSettings.Place place,
+      String select,
+      String measurement,
+      Instant from,
+      Instant to) {
+    List<JsonNode> all = new ArrayList<>();
+    Instant next = from;
+    while (true) {
+      JsonNode found =
+          query.ask(
+              place,
+              select
+                  + InfluxLayout.of(measurement, series, next, to)
+                  + " ORDER BY time LIMIT "
+                  + ROWS_AT_ONCE);
+      JsonNode values = found.path(0).path("values");
+      values.forEach(all::add);
+      boolean isCut = values.size() >= ROWS_AT_ONCE || found.path(0).path("partial").asBoolean();
+      if (values.isEmpty() || !isCut) {
+        return all;
+      }
+      next = time(values.get(values.size() - 1)).plusMillis(1);
+    }
+  }
+
+  private static Reading reading(Series series, JsonNode row) {
+    return new Reading(
+        series.tank(), series.quantity(), series.probe(), time(row), row.get(1).asDouble());
+  }
+
+  private static Stream<JsonNode> rows(JsonNode found) {
+    return StreamSupport.stream(found.path(0).path("values").spliterator(), false);
+  }
+
+  private static Instant time(JsonNode row) {
+    return Instant.ofEpochMilli(row.get(0).asLong());
+  }
+
+  /**
+   * From the minutes where the parts are whole minutes. Else from the readings, and where those are
+   * gone but their minute is not, from the minute.
+   */
+  @Override
+  public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
+    Parts parts = Parts.of(from, to, count);
+    if (parts.isWholeMinutes()) {
+      return grouped(SUMMARY, settings.minutes(), InfluxLayout.MINUTES, series, parts);
+    }
+    List<Bucket> fromReadings = parts.isEven() ? even(series, parts) : gathered(series, parts);
+    return withLoneMinutes(series, parts, fromReadings);
+  }
+
+  private List<Bucket> even(Series series, Parts parts) {
+    return grouped(
+        "SELECT min(\"value\"), max(\"value\"), sum(\"value\"), count(\"value\")",
+        settings.readings(),
+        InfluxLayout.READINGS,
+        series,
+        parts);
+  }
+
+  /** Each minute of a span by itself, as its readings make it. */
+  Optional<Bucket> minuteFromReadings(Series series, Instant minute) {
+    Parts one = new Parts(minute.toEpochMilli(), SqliteRollUps.MINUTE_MS, 1);
+    return even(series, one).stream().findFirst();
+  }
+
+  private List<Bucket> grouped(
+      String select, InfluxSettings.Place place, String measurement, Series series, Parts parts) {
+    long length = parts.spanMs() / parts.count();
+    String sql =
+        select
+            + InfluxLayout.of(
+                measurement,
+                series,
+                Instant.ofEpochMilli(parts.startMs()),
+                Instant.ofEpochMilli(parts.endMs()))
+            + " GROUP BY time("
+            + length
+            + "ms, "
+            + Math.floorMod(parts.startMs(), length)
+            + "ms) fill(none)";
+    List<Bucket> buckets = new ArrayList<>();
+    for (JsonNode row : (Iterable<JsonNode>) rows(query.ask(place, sql))::iterator) {
+      long readings = row.get(4).asLong();
+      if (readings > 0) {
+        buckets.add(
+            parts.bucket(
+                parts.partOf(time(row).toEpochMilli()),
+                row.get(1).asDouble(),
+                row.get(2).asDouble(),
+                row.get(3).asDouble() / readings,
+                readings));
+      }
+    }
+    return buckets;
+  }
+
+  /** Parts that differ in length, which no query groups by. */
+  private List<Bucket> gathered(Series series, Parts parts) {
+    NavigableMap<Long, Sum> sums = new TreeMap<>();
+    for (Reading r :
+        range(series, Instant.ofEpochMilli(parts.startMs()), Instant.ofEpochMilli(parts.endMs()))) {
+      sums.merge(
+          parts.partOf(r.time().toEpochMilli()),
+          new Sum(r.value(), r.value(), r.value(), 1),
+          Sum::plus);
+    }
+    return sums.entrySet().stream().map(e -> e.getValue().bucket(parts, e.getKey())).toList();
+  }
+
+  private record Sum(double min, double max, double total, long count) {
+
+    static Sum of(Bucket b) {
+      return new Sum(b.min(), b.max(), b.mean() * b.count(), b.count());
+    }
+
+    /** A minute's row: time, min, max, sum, count. */
+    static Sum of(JsonNode row) {
+      return new Sum(
+          row.get(1).asDouble(), row.get(2).asDouble(), row.get(3).asDouble(), row.get(4).asLong());
+    }
+
+    Sum plus(Sum other) {
+      return new Sum(
+          Math.min(min, other.min),
+          Math.max(max, other.max),
+          total + other.total,
+          count + other.count);
+    }
+
+    Bucket bucket(Parts parts, long part) {
+      return parts.bucket(part, min, max, total / count, count);
+    }
+  }
+
+  /**
+   * Adds what is left of minutes whose readings are gone: those before the first reading, and those
+   * in a gap.
+   */
+  private List<Bucket> withLoneMinutes(Series series, Parts parts, List<Bucket> fromReadings) {
+    Instant start = Instant.ofEpochMilli(parts.startMs());
+    Instant end = Instant.ofEpochMilli(parts.endMs());
+    long minuteMs = SqliteRollUps.MINUTE_MS;
+    long firstMs =
+        firstReading(series, start, end).map(Instant::toEpochMilli).orElse(end.toEpochMilli());
+    if (fromReadings.size() == parts.count() && firstMs - parts.startMs() < minuteMs) {
+      return fromReadings;
+    }
+    NavigableMap<Long, Sum> sums = new TreeMap<>();
+    fromReadings.forEach(b -> sums.put(parts.partOf(b.start().toEpochMilli()), Sum.of(b)));
+    NavigableMap<Long, Sum> lone = new TreeMap<>();
+    for (JsonNode row :
+        rows(
+            series,
+            settings.minutes(),
+            "SELECT \"min\", \"max\", \"sum\", \"count\"",
+            InfluxLayout.MINUTES,
+            Instant.ofEpochMilli(SqliteTrim.minute(parts.startMs()) * minuteMs),
+            end)) {
+      long from = Math.max(time(row).toEpochMilli(), parts.startMs());
+      long to = Math.min(time(row).toEpochMilli() + minuteMs, parts.endMs());
+      if (to <= firstMs
+          || sums.subMap(parts.partOf(from), true, parts.partOf(to - 1), true).isEmpty()) {
+        lone.merge(parts.partOf(from), Sum.of(row), Sum::plus);
+      }
+    }
+    lone.forEach((part, sum) -> sums.merge(part, sum, Sum::plus));
+    return sums.entrySet().stream().map(e -> e.getValue().bucket(parts, e.getKey())).toList();
+  }
+
+  private Optional<Instant> firstReading(Series series, Instant from, Instant to) {
+    JsonNode found =
+        query.ask(
+            settings.readings(),
+            "SELECT \"value\""
+                + InfluxLayout.of(InfluxLayout.READINGS, series, from, to)
+                + " ORDER BY time LIMIT 1");
+    return rows(found).map(InfluxReadings::time).findFirst();
+  }
+
+  @Override
+  public Optional<Reading> newest(Series series) {
+    JsonNode found =
+        query.ask(
+            settings.readings(),
+            "SELECT \"value\""
+                + InfluxLayout.of(InfluxLayout.READINGS, series)
+                + " ORDER BY time DESC LIMIT 1");
+    return rows(found).map(row -> reading(series, row)).findFirst();
+  }
+
+  /**
+   * Asks the minutes, which are a sixtieth of the readings and stay for longer; not again for some
+   * seconds, as a page asks once a trace. A server that will not look through all of them, as 3
+   * Core unless told to, is asked for the latest days.
+   */
+  @Override
+  public List<Series> series() {
+    Listed known = listed;
+    if (known.isFresh()) {
+      return known.series();
+    }
+    List<Series> series;
+    try {
+      series = seriesSince("");
+    } catch (StoreException e) {
+      series = seriesSince(" WHERE time >= now() - 72h");
+    }
+    listed = new Listed(Optional.of(System.nanoTime()), series);
+    return series;
+  }
+
+  private record Listed(Optional<Long> atNanos, List<Series> series) {
+    boolean isFresh() {
+      return atNanos.isPresent() && System.nanoTime() - atNanos.get() < LISTED_NANOS;
+    }
+  }
+
+  private List<Series> seriesSince(String where) {
+    JsonNode found =
+        query.ask(
+            settings.minutes(),
+            "SELECT last(\"count\") FROM \"%s\"%s GROUP BY \"tank\", \"quantity\", \"probe\""
+                .formatted(InfluxLayout.MINUTES, where));
+    List<Series> series = new ArrayList<>();
+    for (JsonNode one : found) {
+      JsonNode tags = one.path("tags");
+      Quantity.of(tags.path("quantity").asText())
+          .ifPresent(
+              q ->
+                  series.add(
+                      new Series(tags.path("tank").asText(), q, tags.path("probe").asText())));
+    }
+    return SpoolFirst.together(series, Set.of());
+  }
+
+  @Override
+  public void close() {
+    // The JDK's client has nothing to close.
+  }
+}
