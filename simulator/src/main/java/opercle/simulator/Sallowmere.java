@@ -61,15 +61,6 @@ public final class Sallowmere {
         tank.loads().stream()
             .map(l -> new Tank.Load(l.species(), l.kg(), l.count(), Optional.of(since)))
             .toList();
-    return new Tank(
-        tank.id(),
-        tank.name(),
-        tank.kind(),
-        tank.waterLitres(),
-        tank.depthM(),
-        tank.supply(),
-        loads,
-        tank.floors(),
-        tank.responseMinutes());
+    return tank.withLoads(loads);
   }
 }

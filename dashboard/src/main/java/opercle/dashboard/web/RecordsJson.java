@@ -38,7 +38,7 @@ final class RecordsJson {
     node.put("sourcesCheckedOn", Need.CHECKED_ON.toString());
     ArrayNode entries = node.putArray("entries");
     records.standing(Entry.class).stream()
-        .filter(s -> s.entry().kind() != Entry.Kind.MOVEMENT)
+        .filter(s -> s.entry().kind() != Entry.Kind.MOVEMENT && !s.entry().kind().isOfTank())
         .forEach(s -> entries.add(standing(s)));
     node.set("healthRule", Json.tree(EntryFields.of(records.healthRule())));
     ArrayNode ends = node.putArray("runsOut");
