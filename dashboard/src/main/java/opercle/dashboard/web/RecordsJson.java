@@ -83,7 +83,8 @@ final class RecordsJson {
     return node;
   }
 
-  private static ObjectNode standing(Standing<? extends Entry> s) {
+  /** An entry as it stands, with every version. */
+  static ObjectNode standing(Standing<? extends Entry> s) {
     ObjectNode node = object();
     node.put("id", s.id());
     node.put("kind", s.entry().kind().id());
