@@ -277,7 +277,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     Map<String, Object> fields = EntryPosts.fields(body);
     fields.put("tank", tank.id());
     fields.put("tankName", tank.name());
-    fields.putIfAbsent("time", live.now().toString());
+    fields.putIfAbsent("time", timeOf(kept, body.path("id").asText()).toString());
     if (!(EntryPosts.entry(kind, fields) instanceof TankEntry entry)) {
       throw new IllegalStateException("a kind of tanks makes an entry of tanks");
     }
@@ -289,6 +289,14 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     if (outcome instanceof Outcome.Kept fresh && fresh.recorded().correction().isEmpty()) {
       tellTheWatch(entry, by);
     }
+  }
+
+  /** Now; of a form that is sent again, the time at which it came first. */
+  private Instant timeOf(RecordBook kept, String id) {
+    return kept.records()
+        .find(TankEntry.class, id)
+        .map(s -> s.entry().where().time())
+        .orElseGet(live::now);
   }
 
   /** What was just done moves the readings; what was written down late no longer does. */

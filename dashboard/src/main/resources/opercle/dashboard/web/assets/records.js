@@ -6,7 +6,7 @@ import { el, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
 import { begin } from './live.js';
 import { whoIsIt } from './name.js';
-import { entryForm, newId } from './records-form.js';
+import { askWhy, entryForm, newId } from './records-form.js';
 import { amount } from './units.js';
 import { dayAndClockWords } from './words.js';
 
@@ -36,7 +36,7 @@ const plain = (name, label, is = 'text') => ({ name, label, is });
 
 const OTHERS = [
   ['water', 'A water', [plain('name', 'Name'), choice('type', 'What it is', () => WATERS),
-    plain('site', 'Site'), plain('place', 'Grid reference or address'),
+    plain('site', 'Site'), plain('tank', 'Which tank of this farm, its short name'), plain('place', 'Grid reference or address'),
     choice('holder', 'Whose it is', choicesOf('party'), 'ours'),
     choice('connection', 'Water in or out', () => CONNECTIONS), note]],
   ['party', 'A supplier, customer or carrier', [plain('name', 'Name'), plain('contact', 'How to reach them'), note]],
@@ -148,31 +148,6 @@ pressed(byId('keep'), async () => {
 });
 
 byId('clear').addEventListener('click', empty);
-
-/** Asks why, in a dialog; empty if the person turned back. */
-function askWhy(title) {
-  const input = el('input', { id: 'why', maxlength: '120', required: '' });
-  const form = el('form', {}, el('label', { for: 'why' }, 'Why?'), input, el('div', { class: 'row' },
-    el('button', { class: 'solid', type: 'submit' }, 'Go on'), el('button', { type: 'button' }, 'Back')));
-  const dialog = el('dialog', { 'aria-label': title }, el('h2', {}, title), form);
-  document.body.append(dialog);
-  dialog.showModal();
-  return new Promise((resolve) => {
-    let why = '';
-    form.addEventListener('submit', (event) => {
-      event.preventDefault();
-      why = input.value.trim();
-      if (why) {
-        dialog.close();
-      }
-    });
-    form.querySelector('[type=button]').addEventListener('click', () => dialog.close());
-    dialog.addEventListener('close', () => {
-      dialog.remove();
-      resolve(why);
-    });
-  });
-}
 
 async function correct(entry) {
   const why = await askWhy(`Correct ${entry.title}`);
