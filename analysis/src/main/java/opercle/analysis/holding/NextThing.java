@@ -56,7 +56,7 @@ public final class NextThing {
 
   private static String change(Tank tank, HoldingNow now, WasteJudgement waste) {
     // Un-ionised goes with total ammonia, as long as the pH stays.
-    boolean ammonia = waste.fact().startsWith("un-ionised");
+    boolean ammonia = waste.fact().startsWith("poisonous");
     double is =
         ammonia
             ? now.ammonia().orElseThrow().band().likely()

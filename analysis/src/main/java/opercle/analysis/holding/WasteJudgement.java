@@ -38,7 +38,7 @@ public record WasteJudgement(Priority priority, String fact, boolean measured) {
             .flatMap(
                 v ->
                     judged(
-                        "un-ionised ammonia",
+                        "poisonous ammonia",
                         v,
                         limits.ammoniaMgPerL(),
                         limits.ammoniaHarmsMgPerL(),

@@ -11,7 +11,7 @@ import java.util.stream.Stream;
  * field, the value and the limit.
  */
 public sealed interface Entry
-    permits Water, Party, Permit, HealthCheck, HealthRule, Movement, TankEntry {
+    permits Water, Party, Permit, HealthCheck, HealthRule, RetentionRule, Movement, TankEntry {
 
   /** Which kind of entry it is. */
   Kind kind();
@@ -29,6 +29,7 @@ public sealed interface Entry
     PERMIT("permit", Permit.class),
     HEALTH_CHECK("health-check", HealthCheck.class),
     HEALTH_RULE("health-rule", HealthRule.class),
+    RETENTION_RULE("retention-rule", RetentionRule.class),
     MOVEMENT("movement", Movement.class),
     FEED("feed", TankEntry.Feed.class),
     WATER_CHANGE("water-change", TankEntry.WaterChange.class),

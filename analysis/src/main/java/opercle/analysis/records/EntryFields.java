@@ -50,6 +50,8 @@ public final class EntryFields {
     } else if (entry instanceof HealthRule r) {
       fields.put("farmedTroutAndSalmonMonths", r.farmedTroutAndSalmonMonths());
       fields.put("otherMonths", r.otherMonths());
+    } else if (entry instanceof RetentionRule r) {
+      fields.put("years", r.years());
     } else if (entry instanceof Movement m) {
       movement(fields, m);
     } else if (entry instanceof TankEntry t) {
@@ -134,7 +136,9 @@ public final class EntryFields {
                   in.day("until"),
                   in.perhaps("note"));
           case HEALTH_RULE ->
-              new HealthRule(in.months("farmedTroutAndSalmonMonths"), in.months("otherMonths"));
+              new HealthRule(
+                  in.few("farmedTroutAndSalmonMonths", "months"), in.few("otherMonths", "months"));
+          case RETENTION_RULE -> new RetentionRule(in.few("years", "years"));
           case MOVEMENT -> movement(in);
           case FEED, WATER_CHANGE, SALT, WATER_TEST, TREATMENT, CLEANING ->
               TankEntryFields.read(kind, in);

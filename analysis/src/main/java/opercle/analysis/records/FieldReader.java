@@ -78,9 +78,9 @@ final class FieldReader {
     throw wrong(name, "a whole number");
   }
 
-  int months(String name) {
-    long months = whole(name).orElseThrow(() -> wrong(name, "a whole number of months"));
-    return (int) Math.max(-1, Math.min(1000, months)); // the entry says which are allowed
+  int few(String name, String of) {
+    long number = whole(name).orElseThrow(() -> wrong(name, "a whole number of " + of));
+    return (int) Math.max(-1, Math.min(1000, number)); // the entry says which are allowed
   }
 
   Optional<LocalDate> day(String name) {

@@ -221,7 +221,7 @@ class HoldingEstimateTest {
         WasteJudgement.of(after(carp(), water(20.0, NONE), 25.0), false).orElseThrow();
 
     assertThat(judged.priority()).isEqualTo(Priority.HIGH);
-    assertThat(judged.fact()).startsWith("un-ionised ammonia measured at");
+    assertThat(judged.fact()).startsWith("poisonous ammonia measured at");
   }
 
   @Test

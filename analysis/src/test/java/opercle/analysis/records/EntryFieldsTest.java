@@ -20,6 +20,7 @@ class EntryFieldsTest {
             .add("move-complete", Sallowmere.complete())
             .add("party-ford", new Party("Ford & Daughters", empty(), empty()))
             .add("rule-nine", new HealthRule(12, 9))
+            .add("keep-six", new RetentionRule(6))
             .records();
 
     assertThat(records.all())

@@ -130,7 +130,7 @@ class HoldingWatchTest {
     live(Duration.ofMinutes(2), 20.0, NONE);
     assertThat(standing(AlarmCause.WASTE_HIGH).orElseThrow().priority()).isEqualTo(Priority.MEDIUM);
     assertThat(standing(AlarmCause.WASTE_HIGH).orElseThrow().message())
-        .contains("un-ionised ammonia measured at 0.09")
+        .contains("poisonous ammonia measured at 0.09")
         .endsWith("Stop feeding, and change part of the water, slowly.");
 
     tested(12.0, 8.2);

@@ -85,8 +85,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
 
   @Override
   public void accept(RoutesConfig routes) {
-    String page =
-        new PageFrame().live("holding", "Holding", PageFrame.At.behind("/"), "records", "holding");
+    String page = new PageFrame().live("holding", "Holding", PageFrame.At.behind("/"), "records");
     routes.get("/holding", ctx -> ctx.header("Cache-Control", "no-cache").html(page));
     routes.get("/api/v1/holding", this::all);
     routes.get("/api/v1/tanks/{id}/holding", this::one);

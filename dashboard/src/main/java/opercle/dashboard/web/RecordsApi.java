@@ -36,6 +36,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
   private final Supplier<Optional<RecordBook>> book;
   private final ZoneId zone;
   private final Supplier<Instant> now;
+  private final String farm;
 
   /**
    * The addresses.
@@ -43,11 +44,14 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
    * @param book the records; empty while there is no farm book
    * @param zone where the farm is, for its days and years
    * @param now the farm's time
+   * @param farm its name, for what is printed
    */
-  public RecordsApi(Supplier<Optional<RecordBook>> book, ZoneId zone, Supplier<Instant> now) {
+  public RecordsApi(
+      Supplier<Optional<RecordBook>> book, ZoneId zone, Supplier<Instant> now, String farm) {
     this.book = book;
     this.zone = zone;
     this.now = now;
+    this.farm = farm;
   }
 
   @Override
@@ -55,6 +59,8 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
     String page =
         new PageFrame().live("records", "Records", PageFrame.At.behind("/trips"), "records");
     routes.get("/records", ctx -> ctx.header("Cache-Control", "no-cache").html(page));
+    String register = new PageFrame().plain("register", "Register", "register");
+    routes.get("/records/register", ctx -> registerPage(ctx, register));
     routes.get("/api/v1/records", this::all);
     routes.get("/api/v1/records/movements", this::movements);
     routes.get("/api/v1/records/trace", this::trace);
@@ -117,6 +123,18 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
         .result(csv.getBytes(StandardCharsets.UTF_8));
   }
 
+  private void registerPage(Context ctx, String frame) {
+    ctx.header("Cache-Control", "no-store")
+        .html(
+            RegisterPage.of(
+                frame,
+                farm,
+                records().records(),
+                year(ctx),
+                LocalDate.ofInstant(now.get(), zone),
+                zone));
+  }
+
   private void check(Context ctx) {
     JsonNode body = EntryPosts.body(ctx);
     if (!(EntryPosts.entry(Entry.Kind.MOVEMENT, EntryPosts.fields(body))
@@ -135,7 +153,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
             .orElseThrow(
                 () ->
                     Problem.badRequest(
-                        "'kind' must be water, party, permit, health-check, health-rule or movement."));
+                        "'kind' must be water, party, permit, health-check, health-rule, retention-rule or movement."));
     RecordBook kept = records();
     if (kind.isOfTank()) {
       throw Problem.badRequest("'kind': what was done at a tank is entered at the tank.");

@@ -95,6 +95,7 @@ class EveryPageTest {
     "plan-on-the-way, /plan?tank=t1, '#courses svg'",
     "holding, /holding?tank=h2, '#work li'",
     "records, /records, '#movements li'",
+    "register, /records/register?year=2026, 'tbody tr'",
     "trips, /trips, '#list li'",
     "trip, /trips/seen, '#picture svg'",
     "trip-stop, /trips/under-way, '#picture svg'",

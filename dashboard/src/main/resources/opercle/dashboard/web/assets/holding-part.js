@@ -7,7 +7,7 @@ import { holdingFacts, withdrawalWords } from './holding-words.js';
 
 const REFRESH = 60_000;
 
-/** Fills a section of a tank's page, and keeps it; hidden for a tank that is not for holding. */
+/** Fills a section of a tank's page, and keeps it; hidden while there is nothing to tell. */
 export function holdingPart(section, id) {
   const address = `/api/v1/tanks/${encodeURIComponent(id)}/holding`;
 

@@ -39,6 +39,18 @@ export function holdingFacts(part) {
   ];
 }
 
+/** The figures alone, for a glance. */
+export function holdingLine(part) {
+  const { daysHeld, densityKgPerM3, tanMgPerL, ammoniaMgPerL, carbonDioxideMgPerL, saltGPerKg } = part;
+  return [
+    daysHeld === undefined ? '' : `${daysHeld.toFixed(1)} days`,
+    `${densityKgPerM3.toFixed(0)} kg/m³`,
+    tanMgPerL ? `ammonia ${figure(tanMgPerL.likely)} mg/L${ammoniaMgPerL ? `, of it poisonous ${figure(ammoniaMgPerL.likely)}` : ''}` : '',
+    carbonDioxideMgPerL ? `carbon dioxide ${figure(carbonDioxideMgPerL.likely)} mg/L` : '',
+    `salt ${saltGPerKg.likely.toFixed(1)} g/L`,
+  ].filter(Boolean).join(' · ');
+}
+
 /** A withdrawal period that has not ended. */
 export const withdrawalWords = ({ what, given, until, words }) =>
   `${what}, given ${dayAndClockWords(Date.parse(given))}: withdrawal period ${until ? `to ${until}` : 'without a last day noted'}, as the vet said${words ? ` (“${words}”)` : ''}. Before these fish go, ask the vet.`;

@@ -3,7 +3,7 @@
 
 import { el, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
-import { changeWords, doseWords, holdingFacts, withdrawalWords } from './holding-words.js';
+import { changeWords, doseWords, holdingFacts, holdingLine, withdrawalWords } from './holding-words.js';
 import { begin, entitle } from './live.js';
 import { whoIsIt } from './name.js';
 import { askWhy, entryForm, newId } from './records-form.js';
@@ -69,7 +69,7 @@ function tankPart(part) {
     el('h2', {}, el('a', { href: `/tank/${encodeURIComponent(part.tank)}` }, part.name)),
     ...part.withdrawals.map((w) => el('p', { class: 'soon' }, withdrawalWords(w))),
     ...(part.stocked ? part.next.map((words, i) => el('p', i === 0 ? { class: 'next' } : {}, words)) : [el('p', { class: 'quiet' }, 'No fish.')]),
-    ...(part.stocked ? [el('details', {}, el('summary', {}, 'Figures'), facts)] : []),
+    ...(part.stocked ? [el('p', { class: 'glance' }, holdingLine(part)), el('details', {}, el('summary', {}, 'Figures'), facts)] : []),
     el('div', { class: 'row' }, button('Write down', async () => {
       choose(part.tank);
       byId('write-heading').focus();

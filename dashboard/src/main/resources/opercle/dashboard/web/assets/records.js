@@ -51,6 +51,8 @@ const OTHERS = [
   ['health-rule', 'For how long a health check counts', [
     plain('farmedTroutAndSalmonMonths', 'Trout and salmon of a farm, months', 'whole'),
     plain('otherMonths', 'All other fish, months', 'whole')]],
+  ['retention-rule', 'For how long records are kept', [
+    plain('years', 'After the end of their year, years', 'whole')]],
 ];
 
 const movement = entryForm(byId('movement'), [
@@ -268,6 +270,7 @@ async function load() {
   byId('known').replaceChildren(...records.entries.map(knownPart));
   say(byId('year'), String(year));
   byId('csv').href = `/api/v1/records/register.csv?year=${year}`;
+  byId('sheet').href = `/records/register?year=${year}`;
   byId('movements').replaceChildren(...movements.map(movementPart));
   show(byId('no-movements'), movements.length === 0);
   byId('keep').disabled = !records.writable;
@@ -279,7 +282,6 @@ const turn = (by) => async () => {
 };
 pressed(byId('year-before'), turn(-1));
 pressed(byId('year-after'), turn(1));
-byId('print').addEventListener('click', () => print());
 
 let begun = false;
 begin((state) => {
