@@ -42,6 +42,7 @@ class ArchitectureTest {
     "opercle.analysis.monitor..",
     "opercle.analysis.records..",
     "opercle.analysis.trip..",
+    "opercle.analysis.holding..",
   };
 
   @ArchTest

@@ -81,7 +81,7 @@ public final class Sallowmere {
                   int copy = i / own + 1;
                   return copy == 1
                       ? tank
-                      : named(tank, tank.id() + "-" + copy, tank.name() + "." + copy, tank.loads());
+                      : named(tank, tank.id() + "-" + copy, tank.name() + "." + copy);
                 })
             .toList();
     return new Farm(farm.name(), farm.altitudeM(), grown);
@@ -92,10 +92,10 @@ public final class Sallowmere {
         tank.loads().stream()
             .map(l -> new Tank.Load(l.species(), l.kg(), l.count(), Optional.of(since)))
             .toList();
-    return named(tank, tank.id(), tank.name(), loads);
+    return tank.withLoads(loads);
   }
 
-  private static Tank named(Tank tank, String id, String name, List<Tank.Load> loads) {
+  private static Tank named(Tank tank, String id, String name) {
     return new Tank(
         id,
         name,
@@ -103,8 +103,9 @@ public final class Sallowmere {
         tank.waterLitres(),
         tank.depthM(),
         tank.supply(),
-        loads,
+        tank.loads(),
         tank.floors(),
-        tank.responseMinutes());
+        tank.responseMinutes(),
+        tank.holding());
   }
 }

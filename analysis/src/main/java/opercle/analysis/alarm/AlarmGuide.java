@@ -291,9 +291,10 @@ public record AlarmGuide(
               List.of(FirstAction.MOVE_ON),
               "The day on which they came in.",
               "Days.",
-              "Low: it waits for the morning.",
-              "Not judged by the watch yet.",
-              "None.",
+              "Low: it waits for the morning and wakes nobody.",
+              "Days since the first of these fish came in, against the days set for the tank or the"
+                  + " species; 14 days where nothing is set (common practice). Holding tanks only.",
+              "None; ends after 5 min without.",
               false,
               false);
       case WASTE_HIGH ->
@@ -305,9 +306,15 @@ public record AlarmGuide(
               List.of(FirstAction.CHANGE_WATER),
               "A test kit for ammonia and pH.",
               "Hours.",
-              "Medium.",
-              "Not judged by the watch yet.",
-              "None.",
+              "Reckoned: low, and medium where even the low end of its range is over the limit; never"
+                  + " more. Measured by hand or probe: medium, and high from where it harms within"
+                  + " hours: 0.5 mg/L of un-ionised ammonia for carp and their kind, 0.1 for trout,"
+                  + " perch and pike; 40 mg/L of carbon dioxide.",
+              "Un-ionised ammonia over 0.05 mg/L for carp and their kind, 0.025 for perch and pike,"
+                  + " 0.0125 for trout; carbon dioxide over 20 mg/L; over below 80 % of that. Ammonia"
+                  + " only where a probe or a test told the pH and the reckoning began within 7 days;"
+                  + " carbon dioxide only from a test, or from pH and alkalinity.",
+              "Reckoned 10 min, measured none; looked at once a minute; ends after 5 min without.",
               false,
               false);
     };

@@ -29,6 +29,12 @@ public final class WasteBuildUp {
   private static final double GAS_CONSTANT_L_ATM = 0.082057;
   private static final double CARBON_DIOXIDE_MG_PER_MOL = 44009.5;
 
+  /** Carbon dioxide crosses a surface a little slower than oxygen: √(1.76/2.10), from memory. */
+  public static final double OVER_OXYGEN_AT_A_SURFACE = 0.9;
+
+  /** How near to equilibrium a bubble of 0.5 m rise comes with carbon dioxide (ours, low). */
+  public static final Band BUBBLE_SHARE = new Band(0.3, 0.6, 1.0);
+
   private WasteBuildUp() {}
 
   /**

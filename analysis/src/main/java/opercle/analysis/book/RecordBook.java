@@ -15,6 +15,8 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.function.Consumer;
 import opercle.analysis.records.Entry;
 import opercle.analysis.records.EntryFields;
 import opercle.analysis.records.Recorded;
@@ -34,6 +36,8 @@ public final class RecordBook {
 
   private final FarmBook book;
   private final String farm;
+
+  private final List<Consumer<Recorded>> followers = new CopyOnWriteArrayList<>();
 
   /** Guarded by this. */
   private Records known = Records.of(List.of());
@@ -63,6 +67,11 @@ public final class RecordBook {
      * @param reason in a sentence that begins with the field
      */
     record Refused(String reason) implements Outcome {}
+  }
+
+  /** Who follows is told of every entry that is made here, once it is on the disk. */
+  public void follow(Consumer<Recorded> follower) {
+    followers.add(follower);
   }
 
   /** Whether entries can be made here: the book was opened for writing. */
@@ -97,7 +106,16 @@ public final class RecordBook {
    * @throws IllegalArgumentException if the id or the name is none
    * @throws UnsupportedOperationException if the book was opened for reading only
    */
-  public synchronized Outcome keep(
+  public Outcome keep(
+      String id, String by, Instant at, Optional<Correction> correction, Entry entry) {
+    Outcome outcome = write(id, by, at, correction, entry);
+    if (outcome instanceof Outcome.Kept kept) {
+      followers.forEach(f -> f.accept(kept.recorded())); // not under our lock: they have their own
+    }
+    return outcome;
+  }
+
+  private synchronized Outcome write(
       String id, String by, Instant at, Optional<Correction> correction, Entry entry) {
     Instant time = at.truncatedTo(ChronoUnit.MICROS);
     Recorded first = new Recorded(id, 0L, time, by, correction, entry); // refuses what it must

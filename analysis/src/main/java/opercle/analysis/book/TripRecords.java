@@ -144,7 +144,8 @@ public final class TripRecords {
   }
 
   /**
-   * The trips that were loaded last, newest first.
+   * The trips that were loaded last, newest first, by the loading that holds: one that was
+   * corrected counts by its correction.
    *
    * @param before only those loaded before it
    * @param most at most so many
@@ -158,10 +159,12 @@ public final class TripRecords {
               connection.prepareStatement(
                   """
                   SELECT e.trip, e.content FROM trip_entry e
-                  JOIN (SELECT trip, min(time) AS loaded FROM trip_entry
-                        WHERE farm = ? AND kind = 'loaded'
-                        GROUP BY trip HAVING min(time) < ?
-                        ORDER BY min(time) DESC, trip LIMIT ?) t ON t.trip = e.trip
+                  JOIN (SELECT l.trip, l.time AS loaded FROM trip_entry l
+                        WHERE l.farm = ? AND l.kind = 'loaded' AND l.time < ?
+                          AND NOT EXISTS (SELECT 1 FROM trip_entry c
+                                          WHERE c.farm = l.farm AND c.trip = l.trip
+                                            AND c.kind = 'loaded' AND c.number > l.number)
+                        ORDER BY l.time DESC, l.trip LIMIT ?) t ON t.trip = e.trip
                   WHERE e.farm = ? ORDER BY t.loaded DESC, e.trip, e.number""")) {
             select.setString(1, farm);
             select.setLong(2, BookTime.micros(before));

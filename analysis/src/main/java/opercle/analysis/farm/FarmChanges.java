@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.TreeMap;
 import java.util.function.Function;
 import java.util.stream.Collectors;
 
@@ -63,6 +64,7 @@ public final class FarmChanges {
     differ(changes, who, "fish", before, after, FarmChanges::loads);
     differ(changes, who, "floors", before, after, FarmChanges::floors);
     differ(changes, who, "time to get there", before, after, FarmChanges::response);
+    differ(changes, who, "holding", before, after, t -> holding(t.holding()));
   }
 
   private static <T> void differ(
@@ -124,6 +126,17 @@ public final class FarmChanges {
     return tank.responseMinutes().isPresent()
         ? amount(tank.responseMinutes().getAsDouble(), "min")
         : "not said";
+  }
+
+  private static String holding(Tank.Holding holding) {
+    List<String> said = new ArrayList<>();
+    holding.days().ifPresent(d -> said.add("at most " + amount(d, "days")));
+    new TreeMap<>(holding.daysBySpecies())
+        .forEach((species, d) -> said.add(species.commonName() + " " + amount(d, "days")));
+    holding.freshLPerHour().ifPresent(l -> said.add("fresh water " + amount(l, "L/h")));
+    holding.ph().ifPresent(ph -> said.add("pH " + ph));
+    holding.alkalinityMgPerL().ifPresent(a -> said.add("alkalinity " + amount(a, "mg/L")));
+    return said.isEmpty() ? "not said" : String.join(", ", said);
   }
 
   private static String amount(double value, String unit) {

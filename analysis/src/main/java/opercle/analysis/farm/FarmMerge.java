@@ -75,7 +75,8 @@ public final class FarmMerge {
             pick(before, now, kept, Tank::supply),
             pick(before, now, kept, Tank::loads),
             pick(before, now, kept, Tank::floors),
-            pick(before, now, kept, Tank::responseMinutes)));
+            pick(before, now, kept, Tank::responseMinutes),
+            pick(before, now, kept, Tank::holding)));
   }
 
   private static <W, T> T pick(W before, W now, W kept, Function<W, T> part) {

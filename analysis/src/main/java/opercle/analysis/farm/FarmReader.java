@@ -3,6 +3,7 @@ package opercle.analysis.farm;
 
 import java.nio.file.Path;
 import java.util.Arrays;
+import java.util.EnumMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -17,6 +18,7 @@ import opercle.analysis.farm.Tank.Cylinder;
 import opercle.analysis.farm.Tank.Diffuser;
 import opercle.analysis.farm.Tank.Floors;
 import opercle.analysis.farm.Tank.Gas;
+import opercle.analysis.farm.Tank.Holding;
 import opercle.analysis.farm.Tank.Kind;
 import opercle.analysis.farm.Tank.Load;
 import opercle.analysis.farm.Tank.Source;
@@ -66,8 +68,10 @@ public final class FarmReader {
     }
     double altitudeM = top.optionalNumber("altitudeM", "m", -400, 5000).orElse(0.0);
     OptionalDouble responseMinutes = responseMinutes(top);
+    Holding holding =
+        top.optionalSection("holding").map(FarmReader::holding).orElse(Holding.NOT_SAID);
     List<Section> tankSections = top.sections("tanks");
-    List<Tank> tanks = tankSections.stream().map(s -> tank(s, responseMinutes)).toList();
+    List<Tank> tanks = tankSections.stream().map(s -> tank(s, responseMinutes, holding)).toList();
     if (!top.has("tanks")) {
       top.problem("tanks", "is missing: at least one tank");
     } else if (tanks.isEmpty()) {
@@ -91,7 +95,7 @@ public final class FarmReader {
     return s.optionalNumber("responseMinutes", "min", 1, 720);
   }
 
-  private static Tank tank(Section s, OptionalDouble farmResponseMinutes) {
+  private static Tank tank(Section s, OptionalDouble farmResponseMinutes, Holding farmHolding) {
     String id = s.text("id");
     if (!id.isEmpty() && !ID.matcher(id).matches()) {
       s.problem(
@@ -109,13 +113,35 @@ public final class FarmReader {
             s.section("supply", FarmReader::supply, NO_SUPPLY),
             s.sections("load").stream().map(FarmReader::load).toList(),
             s.optionalSection("floors").map(FarmReader::floors),
-            orElse(responseMinutes(s), farmResponseMinutes));
+            orElse(responseMinutes(s), farmResponseMinutes),
+            s.optionalSection("holding").map(FarmReader::holding).orElse(farmHolding));
     s.finish();
     return tank;
   }
 
   private static OptionalDouble orElse(OptionalDouble own, OptionalDouble farms) {
     return own.isPresent() ? own : farms;
+  }
+
+  private static Holding holding(Section s) {
+    Holding holding =
+        new Holding(
+            s.optionalNumber("days", "days", 0.5, 3650),
+            s.optionalSection("daysBySpecies").map(FarmReader::daysBySpecies).orElse(Map.of()),
+            s.optionalNumber("freshLPerHour", "L/h", 0, 1_000_000),
+            s.optionalNumber("ph", "", 6, 9),
+            s.optionalNumber("alkalinityMgPerL", "mg/L as CaCO3", 1, 1000));
+    s.finish();
+    return holding;
+  }
+
+  private static Map<Species, Double> daysBySpecies(Section s) {
+    Map<Species, Double> days = new EnumMap<>(Species.class);
+    for (Species species : Species.values()) {
+      s.optionalNumber(species.id(), "days", 0.5, 3650).ifPresent(d -> days.put(species, d));
+    }
+    s.finish();
+    return days;
   }
 
   private static final Supply NO_SUPPLY =

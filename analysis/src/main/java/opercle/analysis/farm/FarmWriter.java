@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.farm;
 
+import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Set;
+import java.util.TreeMap;
 
 /**
  * Writes a farm as a farm description ({@code farm.yaml}), of which {@link FarmReader} makes an
@@ -59,6 +61,27 @@ public final class FarmWriter {
     if (!responseIsFarms) {
       tank.responseMinutes().ifPresent(m -> inTank(yaml, "responseMinutes", number(m)));
     }
+    if (!tank.holding().equals(Tank.Holding.NOT_SAID)) {
+      inTank(yaml, "holding", holding(tank.holding()));
+    }
+  }
+
+  private static String holding(Tank.Holding holding) {
+    List<String> parts = new ArrayList<>();
+    holding.days().ifPresent(d -> parts.add("days: " + number(d)));
+    if (!holding.daysBySpecies().isEmpty()) {
+      parts.add(
+          "daysBySpecies: "
+              + flow(
+                  new TreeMap<>(holding.daysBySpecies())
+                      .entrySet().stream()
+                          .map(e -> e.getKey().id() + ": " + number(e.getValue()))
+                          .toList()));
+    }
+    holding.freshLPerHour().ifPresent(l -> parts.add("freshLPerHour: " + number(l)));
+    holding.ph().ifPresent(ph -> parts.add("ph: " + number(ph)));
+    holding.alkalinityMgPerL().ifPresent(a -> parts.add("alkalinityMgPerL: " + number(a)));
+    return flow(parts);
   }
 
   private static String supply(Tank.Supply supply) {

@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
@@ -23,6 +24,7 @@ import opercle.analysis.stock.Species;
  * @param floors the keeper's own floors; empty: by species
  * @param responseMinutes how long it takes from an alarm at night until somebody has gas flowing
  *     again; empty where the keeper has not said
+ * @param holding what the keeper says of holding fish in it for days
  */
 public record Tank(
     String id,
@@ -33,10 +35,35 @@ public record Tank(
     Supply supply,
     List<Load> loads,
     Optional<Floors> floors,
-    OptionalDouble responseMinutes) {
+    OptionalDouble responseMinutes,
+    Holding holding) {
 
   public Tank {
     loads = List.copyOf(loads);
+  }
+
+  /** A tank of which nothing is said about holding fish for days. */
+  public Tank(
+      String id,
+      String name,
+      Kind kind,
+      double waterLitres,
+      double depthM,
+      Supply supply,
+      List<Load> loads,
+      Optional<Floors> floors,
+      OptionalDouble responseMinutes) {
+    this(
+        id,
+        name,
+        kind,
+        waterLitres,
+        depthM,
+        supply,
+        loads,
+        floors,
+        responseMinutes,
+        Holding.NOT_SAID);
   }
 
   /** A tank of which the keeper has not said how long it takes to get there. */
@@ -161,6 +188,42 @@ public record Tank(
    * @param criticalMgPerL the fish are being harmed, mg/L
    */
   public record Floors(double keepMgPerL, double criticalMgPerL) {}
+
+  /**
+   * What the keeper says of holding fish for days.
+   *
+   * @param days for how many fish may be held in it; empty: as is common practice
+   * @param daysBySpecies the same for one species, which goes before {@code days}
+   * @param freshLPerHour fresh water that runs through it all the time, L/h
+   * @param ph of its water, where no probe and no test tells it
+   * @param alkalinityMgPerL of its water, mg/L as CaCO₃, where no test tells it
+   */
+  public record Holding(
+      OptionalDouble days,
+      Map<Species, Double> daysBySpecies,
+      OptionalDouble freshLPerHour,
+      OptionalDouble ph,
+      OptionalDouble alkalinityMgPerL) {
+
+    /** Nothing. */
+    public static final Holding NOT_SAID =
+        new Holding(
+            OptionalDouble.empty(),
+            Map.of(),
+            OptionalDouble.empty(),
+            OptionalDouble.empty(),
+            OptionalDouble.empty());
+
+    public Holding {
+      daysBySpecies = Map.copyOf(daysBySpecies);
+    }
+  }
+
+  /** The same tank with other fish in it. */
+  public Tank withLoads(List<Load> others) {
+    return new Tank(
+        id, name, kind, waterLitres, depthM, supply, others, floors, responseMinutes, holding);
+  }
 
   /** Whether there are fish in it. */
   public boolean isStocked() {

@@ -40,12 +40,6 @@ final class Trip {
   /** Carbon dioxide of the water that a tank is filled with, mg/L (from the worked examples). */
   private static final double START_CARBON_DIOXIDE_MG_PER_L = 2.0;
 
-  /** Carbon dioxide crosses a surface a little slower than oxygen: √(1.76/2.10), from memory. */
-  private static final double CARBON_DIOXIDE_OVER_OXYGEN = 0.9;
-
-  /** How near to equilibrium a bubble of 0.5 m rise comes with carbon dioxide (ours, low). */
-  private static final Band BUBBLE_SHARE = new Band(0.3, 0.6, 1.0);
-
   /** How much of the open-surface exchange a lid and a full tank leave (ours, low). */
   private static final Band LID_SHARE = new Band(0.0, 0.5, 1.0);
 
@@ -194,8 +188,8 @@ final class Trip {
 
   private Course carbonDioxide(World world, Way way, Flow flow) {
     double perOxygen = world.burden(WasteOutput.carbonDioxideMgPerMgOxygen());
-    double bubbles = world.help(BUBBLE_SHARE);
-    double lid = world.help(LID_SHARE) * CARBON_DIOXIDE_OVER_OXYGEN;
+    double bubbles = world.help(WasteBuildUp.BUBBLE_SHARE);
+    double lid = world.help(LID_SHARE) * WasteBuildUp.OVER_OXYGEN_AT_A_SURFACE;
     DoubleUnaryOperator stripping =
         t -> bubbles * flow.at(t) * way.strippingPerHourPerLPerMin(t) + lid * way.movingPerHour(t);
     return Course.follow(

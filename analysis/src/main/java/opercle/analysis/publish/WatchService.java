@@ -23,6 +23,7 @@ import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.holding.TankWork;
 import opercle.analysis.memory.WatchMemory;
 import opercle.analysis.watch.FarmWatch;
 import opercle.analysis.watch.TankEvent;
@@ -204,6 +205,17 @@ public final class WatchService implements ReadingSink, AutoCloseable {
       done.forEach(event -> toEach(listener -> listener.noted(event)));
       snapshot = watch.states(now);
       toEach(listener -> listener.described(next, gone));
+    }
+  }
+
+  /**
+   * What is written down of tanks: meals, water changes, salt, hand tests; all of it, each time.
+   *
+   * @param work by the tank's id
+   */
+  public void know(Map<String, TankWork> work) {
+    synchronized (lock) {
+      work.forEach(watch::know);
     }
   }
 

@@ -10,7 +10,8 @@ import java.util.stream.Stream;
  * recorded. All are immutable; what is out of its limits is refused by its constructor, naming the
  * field, the value and the limit.
  */
-public sealed interface Entry permits Water, Party, Permit, HealthCheck, HealthRule, Movement {
+public sealed interface Entry
+    permits Water, Party, Permit, HealthCheck, HealthRule, RetentionRule, Movement, TankEntry {
 
   /** Which kind of entry it is. */
   Kind kind();
@@ -28,7 +29,14 @@ public sealed interface Entry permits Water, Party, Permit, HealthCheck, HealthR
     PERMIT("permit", Permit.class),
     HEALTH_CHECK("health-check", HealthCheck.class),
     HEALTH_RULE("health-rule", HealthRule.class),
-    MOVEMENT("movement", Movement.class);
+    RETENTION_RULE("retention-rule", RetentionRule.class),
+    MOVEMENT("movement", Movement.class),
+    FEED("feed", TankEntry.Feed.class),
+    WATER_CHANGE("water-change", TankEntry.WaterChange.class),
+    SALT("salt", TankEntry.Salt.class),
+    WATER_TEST("water-test", TankEntry.WaterTest.class),
+    TREATMENT("treatment", TankEntry.Treatment.class),
+    CLEANING("cleaning", TankEntry.Cleaning.class);
 
     private final String id;
     private final Class<? extends Entry> type;
@@ -46,6 +54,11 @@ public sealed interface Entry permits Water, Party, Permit, HealthCheck, HealthR
     /** The word as a person reads it. */
     public String words() {
       return id.replace('-', ' ');
+    }
+
+    /** Whether it says what was done or measured at a tank. */
+    public boolean isOfTank() {
+      return TankEntry.class.isAssignableFrom(type);
     }
 
     Class<? extends Entry> type() {

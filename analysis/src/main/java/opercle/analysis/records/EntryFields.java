@@ -1,19 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.records;
 
-import java.time.DateTimeException;
-import java.time.Instant;
-import java.time.LocalDate;
-import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
-import java.util.OptionalLong;
-import java.util.Set;
-import java.util.function.Function;
 
 /**
  * Entries as named fields and back: the one form of the farm book and of the interface. Text,
@@ -32,6 +23,7 @@ public final class EntryFields {
       put(fields, "site", w.site());
       put(fields, "place", w.place());
       put(fields, "holder", w.holder());
+      put(fields, "tank", w.tank());
       fields.put("connection", w.connection().id());
       put(fields, "note", w.note());
     } else if (entry instanceof Party p) {
@@ -58,8 +50,12 @@ public final class EntryFields {
     } else if (entry instanceof HealthRule r) {
       fields.put("farmedTroutAndSalmonMonths", r.farmedTroutAndSalmonMonths());
       fields.put("otherMonths", r.otherMonths());
+    } else if (entry instanceof RetentionRule r) {
+      fields.put("years", r.years());
     } else if (entry instanceof Movement m) {
       movement(fields, m);
+    } else if (entry instanceof TankEntry t) {
+      TankEntryFields.put(fields, t);
     }
     return fields;
   }
@@ -87,7 +83,7 @@ public final class EntryFields {
     put(fields, "note", m.note());
   }
 
-  private static void put(Map<String, Object> fields, String name, Optional<?> value) {
+  static void put(Map<String, Object> fields, String name, Optional<?> value) {
     value.ifPresent(v -> fields.put(name, v.toString()));
   }
 
@@ -104,7 +100,7 @@ public final class EntryFields {
    * @throws IllegalArgumentException naming the field, its value and what it must be
    */
   public static Entry read(Entry.Kind kind, Map<String, ?> fields) {
-    Reading in = new Reading(kind, fields);
+    FieldReader in = new FieldReader(kind, fields);
     Entry entry =
         switch (kind) {
           case WATER ->
@@ -114,6 +110,7 @@ public final class EntryFields {
                   in.perhaps("site"),
                   in.perhaps("place"),
                   in.perhaps("holder"),
+                  in.perhaps("tank"),
                   in.has("connection")
                       ? in.word("connection", Water.Connection::of)
                       : Water.Connection.NOT_SAID,
@@ -139,14 +136,18 @@ public final class EntryFields {
                   in.day("until"),
                   in.perhaps("note"));
           case HEALTH_RULE ->
-              new HealthRule(in.months("farmedTroutAndSalmonMonths"), in.months("otherMonths"));
+              new HealthRule(
+                  in.few("farmedTroutAndSalmonMonths", "months"), in.few("otherMonths", "months"));
+          case RETENTION_RULE -> new RetentionRule(in.few("years", "years"));
           case MOVEMENT -> movement(in);
+          case FEED, WATER_CHANGE, SALT, WATER_TEST, TREATMENT, CLEANING ->
+              TankEntryFields.read(kind, in);
         };
     in.requireAllKnown();
     return entry;
   }
 
-  private static Movement movement(Reading in) {
+  private static Movement movement(FieldReader in) {
     return new Movement(
         in.text("species"),
         in.whole("count"),
@@ -167,121 +168,5 @@ public final class EntryFields {
         in.perhaps("disinfection"),
         in.perhaps("waterChanged"),
         in.perhaps("note"));
-  }
-
-  /** Fields as they are asked for one by one. */
-  private static final class Reading {
-
-    private final Entry.Kind kind;
-    private final Map<String, ?> fields;
-    private final Set<String> asked = new HashSet<>();
-
-    Reading(Entry.Kind kind, Map<String, ?> fields) {
-      this.kind = kind;
-      this.fields = fields;
-    }
-
-    boolean has(String name) {
-      asked.add(name);
-      return fields.get(name) != null;
-    }
-
-    IllegalArgumentException wrong(String name, String wanted) {
-      Object value = fields.get(name);
-      return new IllegalArgumentException(
-          "%s: must be %s but %s"
-              .formatted(name, wanted, value == null ? "is missing" : "was '" + value + "'"));
-    }
-
-    String text(String name) {
-      if (has(name) && fields.get(name) instanceof String text) {
-        return text;
-      }
-      throw wrong(name, "text");
-    }
-
-    Optional<String> perhaps(String name) {
-      return has(name)
-          ? Optional.of(text(name)).map(String::strip).filter(t -> !t.isEmpty())
-          : Optional.empty();
-    }
-
-    <E> E word(String name, Function<String, Optional<E>> words) {
-      return words
-          .apply(text(name))
-          .orElseThrow(() -> wrong(name, "one of the words for a " + kind.words()));
-    }
-
-    OptionalDouble number(String name) {
-      if (!has(name)) {
-        return OptionalDouble.empty();
-      }
-      if (fields.get(name) instanceof Number number) {
-        return OptionalDouble.of(number.doubleValue());
-      }
-      throw wrong(name, "a number");
-    }
-
-    OptionalLong whole(String name) {
-      if (!has(name)) {
-        return OptionalLong.empty();
-      }
-      Object value = fields.get(name);
-      if (value instanceof Integer || value instanceof Long) {
-        return OptionalLong.of(((Number) value).longValue());
-      }
-      throw wrong(name, "a whole number");
-    }
-
-    int months(String name) {
-      long months = whole(name).orElseThrow(() -> wrong(name, "a whole number of months"));
-      return (int) Math.max(-1, Math.min(1000, months)); // the entry says which are allowed
-    }
-
-    Optional<LocalDate> day(String name) {
-      return perhaps(name)
-          .map(
-              text -> {
-                try {
-                  return LocalDate.parse(text);
-                } catch (DateTimeException e) {
-                  throw wrong(name, "a day such as 2026-11-20");
-                }
-              });
-    }
-
-    Instant time(String name) {
-      try {
-        return Instant.parse(text(name));
-      } catch (DateTimeException e) {
-        throw wrong(name, "a time such as 2026-11-20T08:00:00Z");
-      }
-    }
-
-    List<String> list(String name) {
-      if (!has(name)) {
-        return List.of();
-      }
-      List<String> ids = new ArrayList<>();
-      if (fields.get(name) instanceof List<?> values) {
-        for (Object value : values) {
-          if (!(value instanceof String id)) {
-            throw wrong(name, "a list of ids");
-          }
-          ids.add(id);
-        }
-        return ids;
-      }
-      throw wrong(name, "a list of ids");
-    }
-
-    void requireAllKnown() {
-      for (String name : fields.keySet()) {
-        if (!asked.contains(name)) {
-          throw new IllegalArgumentException(
-              "%s: a %s has no such field".formatted(name, kind.words()));
-        }
-      }
-    }
   }
 }

@@ -69,4 +69,26 @@ final class Limits {
         });
     return value;
   }
+
+  static OptionalDouble within(
+      String field, OptionalDouble value, double least, double most, String unit) {
+    value.ifPresent(
+        v -> {
+          if (!(v >= least && v <= most)) {
+            throw new IllegalArgumentException(
+                "%s: must be %s–%s%s but was %s"
+                    .formatted(
+                        field,
+                        plain(least),
+                        plain(most),
+                        unit.isEmpty() ? "" : " " + unit,
+                        plain(v)));
+          }
+        });
+    return value;
+  }
+
+  private static String plain(double value) {
+    return value == Math.rint(value) ? Long.toString((long) value) : Double.toString(value);
+  }
 }

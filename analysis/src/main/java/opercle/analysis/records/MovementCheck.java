@@ -47,11 +47,12 @@ public final class MovementCheck {
    *
    * @param records what is recorded besides
    * @param zone where the farm is, for its days
-   * @return nothing where fish did not go from a water to a water; otherwise in the order in which
-   *     the papers are asked for
+   * @return withdrawal periods that run first; the papers, in the order in which they are asked
+   *     for, only where fish go from a water to a water
    */
   public static List<Prompt> of(Records records, Movement movement, ZoneId zone) {
     MovementCheck check = new MovementCheck(records, movement, zone);
+    check.from.ifPresent(origin -> check.withdrawals(origin.entry()));
     if (check.from.isPresent() && check.to.isPresent()) {
       check.look(check.from.get(), check.to.get());
     }
@@ -88,6 +89,29 @@ public final class MovementCheck {
         Need.DISINFECTION,
         movement.disinfection(),
         "No cleaning and disinfection before the fish left is noted");
+  }
+
+  private void withdrawals(Water origin) {
+    for (TankEntry.Treatment t : Withdrawals.of(records, origin, movement.departs(), leaving)) {
+      String given =
+          "Fish of %s were given %s on %s"
+              .formatted(origin.name(), t.what(), DAY.format(day(t.where().time())));
+      prompts.add(
+          new Prompt(
+              Need.WITHDRAWAL,
+              t.until().isPresent() ? What.RUNS : What.NOT_SAID,
+              t.until()
+                  .map(
+                      last ->
+                          "%s; the vet's withdrawal period runs to %s, and they leave on %s. Ask the vet."
+                              .formatted(given, DAY.format(last), DAY.format(leaving)))
+                  .orElseGet(
+                      () ->
+                          "%s with a withdrawal period whose last day is not noted. Ask the vet."
+                              .formatted(given)),
+              Optional.empty(),
+              t.until()));
+    }
   }
 
   private void registration(Need need, Standing<Water> water) {

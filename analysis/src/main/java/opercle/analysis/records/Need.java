@@ -34,6 +34,8 @@ public enum Need {
       "R, ?"),
   DISINFECTION("SI 2009/463, regs 19–21: cleaned and disinfected before dispatch", "R, note"),
   NUMBER_AND_WEIGHT("NRW's consignment note: species with number and weight", "R"),
+  WITHDRAWAL(
+      "What the vet said, as it was written down; the vet and the data sheet decide", "the vet's"),
   OTHER_PAPER("The document itself", "the keeper's own");
 
   /** When these lines were last gone through. */

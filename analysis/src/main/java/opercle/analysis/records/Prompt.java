@@ -22,7 +22,9 @@ public record Prompt(
     MISSING,
     LAPSES,
     DOES_NOT_MATCH,
-    NOT_SAID;
+    NOT_SAID,
+    /** A period that has not ended. */
+    RUNS;
 
     /** The word for it. */
     public String id() {

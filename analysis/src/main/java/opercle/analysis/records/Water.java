@@ -14,6 +14,7 @@ import java.util.stream.Stream;
  * @param site the site that it belongs to
  * @param place a grid reference or an address
  * @param holder whose it is: a {@link Party}; empty: the farm's own
+ * @param tank the id of the farm's tank that it is; empty: none, or not said
  * @param connection whether water can come in or go out of it
  * @param note anything else
  */
@@ -23,6 +24,7 @@ public record Water(
     Optional<String> site,
     Optional<String> place,
     Optional<String> holder,
+    Optional<String> tank,
     Connection connection,
     Optional<String> note)
     implements Entry {
@@ -73,10 +75,23 @@ public record Water(
     }
   }
 
+  /** A water that is no tank of the farm, or of which nobody has said so. */
+  public Water(
+      String name,
+      Type type,
+      Optional<String> site,
+      Optional<String> place,
+      Optional<String> holder,
+      Connection connection,
+      Optional<String> note) {
+    this(name, type, site, place, holder, Optional.empty(), connection, note);
+  }
+
   public Water {
     name = Limits.line("name", name);
     site = Limits.line("site", site);
     place = Limits.line("place", place);
+    tank = Limits.line("tank", tank);
     note = Limits.note("note", note);
   }
 

@@ -143,16 +143,25 @@ record ChangePoint(
     }
 
     static Window about(double tau, double after, double[] seconds, double[] mgPerL) {
-      int first = 0;
-      int end = seconds.length;
-      while (first < end && seconds[first] < tau - BEFORE) {
-        first++;
-      }
-      while (end > first && seconds[end - 1] > tau + after) {
-        end--;
-      }
+      int first = from(tau - BEFORE, seconds);
+      int end = Math.max(first, from(Math.nextUp(tau + after), seconds));
       return new Window(
           Arrays.copyOfRange(seconds, first, end), Arrays.copyOfRange(mgPerL, first, end));
+    }
+
+    /** Where the readings at a moment or after it begin; a trip of days is searched, not walked. */
+    private static int from(double moment, double[] seconds) {
+      int low = 0;
+      int high = seconds.length;
+      while (low < high) {
+        int middle = (low + high) >>> 1;
+        if (seconds[middle] < moment) {
+          low = middle + 1;
+        } else {
+          high = middle;
+        }
+      }
+      return low;
     }
 
     /** The same, ending with the lowest reading after a moment. */
@@ -183,12 +192,7 @@ record ChangePoint(
     }
 
     boolean isUsable(double tau) {
-      int before = 0;
-      for (double s : t) {
-        if (s < tau) {
-          before++;
-        }
-      }
+      int before = from(tau, t);
       return before >= LEAST_EACH_SIDE && t.length - before >= LEAST_EACH_SIDE;
     }
 

@@ -90,17 +90,6 @@ public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
 
   /** The keeper's own floors; else those of the fish that are really in it. */
   private static TripLimits limits(Tank tank, List<Tank.Load> load) {
-    Tank asLoaded =
-        new Tank(
-            tank.id(),
-            tank.name(),
-            tank.kind(),
-            tank.waterLitres(),
-            tank.depthM(),
-            tank.supply(),
-            load,
-            tank.floors(),
-            tank.responseMinutes());
-    return TripLimits.of(asLoaded);
+    return TripLimits.of(tank.withLoads(load));
   }
 }

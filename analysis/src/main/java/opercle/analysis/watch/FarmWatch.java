@@ -17,6 +17,7 @@ import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.holding.TankWork;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 import org.jspecify.annotations.Nullable;
@@ -235,6 +236,17 @@ public final class FarmWatch {
     @Nullable TankWatch watch = watches.get(event.tank());
     if (watch != null) {
       watch.note(event);
+    }
+  }
+
+  /**
+   * What is written down of a tank: meals, water changes, salt, hand tests; all of it, each time.
+   * Until this is told, waste is not judged. A tank that the farm does not have is ignored.
+   */
+  public void know(String tank, TankWork work) {
+    @Nullable TankWatch watch = watches.get(tank);
+    if (watch != null) {
+      watch.know(work);
     }
   }
 

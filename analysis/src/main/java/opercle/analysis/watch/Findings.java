@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import java.util.Locale;
 import java.util.OptionalDouble;
 import java.util.Set;
 import opercle.analysis.alarm.AlarmCause;
@@ -8,6 +9,8 @@ import opercle.analysis.alarm.Finding;
 import opercle.analysis.alarm.FirstAction;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.holding.HoldingNow;
+import opercle.analysis.holding.WasteJudgement;
 import opercle.ingest.reading.Quantity;
 import org.jspecify.annotations.Nullable;
 
@@ -19,6 +22,7 @@ final class Findings {
 
   private final TankNow tank;
   private final SlowChecks slow;
+  private final HoldingChecks holding;
   private final boolean loggedEvent;
   private final boolean unheard;
   private final double listenedSeconds;
@@ -31,9 +35,15 @@ final class Findings {
    * @param listenedSeconds for how long somebody has listened since then
    */
   Findings(
-      TankNow tank, SlowChecks slow, boolean loggedEvent, boolean unheard, double listenedSeconds) {
+      TankNow tank,
+      SlowChecks slow,
+      HoldingChecks holding,
+      boolean loggedEvent,
+      boolean unheard,
+      double listenedSeconds) {
     this.tank = tank;
     this.slow = slow;
+    this.holding = holding;
     this.loggedEvent = loggedEvent;
     this.unheard = unheard;
     this.listenedSeconds = listenedSeconds;
@@ -52,8 +62,8 @@ final class Findings {
       case PROBE_SILENT -> probeSilent();
       case PROBE_SUSPECT -> probeSuspect();
       case LOAD_TOO_HEAVY -> loadTooHeavy();
-      case HELD_TOO_LONG, WASTE_HIGH ->
-          throw new IllegalArgumentException("the watch does not judge " + cause.id());
+      case HELD_TOO_LONG -> heldTooLong();
+      case WASTE_HIGH -> wasteHigh();
     };
   }
 
@@ -250,6 +260,38 @@ final class Findings {
         FirstAction.LIGHTEN);
   }
 
+  /** Never urgent: it waits for the morning. */
+  private Finding heldTooLong() {
+    HoldingNow now = holding.now().orElseThrow();
+    return finding(
+        AlarmCause.HELD_TOO_LONG,
+        Priority.LOW,
+        "held too long",
+        tank.asThingsGo(),
+        String.format(
+            Locale.ROOT,
+            "fish held for %d days at %.0f kg in a cubic metre; %s",
+            (int) now.daysHeld().orElse(0.0),
+            now.densityKgPerM3(),
+            now.limits().daysAreTheKeepers()
+                ? Wording.plain(now.limits().days()) + " days are set for it"
+                : Wording.plain(now.limits().days()) + " days are usual"),
+        "",
+        FirstAction.MOVE_ON);
+  }
+
+  private Finding wasteHigh() {
+    WasteJudgement waste = holding.waste().orElseThrow();
+    return finding(
+        AlarmCause.WASTE_HIGH,
+        waste.priority(),
+        waste.measured() ? "measured" : "reckoned",
+        tank.asThingsGo(),
+        waste.fact(),
+        "",
+        FirstAction.CHANGE_WATER);
+  }
+
   /** A tank that is stocked and tells nothing is not watched, though its page may look quiet. */
   private Finding neverHeard() {
     boolean nothing = tank.newestReading().isEmpty();
@@ -403,7 +445,8 @@ final class Findings {
       case PROBE_SILENT -> "all probes are heard again";
       case PROBE_SUSPECT -> "the probes make sense again";
       case LOAD_TOO_HEAVY -> "the supply keeps up with the load again";
-      case HELD_TOO_LONG, WASTE_HIGH -> cause.id() + " is over";
+      case HELD_TOO_LONG -> "these fish are no longer held too long";
+      case WASTE_HIGH -> "waste in the water is no longer too high";
     };
   }
 

@@ -18,6 +18,7 @@ import opercle.analysis.alarm.AlarmEntry;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.holding.TankWork;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 import org.jspecify.annotations.Nullable;
@@ -53,7 +54,9 @@ final class TankWatch {
           AlarmCause.LOAD_TOO_HEAVY,
           AlarmCause.WATER_WARM,
           AlarmCause.OXYGEN_UNEVEN,
-          AlarmCause.OXYGEN_HIGH);
+          AlarmCause.OXYGEN_HIGH,
+          AlarmCause.WASTE_HIGH,
+          AlarmCause.HELD_TOO_LONG);
 
   private static final long NEVER = Long.MIN_VALUE;
 
@@ -67,6 +70,7 @@ final class TankWatch {
   private SharedSupply shared;
   private final Unproven unproven = new Unproven();
   private SlowChecks slow = new SlowChecks();
+  private final HoldingChecks holding = new HoldingChecks();
 
   /**
    * What the present fall was raised as; null while there is none, or the gas line has the alarm.
@@ -106,6 +110,12 @@ final class TankWatch {
     this.floors = description.floorsInForce();
     this.stocked = description.isStocked();
     water.altitude(altitudeM);
+    holding.lookAgain();
+  }
+
+  /** What is written down of the tank: meals, water changes, salt, hand tests. */
+  void know(TankWork work) {
+    holding.know(work);
   }
 
   /** The tank is no longer described. */
@@ -193,6 +203,9 @@ final class TankWatch {
       probes.oxygen().forEach(OxygenProbe::startAgain);
       fallCause = null;
     }
+    if (event.kind() == TankEvent.Kind.FED) {
+      holding.fed(event.time());
+    }
     if (event.kind() == TankEvent.Kind.GAS_CHANGED) {
       probes.flows().forEach(p -> p.meter = p.meter.relearn());
       probes.pressures().forEach(p -> p.meter = p.meter.relearn());
@@ -204,6 +217,7 @@ final class TankWatch {
     long step = listening.tick(now);
     if (step != 0) {
       slow.stepBy(step);
+      holding.stepBy(step);
     }
     return judge(now, now);
   }
@@ -317,13 +331,18 @@ final class TankWatch {
     Instant instant = Micros.instant(heard);
     Findings findings =
         new Findings(
-            here(now), slow, isExplained(heard), listening.isUnheard(), listening.seconds(heard));
+            here(now),
+            slow,
+            holding,
+            isExplained(heard),
+            listening.isUnheard(),
+            listening.seconds(heard));
     List<AlarmEvent> events = new ArrayList<>(book.pass(instant));
     for (AlarmCause cause : CAUSES) {
       if (present.contains(cause)) {
         SharedSupply.Said said = shared.said(tank, findings.of(cause), instant);
         book.present(instant, said.finding(), said.root(), said.tanks()).ifPresent(events::add);
-      } else if (!unproven.contains(cause) || !stocked) {
+      } else if (!stocked || !isUnproven(cause)) {
         book.absent(instant, cause, () -> findings.allClear(cause, present)).ifPresent(events::add);
       }
     }
@@ -331,6 +350,15 @@ final class TankWatch {
     judged = present;
     present = swap;
     return events;
+  }
+
+  /** Whether nothing has been heard yet that could tell that a cause is over. */
+  private boolean isUnproven(AlarmCause cause) {
+    return switch (cause) {
+      case HELD_TOO_LONG -> false; // the farm's description tells
+      case WASTE_HIGH -> !holding.knowsWork();
+      default -> unproven.contains(cause);
+    };
   }
 
   /** What is the matter now. Only a stocked tank has alarms. */
@@ -381,6 +409,9 @@ final class TankWatch {
       }
     }
     slow.addTo(present, heard);
+    boolean wasteStands = judged.contains(AlarmCause.WASTE_HIGH);
+    holding.look(here(heard), wasteStands);
+    holding.addTo(present, wasteStands, heard);
   }
 
   /**

@@ -71,6 +71,11 @@ final class Wording {
     return String.format(Locale.ROOT, "%.1f mg/L", Math.floor(10.0 * mgPerL + 1e-9) / 10.0);
   }
 
+  /** A number without a point that it does not need. */
+  static String plain(double value) {
+    return value == Math.rint(value) ? Long.toString((long) value) : Double.toString(value);
+  }
+
   static String rate(double mgPerLPerMinute) {
     return String.format(Locale.ROOT, "%.2f mg/L a minute", mgPerLPerMinute);
   }

@@ -15,6 +15,7 @@ import opercle.analysis.trip.MeasuredDemand;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.RefusedEntryException;
 import opercle.analysis.trip.TripEntry.Fish;
+import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.tripfile.TripFile;
 import opercle.analysis.tripfile.TripFileTest;
@@ -133,6 +134,28 @@ class TripRecordsTest {
         .containsExactly("trip-a", "trip-b");
     assertThat(trips.newest(START.plusSeconds(1), 1)).hasSize(1);
     assertThat(trips.newest(START, 10)).isEmpty();
+  }
+
+  @Test
+  void newest_goesByTheLoadingThatHolds_notByTheOneThatWasWrong() {
+    begun("trip-a");
+    TripLog other = begun("trip-b");
+    Loaded wrong = other.loaded();
+    trips.add(
+        "trip-b",
+        new Loaded(
+            "corrected",
+            START.plusSeconds(3600),
+            wrong.by(),
+            Optional.of(wrong.id()),
+            wrong.trip()));
+
+    assertThat(trips.newest(START.plusSeconds(7200), 10))
+        .extracting(log -> log.trip().id())
+        .containsExactly("trip-b", "trip-a");
+    assertThat(trips.newest(START.plusSeconds(1), 10))
+        .extracting(log -> log.trip().id())
+        .containsExactly("trip-a");
   }
 
   @Test

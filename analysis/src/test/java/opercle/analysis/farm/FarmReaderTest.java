@@ -148,4 +148,45 @@ class FarmReaderTest {
     assertThatThrownBy(() -> FarmReader.read(Path.of("no-such-farm.yaml")))
         .hasMessage("no-such-farm.yaml: there is no such file");
   }
+
+  @Test
+  void whatIsSaidOfHolding_holdsForEveryTankWithoutItsOwn_andComesBack() {
+    Farm farm =
+        FarmReader.parse(
+            "farm.yaml",
+            """
+            farm: Sallowmere
+            holding: { days: 20, daysBySpecies: { perch: 5 } }
+            tanks:
+              - { id: h1, kind: holding, waterLitres: 1500,
+                  supply: { gas: air, source: blower, diffuser: air-stone, flowLPerMin: 45 } }
+              - { id: h2, kind: holding, waterLitres: 1500,
+                  supply: { gas: air, source: blower, diffuser: air-stone, flowLPerMin: 45 },
+                  holding: { days: 3.5, freshLPerHour: 40, ph: 7.4, alkalinityMgPerL: 120 } }
+            """);
+
+    assertThat(farm.tanks().get(0).holding().days()).hasValue(20.0);
+    assertThat(farm.tanks().get(0).holding().daysBySpecies()).containsEntry(Species.PERCH, 5.0);
+    assertThat(farm.tanks().get(1).holding().days()).hasValue(3.5);
+    assertThat(farm.tanks().get(1).holding().daysBySpecies()).isEmpty();
+    assertThat(FarmReader.parse("farm.yaml", FarmWriter.write(farm))).isEqualTo(farm);
+  }
+
+  @Test
+  void aSpeciesOrAPhThatCannotBe_isToldWithItsLimits() {
+    assertThatThrownBy(
+            () ->
+                FarmReader.parse(
+                    "farm.yaml",
+                    """
+                    farm: Sallowmere
+                    tanks:
+                      - { id: h1, kind: holding, waterLitres: 1500,
+                          supply: { gas: air, source: blower, diffuser: air-stone, flowLPerMin: 45 },
+                          holding: { daysBySpecies: { perhc: 5 }, ph: 74 } }
+                    """))
+        .hasMessageContaining("perhc")
+        .hasMessageContaining("perch")
+        .hasMessageContaining("ph");
+  }
 }

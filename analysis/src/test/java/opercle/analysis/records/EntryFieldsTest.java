@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.util.HashMap;
 import java.util.Map;
+import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -19,9 +20,13 @@ class EntryFieldsTest {
             .add("move-complete", Sallowmere.complete())
             .add("party-ford", new Party("Ford & Daughters", empty(), empty()))
             .add("rule-nine", new HealthRule(12, 9))
+            .add("keep-six", new RetentionRule(6))
             .records();
 
-    assertThat(records.all()).extracting(r -> r.entry().kind()).contains(Entry.Kind.values());
+    assertThat(records.all())
+        .extracting(r -> r.entry().kind())
+        .contains( // those of tanks have a test of their own
+            Stream.of(Entry.Kind.values()).filter(k -> !k.isOfTank()).toArray(Entry.Kind[]::new));
     for (Recorded recorded : records.all()) {
       Entry entry = recorded.entry();
       assertThat(EntryFields.read(entry.kind(), EntryFields.of(entry))).isEqualTo(entry);

@@ -8,6 +8,7 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmRule;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.holding.HoldingLimits;
 import opercle.analysis.stock.Species;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -41,6 +42,24 @@ class GuideAgreesTest {
     }
     assertThat(guide(AlarmCause.GAS_LINE_STOPPED).setPoint())
         .contains("above " + percent(GasMeter.FLOWING_ABOVE));
+  }
+
+  @Test
+  void holding() {
+    assertThat(guide(AlarmCause.HELD_TOO_LONG).setPoint())
+        .contains(number(HoldingLimits.USUAL_DAYS) + " days");
+    assertThat(guide(AlarmCause.HELD_TOO_LONG).priorityRule()).startsWith("Low");
+    assertThat(guide(AlarmCause.WASTE_HIGH).delays())
+        .contains(number(HoldingChecks.RECKONED_SECONDS / 60.0) + " min");
+    for (Species species : new Species[] {Species.TENCH, Species.PERCH, Species.BROWN_TROUT}) {
+      HoldingLimits limits = HoldingLimits.of(SallowmereTanks.stockedWith(species));
+      assertThat(guide(AlarmCause.WASTE_HIGH).setPoint())
+          .contains(number(limits.ammoniaMgPerL()), number(limits.carbonDioxideMgPerL()) + " mg/L");
+      assertThat(guide(AlarmCause.WASTE_HIGH).priorityRule())
+          .contains(
+              number(limits.ammoniaHarmsMgPerL()),
+              number(limits.carbonDioxideHarmsMgPerL()) + " mg/L");
+    }
   }
 
   @Test

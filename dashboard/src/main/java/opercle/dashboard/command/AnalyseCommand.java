@@ -46,6 +46,7 @@ final class AnalyseCommand implements Callable<Integer> {
               services.storeToReadIfThere(c.dataFolder(), c.store()),
               book,
               PeopleCalled.listeners(called));
+      var unusedRecords = FarmHolding.tell(book, watch, InstantSource.system());
       SensorSubscriber subscriber =
           services.subscriber(
               Services.named(mqtt, "analyse"),

@@ -47,16 +47,19 @@ final class DashboardCommand implements Callable<Integer> {
               List.of(topics.stateFilter(), topics.answerFilter()),
               farm::heard));
       BookToRead book = services.bookToRead(c.dataFolder());
+      Kept kept = Kept.in(book, c.farm().name());
+      StoredTraces traces = new StoredTraces(store);
       DashboardServer pages =
           services.dashboard(
               c.dashboard(),
               farm,
-              new StoredTraces(store),
-              Kept.in(book, c.farm().name()),
+              traces,
+              kept,
               Optional.empty(),
               List.of(
                   new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false),
-                  FarmRecords.toRead(book, c.farm(), clock)));
+                  FarmRecords.toRead(book, c.farm(), clock),
+                  FarmHolding.toRead(book, c.farm(), farm, kept, traces)));
       log.info(
           "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
       parts.untilAskedToEnd();

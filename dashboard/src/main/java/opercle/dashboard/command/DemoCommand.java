@@ -142,23 +142,28 @@ final class DemoCommand implements Callable<Integer> {
     SelfWatch selfWatch =
         services.selfWatch(
             mqtt, folder, watch, subscriber, SelfWatching.Beyond.NOTHING, () -> Reach.NOBODY);
+    LocalFarm live =
+        new LocalFarm(
+            clock,
+            watch,
+            subscriber,
+            selfWatch,
+            () -> Reach.NOBODY,
+            PeopleCalled.morning(Optional.empty()),
+            folder);
+    Kept kept = Kept.in(book, farm.name(), Optional.empty());
+    StoredTraces traces = new StoredTraces(store);
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(port),
-            new LocalFarm(
-                clock,
-                watch,
-                subscriber,
-                selfWatch,
-                () -> Reach.NOBODY,
-                PeopleCalled.morning(Optional.empty()),
-                folder),
-            new StoredTraces(store),
-            Kept.in(book, farm.name(), Optional.empty()),
+            live,
+            traces,
+            kept,
             Optional.of(services.push(folder, book, Optional.empty())),
             List.of(
                 new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant, false),
-                FarmRecords.in(book, farm, ZoneId.systemDefault(), clock)));
+                FarmRecords.in(book, farm, ZoneId.systemDefault(), clock),
+                FarmHolding.in(book, watch, live, kept, traces, ZoneId.systemDefault(), clock)));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(

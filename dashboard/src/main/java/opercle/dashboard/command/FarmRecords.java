@@ -17,7 +17,7 @@ final class FarmRecords {
   /** In a book that is open here. */
   static RecordsApi in(FarmBook book, Farm farm, ZoneId zone, InstantSource clock) {
     Optional<RecordBook> records = Optional.of(new RecordBook(book, farm.name()));
-    return new RecordsApi(() -> records, zone, clock::instant);
+    return new RecordsApi(() -> records, zone, clock::instant, farm.name());
   }
 
   /** In the book that another process writes; it may not be there yet. */
@@ -25,6 +25,7 @@ final class FarmRecords {
     return new RecordsApi(
         () -> book.book().map(b -> new RecordBook(b, farm.name())),
         ZoneId.systemDefault(),
-        clock::instant);
+        clock::instant,
+        farm.name());
   }
 }

@@ -84,22 +84,22 @@ final class ServeCommand implements Callable<Integer> {
               () -> PeopleCalled.reach(called),
               PeopleCalled.morning(called),
               c.dataFolder());
+      Kept kept = Kept.in(book, c.farm().name(), called);
+      ZoneId zone = called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault());
+      StoredTraces traces = new StoredTraces(store);
       DashboardServer pages =
           services.dashboard(
               c.dashboard(),
               live,
-              new StoredTraces(store),
-              Kept.in(book, c.farm().name(), called),
+              traces,
+              kept,
               Optional.of(push),
               Stream.concat(
                       Stream.of(
                           new SetUpApi(
                               desk, Optional.of(probes), heard, clock::instant, called.isPresent()),
-                          FarmRecords.in(
-                              book,
-                              c.farm(),
-                              called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
-                              clock)),
+                          FarmRecords.in(book, c.farm(), zone, clock),
+                          FarmHolding.in(book, watch, live, kept, traces, zone, clock)),
                       called.map(p -> p.routes(live)).orElse(List.of()).stream())
                   .toList());
       log.info(

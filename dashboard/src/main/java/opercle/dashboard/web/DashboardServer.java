@@ -188,6 +188,9 @@ public final class DashboardServer implements AutoCloseable {
     new HealthApi(live).routes(config.routes);
     new MetricsApi(live, feed::listening).routes(config.routes);
     new OpenApi().routes(config.routes);
+    if (more.stream().noneMatch(HoldingApi.class::isInstance)) { // without a farm book
+      new HoldingApi(live, Optional::empty, past, traces, past.zone()).accept(config.routes);
+    }
     more.forEach(routes -> routes.accept(config.routes));
     config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));

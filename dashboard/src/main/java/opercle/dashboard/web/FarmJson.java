@@ -127,11 +127,27 @@ final class FarmJson {
       load.since().ifPresent(since -> l.put("since", since.toString()));
     }
     tank.responseMinutes().ifPresent(minutes -> node.put("responseMinutes", minutes));
+    holding(node, tank.holding());
     Tank.Floors floors = tank.floorsInForce();
     node.putObject("floors")
         .put("keepMgPerL", floors.keepMgPerL())
         .put("criticalMgPerL", floors.criticalMgPerL());
     return node;
+  }
+
+  private static void holding(ObjectNode node, Tank.Holding holding) {
+    if (holding.equals(Tank.Holding.NOT_SAID)) {
+      return;
+    }
+    ObjectNode h = node.putObject("holding");
+    Json.put(h, "days", holding.days());
+    if (!holding.daysBySpecies().isEmpty()) {
+      ObjectNode bySpecies = h.putObject("daysBySpecies");
+      holding.daysBySpecies().forEach((species, days) -> bySpecies.put(species.id(), days));
+    }
+    Json.put(h, "freshLPerHour", holding.freshLPerHour());
+    Json.put(h, "ph", holding.ph());
+    Json.put(h, "alkalinityMgPerL", holding.alkalinityMgPerL());
   }
 
   /** An object without fields where the watch has not said anything of the tank yet. */

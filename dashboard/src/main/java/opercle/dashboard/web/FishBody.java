@@ -100,8 +100,7 @@ record FishBody(What what, Species species, double kg, OptionalInt count, Instan
    * @throws Problem if more is taken than is there
    */
   Tank on(Tank tank) {
-    return SetUpTanks.withLoads(
-        tank,
+    return tank.withLoads(
         switch (what) {
           case ADD ->
               Stocking.with(tank.loads(), new Tank.Load(species, kg, count, Optional.of(since)));

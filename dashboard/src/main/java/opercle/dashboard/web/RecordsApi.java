@@ -1,9 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
-import com.fasterxml.jackson.core.type.TypeReference;
 import com.fasterxml.jackson.databind.JsonNode;
-import com.fasterxml.jackson.databind.ObjectMapper;
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
 import java.nio.charset.StandardCharsets;
@@ -17,12 +15,9 @@ import java.util.Optional;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
 import opercle.analysis.book.RecordBook;
-import opercle.analysis.book.RecordBook.Outcome;
 import opercle.analysis.records.Entry;
-import opercle.analysis.records.EntryFields;
 import opercle.analysis.records.Movement;
 import opercle.analysis.records.MovementCheck;
-import opercle.analysis.records.Recorded;
 import opercle.analysis.records.Records;
 import opercle.analysis.records.Register;
 import opercle.analysis.records.Trace;
@@ -35,15 +30,13 @@ import opercle.analysis.records.Water;
  */
 public final class RecordsApi implements Consumer<RoutesConfig> {
 
-  private static final int LARGEST_BODY = 12 * 1024;
   private static final int FIRST_YEAR = 1970;
   private static final int LAST_YEAR = 9998;
-  private static final ObjectMapper PLAIN = new ObjectMapper();
-  private static final TypeReference<Map<String, Object>> FIELDS = new TypeReference<>() {};
 
   private final Supplier<Optional<RecordBook>> book;
   private final ZoneId zone;
   private final Supplier<Instant> now;
+  private final String farm;
 
   /**
    * The addresses.
@@ -51,11 +44,14 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
    * @param book the records; empty while there is no farm book
    * @param zone where the farm is, for its days and years
    * @param now the farm's time
+   * @param farm its name, for what is printed
    */
-  public RecordsApi(Supplier<Optional<RecordBook>> book, ZoneId zone, Supplier<Instant> now) {
+  public RecordsApi(
+      Supplier<Optional<RecordBook>> book, ZoneId zone, Supplier<Instant> now, String farm) {
     this.book = book;
     this.zone = zone;
     this.now = now;
+    this.farm = farm;
   }
 
   @Override
@@ -63,6 +59,8 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
     String page =
         new PageFrame().live("records", "Records", PageFrame.At.behind("/trips"), "records");
     routes.get("/records", ctx -> ctx.header("Cache-Control", "no-cache").html(page));
+    String register = new PageFrame().plain("register", "Register", "register");
+    routes.get("/records/register", ctx -> registerPage(ctx, register));
     routes.get("/api/v1/records", this::all);
     routes.get("/api/v1/records/movements", this::movements);
     routes.get("/api/v1/records/trace", this::trace);
@@ -125,9 +123,22 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
         .result(csv.getBytes(StandardCharsets.UTF_8));
   }
 
+  private void registerPage(Context ctx, String frame) {
+    ctx.header("Cache-Control", "no-store")
+        .html(
+            RegisterPage.of(
+                frame,
+                farm,
+                records().records(),
+                year(ctx),
+                LocalDate.ofInstant(now.get(), zone),
+                zone));
+  }
+
   private void check(Context ctx) {
-    JsonNode body = body(ctx);
-    if (!(entry(Entry.Kind.MOVEMENT, body) instanceof Movement movement)) {
+    JsonNode body = EntryPosts.body(ctx);
+    if (!(EntryPosts.entry(Entry.Kind.MOVEMENT, EntryPosts.fields(body))
+        instanceof Movement movement)) {
       throw new IllegalStateException("what is read as a movement is one");
     }
     Records records = records().records();
@@ -135,70 +146,20 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
   }
 
   private void keep(Context ctx) {
-    JsonNode body = body(ctx);
+    JsonNode body = EntryPosts.body(ctx);
     String by = Api.name(body);
     Entry.Kind kind =
         Entry.Kind.of(body.path("kind").asText())
             .orElseThrow(
                 () ->
                     Problem.badRequest(
-                        "'kind' must be water, party, permit, health-check, health-rule or movement."));
+                        "'kind' must be water, party, permit, health-check, health-rule, retention-rule or movement."));
     RecordBook kept = records();
-    if (!kept.isWritable()) {
-      throw Problem.forbidden(
-          "This process only reads the farm book; enter it where the tanks are watched.");
+    if (kind.isOfTank()) {
+      throw Problem.badRequest("'kind': what was done at a tank is entered at the tank.");
     }
-    Outcome outcome;
-    try {
-      outcome =
-          kept.keep(body.path("id").asText(), by, now.get(), correction(body), entry(kind, body));
-    } catch (IllegalArgumentException e) {
-      throw Problem.badRequest(e.getMessage() + ".");
-    }
-    if (outcome instanceof Outcome.Refused refused) {
-      throw Problem.conflict(refused.reason() + ".");
-    }
-    Recorded recorded =
-        outcome instanceof Outcome.Kept fresh
-            ? fresh.recorded()
-            : ((Outcome.KeptBefore) outcome).recorded();
-    ctx.status(outcome instanceof Outcome.Kept ? 201 : 200);
-    Api.answer(ctx, RecordsJson.kept(recorded));
-  }
-
-  private static Optional<Recorded.Correction> correction(JsonNode body) {
-    return body.hasNonNull("corrects")
-        ? Optional.of(
-            new Recorded.Correction(
-                body.path("corrects").asText(),
-                body.path("why").asText(),
-                body.path("withdraws").asBoolean(false)))
-        : Optional.empty();
-  }
-
-  private static Entry entry(Entry.Kind kind, JsonNode body) {
-    JsonNode fields = body.path("fields");
-    if (!fields.isObject()) {
-      throw Problem.badRequest("'fields' must be an object: what the entry says.");
-    }
-    try {
-      return EntryFields.read(kind, PLAIN.convertValue(fields, FIELDS));
-    } catch (IllegalArgumentException e) {
-      throw Problem.badRequest(e.getMessage() + ".");
-    }
-  }
-
-  /** A movement with its notes is longer than what people do to alarms. */
-  private static JsonNode body(Context ctx) {
-    String type = ctx.contentType();
-    if (type == null || !type.startsWith("application/json")) {
-      throw Problem.wrongType("Content-Type must be application/json.");
-    }
-    byte[] bytes = ctx.bodyAsBytes();
-    if (bytes.length > LARGEST_BODY) {
-      throw Problem.tooLarge("The body must not be over %d bytes.".formatted(LARGEST_BODY));
-    }
-    return Json.read(bytes);
+    EntryPosts.keep(
+        ctx, kept, now.get(), by, body, EntryPosts.entry(kind, EntryPosts.fields(body)));
   }
 
   private void trace(Context ctx) {

@@ -38,7 +38,7 @@ final class RecordsJson {
     node.put("sourcesCheckedOn", Need.CHECKED_ON.toString());
     ArrayNode entries = node.putArray("entries");
     records.standing(Entry.class).stream()
-        .filter(s -> s.entry().kind() != Entry.Kind.MOVEMENT)
+        .filter(s -> s.entry().kind() != Entry.Kind.MOVEMENT && !s.entry().kind().isOfTank())
         .forEach(s -> entries.add(standing(s)));
     node.set("healthRule", Json.tree(EntryFields.of(records.healthRule())));
     ArrayNode ends = node.putArray("runsOut");
@@ -83,7 +83,8 @@ final class RecordsJson {
     return node;
   }
 
-  private static ObjectNode standing(Standing<? extends Entry> s) {
+  /** An entry as it stands, with every version. */
+  static ObjectNode standing(Standing<? extends Entry> s) {
     ObjectNode node = object();
     node.put("id", s.id());
     node.put("kind", s.entry().kind().id());

@@ -140,7 +140,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     List<Tank> tanks = new ArrayList<>(farm.tanks());
     if (!isNew) {
       Tank tank = SetUpTanks.required(farm, id);
-      tanks.set(tanks.indexOf(tank), SetUpTanks.withLoads(described, tank.loads()));
+      tanks.set(tanks.indexOf(tank), described.withLoads(tank.loads()));
     } else if (farm.tank(id).isPresent()) {
       throw Problem.badFields(
           List.of(new Problem.Field("/id", id, "one that no other tank has", "")));

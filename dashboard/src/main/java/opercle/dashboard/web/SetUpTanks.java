@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
-import java.util.List;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 
@@ -14,19 +13,5 @@ final class SetUpTanks {
   static Tank required(Farm farm, String id) {
     return farm.tank(id)
         .orElseThrow(() -> Problem.notFound("This farm has no tank '%s'.".formatted(id)));
-  }
-
-  /** The same tank with other fish in it. */
-  static Tank withLoads(Tank tank, List<Tank.Load> loads) {
-    return new Tank(
-        tank.id(),
-        tank.name(),
-        tank.kind(),
-        tank.waterLitres(),
-        tank.depthM(),
-        tank.supply(),
-        loads,
-        tank.floors(),
-        tank.responseMinutes());
   }
 }

@@ -50,7 +50,7 @@ final class TripDesk {
   private final PastAlarms past;
   private final Supplier<Optional<TripRecords>> trips;
 
-  /** By trip and how much was written of it; guarded by itself. */
+  /** By trip and how much there is of it; guarded by itself. */
   private final Map<String, Review> reviews =
       new LinkedHashMap<>(16, 0.75f, true) {
         private static final long serialVersionUID = 1L;
@@ -198,7 +198,16 @@ final class TripDesk {
 
   /** The review of a trip as it now is. */
   Review review(TripLog log) {
-    String key = log.trip().id() + " " + log.entries().size();
+    // Readings are only ever added, so their number tells that some came late.
+    TripTrace trace = trace(log);
+    String key =
+        "%s %d %d %d %d"
+            .formatted(
+                log.trip().id(),
+                log.entries().size(),
+                trace.readings().size(),
+                trace.alarms().size(),
+                trace.events().size());
     boolean settled =
         log.unloaded().isPresent() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
     if (settled) {
@@ -209,7 +218,6 @@ final class TripDesk {
         }
       }
     }
-    TripTrace trace = trace(log);
     Review review = Review.of(log, trace, records().demands(), zone());
     if (settled) {
       keep(log, trace, review);
@@ -232,6 +240,29 @@ final class TripDesk {
   void forget(String trip) {
     synchronized (reviews) {
       reviews.keySet().removeIf(key -> key.startsWith(trip + " "));
+    }
+  }
+
+  /**
+   * Refuses a trip that another farm has written: its tank may have the same short name as one
+   * here, and what it teaches would be counted to that.
+   */
+  void requireOwn(TripFile file) {
+    String own = live.farm().name();
+    if (!file.farm().equals(own)) {
+      String tank = file.log().trip().tank().id();
+      throw Problem.conflict(
+          "This trip is of another farm, %s, not of %s%s. Take it in all the same only if you are sure."
+              .formatted(
+                  file.farm(),
+                  own,
+                  live.farm()
+                      .tank(tank)
+                      .map(
+                          t ->
+                              "; it would stand as a trip of %s (%s) here"
+                                  .formatted(t.name(), tank))
+                      .orElse("")));
     }
   }
 

@@ -195,6 +195,9 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     }
     try (InputStream in = limited(ctx)) {
       TripFile file = fields(() -> TripFile.read("The file", in));
+      if (!Span.one(ctx.queryParamMap(), "otherFarm").orElse("").equals("true")) {
+        desk.requireOwn(file);
+      }
       TripRecords.Taken taken = refused(() -> records.take(file));
       desk.forget(file.log().trip().id());
       ObjectNode node = JsonNodeFactory.instance.objectNode();

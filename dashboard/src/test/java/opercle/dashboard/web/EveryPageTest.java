@@ -61,7 +61,8 @@ class EveryPageTest {
                 routes -> routes.get("/have/seen", ctx -> ctx.html(have)),
                 setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips()),
-                new KeptRecords(records).api()));
+                new KeptRecords(records).api(),
+                KeptHolding.in(records, farm, kept.past())));
     browser = Browser.open();
     browser.go("about:blank");
     browser.requests(); // the browser's own first page
@@ -92,7 +93,9 @@ class EveryPageTest {
     "evening, /evening, '#tanks .checks li'",
     "plan, /plan?tank=t1, '#courses svg'",
     "plan-on-the-way, /plan?tank=t1, '#courses svg'",
+    "holding, /holding?tank=h2, '#work li'",
     "records, /records, '#movements li'",
+    "register, /records/register?year=2026, 'tbody tr'",
     "trips, /trips, '#list li'",
     "trip, /trips/seen, '#picture svg'",
     "trip-stop, /trips/under-way, '#picture svg'",

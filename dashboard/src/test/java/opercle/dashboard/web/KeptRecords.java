@@ -97,6 +97,6 @@ final class KeptRecords {
   /** Their addresses. */
   RecordsApi api() {
     return new RecordsApi(
-        () -> Optional.of(records), ZoneId.of("Europe/London"), () -> FakeFarm.NIGHT);
+        () -> Optional.of(records), ZoneId.of("Europe/London"), () -> FakeFarm.NIGHT, "Sallowmere");
   }
 }

@@ -92,7 +92,8 @@ class OpenApiTest {
                 new CallingApi(calling, calls),
                 setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), () -> Optional.of(trips)),
-                new KeptRecords(book).api()));
+                new KeptRecords(book).api(),
+                KeptHolding.in(book, farm, kept.past())));
     document = new ApiDocument(JSON.readTree(get("/api/v1/openapi.json").body()));
   }
 
@@ -176,6 +177,8 @@ class OpenApiTest {
             + " {'by':'Maren','reason':'New probe','minutes':60} | 204",
         "POST /api/v1/tanks/{id}/return-to-service | {'by':'Maren'} | 204",
         "POST /api/v1/tanks/{id}/events | {'by':'Maren','kind':'fed'} | 204",
+        "POST /api/v1/tanks/{id}/work | {'id':'salt-0001','by':'Maren','kind':'salt',"
+            + "'fields':{'kg':3,'reason':'netted'}} | 201",
         "PUT /api/v1/people/{name}/driving | {'driving':true} | 204",
         "PUT /api/v1/setup/tanks/{id} | {'by':'Maren','tank':{'kind':'holding','waterLitres':1400,"
             + "'supply':{'gas':'air','source':'blower','diffuser':'ceramic','flowLPerMin':40}}}"

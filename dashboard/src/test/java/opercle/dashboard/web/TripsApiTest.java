@@ -229,6 +229,24 @@ class TripsApiTest {
   }
 
   @Test
+  void tripOfAnotherFarm_isTakenInOnlyIfSaidSo() throws Exception {
+    byte[] file =
+        CLIENT
+            .send(request("/api/v1/trips/seen/trip.json").build(), BodyHandlers.ofByteArray())
+            .body();
+    String other =
+        new String(file, UTF_8)
+            .replaceFirst("\"farm\":\"Sallowmere\"", "\"farm\":\"Withy Farm\"")
+            .replace('"', '\'');
+
+    HttpResponse<String> refused = post("/api/v1/trips/import", other);
+    assertThat(refused.statusCode()).isEqualTo(409);
+    assertThat(refused.body())
+        .contains("another farm, Withy Farm", "as a trip of Trailer tank (t1) here");
+    assertThat(post("/api/v1/trips/import?otherFarm=true", other).statusCode()).isEqualTo(200);
+  }
+
+  @Test
   void csv_roundTrips_throughTheReaderOfTraces() throws Exception {
     String csv =
         CLIENT

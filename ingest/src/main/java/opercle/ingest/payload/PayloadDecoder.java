@@ -16,6 +16,7 @@ import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Predicate;
 import java.util.stream.Stream;
 import opercle.ingest.reading.Rejection.Reason;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Turns the bytes of one MQTT message into readings in canonical units, or into worded rejections.
@@ -50,8 +51,13 @@ public final class PayloadDecoder {
    * The mappings in force, and the way of each topic by them.
    *
    * @param routes of topics heard before
+   * @param asked of topics that were only asked after; apart, so that strangers crowd out no probe
    */
-  private record Rules(List<MappedJson> mappings, List<String> filters, Map<String, Route> routes) {
+  private record Rules(
+      List<MappedJson> mappings,
+      List<String> filters,
+      Map<String, Route> routes,
+      Map<String, Route> asked) {
 
     static Rules of(List<TopicMapping> mappings) {
       List<String> filters =
@@ -63,12 +69,10 @@ public final class PayloadDecoder {
               .distinct()
               .toList();
       return new Rules(
-          mappings.stream().map(MappedJson::new).toList(), filters, new ConcurrentHashMap<>());
-    }
-
-    Route route(String topic) {
-      Route known = routes.get(topic);
-      return known == null ? made(topic) : known;
+          mappings.stream().map(MappedJson::new).toList(),
+          filters,
+          new ConcurrentHashMap<>(),
+          new ConcurrentHashMap<>());
     }
 
     Route made(String topic) {
@@ -102,7 +106,7 @@ public final class PayloadDecoder {
 
   /** Whether messages of the topic belong to a tank of the farm, whatever they hold. */
   public boolean claims(String topic) {
-    Route route = rules.route(topic);
+    Route route = asked(topic);
     return route.mapped().isEmpty()
         ? route.own().filter(own -> knownTank.test(own.tank())).isPresent()
         : route.mapped().stream().anyMatch(m -> knownTank.test(m.place().tank()));
@@ -153,11 +157,25 @@ public final class PayloadDecoder {
 
   private Route route(String topic) {
     Rules now = rules;
-    Route route = now.route(topic);
-    if (now.routes().size() < MOST_ROUTES_KEPT) { // strangers may make up topics without end
-      now.routes().put(topic, route);
+    return kept(topic, now, now.routes());
+  }
+
+  private Route asked(String topic) {
+    Rules now = rules;
+    @Nullable Route heard = now.routes().get(topic);
+    return heard == null ? kept(topic, now, now.asked()) : heard;
+  }
+
+  private static Route kept(String topic, Rules rules, Map<String, Route> routes) {
+    @Nullable Route known = routes.get(topic);
+    if (known != null) {
+      return known;
     }
-    return route;
+    Route made = rules.made(topic);
+    if (routes.size() < MOST_ROUTES_KEPT) { // strangers may make up topics without end
+      routes.put(topic, made);
+    }
+    return made;
   }
 
   private static void readMapped(byte[] payload, List<Mapped> mapped, Intake intake) {

@@ -114,3 +114,28 @@ function typed(field, value) {
 /** An id of our own making: one that is sent twice is kept once. */
 export const newId = () => [...crypto.getRandomValues(new Uint8Array(16))]
   .map((byte) => byte.toString(16).padStart(2, '0')).join('');
+
+/** Asks why, in a dialog; empty if the person turned back. */
+export function askWhy(title) {
+  const input = el('input', { id: 'why', maxlength: '120', required: '' });
+  const form = el('form', {}, el('label', { for: 'why' }, 'Why?'), input, el('div', { class: 'row' },
+    el('button', { class: 'solid', type: 'submit' }, 'Go on'), el('button', { type: 'button' }, 'Back')));
+  const dialog = el('dialog', { 'aria-label': title }, el('h2', {}, title), form);
+  document.body.append(dialog);
+  dialog.showModal();
+  return new Promise((resolve) => {
+    let why = '';
+    form.addEventListener('submit', (event) => {
+      event.preventDefault();
+      why = input.value.trim();
+      if (why) {
+        dialog.close();
+      }
+    });
+    form.querySelector('[type=button]').addEventListener('click', () => dialog.close());
+    dialog.addEventListener('close', () => {
+      dialog.remove();
+      resolve(why);
+    });
+  });
+}

@@ -6,7 +6,7 @@ import { el, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
 import { begin } from './live.js';
 import { whoIsIt } from './name.js';
-import { entryForm, newId } from './records-form.js';
+import { askWhy, entryForm, newId } from './records-form.js';
 import { amount } from './units.js';
 import { dayAndClockWords } from './words.js';
 
@@ -36,7 +36,7 @@ const plain = (name, label, is = 'text') => ({ name, label, is });
 
 const OTHERS = [
   ['water', 'A water', [plain('name', 'Name'), choice('type', 'What it is', () => WATERS),
-    plain('site', 'Site'), plain('place', 'Grid reference or address'),
+    plain('site', 'Site'), plain('tank', 'Which tank of this farm, its short name'), plain('place', 'Grid reference or address'),
     choice('holder', 'Whose it is', choicesOf('party'), 'ours'),
     choice('connection', 'Water in or out', () => CONNECTIONS), note]],
   ['party', 'A supplier, customer or carrier', [plain('name', 'Name'), plain('contact', 'How to reach them'), note]],
@@ -51,6 +51,8 @@ const OTHERS = [
   ['health-rule', 'For how long a health check counts', [
     plain('farmedTroutAndSalmonMonths', 'Trout and salmon of a farm, months', 'whole'),
     plain('otherMonths', 'All other fish, months', 'whole')]],
+  ['retention-rule', 'For how long records are kept', [
+    plain('years', 'After the end of their year, years', 'whole')]],
 ];
 
 const movement = entryForm(byId('movement'), [
@@ -148,31 +150,6 @@ pressed(byId('keep'), async () => {
 });
 
 byId('clear').addEventListener('click', empty);
-
-/** Asks why, in a dialog; empty if the person turned back. */
-function askWhy(title) {
-  const input = el('input', { id: 'why', maxlength: '120', required: '' });
-  const form = el('form', {}, el('label', { for: 'why' }, 'Why?'), input, el('div', { class: 'row' },
-    el('button', { class: 'solid', type: 'submit' }, 'Go on'), el('button', { type: 'button' }, 'Back')));
-  const dialog = el('dialog', { 'aria-label': title }, el('h2', {}, title), form);
-  document.body.append(dialog);
-  dialog.showModal();
-  return new Promise((resolve) => {
-    let why = '';
-    form.addEventListener('submit', (event) => {
-      event.preventDefault();
-      why = input.value.trim();
-      if (why) {
-        dialog.close();
-      }
-    });
-    form.querySelector('[type=button]').addEventListener('click', () => dialog.close());
-    dialog.addEventListener('close', () => {
-      dialog.remove();
-      resolve(why);
-    });
-  });
-}
 
 async function correct(entry) {
   const why = await askWhy(`Correct ${entry.title}`);
@@ -320,6 +297,7 @@ async function load() {
   byId('known').replaceChildren(...records.entries.map(knownPart));
   say(byId('year'), String(year));
   byId('csv').href = `/api/v1/records/register.csv?year=${year}`;
+  byId('sheet').href = `/records/register?year=${year}`;
   byId('movements').replaceChildren(...movements.map(movementPart));
   show(byId('no-movements'), movements.length === 0);
   byId('keep').disabled = !records.writable;
@@ -331,7 +309,6 @@ const turn = (by) => async () => {
 };
 pressed(byId('year-before'), turn(-1));
 pressed(byId('year-after'), turn(1));
-byId('print').addEventListener('click', () => print());
 
 let begun = false;
 begin((state) => {

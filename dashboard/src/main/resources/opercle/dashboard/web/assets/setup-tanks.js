@@ -146,10 +146,20 @@ export function tankList(root, newRoot, act) {
       { path: 'floors/keepMgPerL', label: 'Keep floor, if not by species', unit: 'mg/L', value: tank?.ownFloors ? tank.floors.keepMgPerL : undefined },
       { path: 'floors/criticalMgPerL', label: 'Critical floor, if not by species', unit: 'mg/L', value: tank?.ownFloors ? tank.floors.criticalMgPerL : undefined },
       { path: 'responseMinutes', label: 'At night: until somebody has gas flowing', unit: 'min', value: tank?.responseMinutes },
+      { path: 'holding/days', label: 'Held for at most', unit: 'days', value: tank?.holding?.days },
+      { path: 'holding/freshLPerHour', label: 'Fresh water that runs through', unit: 'L an hour', value: tank?.holding?.freshLPerHour },
+      { path: 'holding/ph', label: 'pH of its water, if not measured', unit: '', value: tank?.holding?.ph },
+      { path: 'holding/alkalinityMgPerL', label: 'Alkalinity of its water', unit: 'mg/L as CaCO₃', value: tank?.holding?.alkalinityMgPerL },
     ]);
     return { ...part, title: tank ? `Change ${tank.name}` : 'A new tank', submit: tank ? 'Change it' : 'Add it',
-      send: (by, { id = tank?.id ?? '', ...described }) => ({ method: 'PUT',
-        path: `/api/v1/setup/tanks/${encodeURIComponent(id || ' ')}`, body: { by, tank: described, isNew: !tank } }),
+      send: (by, { id = tank?.id ?? '', ...described }) => {
+        const { daysBySpecies } = tank?.holding ?? {}; // has no field here, and must not be lost
+        if (daysBySpecies) {
+          described.holding = { ...described.holding, daysBySpecies };
+        }
+        return { method: 'PUT', path: `/api/v1/setup/tanks/${encodeURIComponent(id || ' ')}`,
+          body: { by, tank: described, isNew: !tank } };
+      },
       done: tank ? `${tank.name} is changed, and the watch has it.` : 'The tank is there, and is watched from now on.' };
   }
 

@@ -8,6 +8,7 @@ import { facts } from './facts.js';
 import { ask } from './feed.js';
 import { adviceFor, learn } from './guide.js';
 import { handPart } from './hand.js';
+import { holdingPart } from './holding-part.js';
 import { ahead, forecast } from './forecast.js';
 import { begin, current, entitle } from './live.js';
 import { age, alarmsOf, farmTime, isOpen, isStale, rank, rankWords, urgent } from './state.js';
@@ -39,6 +40,7 @@ const main = document.getElementById('tank');
 const details = document.getElementById('table');
 const trouble = document.getElementById('trouble');
 const isElsewhere = (other) => other.id !== id;
+holdingPart(document.getElementById('holding'), id);
 now.append(band, el('div', { class: 'body' }, hand.root, alarms.root, values.root));
 document.getElementById('facts').append(list);
 

@@ -139,11 +139,12 @@ listen('bring-form', async () => {
   if (!file) {
     throw new Error('Choose the file first.');
   }
-  const taken = await askWithFile('/api/v1/trips/import', file);
+  const taken = await askWithFile(`/api/v1/trips/import${byId('other-farm').checked ? '?otherFarm=true' : ''}`, file);
   const parts = [[taken.entries, 'entries'], [taken.readings, 'readings'], [taken.alarms, 'alarms']].filter(([n]) => n > 0);
   say(byId('done'), parts.length === 0
     ? 'It was all here already; nothing has changed.'
     : `Taken in: ${parts.map(([n, what]) => `${n} ${what}`).join(', ')}.`);
+  byId('other-farm').checked = false;
   trips.length = 0;
   await fetchTrips();
 });

@@ -1,0 +1,89 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.time.ZoneId;
+import java.util.HashMap;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.RecordBook;
+import opercle.analysis.book.TankEventRecords;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.holding.TankWork;
+import opercle.analysis.publish.WatchService;
+import opercle.analysis.records.Records;
+import opercle.analysis.records.TankEntry;
+import opercle.analysis.watch.TankEvent;
+import opercle.dashboard.web.HoldingApi;
+import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.Traces;
+
+/**
+ * What is written down of holding tanks: for the pages, and for the watch, which is told at the
+ * start and at every entry.
+ */
+final class FarmHolding {
+
+  private static final Duration MEALS_LOOKED_BACK = Duration.ofDays(3);
+
+  private FarmHolding() {}
+
+  /** In a book that is open here, with the watch that is told. */
+  static HoldingApi in(
+      FarmBook book,
+      WatchService watch,
+      LiveFarm live,
+      Kept kept,
+      Traces traces,
+      ZoneId zone,
+      InstantSource clock) {
+    RecordBook records = tell(book, watch, clock);
+    return new HoldingApi(live, () -> Optional.of(records), kept.past(), traces, zone);
+  }
+
+  /** In the book that another process writes; it may not be there yet. */
+  static HoldingApi toRead(BookToRead book, Farm farm, LiveFarm live, Kept kept, Traces traces) {
+    return new HoldingApi(
+        live,
+        () -> book.book().map(b -> new RecordBook(b, farm.name())),
+        kept.past(),
+        traces,
+        ZoneId.systemDefault());
+  }
+
+  /** Tells the watch what is written down now, and whatever is written down here from now on. */
+  static RecordBook tell(FarmBook book, WatchService watch, InstantSource clock) {
+    String farm = watch.farm().name();
+    RecordBook records = new RecordBook(book, farm);
+    TankEventRecords events = new TankEventRecords(book, farm);
+    watch.know(work(records.records(), events, watch.farm(), clock.instant()));
+    records.follow(
+        recorded -> {
+          if (recorded.entry() instanceof TankEntry) {
+            watch.know(work(records.records(), events, watch.farm(), clock.instant()));
+          }
+        });
+    return records;
+  }
+
+  private static Map<String, TankWork> work(
+      Records records, TankEventRecords events, Farm farm, Instant now) {
+    Map<String, TankWork> work = new HashMap<>();
+    for (Tank tank : farm.tanks()) {
+      if (tank.kind() == Tank.Kind.HOLDING) {
+        List<Instant> meals =
+            events.between(tank.id(), now.minus(MEALS_LOOKED_BACK), now).stream()
+                .filter(e -> e.kind() == TankEvent.Kind.FED)
+                .map(TankEvent::time)
+                .toList();
+        work.put(tank.id(), TankWork.of(records, tank.id()).withMeals(meals, tank.id()));
+      }
+    }
+    return work;
+  }
+}

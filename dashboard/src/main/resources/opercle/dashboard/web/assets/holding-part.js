@@ -1,0 +1,27 @@
+// SPDX-License-Identifier: Apache-2.0
+// What has built up, on a tank's page.
+
+import { el } from './dom.js';
+import { ask } from './feed.js';
+import { holdingFacts, withdrawalWords } from './holding-words.js';
+
+const REFRESH = 60_000;
+
+/** Fills a section of a tank's page, and keeps it; hidden while there is nothing to tell. */
+export function holdingPart(section, id) {
+  const address = `/api/v1/tanks/${encodeURIComponent(id)}/holding`;
+
+  function draw(part) {
+    const facts = holdingFacts(part);
+    section.hidden = facts.length === 0 && part.withdrawals.length === 0;
+    section.replaceChildren(el('h2', { id: 'holding-heading' }, 'Held here'),
+      ...part.withdrawals.map((w) => el('p', { class: 'soon' }, withdrawalWords(w))),
+      ...(part.next ?? []).map((words) => el('p', {}, words)),
+      el('dl', { class: 'facts' }, ...facts.map(([heading, sentence]) =>
+        el('div', {}, el('dt', {}, heading), el('dd', {}, sentence)))),
+      el('p', { class: 'row' }, el('a', { class: 'button', href: `/holding?tank=${encodeURIComponent(id)}` }, 'Feed, water, salt, tests, medicine')));
+  }
+  const look = () => ask(address).then(draw, () => {}); // what stood there stays
+  look();
+  setInterval(look, REFRESH);
+}

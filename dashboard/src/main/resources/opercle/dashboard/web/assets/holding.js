@@ -1,0 +1,174 @@
+// SPDX-License-Identifier: Apache-2.0
+// All holding tanks: what has built up, what to do next, and what was done.
+
+import { el, say, show } from './dom.js';
+import { ask, askWith } from './feed.js';
+import { changeWords, doseWords, holdingFacts, holdingLine, withdrawalWords } from './holding-words.js';
+import { begin, entitle } from './live.js';
+import { whoIsIt } from './name.js';
+import { askWhy, entryForm, newId } from './records-form.js';
+import { dayAndClockWords } from './words.js';
+
+const REFRESH = 60_000;
+const byId = (id) => document.getElementById(id);
+const plain = (name, label, is = 'text') => ({ name, label, is });
+const note = plain('note', 'Note', 'long');
+const when = plain('time', 'When, if not just now', 'time');
+
+const KINDS = [
+  ['feed', 'Feed', [plain('kg', 'How much', 'mass'), plain('proteinPercent', 'Protein on the bag, %', 'number'), when, note]],
+  ['water-change', 'Water change', [plain('litres', 'Water let out and in, L', 'number'), when, note]],
+  ['salt', 'Salt', [plain('kg', 'How much', 'mass'), plain('reason', 'What for'), when]],
+  ['water-test', 'Water test by hand', [plain('tanMgPerL', 'Total ammonia, mg/L as nitrogen', 'number'), plain('ph', 'pH', 'number'),
+    plain('carbonDioxideMgPerL', 'Carbon dioxide, mg/L', 'number'), plain('alkalinityMgPerL', 'Alkalinity, mg/L as CaCO₃', 'number'),
+    plain('salinityGPerKg', 'Salt, g/L', 'number'), plain('temperatureC', 'Water, °C', 'number'), when, note]],
+  ['treatment', 'Medicine or bath', [plain('what', 'What'), plain('amount', 'How much'), plain('reason', 'What for'),
+    plain('withdrawal', 'Withdrawal period in the vet’s words', 'long'), plain('until', 'Its last day, as the vet said', 'day'), when, note]],
+  ['cleaning', 'Cleaning', [when, note]],
+];
+const CAUTIONS = {
+  'salt': 'Pure salt, dissolved first; no zinc-coated tanks.',
+  'treatment': 'Medicines only under a vet’s advice and the rules of your authority. The period is the vet’s to say: nothing is worked out here.',
+};
+
+let tanks = [];
+let chosen = new URLSearchParams(location.search).get('tank') ?? '';
+const path = (rest) => `/api/v1/tanks/${encodeURIComponent(chosen)}/${rest}`;
+const nameOf = (id) => tanks.find(({ tank }) => tank === id)?.name ?? id;
+
+/** Does something and says what came of it. */
+async function acting(button, act) {
+  show(byId('trouble'), false);
+  show(byId('done'), false);
+  button.disabled = true;
+  try {
+    const said = await act();
+    say(byId('done'), said ?? '');
+    show(byId('done'), Boolean(said));
+  } catch (error) {
+    say(byId('trouble'), `Not done. ${error.message}`);
+    show(byId('trouble'), true);
+    byId('trouble').scrollIntoView({ block: 'center' });
+  } finally {
+    button.disabled = false;
+  }
+}
+
+function button(words, act) {
+  const node = el('button', { type: 'button' }, words);
+  node.addEventListener('click', () => acting(node, act));
+  return node;
+}
+
+const paragraphs = (sentences) => sentences.map((words) => el('p', {}, words));
+
+function tankPart(part) {
+  const facts = el('dl', { class: 'facts' }, ...holdingFacts(part).map(([heading, sentence]) =>
+    el('div', {}, el('dt', {}, heading), el('dd', {}, sentence))));
+  return el('section', { class: 'holding-tank', 'data-tank': part.tank },
+    el('h2', {}, el('a', { href: `/tank/${encodeURIComponent(part.tank)}` }, part.name)),
+    ...part.withdrawals.map((w) => el('p', { class: 'soon' }, withdrawalWords(w))),
+    ...(part.stocked ? part.next.map((words, i) => el('p', i === 0 ? { class: 'next' } : {}, words)) : [el('p', { class: 'quiet' }, 'No fish.')]),
+    ...(part.stocked ? [el('p', { class: 'glance' }, holdingLine(part)), el('details', {}, el('summary', {}, 'Figures'), facts)] : []),
+    el('div', { class: 'row' }, button('Write down', async () => {
+      choose(part.tank);
+      byId('write-heading').focus();
+      byId('write-part').scrollIntoView();
+    })));
+}
+
+async function load() {
+  const open = new Set([...document.querySelectorAll('.holding-tank details[open]')].map((d) => d.parentNode.dataset.tank));
+  const answer = await ask('/api/v1/holding');
+  tanks = answer.tanks;
+  show(byId('none'), tanks.length === 0);
+  show(byId('write-part'), tanks.length > 0);
+  show(byId('read-only'), !answer.writable);
+  show(byId('forms'), answer.writable);
+  byId('tanks').replaceChildren(...tanks.map(tankPart));
+  document.querySelectorAll('.holding-tank').forEach((node) => {
+    const details = node.querySelector('details');
+    if (details) {
+      details.open = open.has(node.dataset.tank);
+    }
+  });
+  if (byId('which').options.length !== tanks.length) {
+    byId('which').replaceChildren(...tanks.map(({ tank, name }) => el('option', { value: tank }, name)));
+  }
+  await choose(tanks.some(({ tank }) => tank === chosen) ? chosen : tanks[0]?.tank);
+}
+
+async function choose(tank) {
+  if (!tank) {
+    return;
+  }
+  chosen = tank;
+  byId('which').value = tank;
+  say(byId('salt-tank'), nameOf(tank));
+  say(byId('work-tank'), nameOf(tank));
+  const { work, writable } = await ask(path('holding'));
+  if (chosen !== tank) {
+    return; // somebody chose another meanwhile
+  }
+  byId('work').replaceChildren(...work.map((entry) => workPart(entry, writable)));
+  show(byId('no-work'), work.length === 0);
+}
+
+function workPart(entry, writable) {
+  const last = entry.versions.at(-1);
+  return el('li', {},
+    el('p', entry.withdrawn ? { class: 'gone' } : {}, entry.title),
+    el('p', { class: 'quiet' }, [`${dayAndClockWords(Date.parse(entry.fields.time))}, ${entry.versions[0].by}`,
+      entry.fields.reason, entry.fields.note, entry.withdrawn ? `Withdrawn by ${last.by}: ${last.why}` : ''].filter(Boolean).join('. ')),
+    ...(entry.withdrawn || !writable ? [] : [el('div', { class: 'row' }, button('Withdraw', () => withdraw(entry)))]));
+}
+
+async function withdraw(entry) {
+  const why = await askWhy(`${entry.title} was never to be written down`);
+  const by = why ? await whoIsIt() : '';
+  if (!by) {
+    return '';
+  }
+  await askWith(path('work'), { id: newId(), by, kind: entry.kind, fields: entry.fields, corrects: entry.id, why, withdraws: true });
+  await load();
+  return 'Withdrawn; it stays readable.';
+}
+
+const forms = KINDS.map(([kind, title, fields]) => {
+  const form = el('form', { novalidate: '', autocomplete: 'off' });
+  const entry = entryForm(form, [[title, fields]]);
+  let id = newId();
+  form.append(...(CAUTIONS[kind] ? [el('p', { class: 'caution' }, CAUTIONS[kind])] : []),
+    el('div', { class: 'row' }, button('Keep', async () => {
+      const by = await whoIsIt();
+      if (!by) {
+        return '';
+      }
+      await askWith(path('work'), { id, by, kind, fields: entry.read() });
+      id = newId();
+      entry.restore({});
+      await load();
+      return `${nameOf(chosen)}: kept.`;
+    })));
+  return el('details', { 'data-kind': kind }, el('summary', {}, title), form);
+});
+byId('forms').append(...forms);
+byId('which').addEventListener('change', () => choose(byId('which').value));
+
+const salt = entryForm(byId('salt'), [['Salt', [plain('targetGPerL', 'Wanted, g/L', 'number'), plain('litres', 'Water, L, if not all of it', 'number')]]]);
+const OF = [['ammonia', 'Ammonia, all of it'], ['carbon-dioxide', 'Carbon dioxide'], ['salt', 'Salt']];
+const change = entryForm(byId('change'), [['Water change', [
+  { name: 'of', label: 'To bring down', is: 'choice', choices: () => OF, blank: 'ammonia' },
+  plain('target', 'To, mg/L (salt: g/L)', 'number'), plain('fresh', 'The fresh water holds', 'number')]]]);
+for (const [id, form, address, words] of [['dose', salt, 'salt', doseWords], ['litres', change, 'water-change', changeWords]]) {
+  byId(id).addEventListener('click', () => acting(byId(id), async () => {
+    byId('answer').replaceChildren(...paragraphs(words(await ask(`${path(address)}?${new URLSearchParams(form.read())}`))));
+  }));
+}
+
+setInterval(() => load().catch(() => {}), REFRESH);
+begin(() => entitle('Holding tanks'));
+load().catch((error) => {
+  say(byId('trouble'), `Not read. ${error.message}`);
+  show(byId('trouble'), true);
+});

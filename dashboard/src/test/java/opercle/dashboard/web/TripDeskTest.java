@@ -1,0 +1,72 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Path;
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TripRecords;
+import opercle.analysis.trip.Review;
+import opercle.analysis.trip.TripLog;
+import opercle.analysis.tripfile.TripFile;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Series;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class TripDeskTest {
+
+  @TempDir Path folder;
+
+  /** A store that gets more while it is read. */
+  private static final class GrowingTraces implements Traces {
+
+    private final List<Reading> all = new ArrayList<>();
+
+    @Override
+    public List<Series> series(String tank) {
+      return all.stream().map(Reading::series).distinct().toList();
+    }
+
+    @Override
+    public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
+      return List.of();
+    }
+
+    @Override
+    public List<Reading> readings(Series series, Instant from, Instant to) {
+      return all.stream()
+          .filter(r -> r.series().equals(series))
+          .filter(r -> !r.time().isBefore(from) && r.time().isBefore(to))
+          .toList();
+    }
+  }
+
+  @Test
+  void readingsThatComeLate_enterAReviewThatWasMade() {
+    GrowingTraces traces = new GrowingTraces();
+    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+      TripRecords trips = new TripRecords(book, "Sallowmere");
+      TripFile file = KeptTrips.splitLine("seen");
+      trips.take(file);
+      TripDesk desk =
+          new TripDesk(FakeFarm.quiet(), traces, PastAlarms.NONE, () -> Optional.of(trips));
+      TripLog log = desk.trip("seen");
+
+      Review first = desk.review(log);
+      assertThat(desk.review(log)).as("nothing has come").isSameAs(first);
+
+      Instant late = KeptTrips.THEN.plusSeconds(1800).plusMillis(500);
+      traces.all.add(new Reading("t1", Quantity.OXYGEN, "late", late, 1.25));
+      Review second = desk.review(log);
+      assertThat(second).isNotSameAs(first);
+      assertThat(desk.review(log)).isSameAs(second);
+      assertThat(trips.readings(log)).anyMatch(r -> r.probe().equals("late"));
+    }
+  }
+}
