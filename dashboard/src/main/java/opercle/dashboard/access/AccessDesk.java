@@ -59,6 +59,11 @@ public final class AccessDesk {
     return new AccessDesk(Optional::empty, SessionRules.USUAL, InstantSource.system());
   }
 
+  /** How long a log-in holds at most. */
+  public Duration longest() {
+    return rules.most();
+  }
+
   /** Whether there is a user, and so log-in is asked for. */
   public boolean hasUsers() {
     try {

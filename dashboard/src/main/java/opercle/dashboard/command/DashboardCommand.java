@@ -49,7 +49,7 @@ final class DashboardCommand implements Callable<Integer> {
       BookToRead book = services.bookToRead(c.dataFolder());
       DashboardServer pages =
           services.dashboard(
-              c.dashboard(),
+              c.door().settings(c, book::forAccess),
               farm,
               new StoredTraces(store),
               Kept.in(book, c.farm().name()),

@@ -83,7 +83,7 @@ final class ServeCommand implements Callable<Integer> {
               c.dataFolder());
       DashboardServer pages =
           services.dashboard(
-              c.dashboard(),
+              c.door().settings(c, () -> Optional.of(book)),
               live,
               new StoredTraces(store),
               Kept.in(book, c.farm().name(), called),

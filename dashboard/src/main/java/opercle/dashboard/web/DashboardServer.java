@@ -5,9 +5,11 @@ import io.javalin.Javalin;
 import io.javalin.config.JavalinConfig;
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
+import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
 import io.javalin.util.JavalinBindException;
 import jakarta.servlet.DispatcherType;
+import jakarta.servlet.Filter;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
@@ -136,6 +138,7 @@ public final class DashboardServer implements AutoCloseable {
   /** Every address that is routed, as method and path. */
   List<String> routes() {
     return javalin.unsafe.internalRouter.allHttpHandlers().stream()
+        .filter(parsed -> !parsed.endpoint.method.name().matches("(BEFORE|AFTER).*"))
         .map(parsed -> parsed.endpoint.method.name() + " " + parsed.endpoint.path)
         .toList();
   }
@@ -176,7 +179,10 @@ public final class DashboardServer implements AutoCloseable {
           connector.setAcceptedSendBufferSize(SEND_BUFFER);
           return connector;
         });
-    config.jetty.modifyServletContextHandler(handler -> surround(handler, settings, feed));
+    var gate = new Gate(settings.entrance(), settings.isOnlyThisMachine());
+    config.jetty.modifyServletContextHandler(handler -> surround(handler, settings, gate, feed));
+    config.routes.beforeMatched(gate::requireRole);
+    new AccessApi(settings.entrance().access(), gate).routes(config.routes);
     var pages = new Pages(live);
     pages.routes(config.routes);
     new Assets().routes(config.routes);
@@ -188,7 +194,7 @@ public final class DashboardServer implements AutoCloseable {
     new MetricsApi(live, feed::listening).routes(config.routes);
     new OpenApi().routes(config.routes);
     more.forEach(routes -> routes.accept(config.routes));
-    config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
+    config.routes.exception(Problem.class, (problem, ctx) -> say(ctx, problem, pages));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
     config.routes.exception(
         Exception.class,
@@ -205,10 +211,12 @@ public final class DashboardServer implements AutoCloseable {
 
   /** What surrounds the routes: the guard before everything, the live stream beside them. */
   private static void surround(
-      ServletContextHandler handler, DashboardSettings settings, LiveFeed feed) {
-    var guard = new FilterHolder(new RequestGuard(settings.names()));
-    guard.setAsyncSupported(true);
-    handler.addFilter(guard, "/*", EnumSet.of(DispatcherType.REQUEST));
+      ServletContextHandler handler, DashboardSettings settings, Gate gate, LiveFeed feed) {
+    for (Filter filter : List.of(new RequestGuard(settings.names()), gate)) {
+      var holder = new FilterHolder(filter);
+      holder.setAsyncSupported(true);
+      handler.addFilter(holder, "/*", EnumSet.of(DispatcherType.REQUEST));
+    }
     var stream = new ServletHolder("live", new LiveServlet(feed));
     stream.setAsyncSupported(true);
     handler.setErrorHandler(new ProblemErrors());
@@ -227,6 +235,15 @@ public final class DashboardServer implements AutoCloseable {
       tell(ctx, Problem.tooLarge("The body is over %d bytes.".formatted(LARGEST_REQUEST)));
     } else {
       tell(ctx, Problem.badRequest("The request could not be read."));
+    }
+  }
+
+  /** Whoever followed a link to a page is answered by a page. */
+  private static void say(Context ctx, Problem problem, Pages pages) {
+    if (problem.status() == 403 && HandlerType.GET.equals(ctx.method()) && Pages.isPage(ctx)) {
+      pages.notForYou(ctx);
+    } else {
+      tell(ctx, problem);
     }
   }
 

@@ -1,0 +1,18 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import opercle.dashboard.access.AccessDesk;
+
+/**
+ * Who gets in, and how.
+ *
+ * @param access users, sessions and tokens; log-in is asked for from the first user on
+ * @param proxies what stands between us and the browsers
+ */
+public record Entrance(AccessDesk access, TrustedProxies proxies) {
+
+  /** Without users, for pages that only this machine reaches. */
+  public static Entrance withoutLogIn() {
+    return new Entrance(AccessDesk.open(), TrustedProxies.NONE);
+  }
+}
