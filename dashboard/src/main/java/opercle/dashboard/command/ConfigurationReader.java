@@ -71,7 +71,7 @@ final class ConfigurationReader {
     String host = dashboard.flatMap(s -> s.optionalText("host")).orElse(DashboardSettings.LOOPBACK);
     int port =
         dashboard.flatMap(s -> boxed(s.optionalWhole("port", "", 0, 65535))).orElse(DEFAULT_PORT);
-    Door door = dashboard.map(Door::read).orElse(Door.USUAL);
+    Door door = dashboard.map(s -> Door.read(s, folder)).orElse(Door.USUAL);
     Optional<URI> publicUrl =
         dashboard.flatMap(
             s ->

@@ -58,7 +58,11 @@ final class DashboardCommand implements Callable<Integer> {
                   new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false),
                   FarmRecords.toRead(book, c.farm(), clock)));
       log.info(
-          "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
+          "the pages of {} are at {}://{}:{}/",
+          c.farm().name(),
+          c.door().scheme(),
+          c.dashboardHost(),
+          pages.port());
       parts.untilAskedToEnd();
     }
     return 0;

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import java.nio.file.Path;
 import java.time.Duration;
 import java.time.InstantSource;
 import java.util.Arrays;
@@ -8,11 +9,13 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.function.Supplier;
+import javax.net.ssl.SSLContext;
 import opercle.analysis.book.FarmBook;
 import opercle.dashboard.access.AccessDesk;
 import opercle.dashboard.access.SessionRules;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.Entrance;
+import opercle.dashboard.web.TlsFiles;
 import opercle.dashboard.web.TrustedProxies;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.Section;
@@ -23,18 +26,36 @@ import opercle.ingest.settings.UnusableInputException;
  *
  * @param rules how long a log-in holds
  * @param proxies whose word counts about who asks
+ * @param tls the certificate of the pages, if they have one
  */
-record Door(SessionRules rules, TrustedProxies proxies) {
+record Door(SessionRules rules, TrustedProxies proxies, Optional<TlsFiles> tls) {
 
   private static final int MOST_HOURS = 8_760;
   private static final int MOST_DAYS = 400;
 
   /** Where the configuration says nothing. */
-  static final Door USUAL = new Door(SessionRules.USUAL, TrustedProxies.NONE);
+  static final Door USUAL = new Door(SessionRules.USUAL, TrustedProxies.NONE, Optional.empty());
 
   /** Reads it from the part {@code dashboard}, which tells what is wrong. */
-  static Door read(Section s) {
-    return new Door(rules(s), proxies(s));
+  static Door read(Section s, Path folder) {
+    return new Door(rules(s), proxies(s), s.optionalSection("tls").flatMap(t -> tls(t, folder)));
+  }
+
+  private static Optional<TlsFiles> tls(Section s, Path folder) {
+    String certificates = s.text("certificateFile");
+    String key = s.text("keyFile");
+    s.finish();
+    if (certificates.isEmpty() || key.isEmpty()) {
+      return Optional.empty(); // said already
+    }
+    TlsFiles files = new TlsFiles(folder.resolve(certificates), folder.resolve(key));
+    try {
+      SSLContext unused = files.read();
+      return Optional.of(files);
+    } catch (IllegalArgumentException e) {
+      s.problem("certificateFile", String.valueOf(e.getMessage()));
+      return Optional.empty();
+    }
   }
 
   private static SessionRules rules(Section s) {
@@ -67,6 +88,10 @@ record Door(SessionRules rules, TrustedProxies proxies) {
     }
   }
 
+  String scheme() {
+    return tls.isPresent() ? "https" : "http";
+  }
+
   /** Users, sessions and tokens in the farm book. */
   AccessDesk access(Supplier<Optional<FarmBook>> book) {
     return new AccessDesk(book, rules, InstantSource.system());
@@ -92,6 +117,6 @@ record Door(SessionRules rules, TrustedProxies proxies) {
                   + c.file()));
     }
     return new DashboardSettings(
-        c.dashboardHost(), c.dashboardPort(), c.names(), new Entrance(access, proxies));
+        c.dashboardHost(), c.dashboardPort(), c.names(), new Entrance(access, proxies, tls));
   }
 }

@@ -96,6 +96,12 @@ final class EveningCommand implements Callable<Integer> {
     String listens = c.dashboardHost();
     String name = isEveryAddress(listens) ? DashboardSettings.LOOPBACK : listens;
     String host = name.contains(":") ? "[" + name + "]" : name;
+    if (c.door().tls().isPresent()) {
+      // A certificate is for a name, and the public address has it.
+      return c.calling()
+          .publicUrl()
+          .orElse(URI.create("https://" + host + ":" + c.dashboardPort()));
+    }
     return URI.create("http://" + host + ":" + c.dashboardPort());
   }
 

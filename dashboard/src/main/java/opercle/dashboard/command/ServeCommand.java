@@ -100,10 +100,11 @@ final class ServeCommand implements Callable<Integer> {
                       called.map(p -> p.routes(live)).orElse(List.of()).stream())
                   .toList());
       log.info(
-          "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
+          "watching {} tanks of {}; probes publish to {}, the pages are at {}://{}:{}/",
           desk.farm().tanks().size(),
           c.farm().name(),
           mqtt.broker(),
+          c.door().scheme(),
           c.dashboardHost(),
           pages.port());
       parts.untilAskedToEnd();

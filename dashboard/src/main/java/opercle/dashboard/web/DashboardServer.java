@@ -18,8 +18,6 @@ import opercle.dashboard.push.PushDesk;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
-import org.eclipse.jetty.server.HttpConnectionFactory;
-import org.eclipse.jetty.server.ServerConnector;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -37,12 +35,6 @@ public final class DashboardServer implements AutoCloseable {
 
   /** A farm of hundreds of tanks; each address has a smaller limit of its own. */
   private static final int LARGEST_REQUEST = 256 * 1024;
-
-  /**
-   * What the system keeps for one connection that does not read. Left to itself it takes megabytes,
-   * in which a slow listener's stream grows minutes old before anybody notices.
-   */
-  private static final int SEND_BUFFER = 128 * 1024;
 
   private final Javalin javalin;
   private final LiveFeed feed;
@@ -126,7 +118,7 @@ public final class DashboardServer implements AutoCloseable {
     }
     feed.start();
     var server = new DashboardServer(javalin, feed);
-    LOG.info("dashboard: http://{}:{}/", settings.host(), server.port());
+    LOG.info("dashboard: {}://{}:{}/", settings.scheme(), settings.host(), server.port());
     return server;
   }
 
@@ -169,16 +161,7 @@ public final class DashboardServer implements AutoCloseable {
     config.startup.showOldJavalinVersionWarning = false;
     config.http.maxRequestSize = LARGEST_REQUEST;
     config.http.prefer405over404 = true;
-    config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
-    config.jetty.modifyServer(server -> server.setErrorHandler(new ProblemErrors()));
-    config.jetty.addConnector(
-        (server, http) -> {
-          var connector = new ServerConnector(server, new HttpConnectionFactory(http));
-          connector.setHost(settings.host());
-          connector.setPort(settings.port());
-          connector.setAcceptedSendBufferSize(SEND_BUFFER);
-          return connector;
-        });
+    Listening.configure(config.jetty, settings);
     var gate = new Gate(settings.entrance(), settings.isOnlyThisMachine());
     config.jetty.modifyServletContextHandler(handler -> surround(handler, settings, gate, feed));
     config.routes.beforeMatched(gate::requireRole);

@@ -41,6 +41,11 @@ public record DashboardSettings(String host, int port, Set<String> names, Entran
     this(host, port, names, Entrance.withoutLogIn());
   }
 
+  /** {@code https} with a certificate, else {@code http}. */
+  public String scheme() {
+    return entrance.tls().isPresent() ? "https" : "http";
+  }
+
   /** Whether nobody but this machine can call. */
   boolean isOnlyThisMachine() {
     return isLoopback(host);

@@ -63,13 +63,16 @@ class EveryPageTest {
     server =
         DashboardServer.start(
             new DashboardSettings(
-                DashboardSettings.LOOPBACK, 0, Set.of(), new Entrance(access, TrustedProxies.NONE)),
+                DashboardSettings.LOOPBACK,
+                0,
+                Set.of(),
+                new Entrance(access, TrustedProxies.NONE, Optional.empty())),
             farm,
             new FakeTraces(),
             kept.past(),
             Optional.empty(),
             List.of(
-                routes -> routes.get("/have/seen", ctx -> ctx.html(have)),
+                routes -> routes.get("/have/{token}", ctx -> ctx.html(have)),
                 setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips()),
                 new KeptRecords(records).api()));
@@ -141,6 +144,8 @@ class EveryPageTest {
 
   @Test
   void wayIn_isForEverybody_inEveryForm() throws IOException {
+    browser.go(
+        "http://127.0.0.1:" + server.port() + "/offline"); // cookies are of the page one is on
     browser.driver().manage().deleteAllCookies();
     try {
       for (String light : List.of("day", "night")) {

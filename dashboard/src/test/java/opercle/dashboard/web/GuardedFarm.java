@@ -54,7 +54,8 @@ final class GuardedFarm implements AutoCloseable {
   private final HttpClient client =
       HttpClient.newBuilder().followRedirects(HttpClient.Redirect.NEVER).build();
 
-  private GuardedFarm(Path folder, FakeFarm farm, TrustedProxies proxies) throws Exception {
+  private GuardedFarm(Path folder, FakeFarm farm, TrustedProxies proxies, Optional<TlsFiles> tls)
+      throws Exception {
     this.farm = farm;
     kept = KeptAlarms.in(folder);
     book = FarmBook.open(folder.resolve("access.db"));
@@ -84,7 +85,7 @@ final class GuardedFarm implements AutoCloseable {
     server =
         DashboardServer.start(
             new DashboardSettings(
-                DashboardSettings.LOOPBACK, 0, Set.of(), new Entrance(access, proxies)),
+                DashboardSettings.LOOPBACK, 0, Set.of(), new Entrance(access, proxies, tls)),
             farm,
             new FakeTraces(),
             kept.past(),
@@ -98,11 +99,15 @@ final class GuardedFarm implements AutoCloseable {
   }
 
   static GuardedFarm in(Path folder) throws Exception {
-    return new GuardedFarm(folder, FakeFarm.troubled(), TrustedProxies.NONE);
+    return in(folder, FakeFarm.troubled(), TrustedProxies.NONE);
   }
 
   static GuardedFarm in(Path folder, FakeFarm farm, TrustedProxies proxies) throws Exception {
-    return new GuardedFarm(folder, farm, proxies);
+    return new GuardedFarm(folder, farm, proxies, Optional.empty());
+  }
+
+  static GuardedFarm in(Path folder, TlsFiles tls) throws Exception {
+    return new GuardedFarm(folder, FakeFarm.quiet(), TrustedProxies.NONE, Optional.of(tls));
   }
 
   /** Adds a user, who has {@link #PASSWORD}, and logs in. */

@@ -50,6 +50,6 @@ function draw() {
       location.assign('/login');
     }
   });
-  document.body.append(el('footer', { class: 'logged-in' },
+  document.body.append(el('section', { 'class': 'logged-in', 'aria-label': 'Log-in' },
     el('p', {}, 'Logged in as ', el('strong', {}, known.name)), out));
 }
