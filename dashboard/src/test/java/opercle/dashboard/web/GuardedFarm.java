@@ -17,6 +17,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.calling.CallingPlan;
@@ -32,6 +33,7 @@ import opercle.dashboard.calling.CallingApi;
 import opercle.dashboard.calling.CallingService;
 import opercle.dashboard.calling.HaveLinks;
 import opercle.dashboard.calling.HavePages;
+import opercle.dashboard.calling.MadeLinks;
 import opercle.dashboard.push.PushTestDesk;
 
 /** Sallowmere with everything that {@code serve} has, and whoever a test wants as users. */
@@ -119,6 +121,17 @@ final class GuardedFarm implements AutoCloseable {
   String cookie(String name) {
     var done = (LogIn.Done) access.logIn(name, PASSWORD, "127.0.0.1");
     return "opercle-session=" + done.secret();
+  }
+
+  /** The link of a message to Tove about the alarm of the second tank. */
+  String link() {
+    return MadeLinks.path(
+        links,
+        "Tove",
+        "h2",
+        AlarmCause.GAS_LINE_STOPPED,
+        FakeFarm.NIGHT.minusSeconds(95),
+        FakeFarm.NIGHT);
   }
 
   String root() {
