@@ -10,7 +10,7 @@ public final class BookException extends RuntimeException {
     super(message, cause);
   }
 
-  BookException(String message) {
+  public BookException(String message) {
     super(message);
   }
 }

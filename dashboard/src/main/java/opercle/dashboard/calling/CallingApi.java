@@ -19,6 +19,7 @@ import opercle.analysis.calling.Person;
 import opercle.analysis.calling.Target;
 import opercle.dashboard.calling.CallBook.Entry;
 import opercle.dashboard.calling.CallBook.Recorded;
+import opercle.dashboard.web.Who;
 
 /**
  * Calls and people under {@code /api/v1}: what people were told, whether they can be reached,
@@ -105,7 +106,10 @@ public final class CallingApi implements Consumer<RoutesConfig> {
       JsonNode body = sent.length == 0 ? JSON.createObjectNode() : JSON.readTree(sent);
       Optional<String> channel =
           Optional.of(body.path("channel").asText("")).filter(c -> !c.isEmpty());
-      calling.test(ctx.pathParam("name"), body.path("by").asText("the API"), channel);
+      calling.test(
+          ctx.pathParam("name"),
+          Who.name(ctx).orElseGet(() -> body.path("by").asText("the API")),
+          channel);
       ctx.status(202);
     } catch (IOException e) {
       problem(ctx, 400, "Not a usable request", "The body is not well-formed JSON.");
@@ -134,7 +138,8 @@ public final class CallingApi implements Consumer<RoutesConfig> {
 
   private void have(Context ctx) {
     try {
-      String by = JSON.readTree(ctx.bodyAsBytes()).path("by").asText("").strip();
+      String sent = JSON.readTree(ctx.bodyAsBytes()).path("by").asText("").strip();
+      String by = Who.name(ctx).orElse(sent);
       if (by.isEmpty()) {
         problem(ctx, 400, "Not a usable request", "'by' must say who has it.");
       } else if (calling.hadTrouble(ctx.pathParam("id"), by)) {

@@ -14,6 +14,7 @@ final class BookToRead implements AutoCloseable {
 
   private final Path file;
   private @Nullable FarmBook book;
+  private @Nullable FarmBook access;
 
   BookToRead(Path file) {
     this.file = file;
@@ -31,8 +32,24 @@ final class BookToRead implements AutoCloseable {
     return Optional.ofNullable(book);
   }
 
+  /**
+   * The same book for users and sessions, which any process may write; empty while there is none.
+   *
+   * @throws opercle.analysis.book.BookException if it cannot be used
+   */
+  synchronized Optional<FarmBook> forAccess() {
+    // Read first: whoever watches the tanks brings the book up to date, and nobody else.
+    if (access == null && book().isPresent()) {
+      access = FarmBook.open(file);
+    }
+    return Optional.ofNullable(access);
+  }
+
   @Override
   public synchronized void close() {
+    if (access != null) {
+      access.close();
+    }
     if (book != null) {
       book.close();
     }

@@ -9,7 +9,6 @@ import java.util.Set;
 import java.util.stream.Collectors;
 import opercle.analysis.farm.Farm;
 import opercle.dashboard.calling.CallingSettings;
-import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
@@ -24,8 +23,9 @@ import opercle.ingest.settings.UnusableInputException;
  * @param store where readings are kept, and for how long
  * @param mqtt the broker to use, or how to run the embedded one
  * @param mappings where JSON on topics other than Opercle's own holds readings
- * @param dashboardHost the address that the pages are served on; loopback
+ * @param dashboardHost the address that the pages are served on
  * @param dashboardPort the port that the pages are served on
+ * @param door who gets in to the pages
  * @param outside the watcher outside that is told that all is well; empty: none
  * @param calling who is called when something is wrong, and by what
  */
@@ -39,6 +39,7 @@ record Configuration(
     List<TopicMapping> mappings,
     String dashboardHost,
     int dashboardPort,
+    Door door,
     Optional<SelfWatching.Outside> outside,
     CallingSettings calling) {
 
@@ -61,11 +62,9 @@ record Configuration(
                 .formatted(command)));
   }
 
-  /** Where the pages are served, and under which name besides. */
-  DashboardSettings dashboard() {
-    Set<String> names =
-        calling.publicUrl().stream().map(URI::getHost).collect(Collectors.toUnmodifiableSet());
-    return new DashboardSettings(dashboardHost, dashboardPort, names);
+  /** Under which name the pages are known besides their address. */
+  Set<String> names() {
+    return calling.publicUrl().stream().map(URI::getHost).collect(Collectors.toUnmodifiableSet());
   }
 
   /** What the monitor that watches itself tells to, and asks of, the world outside. */

@@ -1,9 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
-import java.net.InetAddress;
 import java.net.URI;
-import java.net.UnknownHostException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -22,6 +20,7 @@ import opercle.dashboard.calling.CallingSettings;
 import opercle.dashboard.calling.CallingSettingsReader;
 import opercle.dashboard.command.Configuration.Mqtt;
 import opercle.dashboard.command.SelfWatching.Outside;
+import opercle.dashboard.web.DashboardSettings;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
@@ -68,9 +67,10 @@ final class ConfigurationReader {
     List<TopicMapping> mappings =
         top.sections("mappings").stream().flatMap(m -> mapping(m).stream()).toList();
     Optional<Section> dashboard = top.optionalSection("dashboard");
-    String host = dashboard.map(ConfigurationReader::host).orElse("127.0.0.1");
+    String host = dashboard.flatMap(s -> s.optionalText("host")).orElse(DashboardSettings.LOOPBACK);
     int port =
         dashboard.flatMap(s -> boxed(s.optionalWhole("port", "", 0, 65535))).orElse(DEFAULT_PORT);
+    Door door = dashboard.map(s -> Door.read(s, folder)).orElse(Door.USUAL);
     Optional<URI> publicUrl =
         dashboard.flatMap(
             s ->
@@ -83,7 +83,18 @@ final class ConfigurationReader {
     top.finish();
     problems.throwIfAny();
     return new Configuration(
-        file.toString(), farm, farmFile, data, store, mqtt, mappings, host, port, outside, calling);
+        file.toString(),
+        farm,
+        farmFile,
+        data,
+        store,
+        mqtt,
+        mappings,
+        host,
+        port,
+        door,
+        outside,
+        calling);
   }
 
   static final int DEFAULT_MQTT_PORT = 1883;
@@ -230,25 +241,6 @@ final class ConfigurationReader {
 
   private static final Set<String> MAPPING_FIELDS =
       Set.of("tank", "probe", "value", "time", "unit");
-
-  private static String host(Section s) {
-    String host = s.optionalText("host").orElse("127.0.0.1");
-    if (!isLoopback(host)) {
-      s.problem(
-          "host",
-          "\"%s\" can be reached from outside this machine, and the pages ask for no log-in yet; use 127.0.0.1"
-              .formatted(host));
-    }
-    return host;
-  }
-
-  static boolean isLoopback(String host) {
-    try {
-      return InetAddress.getByName(host).isLoopbackAddress();
-    } catch (UnknownHostException e) {
-      return false;
-    }
-  }
 
   private static Optional<Integer> boxed(OptionalInt value) {
     return value.isPresent() ? Optional.of(value.getAsInt()) : Optional.empty();

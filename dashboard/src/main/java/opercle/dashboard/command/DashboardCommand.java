@@ -51,7 +51,7 @@ final class DashboardCommand implements Callable<Integer> {
       StoredTraces traces = new StoredTraces(store);
       DashboardServer pages =
           services.dashboard(
-              c.dashboard(),
+              c.door().settings(c, book::forAccess),
               farm,
               traces,
               kept,
@@ -61,7 +61,11 @@ final class DashboardCommand implements Callable<Integer> {
                   FarmRecords.toRead(book, c.farm(), clock),
                   FarmHolding.toRead(book, c.farm(), farm, kept, traces)));
       log.info(
-          "the pages of {} are at http://{}:{}/", c.farm().name(), c.dashboardHost(), pages.port());
+          "the pages of {} are at {}://{}:{}/",
+          c.farm().name(),
+          c.door().scheme(),
+          c.dashboardHost(),
+          pages.port());
       parts.untilAskedToEnd();
     }
     return 0;

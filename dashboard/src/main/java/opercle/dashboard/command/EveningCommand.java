@@ -15,6 +15,8 @@ import java.time.Duration;
 import java.time.ZoneId;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.function.UnaryOperator;
+import opercle.dashboard.web.DashboardSettings;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Model.CommandSpec;
@@ -32,6 +34,7 @@ final class EveningCommand implements Callable<Integer> {
 
   private static final int NOT_YET = 1;
   private static final int NO_ANSWER = 2;
+  private static final String TOKEN = "OPERCLE_TOKEN";
   private static final Duration PATIENCE = Duration.ofSeconds(10);
   private static final ObjectMapper JSON = new ObjectMapper();
 
@@ -44,6 +47,16 @@ final class EveningCommand implements Callable<Integer> {
           "The running farm's configuration, which says where it answers. Default:"
               + " http://127.0.0.1:8080.")
   private @Nullable Path config;
+
+  private final UnaryOperator<@Nullable String> environment;
+
+  EveningCommand() {
+    this(System::getenv);
+  }
+
+  EveningCommand(UnaryOperator<@Nullable String> environment) {
+    this.environment = environment;
+  }
 
   @Option(names = "--json", description = "Print the answer as JSON.")
   private boolean json;
@@ -80,9 +93,21 @@ final class EveningCommand implements Callable<Integer> {
       return URI.create("http://127.0.0.1:" + ConfigurationReader.DEFAULT_PORT);
     }
     Configuration c = ConfigurationReader.read(config);
-    String host =
-        c.dashboardHost().contains(":") ? "[" + c.dashboardHost() + "]" : c.dashboardHost();
+    String listens = c.dashboardHost();
+    String name = isEveryAddress(listens) ? DashboardSettings.LOOPBACK : listens;
+    String host = name.contains(":") ? "[" + name + "]" : name;
+    if (c.door().tls().isPresent()) {
+      // A certificate is for a name, and the public address has it.
+      return c.calling()
+          .publicUrl()
+          .orElse(URI.create("https://" + host + ":" + c.dashboardPort()));
+    }
     return URI.create("http://" + host + ":" + c.dashboardPort());
+  }
+
+  /** What listens everywhere is asked on this machine. */
+  private static boolean isEveryAddress(String host) {
+    return host.equals("0.0.0.0") || host.equals("::");
   }
 
   private static JsonNode read(String body) {
@@ -93,16 +118,26 @@ final class EveningCommand implements Callable<Integer> {
     }
   }
 
-  private static String ask(URI farm) throws NoAnswerException {
+  private String ask(URI farm) throws NoAnswerException {
     HttpClient client =
         HttpClient.newBuilder()
             .proxy(HttpClient.Builder.NO_PROXY) // it is on this machine
             .connectTimeout(PATIENCE)
             .build();
-    HttpRequest request =
-        HttpRequest.newBuilder(farm.resolve("/api/v1/evening")).timeout(PATIENCE).build();
+    HttpRequest.Builder request =
+        HttpRequest.newBuilder(farm.resolve("/api/v1/evening")).timeout(PATIENCE);
+    @Nullable String token = environment.apply(TOKEN);
+    if (token != null && !token.isBlank()) {
+      request.header("Authorization", "Bearer " + token.strip());
+    }
     try {
-      HttpResponse<String> response = client.send(request, HttpResponse.BodyHandlers.ofString());
+      HttpResponse<String> response =
+          client.send(request.build(), HttpResponse.BodyHandlers.ofString());
+      if (response.statusCode() == 401) {
+        throw new NoAnswerException(
+            "it wants a token that is still good; make one with opercle token add evening --role look,"
+                + " and set OPERCLE_TOKEN to it");
+      }
       if (response.statusCode() != 200) {
         throw new NoAnswerException("it answers with HTTP status " + response.statusCode());
       }

@@ -37,7 +37,9 @@ import picocli.CommandLine.ScopeType;
       PlanCommand.class,
       WaterCommand.class,
       AssessCommand.class,
-      EveningCommand.class
+      EveningCommand.class,
+      UserCommand.class,
+      TokenCommand.class
     },
     footer = {
       "",

@@ -89,7 +89,7 @@ final class ServeCommand implements Callable<Integer> {
       StoredTraces traces = new StoredTraces(store);
       DashboardServer pages =
           services.dashboard(
-              c.dashboard(),
+              c.door().settings(c, () -> Optional.of(book)),
               live,
               traces,
               kept,
@@ -103,10 +103,11 @@ final class ServeCommand implements Callable<Integer> {
                       called.map(p -> p.routes(live)).orElse(List.of()).stream())
                   .toList());
       log.info(
-          "watching {} tanks of {}; probes publish to {}, the pages are at http://{}:{}/",
+          "watching {} tanks of {}; probes publish to {}, the pages are at {}://{}:{}/",
           desk.farm().tanks().size(),
           c.farm().name(),
           mqtt.broker(),
+          c.door().scheme(),
           c.dashboardHost(),
           pages.port());
       parts.untilAskedToEnd();

@@ -74,7 +74,7 @@ final class ActsApi {
     Tank tank = tank(ctx);
     AlarmCause cause = standing(tank, ctx.pathParam("cause"));
     JsonNode body = Api.body(ctx);
-    String by = Api.name(body);
+    String by = Api.name(ctx, body);
     return what == OnAlarm.What.SHELVE
         ? new OnAlarm(tank.id(), cause, what, by, Optional.of(minutes(body)))
         : OnAlarm.of(tank.id(), cause, what, by);
@@ -87,14 +87,14 @@ final class ActsApi {
         tank.id(),
         cause(body),
         body.path("reason").asText("").strip(),
-        Api.name(body),
+        Api.name(ctx, body),
         minutes(body));
   }
 
   private TankAct giveBack(Context ctx) {
     Tank tank = tank(ctx);
     JsonNode body = Api.body(ctx);
-    return new TankAct.ReturnToService(tank.id(), cause(body), Api.name(body));
+    return new TankAct.ReturnToService(tank.id(), cause(body), Api.name(ctx, body));
   }
 
   /** A form that carries an id and is sent again is noted once. */
@@ -127,7 +127,7 @@ final class ActsApi {
                 () ->
                     Problem.badRequest(
                         "'kind' must be one of %s.".formatted(TankEvent.Kind.ids())));
-    return new TankAct.Note(tank.id(), kind, Api.name(body));
+    return new TankAct.Note(tank.id(), kind, Api.name(ctx, body));
   }
 
   private Tank tank(Context ctx) {

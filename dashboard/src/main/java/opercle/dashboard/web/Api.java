@@ -72,11 +72,20 @@ final class Api {
 
   /** The name of the person who sent the request. */
   static String name(Context ctx) {
-    return name(body(ctx));
+    return name(ctx, body(ctx));
   }
 
-  /** The name of the person in what they sent. */
-  static String name(JsonNode body) {
+  /** What was sent, in the name of whoever is logged in, whatever name was sent. */
+  static JsonNode signed(Context ctx, JsonNode body) {
+    if (body instanceof ObjectNode object) {
+      Who.name(ctx).ifPresent(name -> object.put("by", name));
+    }
+    return body;
+  }
+
+  /** The name of the person: who is logged in, and only where nobody has to what was sent. */
+  static String name(Context ctx, JsonNode sent) {
+    JsonNode body = signed(ctx, sent);
     JsonNode by = body.path("by");
     String name = by.isTextual() ? by.textValue().strip() : "";
     if (name.isEmpty() || name.length() > LONGEST_NAME) {

@@ -5,9 +5,11 @@ import io.javalin.Javalin;
 import io.javalin.config.JavalinConfig;
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
+import io.javalin.http.HandlerType;
 import io.javalin.http.HttpResponseException;
 import io.javalin.util.JavalinBindException;
 import jakarta.servlet.DispatcherType;
+import jakarta.servlet.Filter;
 import java.util.EnumSet;
 import java.util.List;
 import java.util.Optional;
@@ -17,8 +19,6 @@ import opercle.ingest.store.StoreException;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
-import org.eclipse.jetty.server.HttpConnectionFactory;
-import org.eclipse.jetty.server.ServerConnector;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -36,12 +36,6 @@ public final class DashboardServer implements AutoCloseable {
 
   /** A farm of hundreds of tanks; each address has a smaller limit of its own. */
   private static final int LARGEST_REQUEST = 256 * 1024;
-
-  /**
-   * What the system keeps for one connection that does not read. Left to itself it takes megabytes,
-   * in which a slow listener's stream grows minutes old before anybody notices.
-   */
-  private static final int SEND_BUFFER = 128 * 1024;
 
   private final Javalin javalin;
   private final LiveFeed feed;
@@ -125,7 +119,7 @@ public final class DashboardServer implements AutoCloseable {
     }
     feed.start();
     var server = new DashboardServer(javalin, feed);
-    LOG.info("dashboard: http://{}:{}/", settings.host(), server.port());
+    LOG.info("dashboard: {}://{}:{}/", settings.scheme(), settings.host(), server.port());
     return server;
   }
 
@@ -137,6 +131,7 @@ public final class DashboardServer implements AutoCloseable {
   /** Every address that is routed, as method and path. */
   List<String> routes() {
     return javalin.unsafe.internalRouter.allHttpHandlers().stream()
+        .filter(parsed -> !parsed.endpoint.method.name().matches("(BEFORE|AFTER).*"))
         .map(parsed -> parsed.endpoint.method.name() + " " + parsed.endpoint.path)
         .toList();
   }
@@ -167,17 +162,11 @@ public final class DashboardServer implements AutoCloseable {
     config.startup.showOldJavalinVersionWarning = false;
     config.http.maxRequestSize = LARGEST_REQUEST;
     config.http.prefer405over404 = true;
-    config.jetty.modifyHttpConfiguration(http -> http.setSendServerVersion(false));
-    config.jetty.modifyServer(server -> server.setErrorHandler(new ProblemErrors()));
-    config.jetty.addConnector(
-        (server, http) -> {
-          var connector = new ServerConnector(server, new HttpConnectionFactory(http));
-          connector.setHost(settings.host());
-          connector.setPort(settings.port());
-          connector.setAcceptedSendBufferSize(SEND_BUFFER);
-          return connector;
-        });
-    config.jetty.modifyServletContextHandler(handler -> surround(handler, settings, feed));
+    Listening.configure(config.jetty, settings);
+    var gate = new Gate(settings.entrance(), settings.isOnlyThisMachine());
+    config.jetty.modifyServletContextHandler(handler -> surround(handler, settings, gate, feed));
+    config.routes.beforeMatched(gate::requireRole);
+    new AccessApi(settings.entrance().access(), gate).routes(config.routes);
     var pages = new Pages(live);
     pages.routes(config.routes);
     new Assets().routes(config.routes);
@@ -192,7 +181,7 @@ public final class DashboardServer implements AutoCloseable {
       new HoldingApi(live, Optional::empty, past, traces, past.zone()).accept(config.routes);
     }
     more.forEach(routes -> routes.accept(config.routes));
-    config.routes.exception(Problem.class, (problem, ctx) -> tell(ctx, problem));
+    config.routes.exception(Problem.class, (problem, ctx) -> say(ctx, problem, pages));
     config.routes.exception(HttpResponseException.class, (e, ctx) -> refuse(ctx, e, pages));
     config.routes.exception(
         StoreException.class,
@@ -215,10 +204,12 @@ public final class DashboardServer implements AutoCloseable {
 
   /** What surrounds the routes: the guard before everything, the live stream beside them. */
   private static void surround(
-      ServletContextHandler handler, DashboardSettings settings, LiveFeed feed) {
-    var guard = new FilterHolder(new RequestGuard(settings.names()));
-    guard.setAsyncSupported(true);
-    handler.addFilter(guard, "/*", EnumSet.of(DispatcherType.REQUEST));
+      ServletContextHandler handler, DashboardSettings settings, Gate gate, LiveFeed feed) {
+    for (Filter filter : List.of(new RequestGuard(settings.names()), gate)) {
+      var holder = new FilterHolder(filter);
+      holder.setAsyncSupported(true);
+      handler.addFilter(holder, "/*", EnumSet.of(DispatcherType.REQUEST));
+    }
     var stream = new ServletHolder("live", new LiveServlet(feed));
     stream.setAsyncSupported(true);
     handler.setErrorHandler(new ProblemErrors());
@@ -237,6 +228,15 @@ public final class DashboardServer implements AutoCloseable {
       tell(ctx, Problem.tooLarge("The body is over %d bytes.".formatted(LARGEST_REQUEST)));
     } else {
       tell(ctx, Problem.badRequest("The request could not be read."));
+    }
+  }
+
+  /** Whoever followed a link to a page is answered by a page. */
+  private static void say(Context ctx, Problem problem, Pages pages) {
+    if (problem.status() == 403 && HandlerType.GET.equals(ctx.method()) && Pages.isPage(ctx)) {
+      pages.notForYou(ctx);
+    } else {
+      tell(ctx, problem);
     }
   }
 

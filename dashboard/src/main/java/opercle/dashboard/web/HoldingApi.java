@@ -259,7 +259,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
   private void keep(Context ctx) {
     Tank tank = Api.tank(ctx, live);
     JsonNode body = EntryPosts.body(ctx);
-    String by = Api.name(body);
+    String by = Api.name(ctx, body);
     Entry.Kind kind =
         Entry.Kind.of(body.path("kind").asText())
             .filter(Entry.Kind::isOfTank)

@@ -56,13 +56,8 @@ final class LiveFeed implements AutoCloseable {
   private final Supplier<byte[]> snapshot;
   private final Pace pace;
   private final Set<LiveStream> streams = ConcurrentHashMap.newKeySet();
-  private final ScheduledExecutorService ticker =
-      Executors.newSingleThreadScheduledExecutor(
-          task -> {
-            var thread = new Thread(task, "opercle-live");
-            thread.setDaemon(true);
-            return thread;
-          });
+  private final ScheduledExecutorService ticker = thread("opercle-live");
+  private final ScheduledExecutorService doorkeeper = thread("opercle-live-log-ins");
 
   /** One frame, ready to be sent. */
   private static final class Frame {
@@ -92,6 +87,9 @@ final class LiveFeed implements AutoCloseable {
   void start() {
     var unused =
         ticker.scheduleAtFixedRate(this::tick, 0, pace.every().toNanos(), TimeUnit.NANOSECONDS);
+    long often = 2 * pace.every().toNanos();
+    var unusedToo =
+        doorkeeper.scheduleWithFixedDelay(this::lookAtLogIns, often, often, TimeUnit.NANOSECONDS);
   }
 
   /** Answers {@code GET /live}; the answer goes on until the browser or {@link #close} ends it. */
@@ -114,7 +112,7 @@ final class LiveFeed implements AutoCloseable {
     async.setTimeout(0);
     Frame first = newest;
     var greeting = LiveGreeting.to(request, run, first.number, pace.every());
-    var stream = new LiveStream(async, this, utf8(greeting.event()));
+    var stream = new LiveStream(async, this, utf8(greeting.event()), Gate.stands(request));
     stream.offer(first.bytes);
     streams.add(stream);
     response.getOutputStream().setWriteListener(stream);
@@ -132,7 +130,21 @@ final class LiveFeed implements AutoCloseable {
   @Override
   public void close() {
     ticker.shutdownNow();
+    doorkeeper.shutdownNow();
     streams.forEach(stream -> stream.end("the dashboard stops"));
+  }
+
+  /** Ends the streams whose log-in has ended; waits for the disk, which the ticker must not. */
+  private void lookAtLogIns() {
+    for (LiveStream stream : streams) {
+      try {
+        if (!stream.stillStands()) {
+          stream.end("the log-in has ended");
+        }
+      } catch (RuntimeException e) { // the others must be looked at whatever happens with this one
+        LOG.warn("live stream: whether a log-in holds could not be found out", e);
+      }
+    }
   }
 
   private void tick() {
@@ -163,6 +175,15 @@ final class LiveFeed implements AutoCloseable {
       LOG.warn("live stream: a stream failed and was let go", e);
       streams.remove(stream);
     }
+  }
+
+  private static ScheduledExecutorService thread(String name) {
+    return Executors.newSingleThreadScheduledExecutor(
+        task -> {
+          var thread = new Thread(task, name);
+          thread.setDaemon(true);
+          return thread;
+        });
   }
 
   private static byte[] frame(String id, byte[] data) {

@@ -6,6 +6,7 @@ import jakarta.servlet.ServletOutputStream;
 import jakarta.servlet.WriteListener;
 import java.io.IOException;
 import java.util.concurrent.TimeoutException;
+import java.util.function.BooleanSupplier;
 import org.eclipse.jetty.ee10.servlet.ServletContextRequest;
 import org.jspecify.annotations.Nullable;
 
@@ -24,6 +25,7 @@ final class LiveStream implements WriteListener {
   private final AsyncContext async;
   private final ServletOutputStream out;
   private final LiveFeed feed;
+  private final BooleanSupplier stands;
 
   // Everything from here on is guarded by this object's lock.
   private byte @Nullable [] greeting;
@@ -37,7 +39,12 @@ final class LiveStream implements WriteListener {
   private long waitingSinceNanos = NOT_WAITING;
   private boolean closed;
 
-  LiveStream(AsyncContext async, LiveFeed feed, byte[] greeting) throws IOException {
+  /**
+   * @param stands whether the log-in still holds
+   */
+  LiveStream(AsyncContext async, LiveFeed feed, byte[] greeting, BooleanSupplier stands)
+      throws IOException {
+    this.stands = stands;
     this.async = async;
     this.greeting = greeting;
     this.out = async.getResponse().getOutputStream();
@@ -69,6 +76,11 @@ final class LiveStream implements WriteListener {
   /** How long the browser has not taken what was written, ns; 0 when it is up to date. */
   synchronized long stalledNanos(long nowNanos) {
     return waitingSinceNanos == NOT_WAITING ? 0L : nowNanos - waitingSinceNanos;
+  }
+
+  /** Whether whoever listens may go on; may wait for the disk. */
+  boolean stillStands() {
+    return stands.getAsBoolean();
   }
 
   /** Ends the stream: in good order where everything was taken, at once where not. */

@@ -13,6 +13,7 @@ final class Pages {
   private final String tank =
       frame.live("tank", "Tank", At.behind("/"), "/charts/uPlot.min.css", "parts", "tank");
   private final String missing = frame.still("missing", "Not here");
+  private final String notForYou = frame.still("not-for-you", "Not for you");
 
   Pages(LiveFarm live) {
     this.live = live;
@@ -40,6 +41,9 @@ final class Pages {
         routes,
         "/setup",
         frame.live("setup", "Tanks and probes", At.behind("/"), "parts", "tank", "setup"));
+    serve(routes, "/login", frame.still("login", "Log in", "login"));
+    serve(
+        routes, "/users", frame.live("users", "Who may come in", At.behind("/"), "setup", "users"));
     serve(routes, "/device", frame.live("device-page", "This device", At.NOWHERE, "device"));
     serve(routes, "/cab", frame.live("cab", "In the cab", At.NOWHERE, "cab"));
     // The service worker's, when all else fails.
@@ -53,6 +57,16 @@ final class Pages {
             missing(ctx);
           }
         });
+  }
+
+  /** Whether a page is asked for, and not something for a program. */
+  static boolean isPage(Context ctx) {
+    return !ctx.path().startsWith("/api/") && !ctx.path().equals("/metrics");
+  }
+
+  /** Says that the page is for another role. */
+  void notForYou(Context ctx) {
+    page(ctx.status(403), notForYou);
   }
 
   /** Says that there is no such page. */

@@ -109,6 +109,14 @@ final class Problem extends RuntimeException {
     return new Problem(400, "Not a usable request", detail);
   }
 
+  static Problem logInFirst(String detail) {
+    return new Problem(401, "Not logged in", detail);
+  }
+
+  static Problem tooMany(String detail) {
+    return new Problem(429, "Too many tries", detail);
+  }
+
   static Problem forbidden(String detail) {
     return new Problem(403, "Not allowed", detail);
   }

@@ -37,7 +37,7 @@ final class PushApi {
   private void subscribe(Context ctx) {
     PushDesk desk = desk();
     JsonNode body = Api.body(ctx);
-    String by = Api.name(body);
+    String by = Api.name(ctx, body);
     JsonNode keys = body.path("keys");
     try {
       desk.subscribe(

@@ -147,7 +147,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
 
   private void keep(Context ctx) {
     JsonNode body = EntryPosts.body(ctx);
-    String by = Api.name(body);
+    String by = Api.name(ctx, body);
     Entry.Kind kind =
         Entry.Kind.of(body.path("kind").asText())
             .orElseThrow(

@@ -34,6 +34,7 @@ final class RequestGuard implements Filter {
   private static final Pattern IPV4 = Pattern.compile("\\d{1,3}(\\.\\d{1,3}){3}");
   private static final Pattern LOCAL_NAME =
       Pattern.compile("[a-z0-9-]+|([a-z0-9-]+\\.)+(local|localhost|internal|home\\.arpa)");
+  private static final String JSON = "application/json";
   private static final Set<String> READING = Set.of("GET", "HEAD");
 
   private final Set<String> names;
@@ -72,9 +73,30 @@ final class RequestGuard implements Filter {
           "This server does not answer to the host name it was called by. Use its address, or add"
               + " the name to the dashboard's settings.");
     }
-    if (!READING.contains(request.getMethod()) && isForeign(request, host)) {
-      throw Problem.forbidden(
-          "Only Opercle's own pages may change anything; this came from another site.");
+    if (!READING.contains(request.getMethod())) {
+      if (isForeign(request, host)) {
+        throw Problem.forbidden(
+            "Only Opercle's own pages may change anything; this came from another site.");
+      }
+      requirePlainJson(request);
+    }
+  }
+
+  /**
+   * What a form of another site can send without asking first is never JSON (Fetch standard,
+   * section 2.2.2); and nothing is unpacked, so that little cannot become much. The page of a link
+   * in a message is a form without scripts, and its address is a secret.
+   */
+  private static void requirePlainJson(HttpServletRequest request) {
+    @Nullable String type = request.getContentType();
+    boolean isJson =
+        type == null || type.toLowerCase(Locale.ROOT).replaceAll(";.*", "").strip().equals(JSON);
+    if (!isJson && !request.getRequestURI().startsWith("/have/")) {
+      throw Problem.wrongType("Content-Type must be application/json.");
+    }
+    @Nullable String packed = request.getHeader("Content-Encoding");
+    if (packed != null && !packed.equalsIgnoreCase("identity")) {
+      throw Problem.wrongType("The body must not be compressed.");
     }
   }
 

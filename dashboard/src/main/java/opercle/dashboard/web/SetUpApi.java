@@ -95,7 +95,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
 
   private void takeFarm(Context ctx) {
     JsonNode body = Api.body(ctx, LARGEST_FARM);
-    String by = Api.name(body);
+    String by = Api.name(ctx, body);
     if (!body.path("basedOn").isIntegralNumber()) {
       throw Problem.badRequest("'basedOn' must be the version that was checked against.");
     }
@@ -120,7 +120,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
 
   private void describeTank(Context ctx) {
     JsonNode body = Api.body(ctx);
-    String by = Api.name(body);
+    String by = Api.name(ctx, body);
     String id = ctx.pathParam("id");
     if (!body.path("tank").isObject()) {
       throw Problem.badRequest("'tank' must be an object.");
@@ -176,7 +176,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
 
   private void stock(Context ctx) {
     JsonNode body = Api.body(ctx);
-    String by = Api.name(body);
+    String by = Api.name(ctx, body);
     String id = ctx.pathParam("id");
     // The version that the sender saw: fish that are sent twice are put in once.
     JsonNode seen = body.path("basedOn");
@@ -209,7 +209,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
 
   private void assign(Context ctx) {
     JsonNode body = Api.body(ctx);
-    String by = Api.name(body);
+    String by = Api.name(ctx, body);
     Quantity quantity =
         Quantity.of(body.path("quantity").asText(""))
             .orElseThrow(() -> Problem.badRequest("'quantity' must be one that probes measure."));
@@ -229,7 +229,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
 
   private void takeBack(Context ctx) {
     JsonNode body = Api.body(ctx);
-    String by = Api.name(body);
+    String by = Api.name(ctx, body);
     desk(desk -> desk.takeBack(topic(body), body.path("pointer").asText(""), by));
     ctx.status(204);
   }

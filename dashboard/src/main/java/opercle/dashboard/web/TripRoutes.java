@@ -143,7 +143,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   }
 
   private void begin(Context ctx) throws IOException {
-    JsonNode body = Api.body(ctx);
+    JsonNode body = Api.signed(ctx, Api.body(ctx));
     TripRecords records = desk.writable();
     StartForm start = fields(() -> StartForm.read(body, live.farm()));
     Optional<TripLog> there = records.trip(start.loaded().trip().id());
@@ -171,7 +171,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   }
 
   private void write(Context ctx, String kind, boolean isCorrection) throws IOException {
-    JsonNode body = Api.body(ctx);
+    JsonNode body = Api.signed(ctx, Api.body(ctx));
     TripRecords records = desk.writable();
     String trip = ctx.pathParam("id");
     if (body instanceof ObjectNode object && !isCorrection) {

@@ -87,7 +87,7 @@ class CallingConfigurationTest {
     assertThat(c.calling().ways().get(new Target("Maren", "webhook")))
         .isInstanceOf(Way.Webhook.class);
     assertThat(c.calling().targets()).hasSize(5);
-    assertThat(c.dashboard().names()).containsExactly("fish.example.org");
+    assertThat(c.names()).containsExactly("fish.example.org");
     assertThat(c.toString()).doesNotContain("tench");
   }
 

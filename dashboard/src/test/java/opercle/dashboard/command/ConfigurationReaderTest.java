@@ -224,7 +224,9 @@ class ConfigurationReaderTest {
         "mappings: [{ topic: a, tank: h1, quantity: ph, unitAt: u }] | mappings[0].unitAt: \"u\" is not a JSON Pointer",
         "mappings: [{ topic: a, tank: h1, quantity: ph, unit: lb }] | mappings[0].unit: ph has no unit \"lb\"",
         "mappings: [{ topic: a, tank: h1, quantity: oxigen }] | mappings[0].quantity: \"oxigen\" is not one of",
-        "dashboard: { host: 0.0.0.0 } | dashboard.host: \"0.0.0.0\" can be reached from outside",
+        "dashboard: { trustedProxies: proxy.example } | dashboard.trustedProxies: \"proxy.example\" must be an address",
+        "dashboard: { trustedProxies: '10.0.0.1/33' } | dashboard.trustedProxies: \"10.0.0.1/33\" must be an address",
+        "dashboard: { sessionIdleHours: 72, sessionDays: 2 } | dashboard.sessionIdleHours: 72 h is longer than",
         "dashboard: { port: http } | dashboard.port: \"http\" is not a number",
         "colour: red | colour: unknown key",
       })

@@ -8,9 +8,14 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import opercle.analysis.book.FarmBook;
+import opercle.dashboard.access.AccessDesk;
+import opercle.dashboard.access.Role;
+import opercle.dashboard.access.SessionRules;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -50,26 +55,45 @@ class EveryPageTest {
     FakeFarm farm = FakeFarm.troubled();
     farm.called("Maren", "Tove");
     setUp = KeptSetUp.in(folder, farm.farm());
+    AccessDesk access =
+        new AccessDesk(() -> Optional.of(records), SessionRules.USUAL, () -> FakeFarm.NIGHT);
+    access.add("Maren", Role.MANAGE, GuardedFarm.PASSWORD);
+    access.add("Tove", Role.KEEP, GuardedFarm.PASSWORD);
+    access.addToken("The display at the gate", Role.LOOK, "Maren");
     server =
         DashboardServer.start(
-            DashboardSettings.onLoopback(0),
+            new DashboardSettings(
+                DashboardSettings.LOOPBACK,
+                0,
+                Set.of(),
+                new Entrance(access, TrustedProxies.NONE, Optional.empty())),
             farm,
             new FakeTraces(),
             kept.past(),
             Optional.empty(),
             List.of(
-                routes -> routes.get("/have/seen", ctx -> ctx.html(have)),
+                routes -> routes.get("/have/{token}", ctx -> ctx.html(have)),
                 setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips()),
                 new KeptRecords(records).api(),
                 KeptHolding.in(records, farm, kept.past())));
     browser = Browser.open();
+    logIn();
     browser.go("about:blank");
     browser.requests(); // the browser's own first page
     Files.createDirectories(SEEN);
     if (KEPT.isPresent()) {
       Files.createDirectories(KEPT.get());
     }
+  }
+
+  private static void logIn() {
+    browser.go("http://127.0.0.1:" + server.port() + "/login");
+    browser.until("the form is there", () -> !browser.all("#name").isEmpty());
+    browser.all("#name").get(0).sendKeys("Maren");
+    browser.all("#password").get(0).sendKeys(GuardedFarm.PASSWORD);
+    browser.all("#log-in button").get(0).click();
+    browser.until("the yard is drawn", () -> !browser.all(".logged-in strong").isEmpty());
   }
 
   @AfterAll
@@ -102,6 +126,7 @@ class EveryPageTest {
     "trip-report, /trips/seen/report, '.trip-picture'",
     "monitor, /monitor, '#parts dd'",
     "setup, /setup, '#unknown li'",
+    "users, /users, '#tokens li'",
     "offline, /offline, '#again'",
     "missing, /nowhere, main a",
     "have, /have/seen, .big"
@@ -117,6 +142,25 @@ class EveryPageTest {
         }
         look(name, path, sign, name + "-" + form + "-" + light);
       }
+    }
+  }
+
+  @Test
+  void wayIn_isForEverybody_inEveryForm() throws IOException {
+    browser.go(
+        "http://127.0.0.1:" + server.port() + "/offline"); // cookies are of the page one is on
+    browser.driver().manage().deleteAllCookies();
+    try {
+      for (String light : List.of("day", "night")) {
+        browser.prefers(light.equals("night") ? "dark" : "light");
+        browser.desk();
+        look("log-in", "/login?over&next=/evening", "#log-in", "log-in-desk-" + light);
+        browser.phone();
+        look("log-in", "/login?over&next=/evening", "#log-in", "log-in-phone-" + light);
+      }
+    } finally {
+      browser.desk();
+      logIn();
     }
   }
 

@@ -5,6 +5,7 @@ import { el, say, show } from './dom.js';
 import { begin } from './live.js';
 import { knownName, whoIsIt } from './name.js';
 import { confirmNotices, isCalled, notices, startNotices, stopNotices, testNotice } from './notices.js';
+import { session } from './session.js';
 import { soundState, test, turnOff, turnOn } from './sound.js';
 import { choose, KINDS, unitOf } from './units.js';
 
@@ -84,8 +85,8 @@ function unitChoice([kind, { title, units }]) {
 byId('units').append(...Object.entries(KINDS).map(unitChoice));
 
 begin(drawSound, () => true);
-drawNotices();
-confirmNotices(knownName()).catch(({ message }) => {
+session.then(drawNotices);
+session.then(() => confirmNotices(knownName())).catch(({ message }) => {
   say(trouble, `This device may not be called: ${message}`);
   show(trouble, true);
 });

@@ -7,6 +7,7 @@ import { ask, listen } from './feed.js';
 import {
   described, farmTime, heard, lost, missed, needsDescription, raised, start, urgent,
 } from './state.js';
+import { lookAgain } from './session.js';
 import { beginSound, followSound } from './sound.js';
 import { ageWords, causeWords, clockWords, RANKS } from './words.js';
 
@@ -57,6 +58,9 @@ export function begin(drawPage, isElsewhere = () => false, follow = followSound)
       draw();
     },
     () => {
+      if (!state.lostAt) {
+        lookAgain();
+      }
       state = lost(state, Date.now());
       draw();
     },

@@ -2,6 +2,7 @@
 // Who is holding this screen: asked once, then remembered on this device.
 
 import { el } from './dom.js';
+import { loggedInName, session } from './session.js';
 
 const KEY = 'opercle-name';
 let remembered = read();
@@ -24,10 +25,15 @@ function remember(name) {
   }
 }
 
-export const knownName = () => remembered;
+/** The name, as far as it is known by now: who is logged in, or what this device remembers. */
+export const knownName = () => loggedInName() || remembered;
 
 /** The name, asking for it if it is not known; empty if the person turned back. */
 export async function whoIsIt() {
+  const { name } = await session;
+  if (name) {
+    return name; // who is logged in is who does it
+  }
   return remembered || askName();
 }
 

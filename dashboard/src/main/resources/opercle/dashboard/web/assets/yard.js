@@ -1,10 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // The yard: every tank, worst first.
 
-import { keyed, say } from './dom.js';
+import { keyed, say, show } from './dom.js';
 import { ask } from './feed.js';
 import { begin, change, current, entitle } from './live.js';
 import { askName, knownName } from './name.js';
+import { loggedInName } from './session.js';
 import { isOutOfOrder, recalled, summary, worstFirst } from './state.js';
 import { tankCard } from './tank-card.js';
 
@@ -30,6 +31,7 @@ function draw(state, at) {
   const words = summary(state, at);
   say(heading, words);
   entitle(words);
+  show(nameButton, !loggedInName());
   say(nameButton, knownName() ? `You are ${knownName()}` : 'Say who you are');
 }
 

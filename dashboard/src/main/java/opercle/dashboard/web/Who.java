@@ -1,0 +1,31 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import io.javalin.http.Context;
+import jakarta.servlet.http.HttpServletRequest;
+import java.util.Optional;
+import opercle.dashboard.access.Identity;
+
+/** Who sent a request, as the {@link Gate} found. For any thread. */
+public final class Who {
+
+  private static final String ATTRIBUTE = "opercle.who";
+
+  private Who() {}
+
+  static void put(HttpServletRequest request, Identity who) {
+    request.setAttribute(ATTRIBUTE, who);
+  }
+
+  /** Who is logged in; empty where no log-in is asked for. */
+  static Optional<Identity> of(HttpServletRequest request) {
+    return request.getAttribute(ATTRIBUTE) instanceof Identity who
+        ? Optional.of(who)
+        : Optional.empty();
+  }
+
+  /** The name of whoever is logged in; empty where no log-in is asked for. */
+  public static Optional<String> name(Context ctx) {
+    return of(ctx.req()).map(Identity::name);
+  }
+}
