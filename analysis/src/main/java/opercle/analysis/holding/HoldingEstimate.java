@@ -352,7 +352,7 @@ public final class HoldingEstimate {
             oxygen.low() * perOxygen.low(),
             oxygen.likely() * perOxygen.likely(),
             oxygen.high() * perOxygen.high());
-    double flow = seen.gasFlowLPerMin().orElse(tank.supply().flowLPerMin());
+    double flow = Math.max(0.0, seen.gasFlowLPerMin().orElse(tank.supply().flowLPerMin()));
     Band stripped =
         WasteBuildUp.BUBBLE_SHARE
             .times(WasteBuildUp.fullStrippingPerHour(flow, tank.waterLitres(), temperatureC))

@@ -11,6 +11,9 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import net.jqwik.api.ForAll;
+import net.jqwik.api.Property;
+import net.jqwik.api.constraints.DoubleRange;
 import opercle.analysis.Band;
 import opercle.analysis.ReferenceTable;
 import opercle.analysis.alarm.Priority;
@@ -312,6 +315,31 @@ class HoldingEstimateTest {
     assertThat(
             HoldingEstimate.of(carp().withLoads(List.of()), TankWork.NONE, Seen.NOTHING, CAME_IN))
         .isEmpty();
+  }
+
+  /** The watch reckons at every reading: nothing that a probe can say may stop it. */
+  @Property(tries = 300)
+  void whateverProbesSay_itReckons(
+      @ForAll @DoubleRange(min = -10.0, max = 60.0) double celsius,
+      @ForAll @DoubleRange(min = 0.0, max = 14.0) double ph,
+      @ForAll @DoubleRange(min = -1.0, max = 70.0) double salinity,
+      @ForAll @DoubleRange(min = -5.0, max = 5000.0) double flow,
+      @ForAll Species species,
+      @ForAll @DoubleRange(min = 0.01, max = 50_000.0) double kg,
+      @ForAll @DoubleRange(min = 0.0, max = 9000.0) double hours) {
+    Tank tank = tank(species, kg, "    holding: { alkalinityMgPerL: 200 }\n");
+    Seen seen =
+        new Seen(
+            OptionalDouble.of(celsius),
+            OptionalDouble.of(ph),
+            OptionalDouble.of(salinity),
+            OptionalDouble.of(flow));
+    HoldingNow now = after(tank, seen, hours);
+
+    assertThat(now.tan()).isPresent();
+    assertThat(now.ammonia().orElseThrow().band().likely()).isNotNegative();
+    assertThat(now.carbonDioxide().orElseThrow().band().likely()).isNotNegative();
+    assertThat(NextThing.of(tank, now)).isNotEmpty();
   }
 
   @Test
