@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.LinkedHashMap;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.Executor;
@@ -74,10 +75,20 @@ public final class DatabaseLeg implements Leg {
       Instant first = thinned.stream().map(GivenUp::first).min(Instant::compareTo).orElseThrow();
       troubles.put(
           TroubleKey.of(TroubleKind.READINGS_THINNED),
-          "The room for readings that wait for InfluxDB is full: from %s on %s."
-              .formatted(time(first), left(thinned)));
+          "The room for readings that wait for InfluxDB is full: from %s on %s; %s readings or more are gone."
+              .formatted(time(first), left(thinned), roughly(thinned)));
     }
     return troubles;
+  }
+
+  /** The first digit of how many, so that each one is no news. */
+  private static String roughly(List<GivenUp> thinned) {
+    long readings = thinned.stream().mapToLong(GivenUp::readings).sum();
+    long unit = 1;
+    while (readings / unit >= 10) {
+      unit *= 10;
+    }
+    return String.format(Locale.ROOT, "%,d", readings / unit * unit);
   }
 
   private static String left(List<GivenUp> thinned) {

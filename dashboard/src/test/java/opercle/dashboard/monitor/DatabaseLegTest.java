@@ -60,7 +60,8 @@ class DatabaseLegTest {
             Map.entry(
                 TroubleKey.of(TroubleKind.READINGS_THINNED),
                 "The room for readings that wait for InfluxDB is full: from 2026-03-14 02:00 UTC"
-                    + " on only the lowest and the highest of each minute are kept."));
+                    + " on only the lowest and the highest of each minute are kept; 1,000 readings"
+                    + " or more are gone."));
 
     state =
         new State(

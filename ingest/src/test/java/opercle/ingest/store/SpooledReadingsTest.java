@@ -113,6 +113,37 @@ class SpooledReadingsTest {
     }
   }
 
+  @Test
+  void whatLeftTheSpool_isReadOutOfInflux_andDrawnTogetherWithTheRest() throws Exception {
+    try (LocalInflux influx = LocalInflux.start(folder);
+        SpooledReadings store = open(influx.settings(), ROOM)) {
+      store.accept(seconds(0, 7_200));
+      awaitSent(store);
+      try (SqliteReadings later = SqliteReadings.openSpool(folder.resolve("spool.db"))) {
+        assertThat(later.deleteSomeSent(OXYGEN, START.plusSeconds(3_630), 1_000_000))
+            .isEqualTo(3_600);
+      }
+
+      assertThat(store.range(OXYGEN, START, START.plusSeconds(7_200))).isEqualTo(seconds(0, 7_200));
+      List<Bucket> parts = store.buckets(OXYGEN, START, START.plusSeconds(7_200), 7);
+      assertThat(parts).hasSize(7);
+      assertThat(parts.stream().mapToLong(Bucket::count).sum()).isEqualTo(7_200);
+      assertThat(store.buckets(OXYGEN, START, START.plusSeconds(7_200), 120))
+          .hasSize(120)
+          .allMatch(b -> b.count() == 60);
+      try (ReadingStore pages =
+          SpooledReadings.openReadOnly(influx.settings(), folder.resolve("spool.db"))) {
+        assertThat(pages.range(OXYGEN, START, START.plusSeconds(7_200))).hasSize(7_200);
+        influx.kill();
+        assertThat(pages.series()).containsExactly(OXYGEN);
+        assertThat(pages.range(OXYGEN, START.plusSeconds(3_600), START.plusSeconds(7_200)))
+            .hasSize(3_600);
+        assertThatThrownBy(() -> pages.buckets(OXYGEN, START, START.plusSeconds(7_200), 120))
+            .isInstanceOf(StoreException.class);
+      }
+    }
+  }
+
   /** The child says what the spool has taken; both it and InfluxDB are killed in the middle. */
   @Test
   void opercleAndInfluxKilled_nothingThatWasAcknowledgedIsLostAndNothingIsThereTwice()
