@@ -53,6 +53,7 @@ final class RouteRoles {
       GET    /device
       GET    /cab
       GET    /records
+      GET    /records/register
       GET    /trips
       GET    /trips/{id}
       GET    /trips/{id}/report

@@ -19,6 +19,7 @@ final class FirstPage {
           "/assets/feed.js",
           "/assets/live.js",
           "/assets/name.js",
+          "/assets/session.js",
           "/assets/sound.js",
           "/assets/sound-plan.js",
           "/assets/state.js",
@@ -33,6 +34,7 @@ final class FirstPage {
           "/assets/voice.js",
           "/assets/mark.svg",
           "/opercle.webmanifest",
+          "/api/v1/session",
           "/api/v1/tanks",
           "/api/v1/last-hour");
 

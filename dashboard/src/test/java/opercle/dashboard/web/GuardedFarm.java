@@ -32,6 +32,7 @@ import opercle.dashboard.calling.CallBook;
 import opercle.dashboard.calling.CallingApi;
 import opercle.dashboard.calling.CallingService;
 import opercle.dashboard.calling.HaveLinks;
+import opercle.dashboard.calling.HaveMonitorPages;
 import opercle.dashboard.calling.HavePages;
 import opercle.dashboard.calling.MadeLinks;
 import opercle.dashboard.push.PushTestDesk;
@@ -95,6 +96,7 @@ final class GuardedFarm implements AutoCloseable {
             List.of(
                 new CallingApi(calling, calls),
                 new HavePages(farm, links, calls),
+                new HaveMonitorPages(calling, links, farm::now),
                 setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), () -> Optional.of(trips)),
                 new KeptRecords(book).api()));
