@@ -30,8 +30,9 @@ import org.slf4j.LoggerFactory;
  * else.
  *
  * <p>Retained messages, and QoS 1 messages for sessions that are away, are in a journal on the disk
- * before they are acknowledged, and survive a killed process. Above 64 MB of messages in memory
- * they go to page files. When less than 200 MB of disk are left, the broker stops taking messages,
+ * before they are acknowledged, and survive a killed process. Above 64 MB of messages in memory, 32
+ * for one subscription, they go to page files, and of those a killed process has lost some; {@code
+ * KillsMain} shows it. When less than 200 MB of disk are left, the broker stops taking messages,
  * and says so in the log, until there is room again: publishers then wait.
  *
  * <p>In a flood of thousands a second it may deliver messages in an order slightly other than that
