@@ -5,7 +5,6 @@ import io.javalin.config.RoutesConfig;
 import java.io.IOException;
 import java.net.URI;
 import java.nio.charset.StandardCharsets;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.InstantSource;
 import java.util.ArrayList;
@@ -59,9 +58,7 @@ import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
 import opercle.ingest.store.IntakeStore;
 import opercle.ingest.store.ReadingStore;
-import opercle.ingest.store.Retention;
 import opercle.ingest.store.SpooledReadings;
-import opercle.ingest.store.SpooledReadings.Spool;
 import opercle.ingest.store.SqliteReadings;
 import org.jspecify.annotations.Nullable;
 
@@ -148,38 +145,26 @@ final class Services {
 
   /** The readings store, to write and read. */
   SqliteReadings store(Path dataFolder) {
-    return parts.add(SqliteReadings.open(storeFile(dataFolder)));
+    return parts.add(SqliteReadings.open(Stores.sqliteFile(dataFolder)));
   }
 
   /** The readings store, to write and read, which deletes what the keeper wants no longer. */
   IntakeStore store(Path dataFolder, StoreSettings settings) {
-    if (settings instanceof StoreSettings.Sqlite sqlite) {
-      SqliteReadings store = store(dataFolder);
-      parts.add(Retention.start(store, sqlite.keepReadings(), sqlite.keepMinutes(), clock));
-      return store;
+    IntakeStore store = Stores.open(parts, dataFolder, settings, clock);
+    if (store instanceof SpooledReadings spool) {
+      spooled = Optional.of(spool::state);
     }
-    StoreSettings.Influx influx = (StoreSettings.Influx) settings;
-    Spool spool = new Spool(spoolFile(dataFolder), influx.keepHere(), influx.mostSpoolBytes());
-    SpooledReadings store = parts.add(SpooledReadings.open(influx.influx(), spool, clock));
-    spooled = Optional.of(store::state);
     return store;
   }
 
   /** The latest readings that another process writes, where it does so on this machine. */
   Optional<ReadingStore> storeToReadIfThere(Path dataFolder, StoreSettings settings) {
-    Path file =
-        settings instanceof StoreSettings.Sqlite ? storeFile(dataFolder) : spoolFile(dataFolder);
-    return Files.isRegularFile(file)
-        ? Optional.of(parts.add(SqliteReadings.openReadOnly(file)))
-        : Optional.empty();
+    return Stores.latestIfHere(parts, dataFolder, settings);
   }
 
   /** The readings that another process writes. */
   ReadingStore storeToRead(Path dataFolder, StoreSettings settings) {
-    return parts.add(
-        settings instanceof StoreSettings.Influx influx
-            ? SpooledReadings.openReadOnly(influx.influx(), spoolFile(dataFolder))
-            : SqliteReadings.openReadOnly(storeFile(dataFolder)));
+    return Stores.openToRead(parts, dataFolder, settings);
   }
 
   /** The farm book, to write and read. */
@@ -201,14 +186,6 @@ final class Services {
   /** The book that another process writes; it may not be there yet. */
   BookToRead bookToRead(Path dataFolder) {
     return parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
-  }
-
-  private static Path storeFile(Path dataFolder) {
-    return dataFolder.resolve("readings.db");
-  }
-
-  private static Path spoolFile(Path dataFolder) {
-    return dataFolder.resolve("spool.db");
   }
 
   /**

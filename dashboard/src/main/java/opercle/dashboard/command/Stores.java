@@ -1,0 +1,58 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.InstantSource;
+import java.util.Optional;
+import opercle.ingest.store.IntakeStore;
+import opercle.ingest.store.ReadingStore;
+import opercle.ingest.store.Retention;
+import opercle.ingest.store.SpooledReadings;
+import opercle.ingest.store.SpooledReadings.Spool;
+import opercle.ingest.store.SqliteReadings;
+
+/** Opens the readings store that the settings name, and hands it over to be closed. */
+final class Stores {
+
+  private Stores() {}
+
+  /** To write and read; it deletes what the keeper wants no longer. */
+  static IntakeStore open(
+      RunningParts parts, Path dataFolder, StoreSettings settings, InstantSource clock) {
+    if (settings instanceof StoreSettings.Sqlite sqlite) {
+      SqliteReadings store = parts.add(SqliteReadings.open(sqliteFile(dataFolder)));
+      parts.add(Retention.start(store, sqlite.keepReadings(), sqlite.keepMinutes(), clock));
+      return store;
+    }
+    StoreSettings.Influx influx = (StoreSettings.Influx) settings;
+    Spool spool = new Spool(spoolFile(dataFolder), influx.keepHere(), influx.mostSpoolBytes());
+    return parts.add(SpooledReadings.open(influx.influx(), spool, clock));
+  }
+
+  /** What another process writes. */
+  static ReadingStore openToRead(RunningParts parts, Path dataFolder, StoreSettings settings) {
+    return parts.add(
+        settings instanceof StoreSettings.Influx influx
+            ? SpooledReadings.openReadOnly(influx.influx(), spoolFile(dataFolder))
+            : SqliteReadings.openReadOnly(sqliteFile(dataFolder)));
+  }
+
+  /** The latest of what another process writes, where it does so on this machine. */
+  static Optional<ReadingStore> latestIfHere(
+      RunningParts parts, Path dataFolder, StoreSettings settings) {
+    Path file =
+        settings instanceof StoreSettings.Sqlite ? sqliteFile(dataFolder) : spoolFile(dataFolder);
+    return Files.isRegularFile(file)
+        ? Optional.of(parts.add(SqliteReadings.openReadOnly(file)))
+        : Optional.empty();
+  }
+
+  static Path sqliteFile(Path dataFolder) {
+    return dataFolder.resolve("readings.db");
+  }
+
+  private static Path spoolFile(Path dataFolder) {
+    return dataFolder.resolve("spool.db");
+  }
+}
