@@ -19,6 +19,8 @@ final class FirstPage {
           "/assets/feed.js",
           "/assets/live.js",
           "/assets/name.js",
+          "/assets/session.js",
+          "/api/v1/session",
           "/assets/sound.js",
           "/assets/sound-plan.js",
           "/assets/state.js",
