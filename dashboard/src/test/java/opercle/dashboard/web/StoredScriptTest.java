@@ -1,0 +1,67 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
+import opercle.analysis.stock.Species;
+import opercle.dashboard.access.Role;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.Cookie;
+
+/** Names that hold markup, as a browser draws them on every page that shows them. */
+class StoredScriptTest {
+
+  private static final String EVIL = "<img src=x onerror=document.body.dataset.taken=1>";
+
+  @TempDir Path folder;
+
+  @Test
+  void name_isDrawnAsItIsWritten_andRunsNothing() throws Exception {
+    FakeFarm farm =
+        new FakeFarm(
+            List.of(
+                FakeFarm.air("h2", EVIL, 45.0, FakeFarm.load(Species.TENCH, 55.0, 70)),
+                FakeFarm.air("h1", "Holding 1", 45.0, FakeFarm.load(Species.TENCH, 55.0, 70))));
+    farm.set(
+        FakeFarm.holding("h2", 9.1, 87.0, 12.4, 45.2, 64.0),
+        new Alarm(
+            "h2",
+            AlarmCause.GAS_LINE_STOPPED,
+            Priority.HIGH,
+            AlarmState.ACKNOWLEDGED,
+            FakeFarm.NIGHT.minusSeconds(95),
+            Optional.of(EVIL),
+            EVIL + " gas has stopped."));
+    farm.set(FakeFarm.holding("h1", 9.1, 87.0, 12.4, 45.2, 64.0));
+    try (GuardedFarm guarded = GuardedFarm.in(folder, farm, TrustedProxies.NONE);
+        Browser browser = Browser.open()) {
+      String[] cookie = guarded.cookie(EVIL, Role.MANAGE).split("=", 2);
+      guarded.access.addToken(EVIL, Role.LOOK, EVIL);
+      browser.go(guarded.root() + "/offline");
+      browser.driver().manage().addCookie(new Cookie(cookie[0], cookie[1]));
+      for (String path : List.of("/", "/tank/h2", "/evening", "/setup", "/users", "/trips")) {
+        browser.go(guarded.root() + path);
+        browser.until(
+            path + " is drawn",
+            () -> browser.all("body").get(0).getText().contains("Logged in as " + EVIL));
+        if (!path.equals("/trips")) {
+          browser.until(
+              path + " shows the name", () -> browser.all("#page").get(0).getText().contains(EVIL));
+        }
+        assertThat(browser.all("img[src=x]")).as(path).isEmpty();
+        assertThat(browser.all("[data-taken]")).as(path).isEmpty();
+      }
+      assertThat(guarded.send("GET", guarded.link(), "").body())
+          .contains("&lt;img")
+          .doesNotContain("<img");
+    }
+  }
+}
