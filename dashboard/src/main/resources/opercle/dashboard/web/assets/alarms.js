@@ -35,7 +35,7 @@ function draw(state) {
 }
 
 function tankPart(tank) {
-  const list = alarmList();
+  const list = alarmList(undefined, { acts: true });
   const link = el('a', { href: `/tank/${encodeURIComponent(tank.id)}` });
   const node = el('section', { class: 'standing-tank' }, el('h3', {}, link), list.root);
   node.draw = (now) => {

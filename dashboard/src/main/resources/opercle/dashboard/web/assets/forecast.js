@@ -12,12 +12,12 @@ const MOST_AHEAD = 0.25;
  */
 export function forecast(tank) {
   const { hand } = inHand(tank);
-  const { oxygenMgPerL, newestReading } = tank.state;
+  const { oxygenMgPerL, newestReading, origins } = tank.state;
   const floor = tank.floors.criticalMgPerL;
   if (hand?.is !== 'minutes' || oxygenMgPerL === undefined || !(oxygenMgPerL > floor)) {
     return undefined;
   }
-  const from = Date.parse(newestReading) / 1000;
+  const from = Date.parse(origins?.oxygen?.time ?? newestReading) / 1000;
   const [soonest, likely, latest] = [hand.low, hand.likely, hand.high].map((m) => from + 60 * m);
   return { from, oxygenMgPerL, floor, soonest, likely, latest };
 }

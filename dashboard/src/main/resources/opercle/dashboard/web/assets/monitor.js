@@ -7,7 +7,9 @@ import { begin } from './live.js';
 import { ageWords } from './words.js';
 
 const EVERY = 5000;
+const TOO_OLD = 15_000;
 const GB = 1e9;
+let answeredAt = Date.now();
 
 const summary = document.getElementById('summary');
 const [troubles, parts, heard] = ['troubles', 'parts', 'heard'].map((id) => document.getElementById(id));
@@ -45,14 +47,26 @@ function draw(answer) {
     [name, ageSeconds === undefined ? 'Nothing yet' : ageWords(Math.max(0, ageSeconds))]));
 }
 
-async function refresh() {
-  try {
-    draw(await ask('/api/v1/monitor'));
-  } catch {
-    // the page says by itself when the server is lost
+/** An answer that has grown old is no answer: what stands below is marked and no longer called well. */
+function drawOld() {
+  const old = Date.now() - answeredAt > TOO_OLD;
+  document.querySelector('main').dataset.stale = String(old);
+  if (old) {
+    say(summary, 'Not known: the monitor has not answered since what stands below');
   }
 }
 
+async function refresh() {
+  try {
+    draw(await ask('/api/v1/monitor'));
+    answeredAt = Date.now();
+  } catch {
+    // it may be back at the next turn; meanwhile drawOld says how old the answer is
+  }
+  drawOld();
+}
+
 begin(() => {}, () => true);
+setInterval(drawOld, 1000);
 refresh();
 setInterval(refresh, EVERY);

@@ -6,6 +6,9 @@ import { ask } from './feed.js';
 import { begin } from './live.js';
 import { dayAndClockWords } from './words.js';
 
+const TOO_OLD = 15_000;
+let answeredAt = Date.now();
+
 const REASONS = {
   'empty': 'Nothing in it',
   'too-large': 'Larger than any probe sends',
@@ -15,6 +18,8 @@ const REASONS = {
   'unknown-unit': 'A unit that does not fit',
   'out-of-range': 'A value that no tank has',
   'implausible-time': 'A time that cannot be right',
+  'no-time': 'No time, and none can be told',
+  'bad-name': 'A name that cannot be used',
   'unknown-topic': 'A topic that belongs to no tank',
   'unknown-tank': 'A tank that this farm does not have',
 };
@@ -40,8 +45,14 @@ function draw({ total, counts: byReason, latest: newest }) {
 async function refresh() {
   try {
     draw(await ask('/api/v1/not-taken'));
+    answeredAt = Date.now();
   } catch {
-    // the page says by itself when the server is lost
+    // it may be back at the next turn
+  }
+  const old = Date.now() - answeredAt > TOO_OLD;
+  document.querySelector('main').dataset.stale = String(old);
+  if (old) {
+    say(summary, 'Not known: nothing new since what stands below');
   }
 }
 

@@ -2,7 +2,7 @@
 // Forms for entries of the records: from fields that are described to what the server takes, and back.
 
 import { el } from './dom.js';
-import { inside, shown, unitOf } from './units.js';
+import { inside, shown, typedNumber, unitOf } from './units.js';
 
 let made = 0;
 
@@ -88,7 +88,7 @@ function valueOf(field) {
   if (text === '') {
     return undefined;
   }
-  const number = Number(text.replace(',', '.'));
+  const number = typedNumber(text);
   switch (field.is) {
     case 'whole': case 'number': return Number.isNaN(number) ? text : number;
     case 'mass': return Number.isNaN(number) ? text : inside('mass', number);

@@ -133,15 +133,16 @@ function drawBar(kind, state, at) {
 
 /** Text, button, what the button does, and whether it is urgent. */
 function bars(kind, state, at) {
-  const waiting = kind === 'high' || kind === 'lost';
+  const waiting = WAITING[kind];
+  const urgent = kind === 'high';
   if (!wanted()) {
     return waiting
-      ? ['An alarm sounds now, but sound is switched off on this device.', 'Turn sound on', switchOn, true]
+      ? [`${waiting}, but sound is switched off on this device.`, 'Turn sound on', switchOn, urgent]
       : ['', '', () => {}, false];
   }
   if (!isAllowed()) {
     return waiting
-      ? ['An alarm sounds now, but this browser keeps quiet until you tap.', 'Let it sound', turnOn, true]
+      ? [`${waiting}, but this browser keeps quiet until you tap.`, 'Let it sound', turnOn, urgent]
       : ['Sound is off on this device: no alarm can be heard here.', 'Tap to allow', turnOn, false];
   }
   if (at < pausedUntil) {
@@ -153,6 +154,12 @@ function bars(kind, state, at) {
   }
   return [SOUNDING[kind], 'Pause 2 min here', () => pause(Date.now() + PAUSE), false];
 }
+
+/** What would be heard now. */
+const WAITING = {
+  high: 'An alarm sounds now',
+  lost: 'Nothing new of the tanks for over a minute, which would sound',
+};
 
 const SOUNDING = {
   high: 'Sounding: a tank needs somebody now. It stops when somebody has it.',

@@ -66,13 +66,13 @@ const floors = () => [
 ];
 const none = () => [];
 const traces = [
-  { quantity: 'oxygen', field: 'oxygenMgPerL', title: 'Oxygen, mg/L', unit: 'mg/L', decimals: 1,
+  { quantity: 'oxygen', origin: 'oxygen', field: 'oxygenMgPerL', title: 'Oxygen, mg/L', unit: 'mg/L', decimals: 1,
     height: 300, floors, fromZero: true, leastSpan: 4, lowest: true, marksWords: true,
     forecast: () => (span?.following ? forecast(tank) : undefined) },
-  { quantity: 'temperature', field: 'temperatureC', title: `Water, ${unitOf('temperature')}`,
+  { quantity: 'temperature', origin: 'temperature', field: 'temperatureC', title: `Water, ${unitOf('temperature')}`,
     unit: unitOf('temperature'), kind: 'temperature', decimals: 1, height: 150, floors: none, fromZero: false,
     leastSpan: 4 },
-  { quantity: 'gas-flow', field: 'gasFlowLPerMin', title: 'Gas, L/min at 15 °C', unit: 'L/min',
+  { quantity: 'gas-flow', origin: 'gasFlow', field: 'gasFlowLPerMin', title: 'Gas, L/min at 15 °C', unit: 'L/min',
     decimals: 1, height: 150, floors: none, fromZero: true, leastSpan: 1 },
 ].map((what) => ({ alarms: () => past, events: () => done, ...what }))
   .map((what) => ({ ...what, chart: traceChart(what, stretch) }));
@@ -115,8 +115,9 @@ function draw(state, at) {
 function follow(state) {
   if (span.following) {
     span = followed(span, state.now / 1000);
-    traces.forEach(({ chart, field, kind }) => {
-      chart.push(Date.parse(tank.state.newestReading) / 1000, own(kind, tank.state[field]));
+    traces.forEach(({ chart, field, kind, origin }) => {
+      const heard = tank.state.origins?.[origin]?.time; // each value by its own reading's time
+      chart.push(Date.parse(heard ?? tank.state.newestReading) / 1000, own(kind, tank.state[field]));
       chart.stretch();
     });
   }

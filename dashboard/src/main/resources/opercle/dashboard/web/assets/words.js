@@ -78,7 +78,7 @@ export function handLabel(hand) {
 
 const spanWords = ({ low, high }) => {
   const [from, to] = [minutesWords(low), minutesWords(high)];
-  return from === to ? from : `${from.replace(/ min$/, '')} to ${to}`;
+  return from === to ? from : `${to.endsWith(' min') ? from.replace(/ min$/, '') : from} to ${to}`;
 };
 
 /** The same, were the gas to stop. */
