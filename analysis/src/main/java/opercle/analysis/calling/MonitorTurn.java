@@ -4,11 +4,13 @@ package opercle.analysis.calling;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.Comparator;
+import java.util.EnumSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.function.Function;
 import java.util.stream.Collectors;
 import opercle.analysis.alarm.Priority;
@@ -23,6 +25,9 @@ import opercle.analysis.monitor.TroubleKind;
  * stay away their tanks' alarms call too. One thread, once.
  */
 final class MonitorTurn {
+
+  private static final Set<TroubleKind> FOLLOWS =
+      EnumSet.of(TroubleKind.NEWS_HELD_UP, TroubleKind.HEARTBEAT_HELD);
 
   /** After everybody was called (ours). */
   static final Duration REPEAT = Duration.ofMinutes(15);
@@ -186,9 +191,9 @@ final class MonitorTurn {
     byMorning.forEach((morning, some) -> teller.once(some, morning));
   }
 
+  /** Held-up news and a held heartbeat follow from other troubles; whatever else stands is news. */
   private boolean isConsequence(MonitorCause cause) {
-    return cause.troubles().get(0).priority() != Priority.HIGH
-        && cause.calls() == TroubleKind.Calls.BY_DAY
+    return cause.troubles().stream().allMatch(t -> FOLLOWS.contains(t.key().kind()))
         && causes.values().stream()
             .anyMatch(c -> !c.over() && c.troubles().get(0).priority() == Priority.HIGH);
   }

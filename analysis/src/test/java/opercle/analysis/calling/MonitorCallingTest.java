@@ -142,6 +142,24 @@ class MonitorCallingTest {
   }
 
   @Test
+  void nearlyFullDisk_isTold_alsoWhileADeadChannelStands() {
+    night = new Night(Night.plan(Night.THREE), NOON);
+    stand(TroubleKind.CHANNEL_DEAD);
+    night.pass(Duration.ofMinutes(10));
+    assertThat(kinds()).containsOnlyOnce(Kind.NOTICE);
+
+    stand(TroubleKind.CHANNEL_DEAD, TroubleKind.DISK_NEARLY_FULL);
+    night.pass(Duration.ofMinutes(10));
+
+    assertThat(night.told)
+        .as("it is the last warning before the watch stops")
+        .anySatisfy(
+            told ->
+                assertThat(told.call().troubles())
+                    .anyMatch(t -> t.key().kind() == TroubleKind.DISK_NEARLY_FULL));
+  }
+
+  @Test
   void whoSaysIHaveIt_endsTheCalling_andThoseCalledAreTold() {
     stand(TroubleKind.BROKER_LOST);
     night.pass(Duration.ofMinutes(4));

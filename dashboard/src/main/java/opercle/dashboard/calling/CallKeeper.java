@@ -162,8 +162,9 @@ final class CallKeeper implements AutoCloseable {
     } catch (TimeoutException e) {
       return notAnswered();
     } catch (ExecutionException e) {
-      answer = null; // a fault of ours: the same again would do the same
-      throw new IllegalStateException("what people were told could not be kept", e.getCause());
+      answer = null; // a fault of ours: the same again would do the same. People are called
+      log.error("what people were told could not be kept", e.getCause());
+      return Optional.of("a fault of Opercle's own; see its log");
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
       return notAnswered();

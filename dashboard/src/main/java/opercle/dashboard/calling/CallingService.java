@@ -319,11 +319,14 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     state = step.state();
     Map<Call, Message> messages = new LinkedHashMap<>();
     step.toSend().forEach(call -> messages.put(call, words.message(call, link(call))));
-    if (keeper.owes() || isWorthKeeping(before, step, batch)) {
-      keep(CallKeeper.Kept.of(step, batch, now, words::subject));
+    try {
+      if (keeper.owes() || isWorthKeeping(before, step, batch)) {
+        keep(CallKeeper.Kept.of(step, batch, now, words::subject));
+      }
+      forgetSaved(batch);
+    } finally { // whatever goes wrong with keeping it, people are called
+      messages.forEach(senders::send);
     }
-    forgetSaved(batch);
-    messages.forEach(senders::send);
   }
 
   /** A second in which nothing happened is not worth a write. */

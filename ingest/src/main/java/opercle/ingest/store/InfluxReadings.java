@@ -141,7 +141,7 @@ final class InfluxReadings implements ReadingStore {
     List<Bucket> buckets = new ArrayList<>();
     for (JsonNode row : (Iterable<JsonNode>) rows(query.ask(place, sql))::iterator) {
       long readings = row.get(4).asLong();
-      if (readings > 0) {
+      if (readings > 0 && isWhole(row)) {
         buckets.add(
             parts.bucket(
                 parts.partOf(time(row).toEpochMilli()),
@@ -152,6 +152,19 @@ final class InfluxReadings implements ReadingStore {
       }
     }
     return buckets;
+  }
+
+  /**
+   * Whether every column has a figure. While a point is being written InfluxDB 1.x may count it and
+   * not yet know its value; a lowest of nothing must not be shown as 0 mg/L.
+   */
+  static boolean isWhole(JsonNode row) {
+    for (JsonNode figure : row) {
+      if (figure.isNull()) {
+        return false;
+      }
+    }
+    return true;
   }
 
   /** Parts that differ in length, which no query groups by. */
@@ -216,6 +229,9 @@ final class InfluxReadings implements ReadingStore {
             InfluxLayout.MINUTES,
             Instant.ofEpochMilli(SqliteTrim.minute(parts.startMs()) * minuteMs),
             end)) {
+      if (!isWhole(row)) {
+        continue;
+      }
       long from = Math.max(time(row).toEpochMilli(), parts.startMs());
       long to = Math.min(time(row).toEpochMilli() + minuteMs, parts.endMs());
       if (to <= firstMs
