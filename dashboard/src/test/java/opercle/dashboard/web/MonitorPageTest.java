@@ -62,6 +62,21 @@ class MonitorPageTest {
   }
 
   @Test
+  void answerThatHasGrownOld_isNoAnswer() {
+    look();
+    assertThat(browser.text("h1")).isEqualTo("The monitor is well");
+
+    browser.run(
+        "const ask = window.fetch;"
+            + "window.fetch = (what, how) => String(what).includes('/api/v1/monitor')"
+            + " ? Promise.reject(new Error('cut')) : ask(what, how);"
+            + "const now = Date.now; Date.now = () => now() + 20000; return true;");
+
+    browser.until("it is not called well", () -> browser.text("h1").startsWith("Not known"));
+    assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("true");
+  }
+
+  @Test
   void troubles_standWithWhatToDo_andLeadHereFromOtherPages() {
     farm.suffer("No readings arrive: the broker is gone.");
     browser.go(root() + "/");
