@@ -4,6 +4,7 @@ package opercle.analysis.calling;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.monitor.MonitorTrouble;
 
@@ -23,6 +24,8 @@ import opercle.analysis.monitor.MonitorTrouble;
  * @param occurrence names what the call is about in {@link CallingState}; empty where it is about
  *     several things, or a test
  * @param by who has the alarm, or who asked for the test; empty otherwise
+ * @param over which of these were over when it was made, by {@link CallingState.Occurrence#key} and
+ *     {@link MonitorTrouble}'s key: in the morning not all that came up at night still stands
  */
 public record Call(
     String key,
@@ -35,11 +38,23 @@ public record Call(
     List<AlarmEvent> about,
     List<MonitorTrouble> troubles,
     String occurrence,
-    Optional<String> by) {
+    Optional<String> by,
+    Set<String> over) {
 
   public Call {
     about = List.copyOf(about);
     troubles = List.copyOf(troubles);
+    over = Set.copyOf(over);
+  }
+
+  /** Whether this alarm was over when the call was made. */
+  public boolean isOver(AlarmEvent alarm) {
+    return over.contains(CallingState.Occurrence.key(alarm));
+  }
+
+  /** Whether this trouble was over when the call was made. */
+  public boolean isOver(MonitorTrouble trouble) {
+    return over.contains(trouble.key().id());
   }
 
   /** Why somebody is told. */

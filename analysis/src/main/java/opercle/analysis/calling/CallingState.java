@@ -137,7 +137,7 @@ public record CallingState(
     }
 
     /** Names the occurrence: tank, cause and when it was raised. */
-    static String key(AlarmEvent event) {
+    public static String key(AlarmEvent event) {
       return sameAlarm(event) + event.since().toEpochMilli();
     }
 

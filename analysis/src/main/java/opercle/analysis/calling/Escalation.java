@@ -4,6 +4,7 @@ package opercle.analysis.calling;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.OptionalDouble;
@@ -77,8 +78,15 @@ final class Escalation {
     return allOf(inOrder());
   }
 
-  /** Who is to be told of what is not urgent. */
-  List<Person> inOrder() {
+  /** Who is to be told of what is not urgent: those who can act before those who drive. */
+  List<Person> toTellOnce() {
+    List<Person> order = new ArrayList<>(inOrder());
+    order.sort(Comparator.comparing(p -> driving.contains(p.name())));
+    return order;
+  }
+
+  /** Everybody, those on call first. */
+  private List<Person> inOrder() {
     Set<Person> order = new LinkedHashSet<>(onCall());
     order.addAll(plan.people());
     return List.copyOf(order);

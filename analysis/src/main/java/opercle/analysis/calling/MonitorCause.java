@@ -106,7 +106,7 @@ public record MonitorCause(
 
   @Override
   public boolean calling() {
-    return urgent && stands && by.isEmpty();
+    return urgent && !over && by.isEmpty();
   }
 
   @Override

@@ -16,6 +16,7 @@ import java.util.stream.Collectors;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.monitor.MonitorTrouble;
+import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
 
 /**
@@ -35,7 +36,8 @@ final class MonitorTurn {
   /** For so long <i>I have it</i> is believed while the trouble stands (ours). */
   static final Duration HAD = Duration.ofHours(1);
 
-  private static final int FIRST_STEPS = 3;
+  /** As many as it takes to call everybody. */
+  private static final int FIRST_STEPS = 4;
 
   private static final Comparator<MonitorTrouble> SAYS_MOST_FIRST =
       Comparator.comparing((MonitorTrouble t) -> t.key().kind() != t.key().kind().origin())
@@ -86,8 +88,8 @@ final class MonitorTurn {
     byCause.forEach((id, troubles) -> stands(id, troubles, news.stocked()));
     for (MonitorCause known : List.copyOf(causes.values())) {
       if (known.stands() && !byCause.containsKey(known.id())) {
+        // What waits to be tried again is kept: it may be back before it counts as over.
         causes.put(known.key(), known.gone(now));
-        dropUrgent(known.key());
       }
     }
   }
@@ -148,6 +150,7 @@ final class MonitorTurn {
       }
     } else if (!now.isBefore(cause.turned().plus(cause.settles()))) {
       causes.put(cause.key(), cause.ended(now));
+      dropUrgent(cause.key());
       teller.toThoseCalled(Kind.ENDED, cause);
     }
   }
@@ -208,6 +211,17 @@ final class MonitorTurn {
   /** Whether people are being called for it. */
   boolean calls(String key) {
     return of(key, MonitorCause::calling).orElse(false);
+  }
+
+  /** Whether its calls are to wait: it does not stand just now, but may be back. */
+  boolean isPaused(String key) {
+    return of(key, c -> !c.stands()).orElse(false);
+  }
+
+  /** Whether a trouble stands. */
+  boolean stands(TroubleKey key) {
+    return causes.values().stream()
+        .anyMatch(c -> c.stands() && c.troubles().stream().anyMatch(t -> t.key().equals(key)));
   }
 
   /** The troubles of an occurrence; none if it is no longer known. */

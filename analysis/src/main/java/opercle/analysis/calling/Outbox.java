@@ -143,7 +143,8 @@ final class Outbox {
             about.alarms(),
             about.troubles(),
             occurrence,
-            about.by());
+            about.by(),
+            about.over());
     Instant due = health(target).notBefore().filter(t -> t.isAfter(now)).orElse(now);
     made.add(call);
     pending.add(new Pending(call, occurrence, now, due, false, 0, false));
@@ -209,11 +210,15 @@ final class Outbox {
     pending.removeIf(p -> !p.isSent() && unwanted.test(p));
   }
 
-  /** Hands out what is due, as being sent from now on. */
-  void send() {
+  /**
+   * Hands out what is due, as being sent from now on.
+   *
+   * @param isHeld what is to wait although it is due
+   */
+  void send(Predicate<Pending> isHeld) {
     for (int i = 0; i < pending.size(); i++) {
       Pending p = pending.get(i);
-      if (!p.isSent() && !p.due().isAfter(now)) {
+      if (!p.isSent() && !p.due().isAfter(now) && !isHeld.test(p)) {
         pending.set(i, p.sent(now));
         toSend.add(p.call());
       }

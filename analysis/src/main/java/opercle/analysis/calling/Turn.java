@@ -3,7 +3,6 @@ package opercle.analysis.calling;
 
 import java.time.Duration;
 import java.time.Instant;
-import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
@@ -18,8 +17,6 @@ import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.CallingState.Occurrence;
 import opercle.analysis.calling.CallingState.Pending;
-import opercle.analysis.calling.CallingState.Waiting;
-import opercle.analysis.calling.CallingState.WaitingTrouble;
 import opercle.analysis.monitor.MonitorTrouble;
 
 /** One turn of calling: news in, then what is due. One thread, once. */
@@ -37,8 +34,7 @@ final class Turn implements MonitorTurn.Teller {
   private final Instant now;
   private final Map<String, Occurrence> alarms;
   private final Set<String> driving;
-  private final List<Waiting> waiting;
-  private final List<WaitingTrouble> waitingTroubles;
+  private final MorningList morning;
   private final Outbox outbox;
   private final Escalation escalation;
   private final Ringer<Occurrence> ringer;
@@ -56,8 +52,7 @@ final class Turn implements MonitorTurn.Teller {
     this.now = at.plus(ahead);
     this.alarms = new LinkedHashMap<>(state.alarms());
     this.driving = new HashSet<>(state.driving());
-    this.waiting = new ArrayList<>(state.waiting());
-    this.waitingTroubles = new ArrayList<>(state.waitingTroubles());
+    this.morning = new MorningList(state);
     this.outbox = new Outbox(state, at, now, driving);
     this.escalation = new Escalation(plan, at, driving);
     this.ringer = new Ringer<>(plan, escalation, outbox, alarms);
@@ -97,7 +92,7 @@ final class Turn implements MonitorTurn.Teller {
     for (Person person : plan.people()) {
       tellMore(person);
     }
-    outbox.send();
+    outbox.send(p -> p.call().isStep() && monitor.isPaused(p.occurrence()));
   }
 
   Calling.Step end() {
@@ -111,8 +106,8 @@ final class Turn implements MonitorTurn.Teller {
             outbox.tallies(),
             outbox.channels(),
             driving,
-            waiting,
-            waitingTroubles,
+            morning.alarms(),
+            morning.troubles(),
             nextTest,
             outbox.count());
     return new Calling.Step(state, outbox.made(), outbox.toSend());
@@ -263,21 +258,41 @@ final class Turn implements MonitorTurn.Teller {
     } else if (p.call().kind() == Kind.MONITOR) {
       monitor.anotherWay(p);
     } else if (p.call().kind() != Kind.TEST) {
-      plan.person(p.call().person()).ifPresent(person -> byNextChannel(person, p));
+      plan.person(p.call().person())
+          .flatMap(person -> nextWay(person, p))
+          .ifPresent(way -> by(way, p));
     }
   }
 
-  private void byNextChannel(Person person, Pending p) {
+  private void by(Target way, Pending p) {
+    outbox.make(
+        way,
+        p.call().kind(),
+        p.occurrence(),
+        p.call().key(),
+        p.call().number(),
+        About.of(p.call()));
+  }
+
+  /**
+   * The person's next channel; after the last one, for what anybody may be told, the next person.
+   */
+  private Optional<Target> nextWay(Person person, Pending p) {
     int next = person.channels().indexOf(p.call().channel()) + 1;
     if (next > 0 && next < person.channels().size()) {
-      outbox.make(
-          new Target(person.name(), person.channels().get(next)),
-          p.call().kind(),
-          p.occurrence(),
-          p.call().key(),
-          p.call().number(),
-          new About(p.call().about(), p.call().troubles(), p.call().by()));
+      return Optional.of(new Target(person.name(), person.channels().get(next)));
     }
+    boolean isForAnybody = p.call().kind() == Kind.NOTICE || p.call().kind() == Kind.MORNING;
+    return isForAnybody ? wayToNextPerson(person, p) : Optional.empty();
+  }
+
+  private Optional<Target> wayToNextPerson(Person unreached, Pending p) {
+    return escalation.toTellOnce().stream()
+        .dropWhile(other -> !other.equals(unreached))
+        .skip(1)
+        .filter(other -> outbox.admits(other.name(), p.call().key(), p.occurrence()))
+        .findFirst()
+        .map(this::firstWay);
   }
 
   // --- what is not urgent
@@ -293,7 +308,7 @@ final class Turn implements MonitorTurn.Teller {
       String key = o.key();
       alarms.put(key, o.heard(o.event(), false, true));
       if (night) {
-        waiting.add(new Waiting(o.event(), nextMorning()));
+        morning.add(o.event(), nextMorning());
       } else {
         String message = "notice " + key + " " + o.event().time().toEpochMilli();
         firstToTell()
@@ -308,29 +323,15 @@ final class Turn implements MonitorTurn.Teller {
   }
 
   private Optional<Person> firstToTell() {
-    List<Person> order = escalation.inOrder();
-    return order.stream()
-        .filter(p -> !driving.contains(p.name()))
-        .findFirst()
-        .or(() -> order.stream().findFirst());
+    return escalation.toTellOnce().stream().findFirst();
   }
 
   private void tellMorning() {
-    About due =
-        new About(
-            waiting.stream().filter(w -> !w.until().isAfter(at)).map(Waiting::event).toList(),
-            waitingTroubles.stream()
-                .filter(w -> !w.until().isAfter(at))
-                .map(WaitingTrouble::trouble)
-                .toList(),
-            Optional.empty());
-    if (due.isEmpty()) {
-      return;
+    About due = morning.takeDue(at, alarms, monitor::stands);
+    if (!due.isEmpty()) {
+      String seed = "morning " + outbox.serial();
+      firstToTell().ifPresent(p -> tell(p, Kind.MORNING, "", seed, due));
     }
-    waiting.removeIf(w -> !w.until().isAfter(at));
-    waitingTroubles.removeIf(w -> !w.until().isAfter(at));
-    String seed = "morning " + outbox.serial();
-    firstToTell().ifPresent(p -> tell(p, Kind.MORNING, "", seed, due));
   }
 
   private void tellMore(Person person) {
@@ -343,7 +344,7 @@ final class Turn implements MonitorTurn.Teller {
             .toList();
     List<MonitorTrouble> troubles =
         folded.stream().flatMap(key -> monitor.troubles(key).stream()).toList();
-    About about = new About(worst, troubles, Optional.empty());
+    About about = About.of(worst, troubles);
     if (!about.isEmpty()) {
       tell(person, Kind.MORE, "", "more " + outbox.serial(), about);
     }
@@ -355,9 +356,12 @@ final class Turn implements MonitorTurn.Teller {
   }
 
   private void tell(Person person, Kind kind, String occurrence, String seed, About about) {
+    outbox.make(firstWay(person), kind, occurrence, seed, 1, about);
+  }
+
+  private Target firstWay(Person person) {
     List<Target> ways = person.channels().stream().map(c -> new Target(person.name(), c)).toList();
-    Target way = ways.stream().filter(w -> !outbox.isDoubtful(w)).findFirst().orElse(ways.get(0));
-    outbox.make(way, kind, occurrence, seed, 1, about);
+    return ways.stream().filter(w -> !outbox.isDoubtful(w)).findFirst().orElse(ways.get(0));
   }
 
   // --- the monitor itself
@@ -383,7 +387,7 @@ final class Turn implements MonitorTurn.Teller {
     if (now.isPresent()) {
       tell(now.get(), Kind.NOTICE, "", message, About.troubles(troubles));
     } else {
-      troubles.forEach(t -> waitingTroubles.add(new WaitingTrouble(t, nextMorning())));
+      troubles.forEach(t -> morning.add(t, nextMorning()));
     }
   }
 }

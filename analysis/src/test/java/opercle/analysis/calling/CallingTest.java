@@ -294,6 +294,37 @@ class CallingTest {
   }
 
   @Test
+  void notice_goesToTheNextPerson_whereEveryWayToTheFirstIsDead() {
+    Night day = new Night(Night.plan(Night.THREE), Instant.parse("2026-03-14T12:00:00Z"));
+    day.dead(Set.of(new Target("Maren", "push"), new Target("Maren", "mail")), FAILS);
+    day.hear(new News.Happened(day.raised("h2", Priority.MEDIUM, 60)));
+
+    assertThat(day.told)
+        .extracting(t -> t.call().person() + " " + t.call().kind())
+        .containsExactly("Tomas NOTICE");
+  }
+
+  @Test
+  void morning_saysWhatIsOver() {
+    AlarmEvent over = night.raised("h1", Priority.MEDIUM, 60);
+    night.hear(new News.Happened(over), new News.Happened(night.raised("h2", Priority.MEDIUM, 60)));
+    night.pass(seconds(60));
+    night.hear(
+        new News.Happened(
+            night.after(
+                over,
+                AlarmEvent.Kind.CLEARED,
+                AlarmState.RETURNED_UNACKNOWLEDGED,
+                Optional.empty())));
+    night.pass(Duration.between(night.now, Instant.parse("2026-03-14T07:00:05Z")));
+
+    Call call = night.told.get(0).call();
+    assertThat(call.kind()).isEqualTo(Kind.MORNING);
+    assertThat(call.about()).extracting(AlarmEvent::tank).containsExactly("h2", "h1");
+    assertThat(call.about()).extracting(call::isOver).containsExactly(false, true);
+  }
+
+  @Test
   void driver_isToldInOneSentence_andTheNextPersonIsCalledBeside() {
     night.hear(new News.Driving("Maren", true), new News.Happened(night.high("t1", 20)));
 

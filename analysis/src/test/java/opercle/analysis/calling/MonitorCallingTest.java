@@ -5,15 +5,18 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.time.LocalTime;
 import java.util.Arrays;
 import java.util.HashSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.memory.RecordText;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
+import org.assertj.core.groups.Tuple;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
@@ -273,6 +276,101 @@ class MonitorCallingTest {
     assertThat(night.told)
         .filteredOn(t -> t.call().kind() == Kind.MORE)
         .anyMatch(t -> !t.call().troubles().isEmpty());
+  }
+
+  @Test
+  void somebodyOffCall_hearsOfIt_afterSixMinutes_notAfterTheFirstLongWait() {
+    List<Person> people =
+        List.of(
+            Night.THREE.get(0),
+            new Person(
+                "Ines",
+                List.of("mail"),
+                Optional.of(new Hours(LocalTime.of(8, 0), LocalTime.of(18, 0)))));
+    night = Night.of(people);
+    stand(TroubleKind.BROKER_LOST);
+
+    night.pass(Duration.ofMinutes(6));
+
+    assertThat(night.toldNames()).contains("Ines");
+  }
+
+  @Test
+  void goneForAMoment_losesNoCallThatWaitsToBeTriedAgain() {
+    Target mail = new Target("Ines", "mail");
+    night = Night.of(List.of(Night.THREE.get(2)));
+    night.dead(Set.of(mail), Night.FAILS);
+    stand(TroubleKind.BROKER_LOST);
+    int tried = night.tried.size();
+
+    stand();
+    night.pass(Duration.ofSeconds(60));
+    assertThat(night.tried).as("nobody is called for what does not stand").hasSize(tried);
+
+    night.dead(Set.of(), Night.FAILS);
+    stand(TroubleKind.BROKER_LOST);
+    assertThat(kinds()).containsExactly(Kind.MONITOR);
+  }
+
+  @Test
+  void failsWhileItIsGone_isTriedAgainOnceItIsBack() {
+    night = Night.of(List.of(Night.THREE.get(2)));
+    night.dead(Set.of(new Target("Ines", "mail")), Night.HANGS);
+    stand(TroubleKind.BROKER_LOST);
+    Call call = night.tried.get(0).call();
+    stand();
+
+    night.hear(new News.Result(call.key(), Delivery.failed("connection reset")));
+    night.dead(Set.of(), Night.FAILS);
+    stand(TroubleKind.BROKER_LOST);
+    night.pass(Duration.ofSeconds(10));
+
+    assertThat(night.told).extracting(Night.Told::call).contains(call);
+  }
+
+  @Test
+  void overForGood_dropsWhatWaitsToBeTriedAgain() {
+    night = Night.of(List.of(Night.THREE.get(2)));
+    night.dead(Set.of(new Target("Ines", "mail")), Night.FAILS);
+    stand(TroubleKind.BROKER_LOST);
+    stand();
+    night.pass(MonitorCause.SETTLES);
+    night.dead(Set.of(), Night.FAILS);
+    night.pass(Duration.ofMinutes(10));
+
+    assertThat(kinds()).doesNotContain(Kind.MONITOR);
+  }
+
+  @Test
+  void notice_goesToTheNextPerson_whereEveryWayToTheFirstIsDead() {
+    night = new Night(Night.plan(Night.THREE), NOON);
+    night.dead(
+        Set.of(
+            new Target("Maren", "push"), new Target("Maren", "mail"), new Target("Tomas", "mail")),
+        Night.FAILS);
+    stand(TroubleKind.DISK_NEARLY_FULL);
+    night.pass(Duration.ofMinutes(3));
+
+    assertThat(night.told)
+        .extracting(t -> t.call().person() + " " + t.call().channel() + " " + t.call().kind())
+        .containsExactly("Tomas webhook NOTICE");
+  }
+
+  @Test
+  void morning_goesToTheNextPerson_andSaysWhatIsOver() {
+    night.dead(Set.of(new Target("Maren", "push"), new Target("Maren", "mail")), Night.FAILS);
+    stand(TroubleKind.DISK_NEARLY_FULL, TroubleKind.CERTIFICATE_ENDS);
+    night.pass(Duration.ofMinutes(3));
+    stand(TroubleKind.CERTIFICATE_ENDS);
+    night.pass(Duration.between(night.now, Instant.parse("2026-03-14T07:00:05Z")));
+
+    assertThat(night.toldNames()).containsExactly("Tomas");
+    Call call = night.told.get(0).call();
+    assertThat(call.troubles())
+        .extracting(t -> t.key().kind(), call::isOver)
+        .containsExactly(
+            Tuple.tuple(TroubleKind.CERTIFICATE_ENDS, false),
+            Tuple.tuple(TroubleKind.DISK_NEARLY_FULL, true));
   }
 
   @Test

@@ -42,6 +42,8 @@ final class CallKeeper implements AutoCloseable {
   /** A healthy disk answers in a tenth of a second. */
   static final Duration PATIENCE = Duration.ofSeconds(5);
 
+  static final String OUR_FAULT = "a fault of Opercle's own; see its log";
+
   /** Of the oldest, what is more is not kept: it can only come of a book lost for days. */
   private static final int MOST_OWED = 10_000;
 
@@ -164,7 +166,7 @@ final class CallKeeper implements AutoCloseable {
     } catch (ExecutionException e) {
       answer = null; // a fault of ours: the same again would do the same. People are called
       log.error("what people were told could not be kept", e.getCause());
-      return Optional.of("a fault of Opercle's own; see its log");
+      return Optional.of(OUR_FAULT);
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
       return notAnswered();

@@ -5,6 +5,7 @@ import java.net.URI;
 import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -34,6 +35,7 @@ import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.monitor.TroubleListener;
+import opercle.dashboard.web.MonitorState;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -201,6 +203,20 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     return cause.isPresent();
   }
 
+  /** Troubles of the monitor that people are called for, or were until somebody had it. */
+  public List<MonitorState.Called> calledForTheMonitor() {
+    return state.monitor().values().stream()
+        .filter(c -> c.urgent() && !c.over())
+        .sorted(Comparator.comparing(MonitorCause::since))
+        .map(
+            c ->
+                new MonitorState.Called(
+                    c.troubles().get(0).key().id(),
+                    MonitorWords.title(c.troubles().get(0)) + ".",
+                    c.by()))
+        .toList();
+  }
+
   /** A channel that does not work, or the book; empty if people can be called. */
   @Override
   public Optional<String> trouble() {
@@ -306,7 +322,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
         stumbled = Optional.empty();
       } catch (RuntimeException e) {
         log.error("calling stumbled; it goes on", e);
-        stumbled = Optional.of("people may not be called: calling stumbled over " + e);
+        stumbled = Optional.of("people may not be called: " + CallKeeper.OUR_FAULT);
       }
       turns.incrementAndGet();
     }

@@ -57,16 +57,26 @@ public final class HaveMonitorPages implements Consumer<RoutesConfig> {
     if (cause.isEmpty()) {
       frame.say(ctx, 410, "That is over.", "If there is something new, a new message comes.");
     } else if (cause.get().by().isPresent()) {
+      had(ctx, claim, cause.get().by().get());
+    } else if (!cause.get().urgent()) {
       frame.say(
           ctx,
           200,
-          cause.get().by().get() + " has it.",
-          "You need not go, unless they ask you to.");
+          "Nobody is called for it any more.",
+          "It still stands, but there are no fish to watch. See to it when you can.");
     } else {
       if (pressed) {
         calling.had(claim.key(), claim.person());
       }
       show(ctx, claim, cause.get(), pressed);
+    }
+  }
+
+  private void had(Context ctx, MonitorClaim claim, String by) {
+    if (by.equals(claim.person())) {
+      frame.say(ctx, 200, "You have it, " + by + ".", "The others need not go.");
+    } else {
+      frame.say(ctx, 200, by + " has it.", "You need not go, unless they ask you to.");
     }
   }
 

@@ -4,6 +4,7 @@ package opercle.dashboard.calling;
 import java.util.List;
 import java.util.Locale;
 import java.util.stream.Collectors;
+import opercle.analysis.calling.Call;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleGuide;
 
@@ -33,10 +34,14 @@ final class MonitorWords {
     return "%s. %s %s".formatted(guide.title(), guide.ifIgnored(), trouble.action());
   }
 
-  /** Each with what was found, for whoever mends it. */
-  static String told(List<MonitorTrouble> troubles) {
-    return troubles.stream()
-        .map(t -> message(t) + "\nFound: " + t.words())
+  /** Each with what was found, for whoever mends it; of what has passed, what it was. */
+  static String told(Call call) {
+    return call.troubles().stream()
+        .map(
+            t ->
+                call.isOver(t)
+                    ? "%s: %s. It was: %s".formatted(Words.OVER, said(t), t.words())
+                    : message(t) + "\nFound: " + t.words())
         .collect(Collectors.joining("\n\n"));
   }
 

@@ -16,6 +16,11 @@ import opercle.analysis.farm.Tank;
 /** Calls in words, for somebody woken at three in the morning. Immutable; for any thread. */
 final class Words {
 
+  /** Before what had passed when it was told. */
+  static final String OVER = "Over by now";
+
+  private static final String IT_WAS = OVER + "; it was so:\n";
+
   private final Farm farm;
 
   Words(Farm farm) {
@@ -50,7 +55,9 @@ final class Words {
       case TAKEN -> tank(worst) + ": " + taken(call);
       case ENDED -> tank(worst) + ": over by itself. " + title(worst);
       case MORNING ->
-          "From the night: " + gist(worst) + (more > 0 ? ", and " + more + " more" : "");
+          (call.isOver(worst) ? "From the night, over by now: " : "From the night: ")
+              + gist(worst)
+              + (more > 0 ? ", and " + more + " more" : "");
       case TEST -> throw new IllegalStateException("told above");
     };
   }
@@ -63,6 +70,7 @@ final class Words {
       case TAKEN -> "Monitor: " + taken(call);
       case ENDED -> "Monitor: over. It was: " + MonitorWords.said(call.troubles().get(0));
       case MONITOR -> gist; // others are signs of the same
+      case MORNING -> (call.isOver(call.troubles().get(0)) ? OVER + ". " : "") + counted;
       default -> counted;
     };
   }
@@ -79,8 +87,10 @@ final class Words {
               + ". An alarm would come the same way.";
       case ALARM, NOTICE, MONITOR -> told(call.about().get(0)) + caution(call.about().get(0));
       case MORE, MORNING ->
-          call.about().stream().map(this::told).collect(Collectors.joining("\n\n"))
-              + (call.troubles().isEmpty() ? "" : "\n\n" + MonitorWords.told(call.troubles()));
+          call.about().stream()
+                  .map(event -> (call.isOver(event) ? IT_WAS : "") + told(event))
+                  .collect(Collectors.joining("\n\n"))
+              + (call.troubles().isEmpty() ? "" : "\n\n" + MonitorWords.told(call));
       case TAKEN ->
           "%s. %s\n\n%s"
               .formatted(
@@ -101,10 +111,10 @@ final class Words {
           "%s. You need not go, unless they ask you to.\n\n%s"
               .formatted(capital(taken(call)), MonitorWords.toldOnce(call.troubles()));
       case ENDED ->
-          "It is over: %s. Look at the pages for what came meanwhile."
+          "It is over. It was: %s. Look at the pages for what came meanwhile."
               .formatted(MonitorWords.said(call.troubles().get(0)));
       case MONITOR -> MonitorWords.toldOnce(call.troubles());
-      default -> MonitorWords.told(call.troubles());
+      default -> MonitorWords.told(call);
     };
   }
 
@@ -133,7 +143,7 @@ final class Words {
       return "This is a test. Nothing is wrong.";
     }
     if (call.about().isEmpty()) {
-      return ofMonitor(call) + "." + (call.driving() ? " Stop when it is safe." : "");
+      return ofMonitor(call) + "." + stop(call);
     }
     AlarmEvent worst = call.about().get(0);
     String what = title(worst).toLowerCase(Locale.ROOT);
@@ -142,12 +152,13 @@ final class Words {
       case ENDED -> "%s: it has ended by itself.".formatted(tank(worst));
       default ->
           "%s: %s%s.%s"
-              .formatted(
-                  tank(worst),
-                  what,
-                  minutes(worst, ", about %d minutes"),
-                  call.driving() ? " Stop when it is safe." : "");
+              .formatted(tank(worst), what, minutes(worst, ", about %d minutes"), stop(call));
     };
+  }
+
+  /** Nobody stops for good news, nor for what can wait. */
+  private static String stop(Call call) {
+    return call.driving() && call.isUrgent() ? " Stop when it is safe." : "";
   }
 
   /** Who did what: put aside is not the same as had, and nobody is on the way. */

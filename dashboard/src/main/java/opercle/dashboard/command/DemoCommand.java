@@ -149,6 +149,7 @@ final class DemoCommand implements Callable<Integer> {
             subscriber,
             selfWatch,
             () -> Reach.NOBODY,
+            List::of,
             PeopleCalled.morning(Optional.empty()),
             folder);
     Kept kept = Kept.in(book, farm.name(), Optional.empty());

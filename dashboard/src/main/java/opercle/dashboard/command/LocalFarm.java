@@ -38,6 +38,7 @@ import opercle.ingest.payload.Rejections;
  * @param subscriber the front door
  * @param selfWatch what looks at the monitor itself
  * @param who would be called tonight
+ * @param whoIsCalled troubles of the monitor that people are called for
  * @param morning when somebody looks again, and in which time zone
  * @param dataFolder whose disk is looked at
  */
@@ -47,6 +48,7 @@ record LocalFarm(
     SensorSubscriber subscriber,
     SelfWatch selfWatch,
     Supplier<Reach> who,
+    Supplier<List<MonitorState.Called>> whoIsCalled,
     Morning morning,
     Path dataFolder)
     implements LiveFarm {
@@ -147,5 +149,10 @@ record LocalFarm(
   @Override
   public Reach reach() {
     return who.get();
+  }
+
+  @Override
+  public List<MonitorState.Called> called() {
+    return whoIsCalled.get();
   }
 }

@@ -31,6 +31,7 @@ import opercle.dashboard.calling.HavePages;
 import opercle.dashboard.calling.PushChannel;
 import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.MonitorState;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
 
@@ -84,6 +85,11 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
   /** Who would be called, and when each way to them last took a test. */
   static Reach reach(Optional<PeopleCalled> called) {
     return called.map(PeopleCalled::reach).orElse(Reach.NOBODY);
+  }
+
+  /** Troubles of the monitor that people are called for. */
+  static List<MonitorState.Called> forTheMonitor(Optional<PeopleCalled> called) {
+    return called.map(p -> p.service().calledForTheMonitor()).orElse(List.of());
   }
 
   private Reach reach() {

@@ -82,6 +82,7 @@ final class ServeCommand implements Callable<Integer> {
               subscriber,
               selfWatch,
               () -> PeopleCalled.reach(called),
+              () -> PeopleCalled.forTheMonitor(called),
               PeopleCalled.morning(called),
               c.dataFolder());
       Kept kept = Kept.in(book, c.farm().name(), called);

@@ -82,11 +82,16 @@ public final class CertificateLeg implements Leg {
   }
 
   @Override
+  public String what() {
+    return "the certificate of the " + whose;
+  }
+
+  @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
     if (asking == null || steadyNanos - askedAt >= wait) {
       askedAt = steadyNanos;
       wait = EVERY_NANOS;
-      asking = CompletableFuture.supplyAsync(server, elsewhere);
+      asking = CompletableFuture.supplyAsync(server, elsewhere).exceptionally(this::notAsked);
     } else if (asking.isDone()) {
       Optional<Instant> answer = asking.join();
       end = answer.isPresent() ? answer : end;
@@ -95,6 +100,12 @@ public final class CertificateLeg implements Leg {
     return end.flatMap(this::words)
         .map(words -> Map.of(TroubleKey.of(TroubleKind.CERTIFICATE_ENDS, whose), words))
         .orElse(Map.of());
+  }
+
+  /** A fault in asking is like a server that is not reached: it is asked again soon. */
+  private Optional<Instant> notAsked(Throwable fault) {
+    log.error("the certificate of the {} cannot be asked for", whose, fault);
+    return Optional.empty();
   }
 
   private Optional<String> words(Instant notAfter) {

@@ -23,6 +23,11 @@ public final class ClockLeg implements Leg {
   }
 
   @Override
+  public String what() {
+    return "the clock";
+  }
+
+  @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
     Instant now = wall.instant();
     Optional<Duration> step = last == null ? Optional.empty() : last.step(now, steadyNanos);

@@ -48,6 +48,11 @@ public final class DatabaseLeg implements Leg {
   }
 
   @Override
+  public String what() {
+    return "the database of readings";
+  }
+
+  @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
     if (asking.isDone()) {
       found = asking.exceptionally(e -> Map.of()).join();

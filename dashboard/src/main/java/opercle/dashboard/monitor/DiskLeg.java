@@ -66,6 +66,11 @@ public final class DiskLeg implements Leg {
   }
 
   @Override
+  public String what() {
+    return "the disk";
+  }
+
+  @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
     if (asking.isDone() && (!asked || steadyNanos - askedAt >= EVERY_NANOS)) {
       asked = true;

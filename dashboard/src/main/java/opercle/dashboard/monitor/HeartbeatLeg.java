@@ -51,6 +51,11 @@ public final class HeartbeatLeg implements Leg {
   }
 
   @Override
+  public String what() {
+    return "the heartbeat";
+  }
+
+  @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
     if (heart == null) {
       heart = new Heartbeat(every, steadyNanos, cycle.get());

@@ -18,4 +18,9 @@ public interface Leg {
    * @param steadyNanos a clock that never steps, ns
    */
   Map<TroubleKey, String> look(long steadyNanos);
+
+  /** What to call it in a sentence, for instance {@code the disk}. */
+  default String what() {
+    return "a part of it";
+  }
 }

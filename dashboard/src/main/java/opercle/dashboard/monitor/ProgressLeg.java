@@ -38,6 +38,11 @@ public final class ProgressLeg implements Leg {
   }
 
   @Override
+  public String what() {
+    return "whether every part still comes round";
+  }
+
+  @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
     Map<String, Long> now = new LinkedHashMap<>();
     counts.forEach((part, count) -> count.get().ifPresent(c -> now.put(part, c)));

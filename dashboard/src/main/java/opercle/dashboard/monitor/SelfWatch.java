@@ -3,9 +3,11 @@ package opercle.dashboard.monitor;
 
 import java.time.InstantSource;
 import java.util.HashMap;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Set;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
@@ -48,6 +50,9 @@ public final class SelfWatch implements AutoCloseable {
 
   /** What each leg found when it could last be looked at. */
   private final Map<Leg, Map<TroubleKey, String>> found = new HashMap<>();
+
+  /** Legs that could not be looked at. */
+  private final Set<Leg> faulty = new HashSet<>();
 
   private volatile List<MonitorTrouble> standing = List.of();
 
@@ -104,12 +109,16 @@ public final class SelfWatch implements AutoCloseable {
   private void look(Leg leg, long now, Map<TroubleKey, String> into) {
     try {
       found.put(leg, leg.look(now));
+      if (faulty.remove(leg)) {
+        log.info("the monitor can look again at {}", leg.what());
+      }
     } catch (RuntimeException e) {
-      String name = leg.getClass().getSimpleName();
-      log.error("{} cannot be looked at", name, e);
+      if (faulty.add(leg)) { // once, not every second
+        log.error("the monitor cannot look at {}", leg.what(), e);
+      }
       into.put(
-          TroubleKey.of(TroubleKind.NOT_LOOKED_AT, name),
-          "A part of the monitor cannot be looked at (%s).".formatted(name));
+          TroubleKey.of(TroubleKind.NOT_LOOKED_AT, leg.what()),
+          "The monitor cannot look at %s.".formatted(leg.what()));
     }
     into.putAll(found.getOrDefault(leg, Map.of()));
   }

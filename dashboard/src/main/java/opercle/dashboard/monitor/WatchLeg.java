@@ -62,6 +62,11 @@ public final class WatchLeg implements Leg {
   }
 
   @Override
+  public String what() {
+    return "the way of readings";
+  }
+
+  @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
     Map<TroubleKey, String> found = new LinkedHashMap<>();
     broker

@@ -59,14 +59,17 @@ public final class BookedSubscriptions implements Subscriptions {
 
   @Override
   public boolean forget(URI endpoint) {
-    return book.write(
-        "forget a device",
-        connection -> {
-          try (PreparedStatement statement = connection.prepareStatement(FORGET)) {
-            statement.setString(1, endpoint.toString());
-            return statement.executeUpdate() > 0;
-          }
-        });
+    boolean forgotten =
+        book.write(
+            "forget a device",
+            connection -> {
+              try (PreparedStatement statement = connection.prepareStatement(FORGET)) {
+                statement.setString(1, endpoint.toString());
+                return statement.executeUpdate() > 0;
+              }
+            });
+    var unused = all();
+    return forgotten;
   }
 
   /** All of them; where the book cannot be read, those that it held last. */

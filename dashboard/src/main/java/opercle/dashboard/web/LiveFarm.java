@@ -82,6 +82,11 @@ public interface LiveFarm {
         .toList();
   }
 
+  /** Troubles of the monitor that people are called for, or were until somebody had it. */
+  default List<MonitorState.Called> called() {
+    return List.of();
+  }
+
   /** Whether the keeper can go to bed. */
   default EveningCheck evening() {
     Instant now = now();

@@ -59,6 +59,11 @@ final class MonitorApi {
                     .put("totalBytes", disk.totalBytes()));
     ArrayNode told = node.putArray("troubles");
     troubles.forEach(t -> told.addObject().put("words", t.words()).put("action", t.action()));
+    ArrayNode called = node.putArray("called");
+    for (MonitorState.Called c : live.called()) {
+      ObjectNode one = called.addObject().put("id", c.id()).put("words", c.words());
+      c.by().ifPresent(by -> one.put("by", by));
+    }
     node.set("tanks", tanks());
     node.set("notTaken", FarmJson.notTaken(live.notTaken()));
     return node;

@@ -44,6 +44,15 @@ public record MonitorState(
   }
 
   /**
+   * A trouble of the monitor that people are called for.
+   *
+   * @param id the trouble's
+   * @param words what, a sentence
+   * @param by who has it
+   */
+  public record Called(String id, String words, Optional<String> by) {}
+
+  /**
    * A disk's room.
    *
    * @param freeBytes for us to use

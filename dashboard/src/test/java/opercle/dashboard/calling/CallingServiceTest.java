@@ -194,6 +194,18 @@ class CallingServiceTest {
   }
 
   @Test
+  void faultInKeeping_keepsNobodyFromBeingCalled_andIsSaidWithoutAClassName() {
+    now = Instant.parse("+300000-01-01T00:00:00Z"); // later than the book can hold
+    service.events(List.of(Made.alarm(now, 30)));
+
+    await().until(() -> taken.size() == 1);
+    await()
+        .until(
+            () -> service.trouble().orElse("").contains("a fault of Opercle's own; see its log"));
+    assertThat(service.trouble().orElseThrow()).doesNotContain("Exception");
+  }
+
+  @Test
   void bookThatHangs_keepsNobodyFromBeingCalled_andIsMadeUpForLater() throws Exception {
     CountDownLatch hangs = new CountDownLatch(1);
     CountDownLatch held = new CountDownLatch(1);

@@ -19,11 +19,13 @@ import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.calling.Call;
 import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Delivery;
+import opercle.analysis.calling.MonitorCause;
 import opercle.analysis.calling.Person;
 import opercle.analysis.calling.Target;
 import opercle.analysis.monitor.MonitorTrouble;
@@ -141,7 +143,34 @@ class HaveMonitorPagesTest {
     assertThat(send(path(), Optional.of("")).body()).contains("You have it, Maren.");
     await().until(() -> told("Tomas", Call.Kind.TAKEN) == 1);
     assertThat(told("Maren", Call.Kind.TAKEN)).isZero();
-    assertThat(send(path(), Optional.of("")).body()).contains("Maren has it.");
+    assertThat(send(path(), Optional.of("")).body())
+        .as("whoever has it is not told that they need not go")
+        .contains("You have it, Maren.")
+        .doesNotContain("You need not go");
+    String hers = path();
+    String his =
+        taken.stream()
+            .filter(m -> m.call().person().equals("Tomas"))
+            .flatMap(m -> m.link().stream())
+            .findFirst()
+            .orElseThrow()
+            .getPath();
+    assertThat(his).isNotEqualTo(hers);
+    assertThat(send(his, Optional.of("")).body()).contains("Maren has it.", "You need not go");
+  }
+
+  @Test
+  void withoutFishAnyMore_nobodyIsCalled_andThePageSaysSo() throws Exception {
+    service.described(Made.farm(), Set.of());
+    service.looked(List.of(), List.of(FULL));
+    await()
+        .until(() -> service.state().monitor().values().stream().noneMatch(MonitorCause::urgent));
+
+    HttpResponse<String> page = send(path(), Optional.of(""));
+
+    assertThat(page.body())
+        .contains("Nobody is called for it any more.")
+        .doesNotContain("You have it", "method=\"post\"");
   }
 
   @Test
@@ -154,7 +183,7 @@ class HaveMonitorPagesTest {
         .isEqualTo(404);
     assertThat(send(have, Optional.of("{\"by\":\"Maren\"}")).statusCode()).isEqualTo(204);
 
-    await().until(() -> send(path(), Optional.empty()).body().contains("Maren has it."));
+    await().until(() -> send(path(), Optional.empty()).body().contains("You have it, Maren."));
   }
 
   @Test

@@ -7,6 +7,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.Set;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
@@ -85,7 +86,8 @@ final class Made {
         kind == Call.Kind.TEST ? List.of() : List.of(alarm()),
         List.of(),
         "",
-        Optional.empty());
+        Optional.empty(),
+        Set.of());
   }
 
   static MonitorTrouble trouble(TroubleKind kind, String words) {
@@ -105,7 +107,8 @@ final class Made {
         List.of(),
         List.of(troubles),
         "the monitor/disk-full/1773454267000",
-        by);
+        by,
+        Set.of());
   }
 
   static Message message() {

@@ -8,8 +8,10 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import opercle.analysis.calling.Call;
 import opercle.analysis.calling.Call.Kind;
+import opercle.analysis.calling.CallingState;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleKind;
 import opercle.dashboard.push.PushNotice;
@@ -49,6 +51,8 @@ class MonitorMessageTest {
   void overAndTaken_sayWhatItWas() {
     assertThat(message(Kind.ENDED, Optional.empty(), FULL).subject())
         .isEqualTo("Monitor: over. It was: the disk is full");
+    assertThat(message(Kind.ENDED, Optional.empty(), FULL).body())
+        .startsWith("It is over. It was: the disk is full.");
     Message taken = message(Kind.TAKEN, Optional.of("Tomas"), FULL);
     assertThat(taken.subject()).isEqualTo("Monitor: Tomas has it");
     assertThat(taken.body()).startsWith("Tomas has it. You need not go");
@@ -70,11 +74,66 @@ class MonitorMessageTest {
             List.of(Made.alarm()),
             List.of(CERTIFICATE),
             "",
-            Optional.empty());
+            Optional.empty(),
+            Set.of());
     Message message = words.message(mixed, Optional.empty());
     assertThat(message.subject())
         .isEqualTo("From the night: Holding 2: gas has stopped, and 1 more");
     assertThat(message.body()).contains("blower").contains("Renew the certificate.");
+  }
+
+  @Test
+  void morning_doesNotTellWhatHasPassed_asIfItStood() {
+    Call call =
+        new Call(
+            "key",
+            "Maren",
+            "mail",
+            Kind.MORNING,
+            Made.NIGHT,
+            false,
+            1,
+            List.of(Made.alarm()),
+            List.of(CERTIFICATE, FULL),
+            "",
+            Optional.empty(),
+            Set.of(FULL.key().id(), CallingState.Occurrence.key(Made.alarm())));
+
+    Message message = words.message(call, Optional.empty());
+
+    assertThat(message.subject())
+        .isEqualTo("From the night, over by now: Holding 2: gas has stopped, and 2 more");
+    assertThat(message.body())
+        .startsWith("Over by now; it was so:\nHolding 2: no gas flow")
+        .contains("A certificate ends.", "Renew the certificate.")
+        .contains("Over by now: the disk is full. It was: The disk is full: about 0 MB")
+        .doesNotContain("Make room on the disk now");
+  }
+
+  @Test
+  void driver_isTold_toStopForWhatIsUrgentAlone() {
+    for (Kind kind : Kind.values()) {
+      Call call = Made.monitorCall(kind, Optional.of("Tomas"), FULL);
+      Call atTheWheel =
+          new Call(
+              call.key(),
+              call.person(),
+              call.channel(),
+              kind,
+              call.made(),
+              true,
+              1,
+              call.about(),
+              call.troubles(),
+              call.occurrence(),
+              call.by(),
+              Set.of());
+      boolean stops =
+          words.message(atTheWheel, Optional.empty()).spoken().contains("Stop when it is safe");
+      assertThat(stops)
+          .as(kind.name())
+          .isEqualTo(Set.of(Kind.ALARM, Kind.MONITOR, Kind.MORE).contains(kind));
+    }
   }
 
   @Test

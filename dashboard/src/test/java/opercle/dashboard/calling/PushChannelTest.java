@@ -11,6 +11,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
@@ -116,7 +117,8 @@ class PushChannelTest {
             List.of(GAS_STOPPED),
             List.of(),
             "",
-            Optional.empty()),
+            Optional.empty(),
+            Set.of()),
         "Holding 2: gas has stopped, about 31 min",
         "About 31 min in hand. Check blower.",
         "Holding 2, gas lost, about 31 minutes.",

@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmState;
@@ -73,7 +74,8 @@ class WordsTest {
         List.of(now),
         List.of(),
         "",
-        Optional.of("Maren"));
+        Optional.of("Maren"),
+        Set.of());
   }
 
   @Test
@@ -90,7 +92,8 @@ class WordsTest {
             List.of(Made.alarm(), Made.alarm(), Made.alarm()),
             List.of(),
             "",
-            Optional.empty());
+            Optional.empty(),
+            Set.of());
 
     assertThat(words.subject(call))
         .isEqualTo("Holding 2: gas has stopped, 9 min, and 2 more alarms");

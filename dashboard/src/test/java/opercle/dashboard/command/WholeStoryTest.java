@@ -110,6 +110,7 @@ class WholeStoryTest {
                 subscriber,
                 selfWatch,
                 () -> Reach.NOBODY,
+                List::of,
                 PeopleCalled.morning(Optional.empty()),
                 folder),
             new StoredTraces(store),

@@ -205,7 +205,7 @@ class SelfWatchTest {
         .isEqualTo(31);
     assertThat(watch.standing())
         .extracting(t -> t.key().id())
-        .containsExactlyInAnyOrder("broker-lost", "not-looked-at-faulty");
+        .containsExactlyInAnyOrder("broker-lost", "not-looked-at-a-part-of-it");
   }
 
   @Test
@@ -219,7 +219,10 @@ class SelfWatchTest {
 
     assertThat(watch.standing())
         .extracting(t -> t.key().id())
-        .containsExactlyInAnyOrder("broker-lost", "not-looked-at-watchleg");
+        .containsExactlyInAnyOrder("broker-lost", "not-looked-at-the-way-of-readings");
+    assertThat(watch.standing())
+        .extracting(MonitorTrouble::words)
+        .contains("The monitor cannot look at the way of readings.");
   }
 
   /** As any part might be. */
@@ -263,6 +266,29 @@ class SelfWatchTest {
     assertThat(answers).hasSize(2);
     pass(watch, 3700);
     assertThat(answers).hasSize(3);
+  }
+
+  @Test
+  void certificate_thatCannotBeAskedForByAFault_isAskedAgainSoon() {
+    AtomicInteger asked = new AtomicInteger();
+    SelfWatch watch =
+        watching(
+            new CertificateLeg(
+                "broker",
+                wall::get,
+                () -> {
+                  if (asked.incrementAndGet() == 1) {
+                    throw new IllegalArgumentException("a fault of ours, wanted by this test");
+                  }
+                  return Optional.of(Instant.parse("2026-03-23T21:00:00Z"));
+                },
+                Runnable::run));
+
+    assertThat(secondsUntil(watch, TroubleKind.CERTIFICATE_ENDS, TroubleEvent.Kind.RAISED))
+        .isBetween(595, 605);
+    assertThat(watch.standing())
+        .extracting(t -> t.key().kind())
+        .containsExactly(TroubleKind.CERTIFICATE_ENDS);
   }
 
   // ---- the heartbeat, to a real server

@@ -46,6 +46,7 @@ final class FakeFarm implements LiveFarm {
   private final List<TankAct> acts = new ArrayList<>();
   private Optional<RuntimeException> refusal = Optional.empty();
   private NotTaken notTaken = NotTaken.NOTHING;
+  private List<MonitorState.Called> called = List.of();
   private List<String> troubles = List.of();
   private MonitorState monitor = MonitorState.UNKNOWN;
   private Reach reach = Reach.NOT_KNOWN;
@@ -170,6 +171,16 @@ final class FakeFarm implements LiveFarm {
 
   synchronized void suffer(String... sentences) {
     troubles = List.of(sentences);
+  }
+
+  /** From now on people are called for these troubles of the monitor. */
+  synchronized void called(MonitorState.Called... now) {
+    called = List.of(now);
+  }
+
+  @Override
+  public synchronized List<MonitorState.Called> called() {
+    return called;
   }
 
   /** From now on the evening check says this, whatever the states are. */

@@ -4,6 +4,8 @@ package opercle.dashboard.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Duration;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Optional;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
@@ -88,6 +90,46 @@ class MonitorPageTest {
     browser.until("the page is there", () -> browser.text("h1").startsWith("One thing is wrong"));
     assertThat(browser.text("#troubles")).contains("the broker is gone", "docs/operating.md");
     PageChecks.accessible(browser);
+  }
+
+  @Test
+  void whoeverSeesToIt_saysSoHere_andEverybodyReadsWhoHasIt() {
+    farm.called(new MonitorState.Called("disk-full", "The disk is full.", Optional.empty()));
+    List<String> had = new ArrayList<>();
+    try (DashboardServer called =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            farm,
+            new FakeTraces(),
+            PastAlarms.NONE,
+            Optional.empty(),
+            List.of(
+                routes ->
+                    routes.post(
+                        "/api/v1/monitor/troubles/{id}/have",
+                        ctx -> {
+                          had.add(ctx.pathParam("id") + " " + ctx.body());
+                          farm.called(
+                              new MonitorState.Called(
+                                  "disk-full", "The disk is full.", Optional.of("Maren")));
+                          ctx.status(204);
+                        })))) {
+      browser.phone();
+      browser.go("http://127.0.0.1:" + called.port() + "/monitor");
+      browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
+      browser.go("http://127.0.0.1:" + called.port() + "/monitor");
+      browser.until(
+          "somebody is called", () -> browser.text("#called").contains("People are called for it"));
+      PageChecks.accessible(browser);
+
+      browser.find("#called button").click();
+
+      browser.until(
+          "it is had", () -> browser.text("#called").startsWith("Maren has it: The disk is full."));
+      assertThat(had).singleElement().asString().startsWith("disk-full").contains("Maren");
+      assertThat(browser.all("#called button:not([hidden])")).isEmpty();
+      browser.go("about:blank");
+    }
   }
 
   private String root() {

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // How the monitor itself is.
 
-import { el, keyed, say } from './dom.js';
-import { ask } from './feed.js';
+import { el, keyed, say, show } from './dom.js';
+import { ask, tell } from './feed.js';
 import { begin } from './live.js';
+import { whoIsIt } from './name.js';
 import { ageWords } from './words.js';
 
 const EVERY = 5000;
@@ -12,7 +13,7 @@ const GB = 1e9;
 let answeredAt = Date.now();
 
 const summary = document.getElementById('summary');
-const [troubles, parts, heard] = ['troubles', 'parts', 'heard'].map((id) => document.getElementById(id));
+const [troubles, called, parts, heard] = ['troubles', 'called', 'parts', 'heard'].map((id) => document.getElementById(id));
 
 const partWords = ({ well, words }, good) => (well ? good : words ?? 'Not working');
 
@@ -37,11 +38,44 @@ function fill(list, pairs) {
     (node, [, words]) => say(node.lastChild, words));
 }
 
+/** A trouble that people are called for: whoever sees to it says so, and the others may sleep. */
+function calledItem() {
+  const words = el('p', {});
+  const have = el('button', { class: 'solid', type: 'button' }, 'I have it');
+  const problem = el('p', { class: 'trouble', role: 'alert', hidden: '' });
+  const node = el('li', {}, words, have, problem);
+  let drawn;
+  have.addEventListener('click', async () => {
+    const by = await whoIsIt();
+    if (!by) {
+      return;
+    }
+    have.disabled = true;
+    show(problem, false);
+    try {
+      await tell('POST', `/api/v1/monitor/troubles/${drawn.id}/have`, { by });
+      await refresh();
+    } catch (error) {
+      say(problem, `Not noted. ${error.message}`);
+      show(problem, true);
+    } finally {
+      have.disabled = false;
+    }
+  });
+  node.draw = (one) => {
+    drawn = one;
+    say(words, one.by ? `${one.by} has it: ${one.words}` : `People are called for it: ${one.words}`);
+    show(have, one.by === undefined);
+  };
+  return node;
+}
+
 function draw(answer) {
   say(summary, answer.well ? 'The monitor is well'
     : answer.troubles.length === 1 ? 'One thing is wrong with the monitor' : `${answer.troubles.length} things are wrong with the monitor`);
   keyed(troubles, answer.troubles, ({ words, action }) => `${words} ${action}`,
     ({ words, action }) => el('li', {}, el('p', {}, words), el('p', {}, action)), () => {});
+  keyed(called, answer.called, ({ id }) => id, calledItem, (node, one) => node.draw(one));
   fill(parts, rows(answer));
   fill(heard, answer.tanks.map(({ name, ageSeconds }) =>
     [name, ageSeconds === undefined ? 'Nothing yet' : ageWords(Math.max(0, ageSeconds))]));
