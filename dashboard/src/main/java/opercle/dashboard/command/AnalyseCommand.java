@@ -34,6 +34,7 @@ final class AnalyseCommand implements Callable<Integer> {
     MqttSettings mqtt = Services.settings(c.existingBroker("analyse"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
+      DataDisk.requireRoom(c.dataFolder());
       FarmBook book = services.book(c.dataFolder());
       FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());

@@ -150,6 +150,7 @@ final class Services {
 
   /** The readings store, to write and read, which deletes what the keeper wants no longer. */
   IntakeStore store(Path dataFolder, StoreSettings settings) {
+    DataDisk.requireRoom(dataFolder);
     IntakeStore store = Stores.open(parts, dataFolder, settings, clock);
     if (store instanceof SpooledReadings spool) {
       spooled = Optional.of(spool::state);

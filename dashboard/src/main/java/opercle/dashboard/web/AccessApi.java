@@ -35,6 +35,7 @@ final class AccessApi {
     routes.get("/api/v1/session", this::session);
     routes.post("/api/v1/session", this::logIn);
     routes.delete("/api/v1/session", this::logOut);
+    routes.put("/api/v1/session/password", ctx -> changing(() -> setOwnPassword(ctx)));
     routes.get("/api/v1/users", ctx -> Api.answer(ctx, users()));
     routes.post("/api/v1/users", ctx -> changing(() -> addUser(ctx)));
     routes.delete("/api/v1/users/{name}", ctx -> changing(() -> removeUser(ctx)));
@@ -61,6 +62,19 @@ final class AccessApi {
       throw Problem.conflict("Nobody has to log in here: there are no users.");
     }
     Peer peer = gate.peer(ctx.req());
+    LogIn.Done done =
+        tried(ctx, name, password, peer)
+            .orElseThrow(() -> Problem.logInFirst("That name and password do not go together."));
+    // Whatever session the browser came with is done with; it is never the one that goes on.
+    SessionCookie.read(ctx.req(), peer.isHttps()).ifPresent(this::end);
+    give(ctx, done, peer);
+    ObjectNode node = JsonNodeFactory.instance.objectNode().put("logInNeeded", true);
+    put(node, done.who());
+    Api.answer(ctx, node);
+  }
+
+  /** Empty if name and password do not go together. */
+  private Optional<LogIn.Done> tried(Context ctx, String name, String password, Peer peer) {
     LogIn became;
     try {
       became = access.logIn(name, password, peer.address());
@@ -68,22 +82,37 @@ final class AccessApi {
       throw Problem.unreached(
           "Nobody can log in now: the farm book takes nothing. Look at the tanks themselves.");
     }
-    if (became instanceof LogIn.Done done) {
-      // Whatever session the browser came with is done with; it is never the one that goes on.
-      SessionCookie.read(ctx.req(), peer.isHttps()).ifPresent(this::end);
-      ctx.header(
-          "Set-Cookie", SessionCookie.given(done.secret(), peer.isHttps(), access.longest()));
-      ObjectNode node = JsonNodeFactory.instance.objectNode().put("logInNeeded", true);
-      put(node, done.who());
-      Api.answer(ctx, node);
-    } else if (became instanceof LogIn.Later later) {
+    if (became instanceof LogIn.Later later) {
       long seconds = Math.max(1, later.delay().plusMillis(999).toSeconds());
       ctx.header(LATER, Long.toString(seconds));
       throw Problem.tooMany(
           "Too many tries were wrong. Wait %d s, then try again.".formatted(seconds));
-    } else {
-      throw Problem.logInFirst("That name and password do not go together.");
     }
+    return became instanceof LogIn.Done done ? Optional.of(done) : Optional.empty();
+  }
+
+  private void give(Context ctx, LogIn.Done done, Peer peer) {
+    ctx.header("Set-Cookie", SessionCookie.given(done.secret(), peer.isHttps(), access.longest()));
+  }
+
+  /** Ends all sessions of that user but the one that it is done in, which gets another secret. */
+  private void setOwnPassword(Context ctx) {
+    JsonNode body = Api.body(ctx);
+    String old = text(body, "old");
+    String password = text(body, "password");
+    String name =
+        Who.of(ctx.req())
+            .filter(who -> !who.isProgram())
+            .map(Identity::name)
+            .orElseThrow(() -> Problem.conflict("Only who is logged in has a password."));
+    Peer peer = gate.peer(ctx.req());
+    LogIn.Done known =
+        tried(ctx, name, old, peer)
+            .orElseThrow(() -> Problem.conflict("That is not your present password."));
+    end(known.secret());
+    access.setPassword(name, password);
+    tried(ctx, name, password, peer).ifPresent(done -> give(ctx, done, peer));
+    ctx.header("Cache-Control", "no-store").status(204);
   }
 
   private void logOut(Context ctx) {

@@ -97,6 +97,7 @@ final class RouteRoles {
       GET    /api/v1/calls
       GET    /api/v1/people
       GET    /api/v1/push/key
+      PUT    /api/v1/session/password
       """;
 
   private static final String KEEP =

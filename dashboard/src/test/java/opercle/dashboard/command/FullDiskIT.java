@@ -84,6 +84,11 @@ class FullDiskIT {
             .filteredOn(body -> body.contains("\"kind\":\"monitor\""))
             .allMatch(body -> body.contains("disk-full") || body.contains("store-unwritable"));
       }
+      fill(filler);
+      OpercleProcess.Outcome outcome =
+          OpercleProcess.run(folder, "serve", "--config", farm.configuration(broker, disk));
+      assertThat(outcome.exitCode()).as("a start on the full disk").isEqualTo(2);
+      assertThat(outcome.err()).contains("the disk is full", "No tank is watched");
     } finally {
       assertThat(new ProcessBuilder("umount", disk.toString()).inheritIO().start().waitFor())
           .isZero();

@@ -186,6 +186,55 @@ class LogInTest {
   }
 
   @Test
+  void ownPassword_isChangedByWhoKnowsTheOldOne_andOtherDevicesAreOut() throws Exception {
+    guarded.access.add("Maren", Role.LOOK, GuardedFarm.PASSWORD);
+    String here = bare(logIn());
+    String elsewhere = bare(logIn());
+    String path = "/api/v1/session/password";
+    String next = "four lamps and a net";
+
+    HttpResponse<String> wrong =
+        guarded.send(
+            "PUT",
+            path,
+            "{\"old\":\"not this one\",\"password\":\"" + next + "\"}",
+            "Cookie",
+            here);
+    assertThat(wrong.statusCode()).isEqualTo(409);
+    assertThat(wrong.body()).contains("That is not your present password.");
+    String old = "{\"old\":\"" + GuardedFarm.PASSWORD + "\",\"password\":";
+    assertThat(guarded.send("PUT", path, old + "\"short\"}", "Cookie", here).statusCode())
+        .isEqualTo(409);
+    HttpResponse<String> done =
+        guarded.send("PUT", path, old + "\"" + next + "\"}", "Cookie", here);
+    assertThat(done.statusCode()).as(done.body()).isEqualTo(204);
+
+    String now = bare(done.headers().firstValue("Set-Cookie").orElseThrow());
+    assertThat(guarded.send("GET", "/api/v1/tanks", "", "Cookie", now).statusCode()).isEqualTo(200);
+    assertThat(guarded.send("GET", "/api/v1/tanks", "", "Cookie", elsewhere).statusCode())
+        .isEqualTo(401);
+    assertThat(guarded.send("GET", "/api/v1/tanks", "", "Cookie", here).statusCode())
+        .isEqualTo(401);
+    assertThat(guarded.send("POST", "/api/v1/session", RIGHT).statusCode()).isEqualTo(401);
+  }
+
+  @Test
+  void token_hasNoPasswordToChange() throws Exception {
+    String secret = guarded.access.addToken("script", Role.MANAGE, "Maren").secret();
+
+    assertThat(
+            guarded
+                .send(
+                    "PUT",
+                    "/api/v1/session/password",
+                    "{\"old\":\"a\",\"password\":\"b\"}",
+                    "Authorization",
+                    "Bearer " + secret)
+                .statusCode())
+        .isEqualTo(409);
+  }
+
+  @Test
   void firstUser_isNotMadeOverTheNetwork() throws Exception {
     HttpResponse<String> answer =
         guarded.send(

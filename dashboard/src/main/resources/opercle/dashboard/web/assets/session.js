@@ -50,6 +50,13 @@ function draw() {
       location.assign('/login');
     }
   });
-  document.body.append(el('section', { 'class': 'logged-in', 'aria-label': 'Log-in' },
-    el('p', {}, 'Logged in as ', el('strong', {}, known.name)), out));
+  const change = el('button', { type: 'button' }, 'Change password');
+  const section = el('section', { 'class': 'logged-in', 'aria-label': 'Log-in' },
+    el('p', {}, 'Logged in as ', el('strong', {}, known.name)), change, out);
+  change.addEventListener('click', async () => {
+    const { ownPassword } = await import('./own-password.js');
+    change.replaceWith(ownPassword(() => section.querySelector('form').replaceWith(change)));
+    section.querySelector('input').focus();
+  });
+  document.body.append(section);
 }
