@@ -99,6 +99,11 @@ public record MonitorCause(
     return KEYS_BEGIN + id + "/" + since.toEpochMilli();
   }
 
+  /** Whether a key names an occurrence of the same cause. */
+  boolean isSameCause(String key) {
+    return key.startsWith(KEYS_BEGIN + id + "/");
+  }
+
   /** When people are called for it, if there are fish. */
   TroubleKind.Calls calls() {
     return troubles.get(0).key().kind().calls();

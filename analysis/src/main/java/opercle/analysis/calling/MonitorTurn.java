@@ -13,7 +13,6 @@ import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Function;
 import java.util.stream.Collectors;
-import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleKey;
@@ -198,14 +197,41 @@ final class MonitorTurn {
   private boolean isConsequence(MonitorCause cause) {
     return cause.troubles().stream().allMatch(t -> FOLLOWS.contains(t.key().kind()))
         && causes.values().stream()
-            .anyMatch(c -> !c.over() && c.troubles().get(0).priority() == Priority.HIGH);
+            .anyMatch(c -> !c.over() && c.calls() == TroubleKind.Calls.AT_ONCE);
   }
 
   // --- for the turn
 
-  /** Tries another way for a call that failed or is not answered. */
+  /** Tries another way for a call that failed or is not answered, unless it is gone just now. */
   void anotherWay(CallingState.Pending p) {
-    ringer.ringNext(p.occurrence(), p.target());
+    if (!isPaused(p.occurrence())) {
+      ringer.ringNext(p.occurrence(), p.target());
+    }
+  }
+
+  /** Whether people are being called for what shows itself by this. */
+  boolean calls(TroubleKey key) {
+    return causes.values().stream()
+        .anyMatch(c -> c.calling() && c.troubles().stream().anyMatch(t -> t.key().equals(key)));
+  }
+
+  /** Whether people are being called for the same cause as in this occurrence, or again. */
+  boolean callsAgain(String key) {
+    return causes.values().stream().anyMatch(c -> c.calling() && c.isSameCause(key));
+  }
+
+  /** That it is settled, and how, if a person was called for it and does not have it. */
+  Optional<Kind> settled(String key, String person) {
+    return of(key, c -> c)
+        .filter(c -> c.called().contains(person))
+        .filter(c -> !c.by().map(person::equalsIgnoreCase).orElse(false))
+        .filter(c -> c.over() || c.by().isPresent())
+        .map(c -> c.over() ? Kind.ENDED : Kind.TAKEN);
+  }
+
+  /** What a call about an occurrence is about. */
+  About about(String key) {
+    return of(key, MonitorCause::about).orElse(About.NOTHING);
   }
 
   /** Whether people are being called for it. */

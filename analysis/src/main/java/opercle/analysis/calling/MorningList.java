@@ -29,10 +29,13 @@ final class MorningList {
   }
 
   void add(AlarmEvent event, Instant until) {
+    String key = Occurrence.key(event);
+    alarms.removeIf(w -> Occurrence.key(w.event()).equals(key)); // had and back: once
     alarms.add(new Waiting(event, until));
   }
 
   void add(MonitorTrouble trouble, Instant until) {
+    troubles.removeIf(w -> w.trouble().key().equals(trouble.key())); // it came and went: once
     troubles.add(new WaitingTrouble(trouble, until));
   }
 

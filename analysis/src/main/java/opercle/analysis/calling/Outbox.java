@@ -34,10 +34,17 @@ final class Outbox {
 
   private static final int ONE_BY_ONE = MOST_MESSAGES - TOGETHER;
 
+  /** One is left for the news that somebody has it, or that it is over. */
+  private static final int STEPS = ONE_BY_ONE - 1;
+
   private static final Duration BETWEEN_MORE = Duration.ofMinutes(2);
   private static final Duration FIRST_AGAIN = Duration.ofSeconds(5);
   private static final Duration LAST_AGAIN = Duration.ofMinutes(2);
   private static final Duration GIVEN_UP = Duration.ofMinutes(30);
+
+  /** What is told once is late rather than lost. */
+  private static final Duration ONCE_GIVEN_UP = Duration.ofHours(12);
+
   private static final Duration TEST_GIVEN_UP = Duration.ofMinutes(5);
 
   /** A channel may ask to be left alone for longer: an alarm must not wait longer. */
@@ -75,11 +82,20 @@ final class Outbox {
    * @param occurrence what to tell of together with others, if not
    */
   boolean admits(String person, String message, String occurrence) {
+    return admits(person, message, occurrence, ONE_BY_ONE);
+  }
+
+  /** The same for a step in calling. */
+  boolean admitsStep(String person, String message, String occurrence) {
+    return admits(person, message, occurrence, STEPS);
+  }
+
+  private boolean admits(String person, String message, String occurrence, int most) {
     Tally tally = tally(person);
     if (tally.messages().containsKey(message)) {
       return true;
     }
-    if (tally.messages().size() < ONE_BY_ONE) {
+    if (tally.messages().size() < most) {
       tallies.put(person, tally.told(message, occurrence, now));
       return true;
     }
@@ -95,18 +111,38 @@ final class Outbox {
    * all: a new tank must not wait behind reminders of the old ones.
    *
    * @param stillCalls whether an occurrence is still to be told
+   * @param isSettled whether they are still to be told that it is settled; that waits for room
    */
-  List<String> folded(String person, Predicate<String> stillCalls) {
+  List<String> folded(String person, Predicate<String> stillCalls, Predicate<String> isSettled) {
     Tally tally = tally(person);
     List<String> folded = tally.folded().stream().filter(stillCalls).toList();
+    List<String> settled =
+        tally.folded().stream()
+            .filter(key -> !stillCalls.test(key) && isSettled.test(key))
+            .toList();
     boolean isNew = !tally.heardOf().keySet().containsAll(folded);
     boolean due =
         !folded.isEmpty()
             && tally.more().size() < (isNew ? TOGETHER : TOGETHER - 1)
             && tally.more().values().stream().allMatch(m -> !now.isBefore(m.plus(BETWEEN_MORE)));
+    List<String> left = new ArrayList<>(due ? List.of() : folded);
+    left.addAll(settled);
     tallies.put(
-        person, due ? tally.toldTogether("more " + count, folded, now) : tally.waiting(folded));
+        person, (due ? tally.toldTogether("more " + count, folded, now) : tally).waiting(left));
     return due ? folded : List.of();
+  }
+
+  /** What waits to be told to a person, together or that it is settled. */
+  List<String> waitingFor(String person) {
+    return tally(person).folded();
+  }
+
+  /** It was told, and waits no longer. */
+  void unfold(String person, String occurrence) {
+    Tally tally = tally(person);
+    tallies.put(
+        person,
+        tally.waiting(tally.folded().stream().filter(key -> !key.equals(occurrence)).toList()));
   }
 
   private Tally tally(String person) {
@@ -158,6 +194,16 @@ final class Outbox {
     return UUID.nameUUIDFromBytes(seed.getBytes(StandardCharsets.UTF_8)).toString();
   }
 
+  /** Tells a person by the first way that is not in doubt. */
+  void tell(Person person, Kind kind, String occurrence, String seed, About about) {
+    make(firstWay(person), kind, occurrence, seed, 1, about);
+  }
+
+  Target firstWay(Person person) {
+    List<Target> ways = person.channels().stream().map(c -> new Target(person.name(), c)).toList();
+    return ways.stream().filter(w -> !isDoubtful(w)).findFirst().orElse(ways.get(0));
+  }
+
   /** Names calls that no alarm names. */
   String serial() {
     return at.toEpochMilli() + "-" + count;
@@ -179,7 +225,7 @@ final class Outbox {
     pending.remove(call);
     if (result.delivery() instanceof Delivery.Failed failed) {
       failed(call.target(), failed);
-      Duration limit = call.call().kind() == Kind.TEST ? TEST_GIVEN_UP : GIVEN_UP;
+      Duration limit = untilGivenUp(call.call().kind());
       if (failed.again() && isWanted.test(call) && now.isBefore(call.made().plus(limit))) {
         pending.add(call.again(now.plus(untilAgain(call, failed))).withAnotherWayTried());
       }
@@ -187,6 +233,14 @@ final class Outbox {
     }
     accepted(call);
     return found;
+  }
+
+  private static Duration untilGivenUp(Kind kind) {
+    return switch (kind) {
+      case TEST -> TEST_GIVEN_UP;
+      case NOTICE, MORNING -> ONCE_GIVEN_UP;
+      case ALARM, MONITOR, MORE, TAKEN, ENDED -> GIVEN_UP;
+    };
   }
 
   /** Calls that their channel has had for longer than that, each told once. */

@@ -34,7 +34,7 @@ final class Ringer<C extends Rung<C>> {
       return;
     }
     causes.put(key, cause.rung(target));
-    if (outbox.admits(target.person(), cause.message(), key)) {
+    if (outbox.admitsStep(target.person(), cause.message(), key)) {
       outbox.make(target, cause.kind(), key, cause.message(), cause.step(), cause.about());
     }
     if (outbox.isDoubtful(target)) {

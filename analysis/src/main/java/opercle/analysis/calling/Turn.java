@@ -11,7 +11,6 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
-import java.util.stream.Collectors;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call.Kind;
@@ -22,7 +21,7 @@ import opercle.analysis.monitor.MonitorTrouble;
 /** One turn of calling: news in, then what is due. One thread, once. */
 final class Turn implements MonitorTurn.Teller {
 
-  private static final Comparator<Occurrence> WORST_FIRST =
+  static final Comparator<Occurrence> WORST_FIRST =
       Comparator.comparing((Occurrence o) -> o.event().priority())
           .thenComparing(o -> o.event().timeInHandMinutes().orElse(Double.MAX_VALUE))
           .thenComparing(o -> o.event().since())
@@ -34,7 +33,7 @@ final class Turn implements MonitorTurn.Teller {
   private final Instant now;
   private final Map<String, Occurrence> alarms;
   private final Set<String> driving;
-  private final MorningList morning;
+  private final Notices notices;
   private final Outbox outbox;
   private final Escalation escalation;
   private final Ringer<Occurrence> ringer;
@@ -52,10 +51,10 @@ final class Turn implements MonitorTurn.Teller {
     this.now = at.plus(ahead);
     this.alarms = new LinkedHashMap<>(state.alarms());
     this.driving = new HashSet<>(state.driving());
-    this.morning = new MorningList(state);
     this.outbox = new Outbox(state, at, now, driving);
     this.escalation = new Escalation(plan, at, driving);
     this.ringer = new Ringer<>(plan, escalation, outbox, alarms);
+    this.notices = new Notices(plan, state, at, alarms, outbox, escalation);
     this.monitor = new MonitorTurn(plan, state.monitor(), now, outbox, escalation, this);
     this.tests = new TestTurn(plan, at, outbox);
     this.nextTest = state.nextTest();
@@ -86,8 +85,8 @@ final class Turn implements MonitorTurn.Teller {
     outbox.unanswered(plan.patience()).forEach(this::anotherWay);
     callings().stream().sorted(WORST_FIRST).forEach(this::stepIfDue);
     monitor.pass();
-    tellNotices();
-    tellMorning();
+    outbox.drop(p -> !isWanted(p)); // whatever was overtaken while it waited
+    notices.tell(monitor::stands);
     nextTest = tests.ifDue(nextTest);
     for (Person person : plan.people()) {
       tellMore(person);
@@ -106,8 +105,8 @@ final class Turn implements MonitorTurn.Teller {
             outbox.tallies(),
             outbox.channels(),
             driving,
-            morning.alarms(),
-            morning.troubles(),
+            notices.waiting().alarms(),
+            notices.waiting().troubles(),
             nextTest,
             outbox.count());
     return new Calling.Step(state, outbox.made(), outbox.toSend());
@@ -168,7 +167,9 @@ final class Turn implements MonitorTurn.Teller {
   private void settled(String key, Occurrence known, AlarmEvent event) {
     alarms.put(key, known.heard(event, false, known.told()));
     dropUrgent(key);
-    if (!known.calling()) {
+    // Less urgent by now, it may no longer call; those who were called wait for news all the same.
+    boolean isNews = known.calling() || known.event().annunciated() && !known.called().isEmpty();
+    if (!isNews) {
       return;
     }
     if (event.by().isPresent()) {
@@ -179,9 +180,16 @@ final class Turn implements MonitorTurn.Teller {
   }
 
   private void tellThoseCalled(Occurrence known, AlarmEvent event, Kind kind) {
-    String message = kind + " " + known.key() + " " + known.episode();
-    About about = About.alarms(List.of(event)).by(event.by());
-    tellThoseCalled(known.called(), kind, known.key(), message, about);
+    tellThoseCalled(
+        known.called(), kind, known.key(), settledMessage(kind, known, event), settled(event));
+  }
+
+  private static String settledMessage(Kind kind, Occurrence known, AlarmEvent event) {
+    return "%s %s %d.%d".formatted(kind, known.key(), known.episode(), event.time().toEpochMilli());
+  }
+
+  private static About settled(AlarmEvent event) {
+    return About.alarms(List.of(event)).by(event.by());
   }
 
   private void tellThoseCalled(
@@ -190,7 +198,8 @@ final class Turn implements MonitorTurn.Teller {
       boolean hasIt =
           kind == Kind.TAKEN && about.by().map(person.name()::equalsIgnoreCase).orElse(false);
       if (called.contains(person.name()) && !hasIt && outbox.admits(person.name(), message, key)) {
-        tell(person, kind, key, message, about);
+        outbox.tell(person, kind, key, message, about);
+        outbox.unfold(person.name(), key);
       }
     }
   }
@@ -244,7 +253,26 @@ final class Turn implements MonitorTurn.Teller {
   }
 
   private boolean isWanted(Pending p) {
-    return !p.call().isStep() || isCalling(p.occurrence());
+    Call call = p.call();
+    return switch (call.kind()) {
+      case ALARM, MONITOR -> isCalling(p.occurrence());
+      case MORE ->
+          call.about().stream().anyMatch(a -> callsSomebody(Occurrence.key(a)))
+              || call.troubles().stream().anyMatch(t -> monitor.calls(t.key()));
+      case TAKEN, ENDED -> !callsAgain(call);
+      case NOTICE, MORNING, TEST -> true;
+    };
+  }
+
+  /** Whether calling has begun again since: then nobody is told that they need not go. */
+  private boolean callsAgain(Call call) {
+    return monitor.callsAgain(call.occurrence())
+        || call.about().stream()
+            .map(Occurrence::sameAlarm)
+            .anyMatch(
+                same ->
+                    alarms.values().stream()
+                        .anyMatch(o -> o.calling() && o.key().startsWith(same)));
   }
 
   private boolean isCalling(String key) {
@@ -292,50 +320,16 @@ final class Turn implements MonitorTurn.Teller {
         .skip(1)
         .filter(other -> outbox.admits(other.name(), p.call().key(), p.occurrence()))
         .findFirst()
-        .map(this::firstWay);
+        .map(outbox::firstWay);
   }
 
-  // --- what is not urgent
-
-  private void tellNotices() {
-    boolean night = plan.night().contain(at, plan.zone());
-    List<Occurrence> untold =
-        alarms.values().stream()
-            .filter(o -> o.event().annunciated() && !o.calling() && !o.told())
-            .sorted(WORST_FIRST)
-            .toList();
-    for (Occurrence o : untold) {
-      String key = o.key();
-      alarms.put(key, o.heard(o.event(), false, true));
-      if (night) {
-        morning.add(o.event(), nextMorning());
-      } else {
-        String message = "notice " + key + " " + o.event().time().toEpochMilli();
-        firstToTell()
-            .filter(p -> outbox.admits(p.name(), message, key))
-            .ifPresent(p -> tell(p, Kind.NOTICE, key, message, About.alarms(List.of(o.event()))));
-      }
-    }
-  }
-
-  private Instant nextMorning() {
-    return new TestTimes(plan.morning(), Optional.empty()).nextAfter(at, plan.zone());
-  }
-
-  private Optional<Person> firstToTell() {
-    return escalation.toTellOnce().stream().findFirst();
-  }
-
-  private void tellMorning() {
-    About due = morning.takeDue(at, alarms, monitor::stands);
-    if (!due.isEmpty()) {
-      String seed = "morning " + outbox.serial();
-      firstToTell().ifPresent(p -> tell(p, Kind.MORNING, "", seed, due));
-    }
-  }
+  // --- too much to tell at once
 
   private void tellMore(Person person) {
-    List<String> folded = outbox.folded(person.name(), this::callsSomebody);
+    tellSettled(person);
+    List<String> folded =
+        outbox.folded(
+            person.name(), this::callsSomebody, key -> settledKind(key, person).isPresent());
     List<AlarmEvent> worst =
         folded.stream()
             .flatMap(key -> Optional.ofNullable(alarms.get(key)).stream())
@@ -346,22 +340,47 @@ final class Turn implements MonitorTurn.Teller {
         folded.stream().flatMap(key -> monitor.troubles(key).stream()).toList();
     About about = About.of(worst, troubles);
     if (!about.isEmpty()) {
-      tell(person, Kind.MORE, "", "more " + outbox.serial(), about);
+      outbox.tell(person, Kind.MORE, "", "more " + outbox.serial(), about);
     }
+  }
+
+  /** What could not be told at once because too much was told already. */
+  private void tellSettled(Person person) {
+    for (String key : outbox.waitingFor(person.name())) {
+      Optional<Kind> kind = callsSomebody(key) ? Optional.empty() : settledKind(key, person);
+      if (kind.isEmpty()) {
+        continue;
+      }
+      Occurrence alarm = alarms.get(key);
+      String message =
+          alarm != null ? settledMessage(kind.get(), alarm, alarm.event()) : kind.get() + " " + key;
+      if (outbox.admits(person.name(), message, key)) {
+        About about = alarm != null ? settled(alarm.event()) : monitor.about(key);
+        outbox.tell(person, kind.get(), key, message, about);
+        outbox.unfold(person.name(), key);
+      }
+    }
+  }
+
+  /** That it is settled, and how; empty where it is not, or where they need not be told. */
+  private Optional<Kind> settledKind(String key, Person person) {
+    Occurrence alarm = alarms.get(key);
+    if (alarm == null) {
+      return monitor.settled(key, person.name());
+    }
+    Optional<String> by = alarm.event().by();
+    if (!alarm.called().contains(person.name())
+        || by.map(person.name()::equalsIgnoreCase).orElse(false)) {
+      return Optional.empty();
+    }
+    return by.isPresent()
+        ? Optional.of(Kind.TAKEN)
+        : Optional.of(Kind.ENDED).filter(k -> Occurrence.hasEnded(alarm.event()));
   }
 
   private boolean callsSomebody(String key) {
     Occurrence o = alarms.get(key);
     return (o != null && o.event().annunciated()) || monitor.calls(key);
-  }
-
-  private void tell(Person person, Kind kind, String occurrence, String seed, About about) {
-    outbox.make(firstWay(person), kind, occurrence, seed, 1, about);
-  }
-
-  private Target firstWay(Person person) {
-    List<Target> ways = person.channels().stream().map(c -> new Target(person.name(), c)).toList();
-    return ways.stream().filter(w -> !outbox.isDoubtful(w)).findFirst().orElse(ways.get(0));
   }
 
   // --- the monitor itself
@@ -374,20 +393,6 @@ final class Turn implements MonitorTurn.Teller {
 
   @Override
   public void once(List<MonitorCause> causes, boolean inTheMorning) {
-    if (causes.isEmpty()) {
-      return;
-    }
-    List<MonitorTrouble> troubles = causes.stream().flatMap(c -> c.troubles().stream()).toList();
-    String message =
-        "notice " + causes.stream().map(MonitorCause::key).collect(Collectors.joining(" "));
-    Optional<Person> now =
-        firstToTell()
-            .filter(p -> !inTheMorning && !plan.night().contain(at, plan.zone()))
-            .filter(p -> outbox.admits(p.name(), message, causes.get(0).key()));
-    if (now.isPresent()) {
-      tell(now.get(), Kind.NOTICE, "", message, About.troubles(troubles));
-    } else {
-      troubles.forEach(t -> morning.add(t, nextMorning()));
-    }
+    notices.once(causes, inTheMorning);
   }
 }

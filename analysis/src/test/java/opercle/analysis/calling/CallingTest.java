@@ -288,7 +288,7 @@ class CallingTest {
     night.pass(Duration.ofMinutes(11));
     assertThat(night.kindsTo("Maren")).containsExactly(Kind.MORNING);
 
-    night.hear(new News.Happened(night.raised("h3", Priority.LOW, 300)));
+    night.hear(new News.Happened(night.raised("h3", Priority.MEDIUM, 300)));
     night.pass(Duration.ofHours(1));
     assertThat(night.kindsTo("Maren")).containsExactly(Kind.MORNING, Kind.NOTICE);
   }
@@ -371,9 +371,9 @@ class CallingTest {
     assertThat(alone.told).hasSizeLessThanOrEqualTo(10);
     List<Call> calls = alone.told.stream().map(Told::call).toList();
     assertThat(calls.get(0).about().get(0).tank()).isEqualTo("h29");
-    assertThat(calls.get(8).kind()).isEqualTo(Kind.MORE);
+    assertThat(calls.get(7).kind()).isEqualTo(Kind.MORE);
     assertThat(
-            calls.subList(0, 9).stream()
+            calls.subList(0, 8).stream()
                 .flatMap(c -> c.about().stream())
                 .map(AlarmEvent::tank)
                 .distinct())

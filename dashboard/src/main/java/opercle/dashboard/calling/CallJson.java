@@ -57,7 +57,7 @@ final class CallJson {
   private static ObjectNode first(Message message) throws JsonProcessingException {
     Call call = message.call();
     if (!call.about().isEmpty()) {
-      return alarm(call.about().get(0));
+      return alarm(call, call.about().get(0));
     }
     if (!call.troubles().isEmpty()) {
       return monitor(call, call.troubles().get(0));
@@ -74,7 +74,7 @@ final class CallJson {
     node.put("type", "monitor");
     node.put("time", WatchJson.time(call.made()));
     node.put("trouble", trouble.key().id());
-    node.put("event", event(call));
+    node.put("event", call.isOver(trouble) ? AlarmEvent.Kind.CLEARED.id() : event(call));
     node.put("priority", trouble.priority().id());
     node.put("since", WatchJson.time(trouble.since()));
     node.put("title", MonitorWords.title(trouble));
@@ -93,7 +93,11 @@ final class CallJson {
     };
   }
 
-  private static ObjectNode alarm(AlarmEvent event) throws JsonProcessingException {
-    return (ObjectNode) JSON.readTree(WatchJson.alarm(event));
+  private static ObjectNode alarm(Call call, AlarmEvent event) throws JsonProcessingException {
+    ObjectNode node = (ObjectNode) JSON.readTree(WatchJson.alarm(event));
+    if (call.isOver(event)) {
+      node.put("event", AlarmEvent.Kind.CLEARED.id());
+    }
+    return node;
   }
 }

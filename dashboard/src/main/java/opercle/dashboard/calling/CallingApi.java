@@ -140,8 +140,9 @@ public final class CallingApi implements Consumer<RoutesConfig> {
     try {
       String sent = JSON.readTree(ctx.bodyAsBytes()).path("by").asText("").strip();
       String by = Who.name(ctx).orElse(sent);
-      if (by.isEmpty()) {
-        problem(ctx, 400, "Not a usable request", "'by' must say who has it.");
+      if (!Who.isName(by)) {
+        problem(
+            ctx, 400, "Not a usable request", "'by' must be a name of 1–60 letters on one line.");
       } else if (calling.hadTrouble(ctx.pathParam("id"), by)) {
         ctx.status(204);
       } else {

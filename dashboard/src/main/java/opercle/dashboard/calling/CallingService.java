@@ -203,10 +203,10 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     return cause.isPresent();
   }
 
-  /** Troubles of the monitor that people are called for, or were until somebody had it. */
+  /** Standing troubles of the monitor that people are called for, or were until one had it. */
   public List<MonitorState.Called> calledForTheMonitor() {
     return state.monitor().values().stream()
-        .filter(c -> c.urgent() && !c.over())
+        .filter(c -> c.urgent() && c.stands())
         .sorted(Comparator.comparing(MonitorCause::since))
         .map(
             c ->
@@ -220,10 +220,11 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
   /** A channel that does not work, or the book; empty if people can be called. */
   @Override
   public Optional<String> trouble() {
-    Optional<String> failed = stumbled.or(() -> bookTrouble);
-    if (failed.isPresent()) {
-      return failed;
-    }
+    return stumbled.or(() -> bookTrouble).or(this::deadChannel);
+  }
+
+  /** A channel that does not work, and how many more do not. */
+  public Optional<String> deadChannel() {
     List<String> dead = new ArrayList<>();
     CallingState now = state;
     for (Target target : targets()) {

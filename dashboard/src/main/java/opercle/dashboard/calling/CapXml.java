@@ -93,7 +93,7 @@ final class CapXml {
   }
 
   private void info(AlarmEvent event) throws XMLStreamException {
-    boolean over = message.call().kind() == Call.Kind.ENDED;
+    boolean over = message.call().kind() == Call.Kind.ENDED || message.call().isOver(event);
     xml.writeStartElement("info");
     element("language", "en");
     element("category", "Infra");
@@ -120,7 +120,7 @@ final class CapXml {
   }
 
   private void info(MonitorTrouble trouble) throws XMLStreamException {
-    boolean over = message.call().kind() == Call.Kind.ENDED;
+    boolean over = message.call().kind() == Call.Kind.ENDED || message.call().isOver(trouble);
     xml.writeStartElement("info");
     element("language", "en");
     element("category", "Infra");

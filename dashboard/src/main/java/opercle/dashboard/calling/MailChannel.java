@@ -150,7 +150,7 @@ public final class MailChannel implements Channel {
       next = next.getCause();
     }
     String words =
-        reason.getMessage() == null ? reason.getClass().getSimpleName() : reason.getMessage();
+        reason.getMessage() == null ? "no proper answer; see the log" : reason.getMessage();
     return words.strip().replaceAll("\\s+", " ");
   }
 

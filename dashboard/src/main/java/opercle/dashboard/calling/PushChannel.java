@@ -70,7 +70,7 @@ public final class PushChannel implements Channel, AutoCloseable {
       return desk.send(device, notice, urgency(call), lives(call));
     } catch (RuntimeException e) {
       log.error("a device of {} was not called", call.person(), e);
-      return new PushOutcome.Unreached("Opercle's own fault: " + e.getClass().getSimpleName());
+      return new PushOutcome.Unreached("A fault of Opercle's own; see its log.");
     }
   }
 

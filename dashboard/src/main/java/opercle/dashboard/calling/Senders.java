@@ -68,7 +68,7 @@ final class Senders implements AutoCloseable {
       return channel.deliver(message);
     } catch (RuntimeException e) {
       log.error("the channel {} stumbled", message.call().channel(), e);
-      return Delivery.failed("Opercle's own fault: " + e.getClass().getSimpleName());
+      return Delivery.failed(CallKeeper.OUR_FAULT);
     }
   }
 

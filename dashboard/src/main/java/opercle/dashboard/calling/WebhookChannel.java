@@ -154,7 +154,7 @@ public final class WebhookChannel implements Channel {
       case "ConnectException", "HttpConnectTimeoutException" -> "no connection";
       case "HttpTimeoutException" -> "no answer in time";
       case "SSLHandshakeException" -> "its certificate is not trusted";
-      default -> "no proper answer (" + cause.getClass().getSimpleName() + ")";
+      default -> "no proper answer";
     };
   }
 }

@@ -150,6 +150,7 @@ final class Words {
     return switch (call.kind()) {
       case TAKEN -> "%s: %s.".formatted(tank(worst), taken(call));
       case ENDED -> "%s: it has ended by itself.".formatted(tank(worst));
+      case MORNING -> subject(call) + ".";
       default ->
           "%s: %s%s.%s"
               .formatted(tank(worst), what, minutes(worst, ", about %d minutes"), stop(call));

@@ -71,6 +71,7 @@ final class SelfWatching {
   /**
    * The way of a reading to the watch and of an alarm to people, and the local watchdog.
    *
+   * @param heldUp news that reaches nobody
    * @param reach who would be called
    * @param caller counts the turns of whoever calls people; empty where nobody is called
    */
@@ -78,12 +79,13 @@ final class SelfWatching {
       WatchService watch,
       SensorSubscriber subscriber,
       Outward outward,
+      Supplier<List<String>> heldUp,
       Supplier<Reach> reach,
       Optional<LongSupplier> caller,
       Consumer<String> end) {
     this.watch = watch;
     this.reach = reach;
-    legs.add(WatchLeg.of(subscriber, watch::troubles, reach));
+    legs.add(WatchLeg.of(subscriber, heldUp, reach));
     Map<String, Supplier<OptionalLong>> counts = new LinkedHashMap<>();
     counts.put("watch", () -> OptionalLong.of(watch.secondsPassed()));
     counts.put("subscriber", () -> OptionalLong.of(subscriber.turns()));

@@ -293,8 +293,9 @@ final class Services {
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     Optional<LongSupplier> turns = caller.map(calling -> calling::turns);
+    Supplier<List<String>> heldUp = () -> butForDeadChannels(watch.troubles());
     SelfWatching selfWatching =
-        new SelfWatching(watch, subscriber, out, reach, turns, SelfWatching::endAtOnce)
+        new SelfWatching(watch, subscriber, out, heldUp, reach, turns, SelfWatching::endAtOnce)
             .disk(dataFolder)
             .clock(wall)
             .database(spooled)
@@ -309,6 +310,11 @@ final class Services {
     List<TroubleListener> told =
         Stream.<TroubleListener>concat(Stream.of(teller), caller.stream()).toList();
     return parts.add(selfWatching.start(wall, told));
+  }
+
+  private List<String> butForDeadChannels(List<String> troubles) {
+    Optional<String> dead = caller.flatMap(CallingService::deadChannel); // a trouble of its own
+    return troubles.stream().filter(t -> !dead.equals(Optional.of(t))).toList();
   }
 
   /**

@@ -43,6 +43,9 @@ public final class CertificateLeg implements Leg {
   /** So many days before its end it is told (common practice). */
   static final long TOLD_DAYS = 14;
 
+  /** And again with so many left (common practice). */
+  static final long LAST_DAYS = 3;
+
   private static final Logger log = LoggerFactory.getLogger(CertificateLeg.class);
   private static final long EVERY_NANOS = TimeUnit.HOURS.toNanos(6);
   private static final long AGAIN_NANOS = TimeUnit.MINUTES.toNanos(10);
@@ -97,9 +100,14 @@ public final class CertificateLeg implements Leg {
       end = answer.isPresent() ? answer : end;
       wait = answer.isPresent() ? EVERY_NANOS : AGAIN_NANOS;
     }
-    return end.flatMap(this::words)
-        .map(words -> Map.of(TroubleKey.of(TroubleKind.CERTIFICATE_ENDS, whose), words))
-        .orElse(Map.of());
+    return end.flatMap(this::words).map(words -> Map.of(key(), words)).orElse(Map.of());
+  }
+
+  /** Told anew when little time is left and when none is: a trouble is told but once. */
+  private TroubleKey key() {
+    Duration left = Duration.between(wall.instant(), end.orElseThrow());
+    String stage = left.isNegative() ? " over" : left.toDays() < LAST_DAYS ? " soon" : "";
+    return TroubleKey.of(TroubleKind.CERTIFICATE_ENDS, whose + stage);
   }
 
   /** A fault in asking is like a server that is not reached: it is asked again soon. */

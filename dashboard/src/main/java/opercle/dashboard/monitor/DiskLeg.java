@@ -105,7 +105,7 @@ public final class DiskLeg implements Leg {
     } catch (IOException e) {
       return Map.of(
           TroubleKey.of(TroubleKind.STORE_UNWRITABLE),
-          "Nothing can be written to %s: %s.".formatted(folder, e));
+          "Nothing can be written to %s.".formatted(folder));
     }
   }
 

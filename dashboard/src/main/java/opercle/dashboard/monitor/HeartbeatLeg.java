@@ -5,6 +5,7 @@ import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
+import java.net.http.HttpTimeoutException;
 import java.time.Duration;
 import java.util.Map;
 import java.util.concurrent.CompletionException;
@@ -16,6 +17,8 @@ import opercle.analysis.monitor.Heartbeat.Cycle;
 import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
 import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Tells a watcher outside, after every full cycle, that the monitor is well. What is sent is a GET
@@ -25,6 +28,8 @@ import org.jspecify.annotations.Nullable;
  * later.
  */
 public final class HeartbeatLeg implements Leg {
+
+  private static final Logger log = LoggerFactory.getLogger(HeartbeatLeg.class);
 
   private static final Duration PATIENCE = Duration.ofSeconds(10);
 
@@ -102,6 +107,9 @@ public final class HeartbeatLeg implements Leg {
   private static String of(Throwable failure) {
     @Nullable Throwable cause =
         failure instanceof CompletionException ? failure.getCause() : failure;
-    return cause == null ? failure.toString() : cause.getClass().getSimpleName();
+    log.info("the outside watcher is not reached", failure);
+    return cause instanceof HttpTimeoutException
+        ? "it does not answer in time"
+        : "it is not reached";
   }
 }

@@ -22,13 +22,16 @@ import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
-import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Hands encrypted messages to push services: RFC 8030. Follows no redirect, reads no answer's body,
  * and waits for no longer than {@link #PATIENCE}. For any thread; each call waits for the network.
  */
 public final class PushSender {
+
+  private static final Logger log = LoggerFactory.getLogger(PushSender.class);
 
   /** The most that one message may take, from look-up to answer. */
   static final Duration PATIENCE = Duration.ofSeconds(20);
@@ -98,10 +101,8 @@ public final class PushSender {
       return new PushOutcome.Unreached(
           "%s did not answer within %d s.".formatted(endpoint.getHost(), PATIENCE.toSeconds()));
     } catch (ExecutionException e) {
-      @Nullable Throwable cause = e.getCause();
-      return new PushOutcome.Unreached(
-          "%s cannot be reached: %s."
-              .formatted(endpoint.getHost(), cause == null ? e.getMessage() : cause));
+      log.info("{} cannot be reached", endpoint.getHost(), e);
+      return new PushOutcome.Unreached("%s cannot be reached.".formatted(endpoint.getHost()));
     } catch (InterruptedException e) {
       call.cancel(true);
       Thread.currentThread().interrupt();

@@ -14,7 +14,6 @@ import opercle.analysis.farm.Tank;
  */
 final class Api {
 
-  private static final int LONGEST_NAME = 60;
   private static final int LARGEST_BODY = 4096;
 
   private final LiveFarm live;
@@ -88,9 +87,9 @@ final class Api {
     JsonNode body = signed(ctx, sent);
     JsonNode by = body.path("by");
     String name = by.isTextual() ? by.textValue().strip() : "";
-    if (name.isEmpty() || name.length() > LONGEST_NAME) {
+    if (name.isEmpty() || name.length() > Who.LONGEST_NAME) {
       throw Problem.badRequest(
-          "'by' must be the name of a person, 1–%d letters.".formatted(LONGEST_NAME));
+          "'by' must be the name of a person, 1–%d letters.".formatted(Who.LONGEST_NAME));
     }
     if (name.codePoints().anyMatch(Character::isISOControl)) {
       throw Problem.badRequest("'by' must be on one line, without control characters.");

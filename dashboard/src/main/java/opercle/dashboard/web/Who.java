@@ -11,6 +11,8 @@ public final class Who {
 
   private static final String ATTRIBUTE = "opercle.who";
 
+  static final int LONGEST_NAME = 60;
+
   private Who() {}
 
   static void put(HttpServletRequest request, Identity who) {
@@ -27,5 +29,12 @@ public final class Who {
   /** The name of whoever is logged in; empty where no log-in is asked for. */
   public static Optional<String> name(Context ctx) {
     return of(ctx.req()).map(Identity::name);
+  }
+
+  /** Whether this can be the name of a person: 1 to 60 letters on one line. */
+  public static boolean isName(String name) {
+    return !name.isEmpty()
+        && name.length() <= LONGEST_NAME
+        && name.codePoints().noneMatch(Character::isISOControl);
   }
 }

@@ -143,6 +143,7 @@ class CallingServiceTest {
     service.events(List.of(Made.alarm(Made.NIGHT, 30)));
 
     await().until(() -> taken.size() == 1);
+    assertThat(service.trouble().orElse("")).contains("see its log").doesNotContain("Exception");
   }
 
   @Test

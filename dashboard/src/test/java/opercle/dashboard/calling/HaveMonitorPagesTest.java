@@ -177,6 +177,9 @@ class HaveMonitorPagesTest {
   void api_saysTheSame_whereThereAreNoLinks() throws Exception {
     String have = "/api/v1/monitor/troubles/disk-full/have";
     assertThat(send(have, Optional.of("{}")).statusCode()).isEqualTo(400);
+    for (String name : List.of("x".repeat(61), "Maren\\u0007", "Maren\\nX-Injected: 1")) {
+      assertThat(send(have, Optional.of("{\"by\":\"" + name + "\"}")).statusCode()).isEqualTo(400);
+    }
     assertThat(
             send("/api/v1/monitor/troubles/broker-lost/have", Optional.of("{\"by\":\"Maren\"}"))
                 .statusCode())

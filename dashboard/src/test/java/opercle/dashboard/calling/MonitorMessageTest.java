@@ -83,7 +83,7 @@ class MonitorMessageTest {
   }
 
   @Test
-  void morning_doesNotTellWhatHasPassed_asIfItStood() {
+  void morning_doesNotTellWhatHasPassed_asIfItStood() throws IOException {
     Call call =
         new Call(
             "key",
@@ -108,6 +108,11 @@ class MonitorMessageTest {
         .contains("A certificate ends.", "Renew the certificate.")
         .contains("Over by now: the disk is full. It was: The disk is full: about 0 MB")
         .doesNotContain("Make room on the disk now");
+    assertThat(message.spoken()).contains("From the night, over by now");
+    assertThat(CapXml.of(message)).contains("<urgency>Past</urgency>").contains("AllClear");
+    JsonNode json = new ObjectMapper().readTree(CallJson.of(message));
+    assertThat(json.path("event").asText()).isEqualTo("cleared");
+    assertThat(json.path("others").findValuesAsText("event")).containsExactly("raised", "cleared");
   }
 
   @Test

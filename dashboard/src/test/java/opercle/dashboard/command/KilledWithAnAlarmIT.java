@@ -18,6 +18,8 @@ import org.junit.jupiter.api.io.TempDir;
 /** Kills {@code serve} in each state of an alarm. */
 class KilledWithAnAlarmIT {
 
+  private static final String GAS = "gas-line-stopped";
+
   @TempDir Path folder;
 
   private PulledLinks farm;
@@ -43,14 +45,14 @@ class KilledWithAnAlarmIT {
       await().atMost(PulledLinks.PATIENCE).until(ears::seesOxygen);
       probes.oxygen = 5.5;
       await().atMost(PulledLinks.PATIENCE).until(() -> ears.heard("oxygen-low", "raised"));
-      opercle = killedAndStanding(opercle, config, ears, "unacknowledged");
+      opercle = killedAndStanding(opercle, config, ears, "oxygen-low", "unacknowledged");
 
       assertThat(
               opercle.post(
                   opercle.pages().resolve("/api/v1/tanks/h1/alarms/oxygen-low/acknowledge"),
                   "{\"by\":\"Robin\"}"))
           .isEqualTo(204);
-      opercle = killedAndStanding(opercle, config, ears, "acknowledged");
+      opercle = killedAndStanding(opercle, config, ears, "oxygen-low", "acknowledged");
 
       probes.oxygen = 9.0;
       await().atMost(PulledLinks.PATIENCE).until(() -> ears.heard("oxygen-low", "cleared"));
@@ -59,8 +61,8 @@ class KilledWithAnAlarmIT {
       probes.oxygen = 9.0;
       await()
           .atMost(PulledLinks.PATIENCE)
-          .until(() -> state(ears).equals("returned-unacknowledged"));
-      opercle = killedAndStanding(opercle, config, ears, "returned-unacknowledged");
+          .until(() -> state(ears, "oxygen-low").equals("returned-unacknowledged"));
+      opercle = killedAndStanding(opercle, config, ears, "oxygen-low", "returned-unacknowledged");
 
       List<String> told = new ArrayList<>();
       JsonNode kept = farm.json.readTree(opercle.get(opercle.pages().resolve("/api/v1/alarms")));
@@ -88,14 +90,63 @@ class KilledWithAnAlarmIT {
         == 2;
   }
 
-  private static String state(PulledLinks.Ears ears) {
-    return ears.alarm("oxygen-low").path("state").asText();
+  /** An alarm that calls at any hour: once it is had, no restart calls for it again. */
+  @Test
+  void serve_killedInEachStateOfAnAlarmThatCalls() throws Exception {
+    try (LocalMosquitto broker = LocalMosquitto.start(folder);
+        PulledLinks.Ears ears = farm.new Ears(broker);
+        PulledLinks.Probes probes = new PulledLinks.Probes(broker)) {
+      String config = farm.configuration(broker, folder.resolve("opercle-data"));
+      OpercleProcess opercle = PulledLinks.serving(config, ears);
+      await().atMost(PulledLinks.PATIENCE).until(ears::seesOxygen);
+      probes.flow = 0.0;
+      await().atMost(PulledLinks.PATIENCE).until(() -> calls() > 0);
+
+      act(opercle, "shelve", "{\"by\":\"Robin\",\"minutes\":10}");
+      await().atMost(PulledLinks.PATIENCE).until(() -> state(ears, GAS).equals("shelved"));
+      long called = calls();
+      opercle = killedAndStanding(opercle, config, ears, GAS, "shelved");
+      assertThat(calls()).as("nobody is called for what is put aside").isEqualTo(called);
+
+      act(opercle, "unshelve", "{\"by\":\"Robin\"}");
+      await().atMost(PulledLinks.PATIENCE).until(() -> calls() > called);
+      act(opercle, "acknowledge", "{\"by\":\"Robin\"}");
+      await().atMost(PulledLinks.PATIENCE).until(() -> state(ears, GAS).equals("acknowledged"));
+      long had = calls();
+      opercle = killedAndStanding(opercle, config, ears, GAS, "acknowledged");
+
+      probes.flow = 45.0;
+      await()
+          .atMost(PulledLinks.PATIENCE)
+          .until(() -> state(ears, GAS).equals("latched-acknowledged"));
+      opercle = killedAndStanding(opercle, config, ears, GAS, "latched-acknowledged");
+      opercle.close();
+      assertThat(calls()).as("nobody is called again for what somebody has").isEqualTo(had);
+    }
+  }
+
+  private long calls() {
+    return farm.receiver.bodies.stream()
+        .filter(body -> body.contains("\"kind\":\"alarm\"") && body.contains(GAS))
+        .count();
+  }
+
+  private static void act(OpercleProcess opercle, String act, String body) throws Exception {
+    assertThat(
+            opercle.post(
+                opercle.pages().resolve("/api/v1/tanks/h1/alarms/" + GAS + "/" + act), body))
+        .isEqualTo(204);
+  }
+
+  private static String state(PulledLinks.Ears ears, String cause) {
+    return ears.alarm(cause).path("state").asText();
   }
 
   private OpercleProcess killedAndStanding(
-      OpercleProcess opercle, String config, PulledLinks.Ears ears, String state) throws Exception {
-    await().atMost(PulledLinks.PATIENCE).until(() -> state(ears).equals(state));
-    String since = ears.alarm("oxygen-low").path("since").asText();
+      OpercleProcess opercle, String config, PulledLinks.Ears ears, String cause, String state)
+      throws Exception {
+    await().atMost(PulledLinks.PATIENCE).until(() -> state(ears, cause).equals(state));
+    String since = ears.alarm(cause).path("since").asText();
     opercle.kill();
     ears.page = farm.json.createObjectNode();
     OpercleProcess[] next = new OpercleProcess[1];
@@ -103,8 +154,8 @@ class KilledWithAnAlarmIT {
         "process killed with an alarm " + state + ", and started at once",
         "the alarm stands as it stood, and readings are taken",
         () -> PulledLinks.run(() -> next[0] = PulledLinks.serving(config, ears)),
-        () -> state(ears).equals(state) && ears.seesOxygen());
-    assertThat(ears.alarm("oxygen-low").path("since").asText()).isEqualTo(since);
+        () -> state(ears, cause).equals(state) && ears.seesOxygen());
+    assertThat(ears.alarm(cause).path("since").asText()).isEqualTo(since);
     return next[0];
   }
 }

@@ -269,6 +269,25 @@ class SelfWatchTest {
   }
 
   @Test
+  void certificate_isToldAnew_threeDaysBeforeItsEnd_andAtItsEnd() {
+    Instant end = wall.get().plus(Duration.ofDays(9));
+    SelfWatch watch =
+        watching(new CertificateLeg("broker", wall::get, () -> Optional.of(end), Runnable::run));
+    List<String> ids = new ArrayList<>();
+    for (int days = 0; days < 11; days++) {
+      pass(watch, 3);
+      watch.standing().forEach(t -> ids.add(t.key().id()));
+      wall.updateAndGet(t -> t.plus(Duration.ofDays(1)));
+    }
+
+    assertThat(ids.stream().distinct())
+        .containsExactly(
+            "certificate-ends-broker",
+            "certificate-ends-broker-soon",
+            "certificate-ends-broker-over");
+  }
+
+  @Test
   void certificate_thatCannotBeAskedForByAFault_isAskedAgainSoon() {
     AtomicInteger asked = new AtomicInteger();
     SelfWatch watch =

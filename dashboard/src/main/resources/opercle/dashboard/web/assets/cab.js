@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The cab: chosen at a stop, then nothing to read, type or press until the next one.
 
+import { tellDriving } from './at-the-wheel.js';
 import { recall, remember } from './device.js';
 import { el, keyed, say, show } from './dom.js';
 import { begin, current } from './live.js';
@@ -107,6 +108,7 @@ async function keepAwake() {
 byId('start').addEventListener('click', async () => {
   await turnOn();
   remember('cab', 'driving');
+  tellDriving(true);
   said = undefined;
   const names = current().tanks.filter(({ id }) => chosen().includes(id)).map(({ name }) => name);
   speak(`Alarms of ${names.join(' and ') || 'no tank'} will be spoken like this. Drive safely.`);
@@ -118,6 +120,7 @@ let holding;
 function hold() {
   holding ??= setTimeout(() => {
     remember('cab', 'standing');
+    tellDriving(false);
     speechSynthesis?.cancel();
     stop();
     lock?.release();
