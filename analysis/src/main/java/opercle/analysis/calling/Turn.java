@@ -168,7 +168,7 @@ final class Turn implements MonitorTurn.Teller {
     alarms.put(key, known.heard(event, false, known.told()));
     dropUrgent(key);
     // Less urgent by now, it may no longer call; those who were called wait for news all the same.
-    boolean isNews = known.calling() || known.event().annunciated() && !known.called().isEmpty();
+    boolean isNews = known.calling() || (known.event().annunciated() && !known.called().isEmpty());
     if (!isNews) {
       return;
     }

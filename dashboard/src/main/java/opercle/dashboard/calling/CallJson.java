@@ -39,7 +39,7 @@ final class CallJson {
       message.link().ifPresent(link -> about.put("link", link.toString()));
       List<ObjectNode> others = new ArrayList<>();
       for (AlarmEvent event : call.about()) {
-        others.add(alarm(event));
+        others.add(alarm(call, event));
       }
       for (MonitorTrouble trouble : call.troubles()) {
         others.add(monitor(call, trouble));
