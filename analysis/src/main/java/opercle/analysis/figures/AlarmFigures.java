@@ -13,6 +13,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalInt;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGap;
 import opercle.analysis.alarm.AlarmId;
@@ -181,6 +182,13 @@ public record AlarmFigures(
   /** How many wakings were so. */
   public int wakings(Waking.Was was) {
     return (int) wakings.stream().filter(w -> w.was() == was).count();
+  }
+
+  /** How often somebody was woken for the monitor itself; empty where calls are not kept. */
+  public OptionalInt monitorWakings() {
+    return deliveries
+        .map(d -> OptionalInt.of(Waking.count(week, d.forTheMonitor())))
+        .orElse(OptionalInt.empty());
   }
 
   private static boolean isIn(AlarmEvent e, Week week, Instant until) {

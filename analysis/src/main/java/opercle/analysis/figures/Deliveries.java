@@ -2,6 +2,7 @@
 package opercle.analysis.figures;
 
 import java.time.Instant;
+import java.util.List;
 import java.util.Optional;
 
 /**
@@ -9,8 +10,13 @@ import java.util.Optional;
  *
  * @param tried how many were tried
  * @param failed how many of them never got through
+ * @param forTheMonitor when somebody was called for a trouble of the monitor itself, in order
  */
-public record Deliveries(int tried, int failed) {
+public record Deliveries(int tried, int failed, List<Instant> forTheMonitor) {
+
+  public Deliveries {
+    forTheMonitor = List.copyOf(forTheMonitor);
+  }
 
   /** Whoever keeps the list of calls. */
   @FunctionalInterface

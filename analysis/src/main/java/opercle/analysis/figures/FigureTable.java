@@ -27,7 +27,7 @@ public final class FigureTable {
 
   private FigureTable() {}
 
-  /** The lines, always the same ones in the same order. */
+  /** The lines, in the same order; what is not kept has none. */
   public static List<Row> of(AlarmFigures f) {
     List<Row> rows = new ArrayList<>();
     rows.add(
@@ -77,6 +77,17 @@ public final class FigureTable {
             MEMORY,
             f.mostStanding() < 5 ? Verdict.GOOD : Verdict.BAD));
     rows.addAll(nights(f));
+    f.monitorWakings()
+        .ifPresent(
+            woken ->
+                rows.add(
+                    new Row(
+                        "monitor-wakings",
+                        "Woken for the monitor itself",
+                        Integer.toString(woken),
+                        "",
+                        "",
+                        Verdict.NOT_JUDGED)));
     rows.addAll(acknowledged(f.acknowledged()));
     rows.add(deliveries(f.deliveries()));
     rows.add(none("missing", "Events missing in this history", f.missingEvents(), OURS));

@@ -63,6 +63,19 @@ public record Waking(Instant time, List<Occurrence> alarms, Was was) {
     return wakings;
   }
 
+  /** How many wakings calls make that are for no tank. */
+  static int count(Week week, List<Instant> calls) {
+    Instant before = Instant.MIN;
+    int wakings = 0;
+    for (Instant call : calls) {
+      if (week.isNight(call)) {
+        wakings += before.isBefore(call.minus(UP_FOR)) ? 1 : 0;
+        before = call;
+      }
+    }
+    return wakings;
+  }
+
   private static Waking of(List<Call> calls) {
     List<Occurrence> alarms = calls.stream().map(Call::of).distinct().toList();
     boolean anyTrue =

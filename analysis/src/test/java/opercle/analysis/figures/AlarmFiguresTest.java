@@ -355,12 +355,29 @@ class AlarmFiguresTest {
             SPRING.end(),
             List.of(),
             List.of(new AlarmGap(monday, monday, 4), new AlarmGap(monday, monday, 3)),
-            Optional.of(new Deliveries(20, 2)));
+            Optional.of(new Deliveries(20, 2, List.of())));
 
     assertThat(row(figures, "missing").value()).isEqualTo("7");
     assertThat(row(figures, "missing").verdict()).isEqualTo(Verdict.BAD);
     assertThat(row(figures, "deliveries").value()).isEqualTo("2 of 20");
     assertThat(row(figures(SPRING, new Story()), "deliveries").value()).isEqualTo("not kept");
+  }
+
+  @Test
+  void wokenForTheMonitor_isCountedByNight_andOnceInHalfAnHour() {
+    Instant two = SPRING.start().plus(Duration.ofHours(26)); // two in the morning there
+    List<Instant> calls =
+        List.of(
+            two,
+            two.plus(Duration.ofMinutes(3)),
+            two.plus(Duration.ofMinutes(33)), // half an hour after the one before
+            two.plus(Duration.ofMinutes(64)),
+            two.plus(Duration.ofHours(10)));
+    AlarmFigures figures =
+        AlarmFigures.of(
+            SPRING, SPRING.end(), List.of(), List.of(), Optional.of(new Deliveries(9, 0, calls)));
+
+    assertThat(row(figures, "monitor-wakings").value()).isEqualTo("2");
   }
 
   @Test

@@ -218,9 +218,26 @@ public final class CallBook {
             s.setLong(3, BookTime.micros(to));
             ResultSet row = s.executeQuery();
             row.next();
-            return new Deliveries(row.getInt(1), row.getInt(2));
+            return new Deliveries(row.getInt(1), row.getInt(2), forTheMonitor(c, from, to));
           }
         });
+  }
+
+  private List<Instant> forTheMonitor(Connection c, Instant from, Instant to) throws SQLException {
+    List<Instant> times = new ArrayList<>();
+    try (PreparedStatement s =
+        c.prepareStatement(
+            "SELECT DISTINCT time FROM call_made WHERE farm = ? AND kind = 'monitor'"
+                + " AND time >= ? AND time < ? ORDER BY time")) {
+      s.setString(1, farm);
+      s.setLong(2, BookTime.micros(from));
+      s.setLong(3, BookTime.micros(to));
+      ResultSet rows = s.executeQuery();
+      while (rows.next()) {
+        times.add(BookTime.instant(rows.getLong(1)));
+      }
+    }
+    return times;
   }
 
   /**

@@ -12,6 +12,7 @@ import java.time.ZoneOffset;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.CountDownLatch;
 import java.util.function.Function;
@@ -23,6 +24,7 @@ import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Delivery;
 import opercle.analysis.calling.Person;
 import opercle.analysis.calling.Target;
+import opercle.analysis.monitor.TroubleKind;
 import opercle.dashboard.calling.CallBook.What;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -239,6 +241,19 @@ class CallingServiceTest {
         .until(() -> whats().equals(List.of(What.QUEUED, What.SENT, What.ACCEPTED)));
     await().until(() -> service.trouble().isEmpty());
     holder.join();
+  }
+
+  @Test
+  void callForTheMonitor_isKeptAsOne() {
+    service.described(Made.stockedFarm(), Set.of());
+    service.looked(
+        List.of(), List.of(Made.trouble(TroubleKind.DISK_FULL, "The disk is full: 0 MB.")));
+
+    await()
+        .until(
+            () ->
+                book.deliveries(Made.NIGHT, Made.NIGHT.plusSeconds(60)).forTheMonitor().size()
+                    == 1);
   }
 
   @Test
