@@ -44,6 +44,22 @@ final class PageChecks {
 
   private PageChecks() {}
 
+  /** Elements that wear the colour of "act now". */
+  private static final String RED =
+      """
+      const colour = document.createElement('i');
+      colour.style.color = 'var(--act)';
+      document.body.append(colour);
+      const act = getComputedStyle(colour).color;
+      colour.remove();
+      const sides = ['Top', 'Right', 'Bottom', 'Left'];
+      return [...document.querySelectorAll('body *')].filter((n) => n.checkVisibility()).filter((n) => {
+        const s = getComputedStyle(n);
+        return [s.color, s.backgroundColor, s.fill, s.stroke].includes(act) || sides.some((side) =>
+          s[`border${side}Color`] === act && parseFloat(s[`border${side}Width`]) > 0);
+      }).map((n) => `${n.tagName}.${n.className}`);
+      """;
+
   /** Nothing scrolls sideways, nothing is cut, and what is to be pressed is large. */
   static void everythingFits(Browser browser) {
     assertThat(list(browser, CUT_OFF)).as("cut off").isEmpty();
@@ -54,6 +70,28 @@ final class PageChecks {
                 .executeScript("return document.documentElement.scrollWidth <= innerWidth;"))
         .as("no sideways scrolling")
         .isEqualTo(true);
+  }
+
+  /** What wears the colour of "act now": for a high alarm that calls for somebody, nothing else. */
+  static List<?> red(Browser browser) {
+    return list(browser, RED);
+  }
+
+  /** The computed colour of the first match, and whether it is that of words that matter less. */
+  static boolean isQuiet(Browser browser, String css) {
+    return Boolean.TRUE.equals(
+        browser
+            .driver()
+            .executeScript(
+                """
+                const colour = document.createElement('i');
+                colour.style.color = 'var(--quiet)';
+                document.body.append(colour);
+                const quiet = getComputedStyle(colour).color;
+                colour.remove();
+                return getComputedStyle(document.querySelector(arguments[0])).color === quiet;
+                """,
+                css));
   }
 
   static void accessible(Browser browser) {

@@ -97,7 +97,7 @@ class TankPageTest {
     assertThat(browser.text("#facts"))
         .contains(
             "Oxygen: probe 1, read at 15:11:06.",
-            "Time in hand: worked out from the newest oxygen",
+            "Time in hand: worked out at 15:11:07 from the oxygen of probe 1 at 15:11:06",
             "by the books for this load");
     assertThat(browser.find(".values .oxygen").getDomAttribute("title"))
         .isEqualTo("Oxygen: probe 1, read at 15:11:06.");

@@ -28,6 +28,13 @@ export function say(node, text) {
   }
 }
 
+/** Sets what pointing at it says, if that differs. */
+export function title(node, text) {
+  if (node.title !== text) {
+    node.title = text;
+  }
+}
+
 /** Shows or hides. */
 export function show(node, visible) {
   if (node.hidden === visible) {

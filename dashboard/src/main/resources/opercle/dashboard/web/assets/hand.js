@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Time in hand: the big figure, what it would be if the gas stopped, and a rule of time under both.
 
-import { el, say, show, svg } from './dom.js';
+import { el, say, show, svg, title } from './dom.js';
+import { handOrigin } from './origins.js';
 import { inHand } from './state.js';
 import { handLabel, handWords, ifStopsWords } from './words.js';
 
@@ -31,6 +32,7 @@ export function handPart() {
 
   function draw(tank) {
     const now = inHand(tank);
+    title(root, handOrigin(tank));
     say(figure, handWords(now.hand));
     figure.classList.toggle('said', now.hand?.is !== 'minutes');
     say(label, handLabel(now.hand));
