@@ -13,7 +13,7 @@ import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 
 /** What must hold for every page, whatever it shows. For one thread. */
-final class PageChecks {
+public final class PageChecks {
 
   private static final Pattern URL = Pattern.compile("\"request\":\\{.*?\"url\":\"([^\"]+)\"");
 
@@ -61,7 +61,7 @@ final class PageChecks {
       """;
 
   /** Nothing scrolls sideways, nothing is cut, and what is to be pressed is large. */
-  static void everythingFits(Browser browser) {
+  public static void everythingFits(Browser browser) {
     assertThat(list(browser, CUT_OFF)).as("cut off").isEmpty();
     assertThat(list(browser, SMALL_TARGETS)).as("too small to press").isEmpty();
     assertThat(
@@ -94,7 +94,8 @@ final class PageChecks {
                 css));
   }
 
-  static void accessible(Browser browser) {
+  /** Axe finds nothing. */
+  public static void accessible(Browser browser) {
     List<String> violations =
         new AxeBuilder()
             .analyze(browser.driver()).getViolations().stream()
@@ -111,7 +112,7 @@ final class PageChecks {
   }
 
   /** The paths asked for since the last call; fails if anything was asked of another server. */
-  static Set<String> pathsAskedFor(Browser browser, String root) {
+  public static Set<String> pathsAskedFor(Browser browser, String root) {
     Set<String> paths = new TreeSet<>();
     for (String request : browser.requests()) {
       Matcher url = URL.matcher(request);

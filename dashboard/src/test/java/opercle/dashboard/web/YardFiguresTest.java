@@ -18,6 +18,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.openqa.selenium.Keys;
+import org.openqa.selenium.interactions.Actions;
 
 /** What the yard says of its own figures in a real browser: how old, where from, and who has it. */
 class YardFiguresTest {
@@ -129,6 +130,10 @@ class YardFiguresTest {
     browser.until(
         "it is closed", () -> !browser.find(".card[data-key=h2] .whence ul").isDisplayed());
     assertThat(browser.driver().getCurrentUrl()).isEqualTo(root() + "/");
+    browser.desk();
+    new Actions(browser.driver())
+        .moveToElement(browser.find(".card[data-key=h2] .figure"))
+        .perform();
     assertThat(browser.find(".card[data-key=h2] .hand").getDomAttribute("title"))
         .startsWith("Time in hand: worked out at 02:11:07");
   }

@@ -28,12 +28,8 @@ export function say(node, text) {
   }
 }
 
-/** Sets what pointing at it says, if that differs. */
-export function title(node, text) {
-  if (node.title !== text) {
-    node.title = text;
-  }
-}
+/** What pointing at it says: worked out only when somebody does, not every second for every tank. */
+export const onPointing = (node, words) => node.addEventListener('pointerenter', () => { node.title = words(); });
 
 /** Shows or hides. */
 export function show(node, visible) {

@@ -2,7 +2,7 @@
 // What the probes say now: each value with its own age, stale by itself, and on pointing at it
 // which probe said so.
 
-import { el, say, show, title } from './dom.js';
+import { el, onPointing, say, show } from './dom.js';
 import { heardWords } from './origins.js';
 import { valueOf } from './state.js';
 import { ageWords, flowWords, oxygenWords, percentWords, temperatureWords, trendWords } from './words.js';
@@ -12,6 +12,8 @@ function value(heading, inWords, ...more) {
   const old = el('span', {});
   const shown = el('dd', {});
   const root = el('div', {}, el('dt', {}, heading, ' ', el('span', { class: 'old' }, stale, old)), shown, ...more);
+  let heard;
+  onPointing(root, () => heardWords(heading, heard));
 
   /** @param of the value and its reading, as `valueOf` gives them */
   function draw(of) {
@@ -19,7 +21,7 @@ function value(heading, inWords, ...more) {
     say(old, of.age === undefined ? '' : `${of.value === undefined ? 'last read ' : ''}${ageWords(of.age)}`);
     root.dataset.stale = String(of.stale);
     show(stale, of.stale && of.value !== undefined);
-    title(root, heardWords(heading, of.heard));
+    heard = of.heard;
   }
   return { root, draw };
 }
