@@ -10,7 +10,8 @@ import org.jspecify.annotations.Nullable;
  * Where a tank's figures come from: which reading, or which estimate, and from when. A value. What
  * cannot be told is empty.
  *
- * @param oxygen the reading that speaks for the tank's oxygen, and so for its saturation
+ * @param oxygen the reading that speaks for the tank's oxygen, and so for its saturation; once none
+ *     does, the last one that did, which the time in hand if gas stops is still drawn from
  * @param temperature the newest of the water's temperature
  * @param gasFlow the newest of gas flow; where several meters add up, of the one heard last
  * @param demandMeasured whether the demand was measured in this tank while its gas was known to be
@@ -48,7 +49,7 @@ public record Origins(
     @Nullable OxygenProbe speaking = now.speaking();
     @Nullable Fall fall = speaking == null ? null : speaking.fall;
     return new Origins(
-        Heard.of(speaking),
+        Heard.of(speaking != null ? speaking : now.probes().lastSpeaking()),
         Heard.of(now.probes().newest(Quantity.TEMPERATURE)),
         Heard.of(now.probes().newest(Quantity.GAS_FLOW)),
         now.tank.isStocked()

@@ -337,6 +337,20 @@ class OxygenAloneTest {
   }
 
   @Test
+  void oxygenThatIsTooOldToStandForNow_stillTellsWhichReadingItWas() {
+    for (int i = 0; i < 20; i++) {
+      gas(2.5);
+      oxygen(9.0);
+    }
+
+    TankState later = watch.state(TANK, SallowmereTanks.at(second + 600));
+
+    assertThat(later.oxygenMgPerL()).isEmpty();
+    assertThat(later.checks().origins().oxygen())
+        .contains(new Origins.Heard("1", SallowmereTanks.at(95)));
+  }
+
+  @Test
   void cylinderRunningLow_isForetold() {
     for (int i = 0; i < 20; i++) {
       gas(2.5);

@@ -4,9 +4,15 @@ package opercle.dashboard.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.util.List;
 import java.util.Optional;
+import java.util.stream.IntStream;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmEvent.Kind;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.FirstAction;
@@ -23,6 +29,8 @@ import org.junit.jupiter.params.provider.ValueSource;
 
 /** The pages about alarms in a real browser: the list, the figures, and advice on a tank's page. */
 class AlarmsPageTest {
+
+  private static final long DAY_SECONDS = 86_400;
 
   private static Browser browser;
 
@@ -83,6 +91,55 @@ class AlarmsPageTest {
 
     browser.until("more is there", () -> browser.all("#past li").size() == 3);
     assertThat(browser.text("#past li:last-child")).contains("Holding 3: Oxygen is low");
+  }
+
+  /** What came while somebody had looked further back is told too, and so is how it ended. */
+  @Test
+  void past_hasNoHole_betweenWhatIsNewAndWhatIsEarlier() {
+    Instant first = FakeFarm.NIGHT.minus(Duration.ofHours(30));
+    kept.tell(lowOxygen(first, 230));
+    kept.tell(List.of(warmWater(Kind.RAISED, 0), warmWater(Kind.CLEARED, 2 * DAY_SECONDS)));
+    look("/alarms");
+    browser.until("a page of the past is there", () -> browser.all("#past li").size() == 198);
+    earlier("the rest of the week", 233);
+    assertThat(browser.text("#past"))
+        .contains("What was done about it at first is under Earlier.")
+        .doesNotContain("Holding 3: Oxygen is low");
+    earlier("the week before", 234);
+    assertThat(browser.text("#past")).doesNotContain("under Earlier");
+
+    kept.tell(lowOxygen(first.plusSeconds(230 * 60L), 205)); // more than a page holds
+    browser.find("#past li:last-child .row button").click(); // saying so asks for the newest
+    browser.find("#name").sendKeys("Maren");
+    browser.find("dialog button[type=submit]").click();
+
+    browser.until("all of it is there", () -> browser.all("#past li").size() == 439);
+  }
+
+  /** One a minute. */
+  private static List<AlarmEvent> lowOxygen(Instant from, int alarms) {
+    return IntStream.range(0, alarms)
+        .mapToObj(minute -> from.plusSeconds(60L * minute))
+        .map(
+            since ->
+                KeptAlarms.event(
+                    Kind.RAISED, "h1", AlarmCause.OXYGEN_LOW, Priority.MEDIUM, since, 0))
+        .toList();
+  }
+
+  private static AlarmEvent warmWater(Kind kind, long afterSeconds) {
+    return KeptAlarms.event(
+        kind,
+        "h3",
+        AlarmCause.WATER_WARM,
+        Priority.LOW,
+        FakeFarm.NIGHT.minusSeconds(8 * DAY_SECONDS),
+        afterSeconds);
+  }
+
+  private void earlier(String what, int alarms) {
+    browser.find("#earlier").click();
+    browser.until(what + " is there", () -> browser.all("#past li").size() == alarms);
   }
 
   @Test
@@ -168,7 +225,8 @@ class AlarmsPageTest {
   @ParameterizedTest
   @EnumSource(AlarmCause.class)
   void wordsOfThePages_areThoseOfTheGuide(AlarmCause cause) {
-    look("/alarms");
+    look("/offline"); // any page with modules, and with nothing under way that the next one would
+    // hear
     AlarmGuide guide = AlarmGuide.of(cause);
     String script =
         """

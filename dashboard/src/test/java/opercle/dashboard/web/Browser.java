@@ -183,9 +183,21 @@ public final class Browser implements AutoCloseable {
         Map.of("offline", offline, "latency", 0, "downloadThroughput", -1, "uploadThroughput", -1));
   }
 
-  /** Runs a script in every page from now on, before the page's own. */
-  public void before(String script) {
-    driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", script));
+  /**
+   * Runs a script in every page from now on, before the page's own.
+   *
+   * @return a name to end that by
+   */
+  public String before(String script) {
+    Map<String, Object> answer =
+        driver.executeCdpCommand("Page.addScriptToEvaluateOnNewDocument", Map.of("source", script));
+    return String.valueOf(answer.get("identifier"));
+  }
+
+  /** Ends what {@link #before} began. */
+  public void noLonger(String name) {
+    driver.executeCdpCommand(
+        "Page.removeScriptToEvaluateOnNewDocument", Map.of("identifier", name));
   }
 
   /** Gives a site what it would have to ask the person for, for instance {@code notifications}. */

@@ -81,7 +81,14 @@ final class KeptAlarms implements AutoCloseable {
     return new PastAlarms(() -> Optional.of(records), ZoneId.of("UTC"), Deliveries.Source.NONE);
   }
 
-  private static AlarmEvent event(
+  /** More of them; they are in the book when this returns. */
+  void tell(List<AlarmEvent> events) {
+    try (AlarmHistory history = new AlarmHistory(book, "Sallowmere")) {
+      history.events(events);
+    }
+  }
+
+  static AlarmEvent event(
       Kind kind, String tank, AlarmCause cause, Priority priority, Instant since, long after) {
     AlarmState state =
         switch (kind) {

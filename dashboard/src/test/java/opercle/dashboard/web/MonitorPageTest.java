@@ -12,7 +12,7 @@ import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 
-/** The page of how the monitor itself is, in a real browser. */
+/** The pages of how the monitor itself is and of what was not taken, in a real browser. */
 class MonitorPageTest {
 
   private static final long GB = 1_000_000_000L;
@@ -76,6 +76,29 @@ class MonitorPageTest {
 
     browser.until("it is not called well", () -> browser.text("h1").startsWith("Not known"));
     assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("true");
+    assertThat(PageChecks.isQuiet(browser, "#heard dd")).isTrue();
+  }
+
+  @Test
+  void notTaken_whoseAnswerHasGrownOld_isNoAnswer_alsoWhereTheServerHangs() {
+    browser.go(root() + "/not-taken");
+    browser.until("the latest is there", () -> !browser.all("#latest li").isEmpty());
+    assertThat(browser.text("h1")).isEqualTo("15 not taken since the start");
+    assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("false");
+    assertThat(PageChecks.isQuiet(browser, "#counts dd")).isFalse();
+
+    browser.run(
+        "const ask = window.fetch;"
+            + "window.fetch = (what, how) => String(what).includes('/api/v1/not-taken')"
+            + " ? (window.asked = true, new Promise(() => {})) : ask(what, how); return true;");
+    browser.until("it asks again", () -> browser.run("return window.asked === true;").equals(true));
+    browser.run("const now = Date.now; Date.now = () => now() + 20000; return true;");
+
+    browser.until("it says so", () -> browser.text("h1").startsWith("Not known: nothing new"));
+    assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("true");
+    assertThat(PageChecks.isQuiet(browser, "#counts dd")).isTrue();
+    assertThat(PageChecks.isQuiet(browser, "#latest li")).isTrue();
+    PageChecks.accessible(browser);
   }
 
   @Test

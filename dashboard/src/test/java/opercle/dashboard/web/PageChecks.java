@@ -13,7 +13,7 @@ import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 
 /** What must hold for every page, whatever it shows. For one thread. */
-final class PageChecks {
+public final class PageChecks {
 
   private static final Pattern URL = Pattern.compile("\"request\":\\{.*?\"url\":\"([^\"]+)\"");
 
@@ -44,8 +44,24 @@ final class PageChecks {
 
   private PageChecks() {}
 
+  /** Elements that wear the colour of "act now". */
+  private static final String RED =
+      """
+      const colour = document.createElement('i');
+      colour.style.color = 'var(--act)';
+      document.body.append(colour);
+      const act = getComputedStyle(colour).color;
+      colour.remove();
+      const sides = ['Top', 'Right', 'Bottom', 'Left'];
+      return [...document.querySelectorAll('body *')].filter((n) => n.checkVisibility()).filter((n) => {
+        const s = getComputedStyle(n);
+        return [s.color, s.backgroundColor, s.fill, s.stroke].includes(act) || sides.some((side) =>
+          s[`border${side}Color`] === act && parseFloat(s[`border${side}Width`]) > 0);
+      }).map((n) => `${n.tagName}.${n.className}`);
+      """;
+
   /** Nothing scrolls sideways, nothing is cut, and what is to be pressed is large. */
-  static void everythingFits(Browser browser) {
+  public static void everythingFits(Browser browser) {
     assertThat(list(browser, CUT_OFF)).as("cut off").isEmpty();
     assertThat(list(browser, SMALL_TARGETS)).as("too small to press").isEmpty();
     assertThat(
@@ -56,7 +72,30 @@ final class PageChecks {
         .isEqualTo(true);
   }
 
-  static void accessible(Browser browser) {
+  /** What wears the colour of "act now": for a high alarm that calls for somebody, nothing else. */
+  static List<?> red(Browser browser) {
+    return list(browser, RED);
+  }
+
+  /** The computed colour of the first match, and whether it is that of words that matter less. */
+  static boolean isQuiet(Browser browser, String css) {
+    return Boolean.TRUE.equals(
+        browser
+            .driver()
+            .executeScript(
+                """
+                const colour = document.createElement('i');
+                colour.style.color = 'var(--quiet)';
+                document.body.append(colour);
+                const quiet = getComputedStyle(colour).color;
+                colour.remove();
+                return getComputedStyle(document.querySelector(arguments[0])).color === quiet;
+                """,
+                css));
+  }
+
+  /** Axe finds nothing. */
+  public static void accessible(Browser browser) {
     List<String> violations =
         new AxeBuilder()
             .analyze(browser.driver()).getViolations().stream()
@@ -73,7 +112,7 @@ final class PageChecks {
   }
 
   /** The paths asked for since the last call; fails if anything was asked of another server. */
-  static Set<String> pathsAskedFor(Browser browser, String root) {
+  public static Set<String> pathsAskedFor(Browser browser, String root) {
     Set<String> paths = new TreeSet<>();
     for (String request : browser.requests()) {
       Matcher url = URL.matcher(request);

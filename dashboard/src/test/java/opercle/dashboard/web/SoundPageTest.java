@@ -3,6 +3,7 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.util.List;
 import java.util.Optional;
 import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
@@ -167,6 +168,7 @@ class SoundPageTest {
         .isEqualTo("Trailer tank, gas lost, about 9 minutes. Stop when safe.");
     assertThat(browser.all("#driving button")).hasSize(1);
     assertThat(browser.all("#driving .have, #driving input, #driving a")).isEmpty();
+    assertThat(PageChecks.red(browser)).isEqualTo(List.of("H1."));
 
     farm.set(
         FakeFarm.falling("t1", 6.8, -0.4, new Band(6.0, 8.4, 11.0), 0.0),
@@ -177,6 +179,23 @@ class SoundPageTest {
     farm.acknowledge("t1", AlarmCause.GAS_LINE_STOPPED, "Maren");
     browser.until("somebody has it", () -> browser.text("#cab-words").startsWith("Somebody has"));
     assertThat(count()).isEqualTo(2);
+    assertThat(PageChecks.red(browser)).as("somebody has it").isEmpty();
+  }
+
+  @Test
+  void cab_thatHearsNothingOfTheTanks_saysSo_withoutTheColourOfAnAlarm() {
+    look("/cab");
+    browser.until("tanks to choose", () -> browser.all("#choice input").size() == 5);
+    browser.find("#start").click();
+    browser.until("driving", () -> browser.find("#end").isDisplayed());
+
+    browser.run("const now = Date.now; Date.now = () => now() + 90000; return true;");
+
+    browser.until("it is lost", () -> browser.text("#cab-words").contains("cannot be reached"));
+    assertThat(browser.find("body").getDomAttribute("data-rank")).isEqualTo("lost");
+    assertThat(PageChecks.red(browser)).isEmpty();
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
   }
 
   @Test

@@ -97,8 +97,9 @@ class TankPageTest {
     assertThat(browser.text("#facts"))
         .contains(
             "Oxygen: probe 1, read at 15:11:06.",
-            "Time in hand: worked out from the newest oxygen",
+            "Time in hand: worked out at 15:11:07 from the oxygen of probe 1 at 15:11:06",
             "by the books for this load");
+    new Actions(browser.driver()).moveToElement(browser.find(".values .oxygen")).perform();
     assertThat(browser.find(".values .oxygen").getDomAttribute("title"))
         .isEqualTo("Oxygen: probe 1, read at 15:11:06.");
     assertThat(browser.text(".values .oxygen .old")).isEqualTo("just now");

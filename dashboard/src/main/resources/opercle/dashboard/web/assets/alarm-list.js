@@ -3,6 +3,7 @@
 
 import { el, keyed, say, show } from './dom.js';
 import { doTo, returnToService } from './feed.js';
+import { nameOf } from './live.js';
 import { whoIsIt } from './name.js';
 import { isGone, isOpen, rankOf } from './state.js';
 import { inOwnUnits } from './units.js';
@@ -130,7 +131,7 @@ function item(adviceFor, acts) {
     const rank = rankOf(alarm);
     node.dataset.rank = rank;
     node.dataset.open = String(isOpen(alarm));
-    say(shape, RANKS[rank].shape);
+    say(shape, isOpen(alarm) ? RANKS[rank].shape : RANKS[rank].hollow);
     say(cause, causeWords(alarm.cause));
     const known = adviceFor(alarm);
     say(message, inOwnUnits(withoutName(known ? known.finding : alarm.message, tank.name)));
@@ -158,7 +159,7 @@ function whoWords(alarm) {
   switch (alarm.state) {
     case 'shelved': return `${alarm.by} put it aside until ${until}. ${since}.`;
     case 'out-of-service': return `Out of service until ${until} (${alarm.by}). ${since}.`;
-    case 'suppressed': return `The same trouble as in tank ${alarm.root?.tank}, whose alarm speaks for it. ${since}.`;
+    case 'suppressed': return `The same trouble as in ${nameOf(alarm.root?.tank)}, whose alarm speaks for it. ${since}.`;
     case 'latched-acknowledged':
     case 'latched-unacknowledged':
       return `${has ? `${has} ` : ''}${since}. It ended by itself; look why, then say so here.`;

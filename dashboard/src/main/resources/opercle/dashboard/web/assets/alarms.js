@@ -4,25 +4,24 @@
 import { alarmList } from './alarm-list.js';
 import { el, keyed, say, show } from './dom.js';
 import { ask, judge } from './feed.js';
-import { begin, current, entitle } from './live.js';
+import { begin, current, entitle, nameOf } from './live.js';
 import { whoIsIt } from './name.js';
 import { minutesBetween, occurrences } from './occurrences.js';
+import { past } from './past.js';
 import { alarmsOf, worstFirst } from './state.js';
 import { inOwnUnits } from './units.js';
 import { causeWords, dayAndClockWords, minutesWords, RANKS } from './words.js';
 
 const REFRESH = 15_000;
-const DAYS = 7;
 
 const summary = document.getElementById('summary');
 const standing = document.getElementById('standing');
-const past = document.getElementById('past');
+const pastList = document.getElementById('past');
 const trouble = document.getElementById('trouble');
 const missing = document.getElementById('missing');
 const earlier = document.getElementById('earlier');
 
-let older = []; // answers to "Earlier", kept over refreshes
-let newest;
+const known = past((query) => ask(`/api/v1/alarms?${new URLSearchParams(query)}`));
 
 function draw(state) {
   const tanks = worstFirst(state.tanks).filter((tank) => alarmsOf(tank).length > 0);
@@ -45,17 +44,12 @@ function tankPart(tank) {
   return node;
 }
 
-const nameOf = (id) => current().tanks.find((tank) => tank.id === id)?.name ?? id;
-
 function drawPast() {
-  const answers = newest ? [newest, ...older] : older;
-  const list = occurrences(
-    answers.flatMap(({ events }) => events), answers.flatMap(({ verdicts }) => verdicts)
-      .sort((a, b) => Date.parse(a.time) - Date.parse(b.time)));
-  keyed(past, list, ({ key }) => key, item, (node, alarm) => node.draw(alarm));
-  show(document.getElementById('none-past'), list.length === 0);
-  show(earlier, answers.length > 0);
-  const gaps = answers.flatMap((answer) => answer.missing);
+  const alarms = occurrences(known.events(), known.verdicts());
+  keyed(pastList, alarms, ({ key }) => key, item, (node, alarm) => node.draw(alarm));
+  show(document.getElementById('none-past'), alarms.length === 0);
+  show(earlier, known.begun());
+  const gaps = known.missing();
   const events = gaps.reduce((sum, gap) => sum + gap.events, 0);
   say(missing, events === 0 ? ''
     : `${events} events are missing here, since ${dayAndClockWords(Date.parse(gaps[0].first))}: the disk took nothing then.`);
@@ -102,16 +96,18 @@ function item() {
     nothing.setAttribute('aria-pressed', String(alarm.verdict?.wasTrue === false));
     something.setAttribute('aria-label', `There was something: ${name}`);
     nothing.setAttribute('aria-label', `There was nothing: ${name}`);
-    show(acts, newest?.takesVerdicts === true);
+    show(acts, known.takesVerdicts());
   };
   return node;
 }
 
-function storyWords({ since, cleared, end, acknowledged, worst }) {
+function storyWords({ since, whole, cleared, end, acknowledged, worst }) {
   const parts = [`${dayAndClockWords(Date.parse(since))}. ${RANKS[worst].word}.`];
-  parts.push(acknowledged
-    ? `${acknowledged.by ?? 'Somebody'} had it after ${minutesWords(minutesBetween(since, acknowledged.time))}.`
-    : 'Nobody said “I have it”.');
+  if (acknowledged) {
+    parts.push(`${acknowledged.by ?? 'Somebody'} had it after ${minutesWords(minutesBetween(since, acknowledged.time))}.`);
+  } else {
+    parts.push(whole ? 'Nobody said “I have it”.' : 'What was done about it at first is under Earlier.');
+  }
   if (cleared) {
     parts.push(`Gone after ${minutesWords(minutesBetween(since, cleared))}.`);
   }
@@ -121,15 +117,9 @@ function storyWords({ since, cleared, end, acknowledged, worst }) {
   return parts.join(' ');
 }
 
-async function fetchPage(query) {
-  return ask(`/api/v1/alarms?${new URLSearchParams(query)}`);
-}
-
 async function refresh() {
   try {
-    const to = new Date(current().now + 1000 || Date.now()).toISOString();
-    const from = new Date(Date.parse(to) - DAYS * 86_400_000).toISOString();
-    newest = await fetchPage({ from, to });
+    await known.refresh(current().now + 1000);
     drawPast();
     show(trouble, false);
   } catch (error) {
@@ -139,16 +129,15 @@ async function refresh() {
 }
 
 earlier.addEventListener('click', async () => {
-  const last = older.length > 0 ? older[older.length - 1] : newest;
-  const query = last.next
-    ? { from: last.from, to: last.to, before: last.next }
-    : { from: new Date(Date.parse(last.from) - DAYS * 86_400_000).toISOString(), to: last.from };
+  earlier.disabled = true; // a second tap would ask the same again
   try {
-    older = [...older, await fetchPage(query)];
+    await known.earlier();
     drawPast();
   } catch (error) {
     say(trouble, `What is earlier is not shown. ${error.message}`);
     show(trouble, true);
+  } finally {
+    earlier.disabled = false;
   }
 });
 

@@ -7,7 +7,7 @@ import { el, keyed, say, show } from './dom.js';
 import { begin, current } from './live.js';
 import { turnOn } from './sound.js';
 import { isDue, wordsFor } from './speech-plan.js';
-import { rank, summary } from './state.js';
+import { isCalling, rank, summary } from './state.js';
 import { playOnce, stop } from './voice.js';
 
 const HOLD = 3000; // long enough that no bump of the road and no passing finger ends it
@@ -54,7 +54,8 @@ const box = (tank) => {
 function drive(state, at) {
   const behind = state.tanks.filter(({ id }) => chosen().includes(id));
   const words = wordsFor(state, at, chosen());
-  document.body.dataset.rank = words?.rank ?? behind.map(rank).find((r) => r === 'high') ?? 'none';
+  document.body.dataset.rank = words?.rank
+    ?? (behind.some((tank) => rank(tank) === 'high' && isCalling(tank)) ? 'high' : 'none');
   say(byId('cab-words'), words?.text ?? summary({ ...state, tanks: behind }, at));
   say(byId('cab-more'), behind.map(({ name }) => name).join(', '));
   const mute = muteWords();

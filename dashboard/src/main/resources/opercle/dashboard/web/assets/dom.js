@@ -28,6 +28,9 @@ export function say(node, text) {
   }
 }
 
+/** What pointing at it says: worked out only when somebody does, not every second for every tank. */
+export const onPointing = (node, words) => node.addEventListener('pointerenter', () => { node.title = words(); });
+
 /** Shows or hides. */
 export function show(node, visible) {
   if (node.hidden === visible) {

@@ -1,8 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // Load, supply and floors of a tank, in sentences. Pure.
 
+import { origins } from './origins.js';
 import { amount } from './units.js';
-import { clockWords, dayAndClockWords, heardWords, supplyCaution } from './words.js';
+import { dayAndClockWords, supplyCaution } from './words.js';
 
 const DIFFUSERS = {
   'ceramic': 'a ceramic diffuser',
@@ -22,23 +23,12 @@ export function facts(tank) {
     ['Gas', supply(tank.supply)],
     ['Floors', `Act below ${tank.floors.keepMgPerL.toFixed(1)} mg/L. Below ${tank.floors.criticalMgPerL.toFixed(1)} mg/L the fish are being harmed.`],
     ['Take care', supplyCaution(tank.supply)],
-    ...(tank.state.time === undefined ? [] : [['Where from', origins(tank.state)]]),
+    ...(tank.state.time === undefined ? [] : [['Where from', origins(tank).join(' ')]]),
   ];
 }
 
 const learned = (origins) =>
   ({ true: ', as measured here while the gas was off', false: ', by the books for this load' }[origins?.demandMeasured] ?? '');
-
-/** Which readings the figures are, and what the time in hand is worked out from. */
-function origins({ origins: from = {} }) {
-  const fall = from.fallingSince === undefined
-    ? 'from the newest oxygen and what these fish breathe'
-    : `from the fall since ${clockWords(Date.parse(from.fallingSince))} and what these fish breathe`;
-  return [
-    heardWords('Oxygen', from.oxygen), heardWords('Water', from.temperature), heardWords('Gas', from.gasFlow),
-    `Percent and the course of oxygen: the same oxygen probe, with the water’s temperature. Time in hand: worked out ${fall}, down to the critical floor; no promise.`,
-  ].filter((sentence) => sentence !== '').join(' ');
-}
 
 function fish(load) {
   const each = load.count ? `, ${load.count} fish of about ${amount('mass', load.kg / load.count, 2)}` : '';

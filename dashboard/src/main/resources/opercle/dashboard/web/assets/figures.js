@@ -3,7 +3,7 @@
 
 import { el, keyed, say, show } from './dom.js';
 import { ask } from './feed.js';
-import { begin, current } from './live.js';
+import { begin, nameOf } from './live.js';
 import { causeWords, dayAndClockWords } from './words.js';
 
 const MARKS = { 'good': '', 'worse': '●', 'bad': '■', 'not-judged': '' };
@@ -19,7 +19,6 @@ const before = document.getElementById('before');
 const after = document.getElementById('after');
 let shown;
 
-const nameOf = (id) => current().tanks.find((tank) => tank.id === id)?.name ?? id;
 const words = (alarm) => `${nameOf(alarm.tank)}: ${causeWords(alarm.cause)}`;
 
 function draw(answer) {

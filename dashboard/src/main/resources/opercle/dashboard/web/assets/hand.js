@@ -1,7 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // Time in hand: the big figure, what it would be if the gas stopped, and a rule of time under both.
 
-import { el, say, show, svg } from './dom.js';
+import { el, onPointing, say, show, svg } from './dom.js';
+import { handOrigin } from './origins.js';
 import { inHand } from './state.js';
 import { handLabel, handWords, ifStopsWords } from './words.js';
 
@@ -28,9 +29,12 @@ export function handPart() {
       svg('text', { x: place(m), y: 50, 'text-anchor': m === 0 ? 'start' : 'middle' }, text)),
     spread, stopped, likely);
   const root = el('div', { class: 'hand' }, figure, label, ifStops, rule);
+  let drawn;
+  onPointing(root, () => (drawn ? handOrigin(drawn) : ''));
 
   function draw(tank) {
     const now = inHand(tank);
+    drawn = tank;
     say(figure, handWords(now.hand));
     figure.classList.toggle('said', now.hand?.is !== 'minutes');
     say(label, handLabel(now.hand));

@@ -26,7 +26,7 @@ export function lastHour() {
     line.setAttribute('d', points
       .map(([second, value], i) => {
         const broken = i === 0 || second - points[i - 1][0] > GAP;
-        return `${broken ? 'M' : 'L'}${x(second).toFixed(1)} ${y(value).toFixed(1)}`;
+        return `${broken ? 'M' : 'L'}${x(second).toFixed(1)} ${y(value).toFixed(1)}${broken ? 'h0' : ''}`; // a lone one is a dot
       })
       .join(''));
     floor.setAttribute('d', `M0 ${y(floors.keepMgPerL).toFixed(1)} H${WIDTH}`);

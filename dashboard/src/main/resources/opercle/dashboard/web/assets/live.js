@@ -22,6 +22,10 @@ let draw = () => {};
 
 export const current = () => state;
 
+/** What the keeper calls a tank. */
+export const nameOf = (id) =>
+  state.tanks.find((tank) => tank.id === id)?.name ?? 'A tank no longer in the farm';
+
 /** Changes the state, for instance `change(recalled, answer)`. */
 export function change(step, ...rest) {
   state = step(state, ...rest);

@@ -49,6 +49,11 @@ async function refresh() {
   } catch {
     // it may be back at the next turn
   }
+  drawOld();
+}
+
+/** An answer that has grown old says nothing of now, also where no other comes: it must not look alive. */
+function drawOld() {
   const old = Date.now() - answeredAt > TOO_OLD;
   document.querySelector('main').dataset.stale = String(old);
   if (old) {
@@ -59,5 +64,6 @@ async function refresh() {
 document.querySelector('main').append(el('p', {}, el('a', { href: '/setup' }, 'Assign a probe to a tank')),
   el('p', {}, el('a', { href: '/monitor' }, 'How the monitor itself is')));
 begin(() => {}, () => true);
+setInterval(drawOld, 1000);
 refresh();
 setInterval(refresh, 5000);

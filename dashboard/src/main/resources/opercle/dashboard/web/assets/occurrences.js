@@ -8,7 +8,7 @@ export const keyOf = ({ tank, cause, since }) => `${tank} ${cause} ${since}`;
  * The occurrences that events tell of, the one raised last first.
  *
  * @param events in any order
- * @param verdicts in the order in which they were given: the last one on an occurrence holds
+ * @param verdicts one of each occurrence, at most: the one that holds
  */
 export function occurrences(events, verdicts) {
   const said = new Map(verdicts.map((verdict) => [keyOf(verdict), verdict]));
@@ -42,6 +42,7 @@ function occurrence(key, told, verdict) {
     tank: last.tank,
     cause: last.cause,
     since: last.since,
+    whole: told[0].event === 'raised',
     message: (told.find((event) => event.event !== 'cleared') ?? last).message,
     worst: RANKS[Math.min(...told.map((event) => RANKS.indexOf(event.priority)))],
     end: last.state === 'normal' ? last.time : undefined,

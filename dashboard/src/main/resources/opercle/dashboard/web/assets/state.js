@@ -84,14 +84,16 @@ export function recalled(state, answer) {
 /** After the server fell silent. */
 export const lost = (state, at) => (state.lostAt ? state : { ...state, lostAt: at });
 
+/** A point stands where its reading was taken: without a new reading no line grows. */
 function grown(state, event, now) {
   const hours = {};
   for (const [id, points] of Object.entries(state.hours)) {
-    const oxygen = event.tanks[id]?.oxygenMgPerL;
+    const { oxygenMgPerL: oxygen, origins } = event.tanks[id] ?? {};
+    const read = Date.parse(origins?.oxygen?.time);
     const last = points.at(-1);
-    const due = oxygen !== undefined && (!last || now - last[0] * 1000 >= POINT_EVERY);
+    const due = oxygen !== undefined && (last ? read - last[0] * 1000 >= POINT_EVERY : read > now - HOUR);
     const kept = points.filter(([second]) => second * 1000 > now - HOUR);
-    hours[id] = due ? [...kept, [now / 1000, oxygen]] : kept;
+    hours[id] = due ? [...kept, [read / 1000, oxygen]] : kept;
   }
   return hours;
 }
@@ -99,27 +101,34 @@ function grown(state, event, now) {
 /** The farm's time at an instant of the browser's clock. */
 export const farmTime = (state, at) => state.now + Math.max(0, at - state.heardAt);
 
+/** Seconds since a time of the farm; undefined where there is none. */
+const since = (state, time, at) =>
+  (time === undefined ? undefined : Math.max(0, (farmTime(state, at) - Date.parse(time)) / 1000));
+
 /** Age of a tank's newest reading, seconds; undefined where there never was one. */
-export function age(state, tank, at) {
-  const newest = tank.state.newestReading;
-  return newest === undefined
-    ? undefined
-    : Math.max(0, (farmTime(state, at) - Date.parse(newest)) / 1000);
-}
+export const age = (state, tank, at) => since(state, tank.state.newestReading, at);
+
+/** Each value that is shown of a tank: where its reading stands in `origins`, and it itself. */
+const FIELDS = { oxygen: 'oxygenMgPerL', temperature: 'temperatureC', gasFlow: 'gasFlowLPerMin' };
 
 /**
- * Whether what is shown of a tank is too old to go by. A probe that speaks every few minutes is not
- * stale in between: the watch knows its pace, and gives no oxygen once it is late.
+ * One value of a tank with its own reading: { value, heard, age, stale }. It is stale by that
+ * reading's age alone, whatever the other probes say. A probe that speaks every few minutes is not
+ * stale in between: the watch knows its pace, and gives no value once it is late.
+ *
+ * @param what oxygen, temperature or gasFlow
  */
-export function isStale(state, tank, at) {
-  const seconds = age(state, tank, at);
-  if (seconds === undefined || seconds > STALE_FOR_SURE) {
-    return true;
-  }
-  const watched = (farmTime(state, at) - Date.parse(tank.state.time)) / 1000 <= STALE_AFTER;
-  const stoodBy = watched && tank.state.oxygenMgPerL !== undefined;
-  return seconds > STALE_AFTER && !stoodBy;
+export function valueOf(state, tank, what, at) {
+  const value = tank.state[FIELDS[what]];
+  const heard = tank.state.origins?.[what];
+  const seconds = since(state, heard?.time ?? tank.state.newestReading, at);
+  const stoodBy = value !== undefined && since(state, tank.state.time, at) <= STALE_AFTER;
+  const stale = seconds === undefined || seconds > STALE_FOR_SURE || seconds > STALE_AFTER && !stoodBy;
+  return { value, heard, age: heard && seconds, stale };
 }
+
+/** Whether the time in hand is too old to go by: it is as old as the oxygen that it is drawn from. */
+export const isStale = (state, tank, at) => valueOf(state, tank, 'oxygen', at).stale;
 
 /** Its cause has gone, but somebody still owes it an answer or a look. */
 const GONE = new Set(['returned-unacknowledged', 'latched-unacknowledged', 'latched-acknowledged']);
@@ -145,10 +154,30 @@ export const alarmsOf = (tank) => [...tank.state.alarms ?? []]
 export const rank = (tank) =>
   RANKS[Math.min(...alarmsOf(tank).map((a) => RANKS.indexOf(rankOf(a))), RANKS.length - 1)];
 
+/** Whether its most urgent alarms call for somebody: one that a person has still stands, quietly. */
+export const isCalling = (tank) => alarmsOf(tank).some((a) => rankOf(a) === rank(tank) && isOpen(a));
+
+/** The shape of a rank: filled where it calls, hollow where somebody has it. */
+export const shapeOf = (tank) => {
+  const { shape, hollow } = RANK_WORDS[rank(tank)];
+  return isCalling(tank) ? shape : hollow;
+};
+
 /** The rank in words. A tank that nothing was heard of has no alarm only because nobody looks. */
-export const rankWords = (tank) =>
-  (rank(tank) === 'none' && tank.state.newestReading === undefined
-    ? 'Not watched' : RANK_WORDS[rank(tank)].word);
+export function rankWords(tank) {
+  if (rank(tank) === 'none') {
+    return tank.state.newestReading === undefined ? 'Not watched' : RANK_WORDS.none.word;
+  }
+  return isCalling(tank) ? RANK_WORDS[rank(tank)].word : quietWords(alarmsOf(tank)[0]);
+}
+
+/** Why an alarm that stands does not call. */
+function quietWords({ state, acknowledgedBy }) {
+  if (state === 'acknowledged') {
+    return `${acknowledgedBy ?? 'Somebody'} has it`;
+  }
+  return state === 'suppressed' ? 'Same trouble elsewhere' : 'Put aside';
+}
 
 /**
  * Time in hand as it is to be shown: as things go, and if gas stops. Oxygen takes minutes to show

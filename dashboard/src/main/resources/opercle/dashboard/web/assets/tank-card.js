@@ -2,19 +2,18 @@
 // Draws one tank of the yard. Knows nothing about where the data comes from.
 
 import { alarmList } from './alarm-list.js';
-import { el, say, show } from './dom.js';
+import { el, say } from './dom.js';
 import { handPart } from './hand.js';
 import { lastHour } from './last-hour.js';
-import { alarmsOf, age, farmTime, isCalm, isOpen, isStale, rank, rankWords } from './state.js';
+import { alarmsOf, age, farmTime, isCalling, isCalm, isStale, rank, rankWords, shapeOf } from './state.js';
 import { valuesPart } from './values.js';
-import { ageWords, loadWords, RANKS } from './words.js';
+import { whencePart } from './whence.js';
+import { loadWords } from './words.js';
 
 export function tankCard(id) {
   const link = el('a', { href: `/tank/${encodeURIComponent(id)}` });
   const load = el('p', { class: 'quiet load' });
-  const stale = el('span', { class: 'stale' }, 'stale');
-  const ageText = el('span', {});
-  const [hand, values, hour, alarms] = [handPart(), valuesPart(), lastHour(), alarmList()];
+  const [hand, values, hour, whence, alarms] = [handPart(), valuesPart(), lastHour(), whencePart(), alarmList()];
   const shape = el('span', { class: 'shape', 'aria-hidden': 'true' });
   const word = el('span', {});
   const root = el('article', { class: 'card', 'aria-labelledby': `tank-${id}` },
@@ -24,24 +23,21 @@ export function tankCard(id) {
     el('div', { class: 'body' },
       el('div', {}, load, hand.root),
       alarms.root,
-      el('div', { class: 'readings' },
-        values.root, hour.root, el('p', { class: 'age' }, stale, ageText))));
+      el('div', { class: 'readings' }, values.root, hour.root, whence.root)));
 
   root.draw = (state, tank, at) => {
-    const seconds = age(state, tank, at);
     const old = isStale(state, tank, at);
     root.dataset.rank = rank(tank);
-    root.dataset.open = String(alarmsOf(tank).some(isOpen));
+    root.dataset.open = String(isCalling(tank));
     root.dataset.stale = String(old);
     root.dataset.calm = String(isCalm(tank) && !old);
     say(link, tank.name);
-    say(shape, RANKS[rank(tank)].shape);
+    say(shape, shapeOf(tank));
     say(word, rankWords(tank));
     say(load, loadWords(tank));
-    say(ageText, seconds === undefined ? 'no reading' : `newest reading ${ageWords(seconds)}`);
-    show(stale, old);
     hand.draw(tank);
-    values.draw(tank.state, farmTime(state, at));
+    values.draw(state, tank, at);
+    whence.draw(tank, age(state, tank, at), old);
     hour.draw(state.hours[tank.id] ?? [], tank.floors, farmTime(state, at) / 1000);
     alarms.draw(tank, alarmsOf(tank));
   };

@@ -11,14 +11,14 @@ import { handPart } from './hand.js';
 import { holdingPart } from './holding-part.js';
 import { ahead, forecast } from './forecast.js';
 import { begin, current, entitle } from './live.js';
-import { age, alarmsOf, farmTime, isOpen, isStale, rank, rankWords, urgent } from './state.js';
+import { age, alarmsOf, farmTime, isCalling, isStale, rank, rankWords, shapeOf, urgent } from './state.js';
 import { followed, lastHours, moved, zoomed } from './span.js';
 import { traceChart } from './trace-chart.js';
 import { inOwn, own } from './trace-data.js';
 import { alarmTable, traceTable } from './trace-table.js';
 import { unitOf } from './units.js';
 import { valuesPart } from './values.js';
-import { ageWords, causeWords, RANKS } from './words.js';
+import { ageWords, causeWords } from './words.js';
 
 const POINTS = 1000;
 const USUAL_HOURS = 24;
@@ -30,13 +30,12 @@ const [hand, values, alarms] = [
   handPart(), valuesPart(), alarmList((alarm) => adviceFor(alarm), { acts: true })];
 const rankShape = el('span', { class: 'shape', 'aria-hidden': 'true' });
 const rankWord = el('span', {});
-const stale = el('span', { class: 'stale' }, 'stale');
-const ageText = el('span', {});
+const stale = el('span', { class: 'stale', hidden: '' }, 'stale');
+const ageText = el('span', {}, 'waiting for the first answer');
 const list = el('dl', { class: 'facts' });
 const band = el('div', { class: 'band' }, el('p', { class: 'rank' }, rankShape, rankWord),
   el('p', { class: 'age' }, stale, ageText));
 const now = document.getElementById('now');
-const main = document.getElementById('tank');
 const details = document.getElementById('table');
 const trouble = document.getElementById('trouble');
 const isElsewhere = (other) => other.id !== id;
@@ -88,19 +87,19 @@ function draw(state, at) {
   }
   const old = isStale(state, tank, at);
   const since = age(state, tank, at);
-  main.dataset.stale = String(old);
+  now.dataset.stale = String(old);
   now.dataset.rank = rank(tank);
-  now.dataset.open = String(alarmsOf(tank).some(isOpen));
+  now.dataset.open = String(isCalling(tank));
   say(document.getElementById('summary'), tank.name);
   const elsewhere = urgent(state.tanks.filter(isElsewhere));
   const here = rank(tank) === 'none' ? tank.name : `${rankWords(tank)}: ${tank.name}`;
   entitle(elsewhere ? `${elsewhere.words} · ${here}` : here);
-  say(rankShape, RANKS[rank(tank)].shape);
+  say(rankShape, shapeOf(tank));
   say(rankWord, rankWords(tank));
-  say(ageText, since === undefined ? 'no reading' : `newest reading ${ageWords(since)}`);
-  show(stale, old);
+  say(ageText, since === undefined ? 'no reading yet' : `newest reading ${ageWords(since)}`);
+  show(stale, old && since !== undefined);
   hand.draw(tank);
-  values.draw(tank.state, farmTime(state, at));
+  values.draw(state, tank, at);
   alarms.draw(tank, alarmsOf(tank));
   keyed(list, facts(tank), ([heading]) => heading,
     ([heading]) => el('div', {}, el('dt', {}, heading), el('dd', {})),
@@ -116,8 +115,8 @@ function follow(state) {
   if (span.following) {
     span = followed(span, state.now / 1000);
     traces.forEach(({ chart, field, kind, origin }) => {
-      const heard = tank.state.origins?.[origin]?.time; // each value by its own reading's time
-      chart.push(Date.parse(heard ?? tank.state.newestReading) / 1000, own(kind, tank.state[field]));
+      const read = tank.state.origins?.[origin]?.time; // not read, not drawn
+      chart.push(Date.parse(read) / 1000, own(kind, tank.state[field]));
       chart.stretch();
     });
   }

@@ -5,8 +5,11 @@ import uPlot from '/charts/uPlot.esm.js';
 import { el, say } from './dom.js';
 import { fingers, keys } from './gestures.js';
 import { between } from './span.js';
-import { drawAlarms, drawEvents, drawForecast } from './trace-marks.js';
-import { columns, extremes } from './trace-data.js';
+import { columns, extremes, grow } from './trace-data.js';
+import { beside, linesOf, writer } from './trace-labels.js';
+import {
+  besideForecast, drawAlarms, drawEvents, drawForecast, forecastLines, nameAlarms, nameEvents,
+} from './trace-marks.js';
 import { clockWords, dayAndClockWords, dayWords } from './words.js';
 
 const DASHES = [[], [7, 4], [2, 3]]; // probes in one tank differ by dash, not by colour
@@ -20,8 +23,9 @@ const HELP = 'Arrow keys move, plus and minus zoom, 0 goes back.';
 export function traceChart(what, stretch) {
   const readout = el('p', { class: 'readout quiet' });
   const surface = el('div', { class: 'surface' });
+  const key = el('p', { class: 'quiet' });
   const root = el('figure', { class: 'chart' },
-    el('figcaption', {}, el('h3', {}, what.title), readout), surface);
+    el('figcaption', {}, el('h3', {}, what.title), readout), surface, key);
   let answer;
   let data;
   let chart;
@@ -69,10 +73,11 @@ export function traceChart(what, stretch) {
       bands: answer.probes.map((_, i) => ({ series: [3 * i + 2, 3 * i + 1], fill: `${water}40` })),
       hooks: {
         draw: [
-          (u) => drawForecast(u, what.forecast?.(), { ink, quiet, font }),
-          (u) => lines(u, ink, quiet, font),
-          (u) => drawEvents(u, what.events(), { quiet, font, words: what.marksWords }),
-          (u) => drawAlarms(u, what.alarms(), stretch.now(), { ink, font, words: what.marksWords }),
+          (u) => drawForecast(u, what.forecast?.(), { ink, quiet }),
+          (u) => drawFloors(u, ink),
+          (u) => drawEvents(u, what.events(), quiet),
+          (u) => drawAlarms(u, what.alarms(), stretch.now(), ink),
+          (u) => what.marksWords && name(u, { ink, quiet, font }),
         ],
         setCursor: [(u) => read(u)],
         setSelect: [(u) => select(u)],
@@ -87,34 +92,48 @@ export function traceChart(what, stretch) {
     return [what.fromZero ? 0 : least - room, most + room];
   }
 
-  function lines(u, ink, quiet, font) {
+  function drawFloors(u, ink) {
     const { ctx, bbox } = u;
     ctx.save();
     const ratio = devicePixelRatio;
-    ctx.font = font.replace('13px', `${13 * ratio}px`);
-    ctx.textAlign = 'left';
-    ctx.textBaseline = 'bottom';
     what.floors().forEach((floor, i) => {
       const y = u.valToPos(floor.value, 'y', true);
       ctx.strokeStyle = ink;
-      ctx.fillStyle = ink;
       ctx.lineWidth = (i === 0 ? 1.2 : 2) * ratio;
       ctx.setLineDash(i === 0 ? [6 * ratio, 4 * ratio] : []);
       ctx.beginPath();
       ctx.moveTo(bbox.left, y);
       ctx.lineTo(bbox.left + bbox.width, y);
       ctx.stroke();
-      ctx.fillText(floor.words, bbox.left + 6 * ratio, y - 2 * ratio);
     });
-    const saturation = answer.saturation && u.data.at(-1);
-    const at = saturation ? saturation.findIndex((v, i) => v !== null && u.data[0][i] >= stretch.span().from) : -1;
-    if (at >= 0) {
-      ctx.fillStyle = quiet;
-      const room = bbox.left + bbox.width - ctx.measureText('saturated').width - 4 * ratio;
-      const x = Math.min(Math.max(bbox.left + 6 * ratio, u.valToPos(u.data[0][at], 'x', true)), room);
-      ctx.fillText('saturated', x, u.valToPos(saturation[at], 'y', true) - 3 * ratio);
-    }
     ctx.restore();
+  }
+
+  /** Words for the lines, where they cover none of them; what finds no room is said under the trace. */
+  function name(u, { ink, quiet, font }) {
+    const { left, width } = u.bbox;
+    const right = left + width;
+    const { bands, series } = linesOf(u, answer.probes.length);
+    const floors = what.floors().map(({ value, words }) => {
+      const y = u.valToPos(value, 'y', true);
+      return { words, line: [[left, y], [right, y]] };
+    });
+    const expected = what.forecast?.();
+    const ways = expected ? forecastLines(u, expected) : [];
+    const write = writer(u, [...bands, ...series, ...ways, ...floors.map(({ line }) => line)], font);
+    const flat = ([[x, y], [end]]) => Array.from({ length: 65 }, (_, i) => [x + (end - x) * i / 64, y]);
+    const named = [
+      ...floors.map(({ words, line }, i) => ({
+        words, is: i === 0 ? 'Dashed' : 'Solid', size: 13, colour: ink, places: beside(flat(line), { left, right }) })),
+      ...(ways.length > 0 ? [{
+        words: 'if it goes on so', is: 'Short dashes', size: 12, colour: ink, places: besideForecast(u, ways) }] : []),
+      ...(answer.saturation?.length > 0 ? [{
+        words: 'saturated', is: 'Dotted', size: 13, colour: quiet, places: beside(series.at(-1), { left, right }) }] : []),
+    ];
+    const unplaced = named.filter(({ words, ...how }) => !write(words, how));
+    say(key, unplaced.map(({ words, is }) => `${is}: ${words}.`).join(' '));
+    nameAlarms(u, what.alarms(), write, ink);
+    nameEvents(u, what.events(), write, quiet);
   }
 
   function read(u) {
@@ -174,12 +193,9 @@ export function traceChart(what, stretch) {
     },
     /** Adds what the probe said just now; with several probes the next answer brings it. */
     push(second, value) {
-      if (!chart || answer.probes.length !== 1 || value === undefined || !(second > data[0].at(-1))) {
-        return;
+      if (chart && answer.probes.length === 1 && grow(data, answer, second, value)) {
+        chart.setData(data);
       }
-      const saturated = answer.saturation ? [data.at(-1).at(-1)] : [];
-      [second, value, value, value, ...saturated].forEach((v, i) => data[i].push(v));
-      chart.setData(data);
     },
     /** Draws the present span with what there is. */
     stretch() {

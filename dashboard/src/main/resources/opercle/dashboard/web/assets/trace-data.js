@@ -5,13 +5,16 @@ import { shown } from './units.js';
 
 const SILENT_GAP = 120; // seconds; a shorter step between readings is the probe's own pace
 
+/** A silence longer than this breaks a line, seconds. */
+export const gapOf = ({ partSeconds }) => Math.max(2.5 * partSeconds, SILENT_GAP);
+
 /**
  * Columns for a chart: x, then min, max and mean for each probe, then the level at saturation.
  * Where nothing was measured for long there is a row of nulls, so that lines break.
  */
 export function columns(answer) {
   const step = answer.partSeconds;
-  const gap = Math.max(2.5 * step, SILENT_GAP);
+  const gap = gapOf(answer);
   const parts = answer.probes.map((probe) => probe.points.map(([s, min, mean, max]) => [s, min, max, mean]));
   const widths = answer.probes.map(() => 3);
   if (answer.saturation) {
@@ -34,6 +37,25 @@ export function columns(answer) {
   });
   const xs = [...rows.keys()].sort((a, b) => a - b);
   return [xs, ...Array.from({ length: width }, (_, i) => xs.map((x) => rows.get(x)[i]))];
+}
+
+/**
+ * Adds one reading of a single probe to such columns, if it is newer; what was not read in between
+ * stays a hole.
+ *
+ * @return whether there was anything to add
+ */
+export function grow(data, answer, second, value) {
+  const last = data[0].at(-1);
+  if (value === undefined || !(second > last)) {
+    return false;
+  }
+  const saturated = answer.saturation ? [data.at(-1).at(-1)] : [];
+  if (second - last > gapOf(answer)) {
+    data.forEach((column, i) => column.push(i === 0 ? last + answer.partSeconds : null));
+  }
+  [second, value, value, value, ...saturated].forEach((v, i) => data[i].push(v));
+  return true;
 }
 
 function row(rows, x, width) {

@@ -4,12 +4,10 @@
 import { RANKS } from './words.js';
 
 /** Alarms as bars at the top, from raised to their end; the shape says how urgent. */
-export function drawAlarms(u, alarms, now, { ink, font, words }) {
+export function drawAlarms(u, alarms, now, ink) {
   inside(u, (ctx, { left, width, top }, ratio) => {
     ctx.strokeStyle = ink;
     ctx.fillStyle = ink;
-    ctx.font = font.replace('13px', `${12 * ratio}px`);
-    ctx.textBaseline = 'top';
     for (const { from, to, worst } of alarms) {
       const x = u.valToPos(from, 'x', true);
       const end = Math.max(x + 2 * ratio, u.valToPos(to ?? now, 'x', true));
@@ -21,21 +19,26 @@ export function drawAlarms(u, alarms, now, { ink, font, words }) {
       ctx.globalAlpha = 0.35;
       ctx.fillRect(x, top, ratio, u.bbox.height);
       ctx.globalAlpha = 1;
-      if (words) {
-        ctx.fillText(RANKS[worst].shape, Math.max(left, x) + 3 * ratio, top + 7 * ratio);
-      }
     }
   });
 }
 
+/** The shape of each alarm, under the beginning of its bar. */
+export function nameAlarms(u, alarms, write, ink) {
+  const { left, top, width } = u.bbox;
+  for (const { from, to, worst } of alarms) {
+    const x = Math.max(left, u.valToPos(from, 'x', true));
+    if (x <= left + width && (to === undefined || u.valToPos(to, 'x', true) >= left)) {
+      write(RANKS[worst].shape, { size: 12, colour: ink, places: (_, height) => [[x, top + 0.4 * height]] });
+    }
+  }
+}
+
 /** What people did, as a dotted line from foot to top with a small flag. */
-export function drawEvents(u, events, { quiet, font, words }) {
+export function drawEvents(u, events, quiet) {
   inside(u, (ctx, { left, width, top, height }, ratio) => {
     ctx.strokeStyle = quiet;
     ctx.fillStyle = quiet;
-    ctx.font = font.replace('13px', `${12 * ratio}px`);
-    ctx.textBaseline = 'bottom';
-    let free = left; // so that no words lie on others
     for (const event of events) {
       const x = u.valToPos(event.at, 'x', true);
       if (x < left || x > left + width) {
@@ -49,20 +52,49 @@ export function drawEvents(u, events, { quiet, font, words }) {
       ctx.stroke();
       ctx.setLineDash([]);
       ctx.fillRect(x, top + height - 7 * ratio, 5 * ratio, 7 * ratio);
-      if (words && x >= free) {
-        ctx.fillText(event.words, x + 7 * ratio, top + height - 2 * ratio);
-        free = x + 12 * ratio + ctx.measureText(event.words).width;
-      }
     }
   });
 }
 
+/** The words of each, beside its flag; where there is no room the reader has them from the cursor and the table. */
+export function nameEvents(u, events, write, quiet) {
+  const { left, top, width, height } = u.bbox;
+  for (const event of events) {
+    const x = u.valToPos(event.at, 'x', true);
+    if (x >= left && x <= left + width) {
+      write(event.words, { size: 12, colour: quiet, places: (w, h) => [
+        [x + 5 * devicePixelRatio, top + height - h], [x - w, top + height - h]] });
+    }
+  }
+}
+
+/** The edges of a forecast and its likeliest way, as lines of points. */
+export function forecastLines(u, { from, oxygenMgPerL, floor, soonest, likely, latest }) {
+  const place = (second, value) => [u.valToPos(second, 'x', true), u.valToPos(value, 'y', true)];
+  return [soonest, likely, latest].map((at) => [place(from, oxygenMgPerL), place(at, floor)]);
+}
+
+/** Left upper corners for the words of a forecast: beside its lines, from its start down to the floor. */
+export const besideForecast = (u, lines) => (width, height) => {
+  const { left, top } = u.bbox;
+  const right = left + u.bbox.width;
+  const [[x, y], [, floor]] = lines[1];
+  const rows = [y - 1.3 * height];
+  for (let row = y; row < floor; row += 0.5 * height) {
+    rows.push(row);
+  }
+  for (let row = y - 2 * height; row > top; row -= 0.5 * height) {
+    rows.push(row);
+  }
+  return rows.flatMap((row) => [[right - width, row], [Math.min(x, right) - width, row]]);
+};
+
 /** From the newest reading to the floor: the likeliest way dashed, and the band about it. */
-export function drawForecast(u, expected, { ink, quiet, font }) {
+export function drawForecast(u, expected, { ink, quiet }) {
   if (expected === undefined) {
     return;
   }
-  inside(u, (ctx, box, ratio) => {
+  inside(u, (ctx, _, ratio) => {
     const x = (second) => u.valToPos(second, 'x', true);
     const [y, floor] = [expected.oxygenMgPerL, expected.floor].map((v) => u.valToPos(v, 'y', true));
     ctx.fillStyle = quiet;
@@ -80,11 +112,6 @@ export function drawForecast(u, expected, { ink, quiet, font }) {
     ctx.moveTo(x(expected.from), y);
     ctx.lineTo(x(expected.likely), floor);
     ctx.stroke();
-    ctx.fillStyle = ink;
-    ctx.font = font.replace('13px', `${12 * ratio}px`);
-    ctx.textAlign = 'right';
-    ctx.textBaseline = 'bottom';
-    ctx.fillText('if it goes on so', box.left + box.width - 4 * ratio, y - 6 * ratio);
   });
 }
 

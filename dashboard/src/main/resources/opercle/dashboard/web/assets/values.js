@@ -1,41 +1,44 @@
 // SPDX-License-Identifier: Apache-2.0
-// What the probes say now, how old each of it is, and on pointing at it which probe said so.
+// What the probes say now: each value with its own age, stale by itself, and on pointing at it
+// which probe said so.
 
-import { el, say } from './dom.js';
-import { ageWords, flowWords, heardWords, NOT_MEASURED, oxygenWords, percentWords, temperatureWords, trendWords } from './words.js';
+import { el, onPointing, say, show } from './dom.js';
+import { heardWords } from './origins.js';
+import { valueOf } from './state.js';
+import { ageWords, flowWords, oxygenWords, percentWords, temperatureWords, trendWords } from './words.js';
 
-function value(heading, ...more) {
-  const old = el('span', { class: 'old' });
+function value(heading, inWords, ...more) {
+  const stale = el('span', { class: 'stale', hidden: '' }, 'stale');
+  const old = el('span', {});
   const shown = el('dd', {});
-  const root = el('div', {}, el('dt', {}, heading, ' ', old), shown, ...more);
+  const root = el('div', {}, el('dt', {}, heading, ' ', el('span', { class: 'old' }, stale, old)), shown, ...more);
+  let heard;
+  onPointing(root, () => heardWords(heading, heard));
 
-  /** The value in words, and the reading that it is. */
-  function draw(words, heard, now) {
-    say(shown, words);
-    const age = heard && words !== NOT_MEASURED ? ageWords(Math.max(0, (now - Date.parse(heard.time)) / 1000)) : '';
-    say(old, age);
-    const origin = heardWords(heading, heard);
-    if (root.title !== origin) {
-      root.title = origin;
-    }
+  /** @param of the value and its reading, as `valueOf` gives them */
+  function draw(of) {
+    say(shown, inWords(of.value));
+    say(old, of.age === undefined ? '' : `${of.value === undefined ? 'last read ' : ''}${ageWords(of.age)}`);
+    root.dataset.stale = String(of.stale);
+    show(stale, of.stale && of.value !== undefined);
+    heard = of.heard;
   }
   return { root, draw };
 }
 
 export function valuesPart() {
   const more = el('dd', { class: 'more' });
-  const [oxygen, temperature, flow] = [value('Oxygen', more), value('Water'), value('Gas, at 15 °C')];
+  const [oxygen, temperature, flow] = [value('Oxygen', oxygenWords, more),
+    value('Water', temperatureWords), value('Gas, at 15 °C', flowWords)];
   oxygen.root.classList.add('oxygen');
   const root = el('dl', { class: 'values' }, oxygen.root, temperature.root, flow.root);
 
-  /** @param now the farm's time, ms */
-  function draw(state, now) {
-    const heard = state.origins ?? {};
-    oxygen.draw(oxygenWords(state.oxygenMgPerL), heard.oxygen, now);
-    say(more, [percentWords(state.saturationPercent), trendWords(state.slopeMgPerLPerMin)]
+  function draw(state, tank, at) {
+    oxygen.draw(valueOf(state, tank, 'oxygen', at));
+    say(more, [percentWords(tank.state.saturationPercent), trendWords(tank.state.slopeMgPerLPerMin)]
       .filter((words) => words !== '').join(', '));
-    temperature.draw(temperatureWords(state.temperatureC), heard.temperature, now);
-    flow.draw(flowWords(state.gasFlowLPerMin), heard.gasFlow, now);
+    temperature.draw(valueOf(state, tank, 'temperature', at));
+    flow.draw(valueOf(state, tank, 'gasFlow', at));
   }
   return { root, draw };
 }

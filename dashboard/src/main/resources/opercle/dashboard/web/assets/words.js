@@ -24,12 +24,12 @@ const GAS_WORK = new Set([
   'load-too-heavy',
 ]);
 
-/** Word and shape for each rank; the shapes differ without colour. */
+/** Word and shape for each rank; the shapes differ without colour, and are hollow once it no longer calls. */
 export const RANKS = {
-  high: { word: 'Act now', shape: '▲' },
-  medium: { word: 'Go and look', shape: '◆' },
-  low: { word: 'When you can', shape: '○' },
-  none: { word: 'No alarm', shape: '' },
+  high: { word: 'Act now', shape: '▲', hollow: '△' },
+  medium: { word: 'Go and look', shape: '◆', hollow: '◇' },
+  low: { word: 'When you can', shape: '○', hollow: '○' },
+  none: { word: 'No alarm', shape: '', hollow: '' },
 };
 
 /** Every cause that there are words for. */
@@ -136,18 +136,13 @@ export const useZone = (zone) => {
 export const clockWords = (millis) =>
   new Date(millis).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit', timeZone });
 
-const secondsWords = (millis) =>
+export const secondsWords = (millis) =>
   new Date(millis).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit', second: '2-digit', timeZone });
 
 export const dayWords = (millis) =>
   new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', timeZone });
 
 export const dayAndClockWords = (millis) => `${dayWords(millis)}, ${clockWords(millis)}`;
-
-/** Which reading it is, in a sentence; empty where that was not told. */
-export const heardWords = (what, heard) =>
-  (heard === undefined ? ''
-    : `${what}: probe ${heard.probe}, read at ${secondsWords(Date.parse(heard.time))}.`);
 
 /** The fish in a tank. */
 export function loadWords(tank) {
