@@ -82,6 +82,9 @@ final class Turn implements MonitorTurn.Teller {
         drives(wheel);
       } else if (item instanceof News.TestWanted wanted) {
         tests.wanted(wanted);
+      } else if (item instanceof News.Changed changed) {
+        outbox.forget(changed.ways());
+        driving.removeIf(name -> plan.person(name).isEmpty());
       }
     }
   }
@@ -230,7 +233,7 @@ final class Turn implements MonitorTurn.Teller {
         o.step() == 0
             || !now.isBefore(o.stepped().plus(Escalation.wait(o.step(), minutes)))
             || (Escalation.isHurry(minutes) && !o.everybody());
-    if (!due) {
+    if (!due || escalation.isNobodyThere()) {
       return;
     }
     String key = o.key();
@@ -283,6 +286,9 @@ final class Turn implements MonitorTurn.Teller {
   // --- what is not urgent
 
   private void tellNotices() {
+    if (escalation.isNobodyThere()) {
+      return; // told to whoever is named while it still stands
+    }
     boolean night = plan.night().contain(at, plan.zone());
     List<Occurrence> untold =
         alarms.values().stream()
