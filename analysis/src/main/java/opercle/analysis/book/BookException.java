@@ -6,7 +6,7 @@ public final class BookException extends RuntimeException {
 
   private static final long serialVersionUID = 1L;
 
-  BookException(String message, Throwable cause) {
+  public BookException(String message, Throwable cause) {
     super(message, cause);
   }
 

@@ -25,6 +25,11 @@ public final class Calling {
     this.plan = plan;
   }
 
+  /** The plan that it goes by. */
+  public CallingPlan plan() {
+    return plan;
+  }
+
   /**
    * What follows.
    *

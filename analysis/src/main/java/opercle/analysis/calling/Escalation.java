@@ -73,6 +73,11 @@ final class Escalation {
     return byPerson(order, step < SECOND_PERSON ? 1 : 2, step >= ALL_CHANNELS);
   }
 
+  /** Whether nobody can be called: what calls then waits for whoever is named. */
+  boolean isNobodyThere() {
+    return plan.people().isEmpty();
+  }
+
   /** Every channel of everybody, those on call first. */
   Set<Target> everything() {
     return allOf(inOrder());

@@ -163,7 +163,7 @@ final class MonitorTurn {
 
   private void stepIfDue(String key) {
     MonitorCause cause = causes.get(key);
-    if (cause == null || !cause.calling()) {
+    if (cause == null || !cause.calling() || escalation.isNobodyThere()) {
       return;
     }
     if (cause.step() == 0 || !now.isBefore(cause.stepped().plus(wait(cause.step())))) {

@@ -3,6 +3,7 @@ package opercle.analysis.calling;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.monitor.MonitorTrouble;
 
@@ -45,6 +46,15 @@ public sealed interface News {
 
   /** A person takes the wheel, or leaves it. */
   record Driving(String person, boolean driving) implements News {}
+
+  /**
+   * These ways lead elsewhere from now on, or nowhere: what was known of them is true no longer.
+   */
+  record Changed(Set<Target> ways) implements News {
+    public Changed {
+      ways = Set.copyOf(ways);
+    }
+  }
 
   /**
    * Somebody wants a person's channels tested now.

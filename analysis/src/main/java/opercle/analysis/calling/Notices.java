@@ -49,8 +49,10 @@ final class Notices {
    * @param stands whether a trouble of the monitor stands
    */
   void tell(Predicate<TroubleKey> stands) {
-    tellNotices();
-    tellMorning(stands);
+    if (!escalation.isNobodyThere()) { // otherwise told to whoever is named while it still stands
+      tellNotices();
+      tellMorning(stands);
+    }
   }
 
   private void tellNotices() {

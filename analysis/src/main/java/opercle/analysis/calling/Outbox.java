@@ -259,6 +259,11 @@ final class Outbox {
     return late;
   }
 
+  /** These ways are as if they were new. */
+  void forget(Set<Target> ways) {
+    ways.forEach(way -> channels.remove(way.id()));
+  }
+
   /** Takes back calls that need not be made any more; those being sent cannot be taken back. */
   void drop(Predicate<Pending> unwanted) {
     pending.removeIf(p -> !p.isSent() && unwanted.test(p));

@@ -76,6 +76,9 @@ final class Turn implements MonitorTurn.Teller {
         drives(wheel);
       } else if (item instanceof News.TestWanted wanted) {
         tests.wanted(wanted);
+      } else if (item instanceof News.Changed changed) {
+        outbox.forget(changed.ways());
+        driving.removeIf(name -> plan.person(name).isEmpty());
       }
     }
   }
@@ -234,7 +237,7 @@ final class Turn implements MonitorTurn.Teller {
         o.step() == 0
             || !now.isBefore(o.stepped().plus(Escalation.wait(o.step(), minutes)))
             || (Escalation.isHurry(minutes) && !o.everybody());
-    if (!due) {
+    if (!due || escalation.isNobodyThere()) {
       return;
     }
     String key = o.key();

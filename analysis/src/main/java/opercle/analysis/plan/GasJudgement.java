@@ -77,7 +77,7 @@ final class GasJudgement {
           needed,
           "min",
           evidence,
-          "No cylinder was given, so nobody has checked that the gas lasts: it takes about %s L."
+          "No cylinder was given, so nobody has checked that the gas lasts: it takes about %s L of gas."
               .formatted(Say.number(outlook.gasUsedLitres().likely())));
     }
     Band lasts = outlook.enduranceMinutes().get();

@@ -36,7 +36,9 @@ public sealed interface Entry
     SALT("salt", TankEntry.Salt.class),
     WATER_TEST("water-test", TankEntry.WaterTest.class),
     TREATMENT("treatment", TankEntry.Treatment.class),
-    CLEANING("cleaning", TankEntry.Cleaning.class);
+    CLEANING("cleaning", TankEntry.Cleaning.class),
+    HAND_CHECK("hand-check", TankEntry.HandCheck.class),
+    MOVED("moved", TankEntry.Moved.class);
 
     private final String id;
     private final Class<? extends Entry> type;

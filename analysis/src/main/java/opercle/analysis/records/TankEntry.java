@@ -8,6 +8,7 @@ import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
+import opercle.analysis.stock.Fish;
 
 /** What was done or measured at a tank, with its amount. All are immutable. */
 public sealed interface TankEntry extends Entry {
@@ -218,6 +219,83 @@ public sealed interface TankEntry extends Entry {
     @Override
     public String title() {
       return where.title(what + ", " + amount);
+    }
+  }
+
+  /**
+   * Somebody looked in, with a hand meter or without. The meter's limits are those of a check at a
+   * stop of a trip.
+   *
+   * @param fish how they were
+   * @param oxygenMgPerL by a hand meter, mg/L
+   * @param temperatureC by a hand meter, °C
+   */
+  record HandCheck(
+      Where where,
+      Fish fish,
+      OptionalDouble oxygenMgPerL,
+      OptionalDouble temperatureC,
+      Optional<String> note)
+      implements TankEntry {
+
+    public HandCheck {
+      oxygenMgPerL = Limits.within("oxygenMgPerL", oxygenMgPerL, 0.0, 60.0, "mg/L");
+      temperatureC = Limits.within("temperatureC", temperatureC, -2.0, 45.0, "°C");
+      note = Limits.note("note", note);
+    }
+
+    @Override
+    public Kind kind() {
+      return Kind.HAND_CHECK;
+    }
+
+    @Override
+    public String title() {
+      StringBuilder said = new StringBuilder("fish ").append(fish.words());
+      oxygenMgPerL.ifPresent(v -> said.append(", oxygen ").append(amount(v, "mg/L")));
+      temperatureC.ifPresent(v -> said.append(", water ").append(amount(v, "°C")));
+      return where.title(said.toString());
+    }
+  }
+
+  /**
+   * Fish went into another tank of the farm, and what they were given goes with them.
+   *
+   * @param to the id of the other tank
+   * @param toName what it was called then
+   * @param species which fish, where that was said
+   * @param kg how much, kg
+   */
+  record Moved(
+      Where where,
+      String to,
+      Optional<String> toName,
+      Optional<String> species,
+      OptionalDouble kg,
+      Optional<String> note)
+      implements TankEntry {
+
+    public Moved {
+      to = Limits.line("to", to);
+      toName = Limits.line("toName", toName);
+      species = Limits.line("species", species);
+      kg = Limits.above0("kg", kg, 100_000.0, "kg");
+      note = Limits.note("note", note);
+      if (to.equals(where.tank())) {
+        throw new IllegalArgumentException("to: must be another tank but was '%s'".formatted(to));
+      }
+    }
+
+    @Override
+    public Kind kind() {
+      return Kind.MOVED;
+    }
+
+    @Override
+    public String title() {
+      String fish =
+          (kg.isPresent() ? amount(kg.getAsDouble(), "kg") + " of " : "") + species.orElse("fish");
+      return where.title("%s moved to %s".formatted(fish, toName.orElse(to)));
     }
   }
 

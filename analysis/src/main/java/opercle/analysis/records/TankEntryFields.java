@@ -2,8 +2,11 @@
 package opercle.analysis.records;
 
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Stream;
 import opercle.analysis.records.TankEntry.Where;
+import opercle.analysis.stock.Fish;
 
 /** What was done at tanks, as named fields and back. */
 final class TankEntryFields {
@@ -39,6 +42,17 @@ final class TankEntryFields {
       EntryFields.put(fields, "withdrawal", t.withdrawal());
       EntryFields.put(fields, "until", t.until());
       EntryFields.put(fields, "note", t.note());
+    } else if (entry instanceof TankEntry.HandCheck c) {
+      fields.put("fish", c.fish().id());
+      number(fields, "oxygenMgPerL", c.oxygenMgPerL());
+      number(fields, "temperatureC", c.temperatureC());
+      EntryFields.put(fields, "note", c.note());
+    } else if (entry instanceof TankEntry.Moved m) {
+      fields.put("to", m.to());
+      EntryFields.put(fields, "toName", m.toName());
+      EntryFields.put(fields, "species", m.species());
+      number(fields, "kg", m.kg());
+      EntryFields.put(fields, "note", m.note());
     } else if (entry instanceof TankEntry.Cleaning c) {
       EntryFields.put(fields, "note", c.note());
     }
@@ -76,10 +90,29 @@ final class TankEntryFields {
               in.perhaps("withdrawal"),
               in.day("until"),
               in.perhaps("note"));
+      case HAND_CHECK ->
+          new TankEntry.HandCheck(
+              where,
+              in.word("fish", TankEntryFields::fish),
+              in.number("oxygenMgPerL"),
+              in.number("temperatureC"),
+              in.perhaps("note"));
+      case MOVED ->
+          new TankEntry.Moved(
+              where,
+              in.text("to"),
+              in.perhaps("toName"),
+              in.perhaps("species"),
+              in.number("kg"),
+              in.perhaps("note"));
       case CLEANING -> new TankEntry.Cleaning(where, in.perhaps("note"));
       default ->
           throw new IllegalArgumentException("a %s is not of a tank".formatted(kind.words()));
     };
+  }
+
+  private static Optional<Fish> fish(String id) {
+    return Stream.of(Fish.values()).filter(f -> f.id().equals(id)).findFirst();
   }
 
   private static double needed(FieldReader in, String name) {

@@ -172,7 +172,7 @@ final class Lessons {
   }
 
   private void fish() {
-    for (TripEntry.StopCheck check : review.log().checks()) {
+    for (TripEntry.StopCheck check : review.checks()) {
       if (check.fish().isBad()) {
         say(
             minutes(Duration.between(review.from(), check.time())),
@@ -296,7 +296,7 @@ final class Lessons {
     }
     Duration longest = Duration.ZERO;
     Instant last = review.from();
-    for (TripEntry.StopCheck check : review.log().checks()) {
+    for (TripEntry.StopCheck check : review.checks()) {
       longest = longer(longest, Duration.between(last, check.time()));
       last = check.time();
     }

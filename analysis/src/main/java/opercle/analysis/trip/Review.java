@@ -6,9 +6,11 @@ import java.time.Instant;
 import java.time.ZoneId;
 import java.time.ZoneOffset;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Stream;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.plan.MeasuredRate;
@@ -21,6 +23,8 @@ import opercle.ingest.reading.Quantity;
  * @param log what was written of it
  * @param from when it began
  * @param to when it ended, or until when it was looked at
+ * @param checks what people saw and measured by hand, on the trip or at the tank meanwhile, in
+ *     order of time
  * @param oxygen what oxygen did; empty where no probe spoke
  * @param gas gas used and left
  * @param demand what the load breathed; empty where no stretch told
@@ -34,6 +38,7 @@ public record Review(
     TripLog log,
     Instant from,
     Instant to,
+    List<TripEntry.StopCheck> checks,
     Optional<OxygenFigures> oxygen,
     GasFigures gas,
     Optional<MeasuredDemand> demand,
@@ -52,6 +57,7 @@ public record Review(
   private static final double OFF_SHARE = 0.05;
 
   public Review {
+    checks = List.copyOf(checks);
     meters = List.copyOf(meters);
     watch = List.copyOf(watch);
     lessons = List.copyOf(lessons);
@@ -82,24 +88,30 @@ public record Review(
     Optional<Failure> failure = main.flatMap(s -> failure(trip, trace, s, watch));
     Optional<MeasuredDemand> demand =
         main.flatMap(s -> DemandReader.read(trip, trace, s, failure.map(Failure::at)));
+    List<TripEntry.StopCheck> checks =
+        Stream.concat(log.checks().stream(), trace.checks().stream())
+            .sorted(Comparator.comparing(TripEntry.StopCheck::time))
+            .toList();
     Review plain =
         new Review(
             log,
             trace.from(),
             trace.to(),
+            checks,
             oxygen,
             GasFigures.of(log, trace),
             demand,
             demand.flatMap(d -> earlier(trip, trace, d, past)),
             failure,
-            meters(log, trace, main),
+            meters(checks, trace, main),
             watch,
             List.of());
     return plain.with(Lessons.of(plain, zone));
   }
 
   private Review with(List<Lesson> found) {
-    return new Review(log, from, to, oxygen, gas, demand, earlier, failure, meters, watch, found);
+    return new Review(
+        log, from, to, checks, oxygen, gas, demand, earlier, failure, meters, watch, found);
   }
 
   /** How long it took. */
@@ -180,10 +192,11 @@ public record Review(
     return meters.isEmpty() ? OptionalDouble.empty() : meters.get(0).mean(from, to);
   }
 
-  private static List<MeterCheck> meters(TripLog log, TripTrace trace, Optional<Samples> oxygen) {
+  private static List<MeterCheck> meters(
+      List<TripEntry.StopCheck> made, TripTrace trace, Optional<Samples> oxygen) {
     List<MeterCheck> checks = new ArrayList<>();
     List<Samples> thermometers = Samples.of(trace, Quantity.TEMPERATURE);
-    for (TripEntry.StopCheck check : log.checks()) {
+    for (TripEntry.StopCheck check : made) {
       if (check.oxygenMgPerL().isPresent() && oxygen.isPresent()) {
         add(checks, check, "oxygen", check.oxygenMgPerL(), oxygen.get(), "mg/L");
       }

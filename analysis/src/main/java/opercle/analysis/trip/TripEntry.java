@@ -3,11 +3,11 @@ package opercle.analysis.trip;
 
 import java.time.Instant;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import opercle.analysis.ValidRange;
+import opercle.analysis.stock.Fish;
 import opercle.analysis.stock.Species;
 
 /**
@@ -103,37 +103,4 @@ public sealed interface TripEntry {
    * @param kg together, kg, where they were weighed
    */
   record Loss(Species species, OptionalInt count, OptionalDouble kg) {}
-
-  /** How fish are, worst last. */
-  enum Fish {
-    /** Low in the water and quiet. */
-    LOW_AND_QUIET("low and quiet"),
-    /** Restless, darting. */
-    RESTLESS("restless"),
-    /** At the surface, gasping. */
-    GASPING("at the surface, gasping"),
-    /** Lying over. */
-    LYING_OVER("lying over");
-
-    private final String words;
-
-    Fish(String words) {
-      this.words = words;
-    }
-
-    /** As people say it. */
-    public String words() {
-      return words;
-    }
-
-    /** The word in files. */
-    public String id() {
-      return name().toLowerCase(Locale.ROOT).replace('_', '-');
-    }
-
-    /** Whether somebody must do something about it. */
-    public boolean isBad() {
-      return this == GASPING || this == LYING_OVER;
-    }
-  }
 }

@@ -8,7 +8,7 @@ import java.util.Optional;
 import java.util.stream.Collectors;
 
 /**
- * Something that people did at a tank and that its readings will show.
+ * Something that people did at a tank, most of which its readings will show.
  *
  * @param tank the tank's id
  * @param kind what was done
@@ -37,7 +37,9 @@ public record TankEvent(String tank, Kind kind, Instant time, Optional<String> b
     /** A probe was cleaned, moved or calibrated: its readings may step. */
     PROBE_CLEANED,
     /** Gas was turned up or down on purpose. */
-    GAS_CHANGED;
+    GAS_CHANGED,
+    /** Somebody looked in, with a hand meter or without: nothing changes by it. */
+    CHECKED;
 
     /** The word in events and pages. */
     public String id() {

@@ -38,7 +38,7 @@ final class Night {
   /** A call that a channel took, and when. */
   record Told(Instant at, Call call) {}
 
-  final Calling calling;
+  private Calling calling;
   final List<Told> told = new ArrayList<>();
   final List<Told> tried = new ArrayList<>();
   final List<Call> made = new ArrayList<>();
@@ -69,6 +69,12 @@ final class Night {
 
   static Night ofThree() {
     return of(THREE);
+  }
+
+  /** Other people are called from now on; these ways lead elsewhere than before. */
+  void become(List<Person> people, Target... changed) {
+    calling = new Calling(plan(people));
+    hear(new News.Changed(Set.of(changed)));
   }
 
   void dead(Set<Target> dead, Function<Call, Optional<Delivery>> how) {

@@ -12,6 +12,8 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import opercle.analysis.records.TankEntry.Where;
+import opercle.analysis.stock.Fish;
+import opercle.analysis.trip.TripEntry.StopCheck;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.MethodSource;
@@ -37,7 +39,36 @@ class TankEntriesTest {
             NONE,
             Optional.empty()),
         treatment(Optional.of(LocalDate.of(2026, 11, 30))),
+        new TankEntry.HandCheck(
+            H1,
+            Fish.RESTLESS,
+            OptionalDouble.of(8.2),
+            OptionalDouble.of(11.5),
+            Optional.of("by the window")),
+        new TankEntry.Moved(
+            H1,
+            "h2",
+            Optional.of("Holding 2"),
+            Optional.of("tench"),
+            OptionalDouble.of(20.0),
+            Optional.empty()),
         new TankEntry.Cleaning(H1, Optional.empty()));
+  }
+
+  @Test
+  void aCheckByHand_saysWhatWasSeenAndMeasured_andKeepsToTheMetersLimits() {
+    TankEntry.HandCheck check =
+        new TankEntry.HandCheck(
+            H1, Fish.RESTLESS, OptionalDouble.of(8.2), OptionalDouble.of(11.5), Optional.empty());
+
+    assertThat(check.title()).isEqualTo("Holding 1: fish restless, oxygen 8.2 mg/L, water 11.5 °C");
+    assertThatThrownBy(
+            () ->
+                new TankEntry.HandCheck(
+                    H1, Fish.RESTLESS, OptionalDouble.of(82), NONE, Optional.empty()))
+        .hasMessage("oxygenMgPerL: must be 0–60 mg/L but was 82");
+    assertThat(StopCheck.OXYGEN.high()).as("the same as at a stop").isEqualTo(60.0);
+    assertThat(StopCheck.TEMPERATURE.high()).isEqualTo(45.0);
   }
 
   private static TankEntry.Treatment treatment(Optional<LocalDate> until) {

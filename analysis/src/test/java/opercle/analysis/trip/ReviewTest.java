@@ -15,9 +15,10 @@ import static org.assertj.core.api.Assertions.within;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
-import opercle.analysis.trip.TripEntry.Fish;
+import opercle.analysis.stock.Fish;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import org.junit.jupiter.api.Test;
@@ -119,6 +120,40 @@ class ReviewTest {
     assertThat(gas.barAtStart()).isEqualTo(OptionalDouble.of(180.0));
     assertThat(gas.barAtEnd()).isEqualTo(OptionalDouble.of(150.0));
     assertThat(gas.barAtEndIsReckoned()).isFalse();
+  }
+
+  @Test
+  void checkThatWasWrittenDownAtTheTank_countsAsOneOfTheTripsOwn() {
+    TripTrace plain = trace(60, readings(Quantity.OXYGEN, 10, 3600, s -> 10.1));
+    TripEntry.StopCheck byHand =
+        new TripEntry.StopCheck(
+            "hand-1",
+            plain.from().plusSeconds(1800),
+            "Tove",
+            Optional.empty(),
+            Fish.GASPING,
+            OptionalDouble.of(7.1),
+            OptionalDouble.empty(),
+            OptionalDouble.empty(),
+            "");
+
+    Review review =
+        Review.of(
+            LOG,
+            new TripTrace(
+                plain.from(),
+                plain.to(),
+                plain.readings(),
+                plain.alarms(),
+                plain.events(),
+                List.of(byHand)),
+            List.of());
+
+    assertThat(review.checks()).contains(byHand);
+    assertThat(review.meters())
+        .anySatisfy(m -> assertThat(m.probeReadsHighBy()).isCloseTo(3.0, within(1e-9)));
+    assertThat(review.lessons())
+        .anySatisfy(l -> assertThat(l.words()).contains("the fish were at the surface, gasping"));
   }
 
   @Test

@@ -11,7 +11,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.util.Optional;
 import java.util.OptionalDouble;
-import opercle.analysis.trip.TripEntry.Fish;
+import opercle.analysis.stock.Fish;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripEntry.Unloaded;
 import org.junit.jupiter.api.Test;

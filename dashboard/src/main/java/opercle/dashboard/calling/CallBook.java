@@ -7,7 +7,6 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -16,7 +15,6 @@ import opercle.analysis.book.BookTime;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.calling.Call;
 import opercle.analysis.calling.CallingState;
-import opercle.analysis.calling.Target;
 import opercle.analysis.figures.Deliveries;
 import opercle.analysis.memory.RecordText;
 import opercle.analysis.monitor.MonitorTrouble;
@@ -175,29 +173,6 @@ public final class CallBook {
             }
           }
           return calls;
-        });
-  }
-
-  /** When each channel last took a test. A channel that never did is not in it. */
-  public Map<Target, Instant> lastTests() {
-    return book.read(
-        "tell the last tests",
-        c -> {
-          Map<Target, Instant> tests = new LinkedHashMap<>();
-          try (PreparedStatement s =
-              c.prepareStatement(
-                  "SELECT m.person, m.channel, max(d.time) FROM call_made m"
-                      + " JOIN call_delivery d ON d.call_id = m.id AND d.what = 'accepted'"
-                      + " WHERE m.farm = ? AND m.kind = 'test' GROUP BY m.person, m.channel"
-                      + " ORDER BY m.person, m.channel")) {
-            s.setString(1, farm);
-            ResultSet row = s.executeQuery();
-            while (row.next()) {
-              tests.put(
-                  new Target(row.getString(1), row.getString(2)), BookTime.instant(row.getLong(3)));
-            }
-          }
-          return tests;
         });
   }
 

@@ -9,8 +9,6 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
 import java.io.IOException;
-import java.time.Instant;
-import java.util.Map;
 import java.util.Optional;
 import java.util.function.Consumer;
 import opercle.analysis.calling.CallingState;
@@ -74,7 +72,6 @@ public final class CallingApi implements Consumer<RoutesConfig> {
 
   private ObjectNode people() {
     CallingState state = calling.state();
-    Map<Target, Instant> tests = book.lastTests();
     ObjectNode all = JSON.createObjectNode();
     ArrayNode people = all.putArray("people");
     for (Person person : calling.plan().people()) {
@@ -86,12 +83,9 @@ public final class CallingApi implements Consumer<RoutesConfig> {
         Target target = new Target(person.name(), channel);
         ObjectNode way = channels.addObject();
         way.put("channel", channel);
-        Instant tested = tests.get(target);
-        if (tested != null) {
-          way.put("tested", tested.toString());
-        }
         Health health = state.channels().get(target.id());
         if (health != null) {
+          health.tested().ifPresent(t -> way.put("tested", t.toString()));
           health.accepted().ifPresent(t -> way.put("accepted", t.toString()));
           health.trouble().ifPresent(t -> way.put("trouble", t));
         }

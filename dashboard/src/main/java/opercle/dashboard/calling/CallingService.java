@@ -6,17 +6,17 @@ import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
-import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.calling.Call;
 import opercle.analysis.calling.Calling;
@@ -32,8 +32,8 @@ import opercle.analysis.farm.Tank;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleEvent;
 import opercle.analysis.publish.WatchListener;
-import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
+import opercle.dashboard.calling.CallingSettings.Way;
 import opercle.dashboard.monitor.TroubleListener;
 import opercle.dashboard.web.MonitorState;
 import org.slf4j.Logger;
@@ -56,8 +56,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
 
   private static final long FINISH_SECONDS = 5;
 
-  private final CallingPlan plan;
-  private final Calling calling;
+  private volatile Calling calling;
   private final Senders senders;
   private volatile Words words;
   private volatile boolean stocked;
@@ -83,7 +82,6 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
       Optional<HaveLinks> links,
       CallBook book,
       InstantSource clock) {
-    this.plan = plan;
     this.calling = new Calling(plan);
     this.senders = new Senders(channels, this::result);
     this.words = new Words(farm);
@@ -127,33 +125,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
 
   @Override
   public void states(List<TankState> states) {
-    List<AlarmEvent> standing = new ArrayList<>();
-    for (TankState tank : states) {
-      for (Alarm alarm : tank.alarms()) {
-        standing.add(standing(alarm, tank.timeInHand().likelyMinutes()));
-      }
-    }
-    news.add(List.of(new News.Standing(standing)));
-  }
-
-  private static AlarmEvent standing(Alarm alarm, OptionalDouble minutes) {
-    AlarmEvent e = WatchService.standingSince(alarm);
-    return new AlarmEvent(
-        e.time(),
-        e.tank(),
-        e.cause(),
-        e.event(),
-        e.priority(),
-        e.state(),
-        minutes,
-        e.oxygenMgPerL(),
-        e.message(),
-        e.since(),
-        e.annunciated(),
-        alarm.by().or(alarm::acknowledgedBy),
-        e.until(),
-        e.root(),
-        e.tanks());
+    news.add(List.of(new News.Standing(Standing.of(states))));
   }
 
   @Override
@@ -264,9 +236,26 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
   }
 
   private void requirePerson(String person) {
-    if (plan.people().stream().noneMatch(p -> p.name().equals(person))) {
+    if (plan().people().stream().noneMatch(p -> p.name().equals(person))) {
       throw new IllegalArgumentException("nobody called \"%s\" can be called".formatted(person));
     }
+  }
+
+  /**
+   * From now on other people are called, or by other ways. Calls that are on their way go where
+   * their person is called now.
+   *
+   * @param channels of every person of the settings
+   */
+  public void become(CallingSettings before, CallingSettings after, Map<Target, Channel> channels) {
+    Map<Target, Way> was = before.ways();
+    Map<Target, Way> is = after.ways();
+    Set<Target> changed = new HashSet<>(was.keySet());
+    changed.addAll(is.keySet());
+    changed.removeIf(target -> Objects.equals(was.get(target), is.get(target)));
+    senders.become(channels);
+    calling = new Calling(after.plan());
+    news.add(List.of(new News.Changed(changed)));
   }
 
   /** How often it has thought; stands still where it is stuck, or has ended. */
@@ -276,7 +265,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
 
   /** The plan that it goes by. */
   public CallingPlan plan() {
-    return plan;
+    return calling.plan();
   }
 
   /** What it knows just now. */
@@ -285,7 +274,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
   }
 
   private List<Target> targets() {
-    return plan.people().stream()
+    return plan().people().stream()
         .flatMap(p -> p.channels().stream().map(c -> new Target(p.name(), c)))
         .toList();
   }

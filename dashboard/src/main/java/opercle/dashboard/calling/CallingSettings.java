@@ -2,6 +2,7 @@
 package opercle.dashboard.calling;
 
 import java.net.URI;
+import java.nio.file.Path;
 import java.time.InstantSource;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -11,34 +12,83 @@ import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Target;
 
 /**
- * Who can be called and by what, as the configuration says.
+ * Who can be called and by what.
  *
  * @param plan who and when
- * @param ways by what, of every person and channel of the plan
+ * @param called the same people, with all that their ways need
+ * @param mail the mail server; empty: there is none, and nobody can be called by mail
+ * @param folder that files of secrets are relative to
  * @param publicUrl where the pages can be reached from a phone; empty: messages hold no link
  */
-public record CallingSettings(CallingPlan plan, Map<Target, Way> ways, Optional<URI> publicUrl) {
+public record CallingSettings(
+    CallingPlan plan,
+    List<Called> called,
+    Optional<MailSettings> mail,
+    Path folder,
+    Optional<URI> publicUrl) {
 
   public CallingSettings {
-    ways = Map.copyOf(ways);
+    called = List.copyOf(called);
   }
 
   /** By what somebody is told. */
   public sealed interface Way {
 
-    /** Mail, to addresses with commas between. */
-    record Mail(MailSettings server, String addresses) implements Way {}
+    /** What the configuration calls it. */
+    String kind();
 
-    /** A POST to another system. */
-    record Webhook(WebhookSettings settings) implements Way {}
+    /** Mail, to addresses with commas between. */
+    record Mail(MailSettings server, String addresses) implements Way {
+      @Override
+      public String kind() {
+        return "mail";
+      }
+    }
+
+    /**
+     * A POST to another system.
+     *
+     * @param secretFile where what signs it is kept; empty: nothing is signed
+     */
+    record Webhook(WebhookSettings settings, Optional<String> secretFile) implements Way {
+      @Override
+      public String kind() {
+        return "webhook";
+      }
+    }
 
     /** To the person's devices, which have asked for it on the pages. */
-    record Push() implements Way {}
+    record Push() implements Way {
+      @Override
+      public String kind() {
+        return "push";
+      }
+    }
   }
 
   /** Whether there is anybody to call. */
   public boolean hasPeople() {
-    return !plan.people().isEmpty();
+    return !called.isEmpty();
+  }
+
+  /** The same with other people. */
+  CallingSettings with(List<Called> others) {
+    CallingPlan plan =
+        new CallingPlan(
+            others.stream().map(Called::person).toList(),
+            this.plan.zone(),
+            this.plan.night(),
+            this.plan.morning(),
+            this.plan.patience(),
+            this.plan.tests());
+    return new CallingSettings(plan, others, mail, folder, publicUrl);
+  }
+
+  /** By what, of every person and channel of the plan, in order. */
+  public Map<Target, Way> ways() {
+    Map<Target, Way> ways = new LinkedHashMap<>();
+    called.forEach(c -> ways.putAll(c.targets()));
+    return ways;
   }
 
   /**
@@ -48,23 +98,22 @@ public record CallingSettings(CallingPlan plan, Map<Target, Way> ways, Optional<
    */
   public Map<Target, Channel> channels(InstantSource clock, Channel push) {
     Map<Target, Channel> channels = new LinkedHashMap<>();
-    ways.forEach(
-        (target, way) -> {
-          if (way instanceof Way.Mail mail) {
-            channels.put(target, new MailChannel(mail.server(), mail.addresses()));
-          } else if (way instanceof Way.Webhook webhook) {
-            channels.put(target, new WebhookChannel(webhook.settings(), clock));
-          } else {
-            channels.put(target, push);
-          }
-        });
+    ways()
+        .forEach(
+            (target, way) -> {
+              if (way instanceof Way.Mail mail) {
+                channels.put(target, new MailChannel(mail.server(), mail.addresses()));
+              } else if (way instanceof Way.Webhook webhook) {
+                channels.put(target, new WebhookChannel(webhook.settings(), clock));
+              } else {
+                channels.put(target, push);
+              }
+            });
     return channels;
   }
 
   /** All channels of the plan, in order. */
   public List<Target> targets() {
-    return plan.people().stream()
-        .flatMap(p -> p.channels().stream().map(c -> new Target(p.name(), c)))
-        .toList();
+    return List.copyOf(ways().keySet());
   }
 }

@@ -11,23 +11,15 @@ import java.time.Duration;
 import java.time.LocalTime;
 import java.time.ZoneId;
 import java.time.format.DateTimeParseException;
-import java.util.ArrayList;
-import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
-import java.util.Set;
 import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Hours;
 import opercle.analysis.calling.Person;
-import opercle.analysis.calling.Target;
 import opercle.analysis.calling.TestTimes;
-import opercle.dashboard.calling.CallingSettings.Way;
 import opercle.ingest.settings.Section;
-import opercle.ingest.settings.UnusableInputException;
-import opercle.ingest.settings.YamlFile;
 
 /**
  * Reads {@code timeZone}, {@code people}, {@code calling} and {@code mail} of the configuration.
@@ -36,12 +28,10 @@ import opercle.ingest.settings.YamlFile;
 public final class CallingSettingsReader {
 
   private static final int USUAL_MAIL_PORT = 587;
-  private static final int LONGEST_NAME = 60;
   private static final int MOST_PATIENCE = 120;
 
   private final Section top;
   private final Path folder;
-  private final Map<Target, Way> ways = new LinkedHashMap<>();
 
   /**
    * A reader of that file's top section.
@@ -61,20 +51,9 @@ public final class CallingSettingsReader {
   public CallingSettings read(Optional<URI> publicUrl) {
     ZoneId zone = zone();
     Optional<MailSettings> mail = top.optionalSection("mail").map(this::mail);
-    List<Person> people = new ArrayList<>();
-    Set<String> names = new HashSet<>();
-    for (Section s : top.sections("people")) {
-      Optional<Person> person = person(s, mail);
-      person.ifPresent(
-          p -> {
-            if (!names.add(p.name().toLowerCase(Locale.ROOT))) {
-              s.problem("name", "\"%s\" is there twice".formatted(p.name()));
-            }
-            people.add(p);
-          });
-    }
-    CallingPlan plan = plan(people, zone);
-    return new CallingSettings(plan, ways, publicUrl);
+    List<Called> called = new PeopleReader(mail, new FileKeys(folder)).read(top);
+    CallingPlan plan = plan(called.stream().map(Called::person).toList(), zone);
+    return new CallingSettings(plan, called, mail, folder, publicUrl);
   }
 
   private ZoneId zone() {
@@ -93,7 +72,7 @@ public final class CallingSettingsReader {
     Hours night =
         calling
             .flatMap(s -> s.optionalSection("night"))
-            .map(this::hours)
+            .map(CallingSettingsReader::hours)
             .orElse(CallingPlan.USUAL_NIGHT);
     LocalTime morning =
         calling.flatMap(s -> time(s, "summaryAt")).orElse(CallingPlan.USUAL_MORNING);
@@ -134,89 +113,6 @@ public final class CallingSettingsReader {
         java.time.ZoneOffset.UTC);
   }
 
-  private Optional<Person> person(Section s, Optional<MailSettings> mail) {
-    String name = s.text("name");
-    if (name.length() > LONGEST_NAME || name.codePoints().anyMatch(Character::isISOControl)) {
-      s.problem("name", "must be one line of at most %d letters".formatted(LONGEST_NAME));
-      name = "";
-    }
-    Optional<Hours> onCall = s.optionalSection("hours").map(this::hours);
-    List<String> channels = new ArrayList<>();
-    for (Section c : s.sectionsOrWords("channels")) {
-      Optional<Way> way = way(c, mail);
-      if (way.isPresent()) {
-        String channel = numbered(kind(way.get()), channels);
-        channels.add(channel);
-        ways.put(new Target(name, channel), way.get());
-      }
-      c.finish();
-    }
-    boolean noWay = s.sectionsOrWords("channels").isEmpty();
-    if (noWay) {
-      s.problem("channels", "needs one way at least to reach them: mail, webhook or push");
-    }
-    s.finish();
-    return name.isBlank() || channels.isEmpty()
-        ? Optional.empty() // said already
-        : Optional.of(new Person(name, channels, onCall));
-  }
-
-  private static String kind(Way way) {
-    return way instanceof Way.Mail ? "mail" : way instanceof Way.Webhook ? "webhook" : "push";
-  }
-
-  /** A second channel of a kind is told from the first by a number. */
-  private static String numbered(String kind, List<String> channels) {
-    long before = channels.stream().filter(c -> c.startsWith(kind)).count();
-    return before == 0 ? kind : kind + "-" + (before + 1);
-  }
-
-  private Optional<Way> way(Section c, Optional<MailSettings> mail) {
-    boolean hasMail = c.has("mail");
-    boolean hasWebhook = c.has("webhook");
-    boolean hasPush = c.has("push");
-    if (hasMail) {
-      return mailWay(c, mail);
-    }
-    if (hasWebhook) {
-      return c.optionalSection("webhook").flatMap(this::webhook).map(Way.Webhook::new);
-    }
-    if (hasPush) {
-      return Optional.of(new Way.Push());
-    }
-    return Optional.empty(); // finish tells the unknown key
-  }
-
-  private Optional<Way> mailWay(Section c, Optional<MailSettings> mail) {
-    String addresses = c.text("mail");
-    if (!top.has("mail")) {
-      c.problem("mail", "needs a mail server: the section mail of this file");
-      return Optional.empty();
-    }
-    try {
-      MailChannel.addresses(addresses);
-    } catch (IllegalArgumentException e) {
-      c.problem("mail", String.valueOf(e.getMessage()));
-      return Optional.empty();
-    }
-    return mail.map(server -> new Way.Mail(server, addresses));
-  }
-
-  private Optional<WebhookSettings> webhook(Section s) {
-    String text = s.text("url");
-    Optional<String> secret = secret(s, "secretFile");
-    WebhookSettings.Format format =
-        s.has("format")
-            ? s.choice(
-                "format",
-                new LinkedHashMap<>(
-                    Map.of("json", WebhookSettings.Format.JSON, "cap", WebhookSettings.Format.CAP)))
-            : WebhookSettings.Format.JSON;
-    s.finish();
-    Optional<URI> url = url(s, "url", text);
-    return url.map(u -> new WebhookSettings(u, secret, format));
-  }
-
   /** An address to post to, or that people open; in the clear only on this machine. */
   public static Optional<URI> url(Section s, String key, String text) {
     if (text.isEmpty()) {
@@ -239,7 +135,7 @@ public final class CallingSettingsReader {
     return Optional.empty();
   }
 
-  private static boolean isThisMachine(String host) {
+  static boolean isThisMachine(String host) {
     try {
       return InetAddress.getByName(host).isLoopbackAddress();
     } catch (UnknownHostException e) {
@@ -257,7 +153,7 @@ public final class CallingSettingsReader {
     MailSettings.Security security =
         s.has("security") ? s.choice("security", choices) : MailSettings.Security.STARTTLS;
     Optional<String> user = s.optionalText("user");
-    Optional<String> password = secret(s, "passwordFile");
+    Optional<String> password = new FileKeys(folder).secret(s, "passwordFile");
     String from = s.text("from");
     if (!from.isEmpty()) {
       try {
@@ -276,25 +172,7 @@ public final class CallingSettingsReader {
     return new MailSettings(host, port, security, user, password, from);
   }
 
-  private Optional<String> secret(Section s, String key) {
-    Optional<String> file = s.optionalText(key);
-    if (file.isEmpty()) {
-      return Optional.empty();
-    }
-    try {
-      String secret = YamlFile.read(folder.resolve(file.get())).strip();
-      if (secret.isEmpty()) {
-        s.problem(key, "%s is empty".formatted(file.get()));
-        return Optional.empty();
-      }
-      return Optional.of(secret);
-    } catch (UnusableInputException e) {
-      s.problem(key, e.problems().get(0).message() + ": " + file.get());
-      return Optional.empty();
-    }
-  }
-
-  private Hours hours(Section s) {
+  static Hours hours(Section s) {
     LocalTime from = time(s, "from").orElse(LocalTime.MIN);
     LocalTime to = time(s, "to").orElse(LocalTime.MIN);
     if (!s.has("from") || !s.has("to")) {

@@ -2,9 +2,11 @@
 package opercle.dashboard.calling;
 
 import java.time.Duration;
-import java.util.HashMap;
+import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.ArrayBlockingQueue;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.RejectedExecutionException;
 import java.util.concurrent.ThreadPoolExecutor;
 import java.util.concurrent.TimeUnit;
@@ -27,8 +29,8 @@ final class Senders implements AutoCloseable {
   private static final int QUEUE = 50;
   private static final int THREADS = 2;
 
-  private final Map<Target, Channel> channels;
-  private final Map<Target, ThreadPoolExecutor> threads = new HashMap<>();
+  private final Map<Target, Channel> channels = new ConcurrentHashMap<>();
+  private final Map<Target, ThreadPoolExecutor> threads = new ConcurrentHashMap<>();
   private final BiConsumer<Call, Delivery> outcome;
 
   /**
@@ -37,9 +39,22 @@ final class Senders implements AutoCloseable {
    * @param outcome told what became of each call, on the channel's thread
    */
   Senders(Map<Target, Channel> channels, BiConsumer<Call, Delivery> outcome) {
-    this.channels = Map.copyOf(channels);
     this.outcome = outcome;
-    channels.keySet().forEach(target -> threads.put(target, threads(target)));
+    become(channels);
+  }
+
+  /**
+   * From now on these are the channels. What a channel has that is none any more it still sends.
+   */
+  void become(Map<Target, Channel> now) {
+    channels.putAll(now);
+    channels.keySet().retainAll(now.keySet());
+    now.keySet().forEach(target -> threads.computeIfAbsent(target, Senders::threads));
+    for (Target gone : List.copyOf(threads.keySet())) {
+      if (!now.containsKey(gone)) {
+        Optional.ofNullable(threads.remove(gone)).ifPresent(ThreadPoolExecutor::shutdown);
+      }
+    }
   }
 
   /** Whether there is such a channel. */

@@ -39,7 +39,8 @@ final class AnalyseCommand implements Callable<Integer> {
       FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
       // No links: no process answers them, and a dead link at night is worse than none.
-      Optional<PeopleCalled> called = services.calling(c, book, push, Optional.empty());
+      Optional<PeopleCalled> called =
+          Optional.of(services.calling(c, book, push, Optional.empty()));
       WatchService watch =
           services.watch(
               mqtt,
@@ -48,6 +49,7 @@ final class AnalyseCommand implements Callable<Integer> {
               book,
               PeopleCalled.listeners(called));
       var unusedRecords = FarmHolding.tell(book, watch, InstantSource.system());
+      FarmHolding.follow(desk, book, watch::know, InstantSource.system());
       SensorSubscriber subscriber =
           services.subscriber(
               Services.named(mqtt, "analyse"),

@@ -5,6 +5,8 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import opercle.analysis.calling.CallingPlan;
+import opercle.analysis.evening.Morning;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.setup.HeardProbes;
 import opercle.dashboard.web.DashboardServer;
@@ -34,20 +36,22 @@ final class DashboardCommand implements Callable<Integer> {
     Configuration c = config.read();
     MqttSettings mqtt = Services.settings(c.existingBroker("dashboard"));
     InstantSource clock = InstantSource.system();
+    CallingPlan plan = c.calling().plan();
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), clock);
       ReadingStore store = services.storeToRead(c.dataFolder(), c.store());
       Topics topics = new Topics(c.farm().name());
       MqttLink link = parts.add(MqttLink.open(Services.named(mqtt, "dashboard-out")));
       HeardFarm heard = services.heardFarm(Services.named(mqtt, "dashboard"));
-      RemoteFarm farm = new RemoteFarm(heard, clock, topics, link);
+      RemoteFarm farm =
+          new RemoteFarm(heard, clock, topics, link, new Morning(plan.morning(), plan.zone()));
       parts.add(
           TopicListener.open(
               Services.named(mqtt, "dashboard"),
               List.of(topics.stateFilter(), topics.answerFilter()),
               farm::heard));
       BookToRead book = services.bookToRead(c.dataFolder());
-      Kept kept = Kept.in(book, c.farm().name());
+      Kept kept = Kept.in(book, c.farm().name(), plan.zone());
       StoredTraces traces = new StoredTraces(store);
       DashboardServer pages =
           services.dashboard(
@@ -58,8 +62,8 @@ final class DashboardCommand implements Callable<Integer> {
               Optional.empty(),
               List.of(
                   new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false),
-                  FarmRecords.toRead(book, c.farm(), clock),
-                  FarmHolding.toRead(book, c.farm(), farm, kept, traces)));
+                  FarmRecords.toRead(book, c.farm(), plan.zone(), clock),
+                  FarmHolding.toRead(book, c.farm(), farm, kept, traces, plan.zone())));
       log.info(
           "the pages of {} are at {}://{}:{}/",
           c.farm().name(),

@@ -130,6 +130,7 @@ final class DemoCommand implements Callable<Integer> {
     FarmBook book = services.book(folder);
     FarmDesk desk = services.desk(book, "the demonstration");
     WatchService watch = services.watch(mqtt, folder, Optional.of(store), book);
+    FarmHolding.follow(desk, book, watch::know, clock);
     HeardProbes heard = new HeardProbes();
     SensorSubscriber subscriber =
         services.subscriber(
@@ -162,7 +163,13 @@ final class DemoCommand implements Callable<Integer> {
             kept,
             Optional.of(services.push(folder, book, Optional.empty())),
             List.of(
-                new SetUpApi(desk, Optional.of(probeDesk), heard, clock::instant, false),
+                new SetUpApi(
+                    desk,
+                    Optional.of(probeDesk),
+                    heard,
+                    clock::instant,
+                    false,
+                    Optional.of(FarmHolding.moves(book, farm, clock))),
                 FarmRecords.in(book, farm, ZoneId.systemDefault(), clock),
                 FarmHolding.in(book, watch, live, kept, traces, ZoneId.systemDefault(), clock)));
     MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));

@@ -9,6 +9,8 @@ import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.UUID;
+import java.util.function.Consumer;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TankEventRecords;
@@ -18,7 +20,9 @@ import opercle.analysis.holding.TankWork;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.records.Records;
 import opercle.analysis.records.TankEntry;
+import opercle.analysis.setup.FarmDesk;
 import opercle.analysis.watch.TankEvent;
+import opercle.dashboard.web.FishMoves;
 import opercle.dashboard.web.HoldingApi;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.Traces;
@@ -43,17 +47,42 @@ final class FarmHolding {
       ZoneId zone,
       InstantSource clock) {
     RecordBook records = tell(book, watch, clock);
-    return new HoldingApi(live, () -> Optional.of(records), kept.past(), traces, zone);
+    return new HoldingApi(
+        live, () -> Optional.of(records), kept.past(), traces, zone, kept.photos());
   }
 
   /** In the book that another process writes; it may not be there yet. */
-  static HoldingApi toRead(BookToRead book, Farm farm, LiveFarm live, Kept kept, Traces traces) {
+  static HoldingApi toRead(
+      BookToRead book, Farm farm, LiveFarm live, Kept kept, Traces traces, ZoneId zone) {
     return new HoldingApi(
         live,
         () -> book.book().map(b -> new RecordBook(b, farm.name())),
         kept.past(),
         traces,
-        ZoneId.systemDefault());
+        zone,
+        kept.photos());
+  }
+
+  /** Writes down in the records that fish went from tank to tank. */
+  static FishMoves moves(FarmBook book, Farm farm, InstantSource clock) {
+    RecordBook records = new RecordBook(book, farm.name());
+    return (move, by) -> {
+      var unused =
+          records.keep(UUID.randomUUID().toString(), by, clock.instant(), Optional.empty(), move);
+    };
+  }
+
+  /**
+   * A tank that is described anew, or that is new, is judged by what is written down of it from
+   * then on.
+   */
+  static void follow(
+      FarmDesk desk, FarmBook book, Consumer<Map<String, TankWork>> told, InstantSource clock) {
+    String farm = desk.farm().name();
+    RecordBook records = new RecordBook(book, farm);
+    TankEventRecords events = new TankEventRecords(book, farm);
+    desk.follow(
+        version -> told.accept(work(records.records(), events, version.farm(), clock.instant())));
   }
 
   /** Tells the watch what is written down now, and whatever is written down here from now on. */

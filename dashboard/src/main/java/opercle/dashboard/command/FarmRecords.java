@@ -21,10 +21,10 @@ final class FarmRecords {
   }
 
   /** In the book that another process writes; it may not be there yet. */
-  static RecordsApi toRead(BookToRead book, Farm farm, InstantSource clock) {
+  static RecordsApi toRead(BookToRead book, Farm farm, ZoneId zone, InstantSource clock) {
     return new RecordsApi(
         () -> book.book().map(b -> new RecordBook(b, farm.name())),
-        ZoneId.systemDefault(),
+        zone,
         clock::instant,
         farm.name());
   }

@@ -6,6 +6,8 @@ import java.util.Optional;
 import java.util.function.Supplier;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.PhotoRecords;
+import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TankEventRecords;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.figures.Deliveries;
@@ -16,31 +18,43 @@ import opercle.dashboard.web.PastAlarms;
  *
  * @param past alarms, and what people did at the tanks
  * @param trips the farm's trips; empty while there is no book
+ * @param work what was written down at the tanks; empty while there is no book
+ * @param photos pictures that go with it; empty while there is no book
  */
-record Kept(PastAlarms past, Supplier<Optional<TripRecords>> trips) {
+record Kept(
+    PastAlarms past,
+    Supplier<Optional<TripRecords>> trips,
+    Supplier<Optional<RecordBook>> work,
+    Supplier<Optional<PhotoRecords>> photos) {
 
   /** From a book that is open here, with how calls fared where people are called. */
   static Kept in(FarmBook book, String farm, Optional<PeopleCalled> called) {
     Optional<AlarmRecords> alarms = Optional.of(new AlarmRecords(book, farm));
     Optional<TankEventRecords> events = Optional.of(new TankEventRecords(book, farm));
     Optional<TripRecords> trips = Optional.of(new TripRecords(book, farm));
+    Optional<RecordBook> work = Optional.of(new RecordBook(book, farm));
+    Optional<PhotoRecords> photos = Optional.of(new PhotoRecords(book, farm));
     return new Kept(
         new PastAlarms(
             () -> alarms,
             called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
             called.map(PeopleCalled::deliveries).orElse(Deliveries.Source.NONE),
             () -> events),
-        () -> trips);
+        () -> trips,
+        () -> work,
+        () -> photos);
   }
 
   /** From the book that another process writes; it may not be there yet. */
-  static Kept in(BookToRead book, String farm) {
+  static Kept in(BookToRead book, String farm, ZoneId zone) {
     return new Kept(
         new PastAlarms(
             () -> book.book().map(b -> new AlarmRecords(b, farm)),
-            ZoneId.systemDefault(),
+            zone,
             Deliveries.Source.NONE,
             () -> book.book().map(b -> new TankEventRecords(b, farm))),
-        () -> book.book().map(b -> new TripRecords(b, farm)));
+        () -> book.book().map(b -> new TripRecords(b, farm)),
+        () -> book.book().map(b -> new RecordBook(b, farm)),
+        () -> book.book().map(b -> new PhotoRecords(b, farm)));
   }
 }

@@ -28,21 +28,25 @@ import opercle.dashboard.calling.CallingSettings;
 import opercle.dashboard.calling.HaveLinks;
 import opercle.dashboard.calling.HaveMonitorPages;
 import opercle.dashboard.calling.HavePages;
+import opercle.dashboard.calling.PeopleDesk;
 import opercle.dashboard.calling.PushChannel;
 import opercle.dashboard.push.PushDesk;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.MonitorState;
+import opercle.dashboard.web.PeopleApi;
 import opercle.ingest.settings.Problem;
 import opercle.ingest.settings.UnusableInputException;
 
 /**
  * Calling of people in this process, and what goes with it.
  *
+ * @param desk says whom
  * @param service calls them
  * @param book keeps what they were told
  * @param links behind which they say that they have it
  */
-record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> links) {
+record PeopleCalled(
+    PeopleDesk desk, CallingService service, CallBook book, Optional<HaveLinks> links) {
 
   /**
    * Starts calling, and leaves it to the parts to end it.
@@ -57,7 +61,8 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
       PushDesk push,
       Optional<URI> pages,
       InstantSource clock) {
-    CallingSettings settings = c.calling();
+    PeopleDesk desk = PeopleDesk.open(farmBook, c.calling(), c.file(), c.dataFolder(), clock);
+    CallingSettings settings = desk.settings();
     PushChannel devices = parts.add(new PushChannel(push));
     CallBook book = new CallBook(farmBook, farm.name());
     Optional<HaveLinks> links = pages.map(url -> links(c.dataFolder(), url));
@@ -65,7 +70,8 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
         parts.add(
             CallingService.start(
                 farm, settings.plan(), settings.channels(clock, devices), links, book, clock));
-    return new PeopleCalled(service, book, links);
+    desk.follow((before, after) -> service.become(before, after, after.channels(clock, devices)));
+    return new PeopleCalled(desk, service, book, links);
   }
 
   private static HaveLinks links(Path dataFolder, URI publicUrl) {
@@ -114,6 +120,7 @@ record PeopleCalled(CallingService service, CallBook book, Optional<HaveLinks> l
   List<Consumer<RoutesConfig>> routes(LiveFarm live) {
     List<Consumer<RoutesConfig>> routes = new ArrayList<>();
     routes.add(new CallingApi(service, book));
+    routes.add(new PeopleApi(desk));
     links.ifPresent(
         l -> {
           routes.add(new HavePages(live, l, book));

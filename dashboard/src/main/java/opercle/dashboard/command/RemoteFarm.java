@@ -19,6 +19,7 @@ import java.util.concurrent.TimeoutException;
 import java.util.function.UnaryOperator;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmVersion;
+import opercle.analysis.evening.Morning;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmChanges;
 import opercle.analysis.farm.FarmReader;
@@ -59,15 +60,21 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
   private final Topics topics;
   private final ActTopics acts;
   private final MqttLink link;
+  private final Morning morning;
   private final Map<String, TankState> newest = new ConcurrentHashMap<>();
   private final Map<String, CompletableFuture<ActTopics.Answer>> asked = new ConcurrentHashMap<>();
 
-  RemoteFarm(HeardFarm heardFarm, InstantSource clock, Topics topics, MqttLink link) {
+  /**
+   * @param morning when somebody looks again, and in which time zone
+   */
+  RemoteFarm(
+      HeardFarm heardFarm, InstantSource clock, Topics topics, MqttLink link, Morning morning) {
     this.heardFarm = heardFarm;
     this.clock = clock;
     this.topics = topics;
     this.acts = new ActTopics(topics);
     this.link = link;
+    this.morning = morning;
   }
 
   /** A tank state, or what became of an act, that came over MQTT. */
@@ -88,6 +95,11 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
     } catch (JsonProcessingException | IllegalArgumentException e) {
       log.warn("{} holds no tank state that can be read: {}", message.topic(), e.getMessage());
     }
+  }
+
+  @Override
+  public Morning morning() {
+    return morning;
   }
 
   @Override

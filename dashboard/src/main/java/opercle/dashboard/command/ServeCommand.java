@@ -49,7 +49,8 @@ final class ServeCommand implements Callable<Integer> {
       FarmBook book = services.book(c.dataFolder());
       FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
-      Optional<PeopleCalled> called = services.calling(c, book, push, c.calling().publicUrl());
+      Optional<PeopleCalled> called =
+          Optional.of(services.calling(c, book, push, c.calling().publicUrl()));
       WatchService watch =
           services.watch(
               mqtt,
@@ -57,6 +58,7 @@ final class ServeCommand implements Callable<Integer> {
               Optional.of(store.onThisMachine()),
               book,
               PeopleCalled.listeners(called));
+      FarmHolding.follow(desk, book, watch::know, clock);
       HeardProbes heard = new HeardProbes();
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
@@ -98,7 +100,12 @@ final class ServeCommand implements Callable<Integer> {
               Stream.concat(
                       Stream.of(
                           new SetUpApi(
-                              desk, Optional.of(probes), heard, clock::instant, called.isPresent()),
+                              desk,
+                              Optional.of(probes),
+                              heard,
+                              clock::instant,
+                              called.isPresent(),
+                              Optional.of(FarmHolding.moves(book, c.farm(), clock))),
                           FarmRecords.in(book, c.farm(), zone, clock),
                           FarmHolding.in(book, watch, live, kept, traces, zone, clock)),
                       called.map(p -> p.routes(live)).orElse(List.of()).stream())

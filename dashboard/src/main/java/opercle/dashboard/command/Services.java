@@ -173,15 +173,11 @@ final class Services {
     return parts.add(FarmBook.open(FarmBook.fileIn(dataFolder)));
   }
 
-  /** Calling of people, with links to the pages; empty where the configuration names nobody. */
-  Optional<PeopleCalled> calling(
-      Configuration c, FarmBook book, PushDesk push, Optional<URI> pages) {
-    if (!c.calling().hasPeople()) {
-      return Optional.empty();
-    }
+  /** Calling of people, with links to the pages. */
+  PeopleCalled calling(Configuration c, FarmBook book, PushDesk push, Optional<URI> pages) {
     var called = PeopleCalled.start(parts, c, farm(), book, push, pages, clock);
     caller = Optional.of(called.service()); // for the self-watch
-    return Optional.of(called);
+    return called;
   }
 
   /** The book that another process writes; it may not be there yet. */
@@ -349,7 +345,10 @@ final class Services {
       List<Consumer<RoutesConfig>> more) {
     List<Consumer<RoutesConfig>> all =
         Stream.concat(
-                Stream.of(new TripRoutes(live, traces, kept.past(), kept.trips())), more.stream())
+                Stream.of(
+                    new TripRoutes(
+                        live, traces, kept.past(), kept.trips(), kept.work(), kept.photos())),
+                more.stream())
             .toList();
     return parts.add(DashboardServer.start(settings, live, traces, kept.past(), push, all));
   }

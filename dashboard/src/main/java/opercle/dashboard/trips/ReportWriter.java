@@ -281,7 +281,7 @@ final class ReportWriter {
   private void checks() {
     List<List<String>> table = new ArrayList<>();
     table.add(List.of("At", "Who", "Fish", "Oxygen", "Water", "Gas set", "Note"));
-    for (StopCheck c : review.log().checks()) {
+    for (StopCheck c : review.checks()) {
       table.add(
           List.of(
               clock.format(c.time()),

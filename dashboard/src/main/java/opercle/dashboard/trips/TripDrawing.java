@@ -260,7 +260,7 @@ public record TripDrawing(List<Mark> marks) {
     private void checksAndEvents() {
       double y = HEIGHT - 24;
       words(Kind.STRONG, 2, y, 0, "Done");
-      for (StopCheck check : review.log().checks()) {
+      for (StopCheck check : review.checks()) {
         line(Kind.CHECK, x(check.time()), TOP, x(check.time()), GAS_FOOT + 22);
         note(x(check.time()), y, "Check: " + check.fish().words());
       }

@@ -6,11 +6,14 @@ import java.time.Instant;
 import java.time.OffsetDateTime;
 import java.time.format.DateTimeParseException;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import opercle.analysis.farm.Stocking;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.records.TankEntry;
 import opercle.analysis.stock.Species;
 import org.jspecify.annotations.Nullable;
 
@@ -21,9 +24,16 @@ import org.jspecify.annotations.Nullable;
  * @param species which fish; common carp stands where none are meant
  * @param kg how much, kg
  * @param count how many, where known
- * @param since since when those added are held
+ * @param since since when those added are held; when those that are moved were
+ * @param into the id of the tank that those which are taken go into; empty: out of the farm's tanks
  */
-record FishBody(What what, Species species, double kg, OptionalInt count, Instant since) {
+record FishBody(
+    What what,
+    Species species,
+    double kg,
+    OptionalInt count,
+    Instant since,
+    Optional<String> into) {
 
   private static final double MOST_KG = 100_000;
   private static final int MOST_FISH = 10_000_000;
@@ -48,7 +58,8 @@ record FishBody(What what, Species species, double kg, OptionalInt count, Instan
           default -> throw Problem.badRequest("'do' must be add, take or empty.");
         };
     if (what == What.EMPTY) {
-      return new FishBody(what, Species.COMMON_CARP, 0.0, OptionalInt.empty(), now);
+      return new FishBody(
+          what, Species.COMMON_CARP, 0.0, OptionalInt.empty(), now, Optional.empty());
     }
     List<Problem.Field> wrong = new ArrayList<>();
     @Nullable Species species = null;
@@ -80,10 +91,14 @@ record FishBody(What what, Species species, double kg, OptionalInt count, Instan
       }
       since = said.orElse(now);
     }
+    Optional<String> into =
+        what == What.TAKE
+            ? Optional.of(body.path("into").asText("")).filter(id -> !id.isEmpty())
+            : Optional.empty();
     if (!wrong.isEmpty() || species == null) {
       throw Problem.badFields(wrong);
     }
-    return new FishBody(what, species, kg, count, since);
+    return new FishBody(what, species, kg, count, since, into);
   }
 
   private static Optional<Instant> time(String text) {
@@ -107,6 +122,34 @@ record FishBody(What what, Species species, double kg, OptionalInt count, Instan
           case TAKE -> taken(tank);
           case EMPTY -> List.of();
         });
+  }
+
+  /**
+   * The tank that they go into, afterwards; how long they are held already goes with them.
+   *
+   * @param from as it was
+   */
+  Tank arrived(Tank from, Tank to) {
+    if (from.id().equals(to.id())) {
+      throw Problem.badFields(List.of(new Problem.Field("/into", to.id(), "another tank", "")));
+    }
+    Optional<Instant> held =
+        from.loads().stream()
+            .filter(l -> l.species() == species)
+            .flatMap(l -> l.since().stream())
+            .min(Comparator.naturalOrder());
+    return to.withLoads(Stocking.with(to.loads(), new Tank.Load(species, kg, count, held)));
+  }
+
+  /** The same for the records. */
+  TankEntry.Moved move(Tank from, Tank to) {
+    return new TankEntry.Moved(
+        new TankEntry.Where(from.id(), Optional.of(from.name()), since),
+        to.id(),
+        Optional.of(to.name()),
+        Optional.of(species.commonName()),
+        OptionalDouble.of(kg),
+        Optional.empty());
   }
 
   private List<Tank.Load> taken(Tank tank) {

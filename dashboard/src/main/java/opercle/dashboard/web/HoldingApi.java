@@ -11,6 +11,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
 import java.time.ZoneId;
+import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
@@ -19,6 +20,7 @@ import java.util.OptionalDouble;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
 import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.RecordBook.Outcome;
 import opercle.analysis.farm.Tank;
@@ -63,6 +65,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
   private final PastAlarms past;
   private final Traces traces;
   private final ZoneId zone;
+  private final Supplier<Optional<PhotoRecords>> photos;
 
   /**
    * The addresses.
@@ -76,6 +79,22 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
       PastAlarms past,
       Traces traces,
       ZoneId zone) {
+    this(live, book, past, traces, zone, Optional::empty);
+  }
+
+  /**
+   * The addresses.
+   *
+   * @param photos pictures that go with what is written down
+   */
+  public HoldingApi(
+      LiveFarm live,
+      Supplier<Optional<RecordBook>> book,
+      PastAlarms past,
+      Traces traces,
+      ZoneId zone,
+      Supplier<Optional<PhotoRecords>> photos) {
+    this.photos = photos;
     this.live = live;
     this.book = book;
     this.past = past;
@@ -115,7 +134,19 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     live.farm().tanks().stream()
         .filter(t -> t.kind() == Tank.Kind.HOLDING)
         .forEach(t -> tanks.add(part(t, records)));
+    ArrayNode others = node.putArray("others");
+    live.farm().tanks().stream()
+        .filter(t -> t.kind() != Tank.Kind.HOLDING)
+        .forEach(t -> others.add(other(t, records)));
     Api.answer(ctx, node);
+  }
+
+  /**
+   * A tank in which nothing builds up over days; what was given to its fish counts all the same.
+   */
+  private ObjectNode other(Tank tank, Records records) {
+    return HoldingJson.part(
+        tank, Optional.empty(), Withdrawals.running(records, tank.id(), today()));
   }
 
   private ObjectNode part(Tank tank, Records records) {
@@ -136,6 +167,10 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
         .sorted(
             Comparator.comparing((Standing<TankEntry> s) -> s.entry().where().time()).reversed())
         .forEach(s -> work.add(RecordsJson.standing(s)));
+    List<String> ids = new ArrayList<>();
+    work.forEach(entry -> ids.add(entry.path("id").asText()));
+    ArrayNode pictures = node.putArray("photos");
+    PhotoApi.among(photos, ids).forEach(pictures::add);
     Api.answer(ctx, node);
   }
 
@@ -266,7 +301,8 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
             .orElseThrow(
                 () ->
                     Problem.badRequest(
-                        "'kind' must be feed, water-change, salt, water-test, treatment or cleaning."));
+                        "'kind' must be hand-check, feed, water-change, salt, water-test, treatment,"
+                            + " moved or cleaning."));
     RecordBook kept =
         book.get()
             .orElseThrow(
@@ -305,6 +341,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
           case FEED -> Optional.of(TankEvent.Kind.FED);
           case WATER_CHANGE -> Optional.of(TankEvent.Kind.WATER_CHANGED);
           case TREATMENT -> Optional.of(TankEvent.Kind.HANDLED);
+          case HAND_CHECK -> Optional.of(TankEvent.Kind.CHECKED);
           default -> Optional.empty();
         };
     if (kind.isPresent() && entry.where().time().isAfter(live.now().minus(JUST_NOW))) {

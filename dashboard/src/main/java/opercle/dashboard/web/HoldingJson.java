@@ -42,6 +42,9 @@ final class HoldingJson {
       one.put("what", t.what()).put("given", t.where().time().toString());
       t.withdrawal().ifPresent(words -> one.put("words", words));
       t.until().ifPresent(day -> one.put("until", day.toString()));
+      if (!t.where().tank().equals(tank.id())) {
+        one.put("givenAt", t.where().name().orElse(t.where().tank()));
+      }
     }
     return node;
   }

@@ -67,9 +67,14 @@ final class Problem extends RuntimeException {
    * @param within what the keys begin with where only a part was sent; it is left away
    */
   static Problem unusable(UnusableInputException e, String within) {
+    return unusable("A farm that cannot be used", e, within);
+  }
+
+  /** The same of something else that a reader has read. */
+  static Problem unusable(String title, UnusableInputException e, String within) {
     return new Problem(
         422,
-        "A farm that cannot be used",
+        title,
         e.problems().stream()
             .map(p -> said(key(p.key(), within), p.message()))
             .collect(Collectors.joining(" ")),

@@ -92,6 +92,8 @@ final class RouteRoles {
       GET    /api/v1/trips/{id}/report.pdf
       GET    /api/v1/trips/{id}/trip.json
       GET    /api/v1/trips/{id}/readings.csv
+      GET    /api/v1/trips/{id}/checks/{entry}/photo
+      GET    /api/v1/tanks/{id}/work/{entry}/photo
       GET    /api/v1/setup
       GET    /api/v1/setup/farm.yaml
       GET    /api/v1/calls
@@ -120,7 +122,10 @@ final class RouteRoles {
       POST   /api/v1/trips/{id}/checks
       POST   /api/v1/trips/{id}/unloading
       POST   /api/v1/trips/{id}/corrections
+      POST   /api/v1/trips/{id}/checks/{entry}/photo
+      POST   /api/v1/tanks/{id}/work/{entry}/photo
       PUT    /api/v1/people/{name}/driving
+      POST   /api/v1/people/{name}/test
       POST   /api/v1/push/subscriptions
       DELETE /api/v1/push/subscriptions
       POST   /api/v1/push/test
@@ -143,7 +148,10 @@ final class RouteRoles {
       POST   /api/v1/setup/tanks/{id}/remove
       POST   /api/v1/setup/topics
       POST   /api/v1/setup/topics/take-back
-      POST   /api/v1/people/{name}/test
+      GET    /api/v1/setup/people
+      GET    /api/v1/setup/people.yaml
+      PUT    /api/v1/setup/people/{name}
+      POST   /api/v1/setup/people/{name}/remove
       """;
 
   private static final Pattern SPACES = Pattern.compile("\\s+");

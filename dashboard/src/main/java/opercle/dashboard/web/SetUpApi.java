@@ -43,6 +43,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
   private final HeardProbes heard;
   private final Supplier<Instant> now;
   private final boolean calls;
+  private final Optional<FishMoves> moves;
 
   /**
    * The addresses.
@@ -57,6 +58,22 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
       HeardProbes heard,
       Supplier<Instant> now,
       boolean calls) {
+    this(farm, probes, heard, now, calls, Optional.empty());
+  }
+
+  /**
+   * The addresses.
+   *
+   * @param moves writes down that fish went from tank to tank; empty where this process cannot
+   */
+  public SetUpApi(
+      FarmDoor farm,
+      Optional<ProbeDesk> probes,
+      HeardProbes heard,
+      Supplier<Instant> now,
+      boolean calls,
+      Optional<FishMoves> moves) {
+    this.moves = moves;
     this.farm = farm;
     this.probes = probes;
     this.heard = heard;
@@ -88,7 +105,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
   private void check(Context ctx) {
     FarmVersion before = farm.version();
     Farm wanted = parsed(yaml(Api.body(ctx, LARGEST_FARM)), "");
-    ObjectNode node = SetUpJson.version(before);
+    ObjectNode node = SetUpJson.version(before.number());
     FarmChanges.between(before.farm(), wanted).forEach(node.putArray("changes")::add);
     Api.answer(ctx, node);
   }
@@ -132,7 +149,17 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     // JSON is YAML too, so that one reader knows every limit.
     Tank described = parsed(alone.toString(), ONE_TANK).tanks().get(0);
     boolean isNew = body.path("isNew").asBoolean();
-    change(ctx, OptionalLong.empty(), by, before -> with(before, described, isNew));
+    JsonNode seen = body.path("basedOn");
+    change(
+        ctx,
+        OptionalLong.empty(), // fish that came meanwhile, or another tank, are no reason to refuse
+        by,
+        before -> {
+          if (seen.isIntegralNumber() && !isNew) {
+            SetUpTanks.requireUnchanged(farm, seen.longValue(), before, id);
+          }
+          return with(before, described, isNew);
+        });
   }
 
   private static Farm with(Farm farm, Tank described, boolean isNew) {
@@ -178,6 +205,12 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     JsonNode body = Api.body(ctx);
     String by = Api.name(ctx, body);
     String id = ctx.pathParam("id");
+    boolean goElsewhere =
+        body.path("do").asText("").equals("take") && !body.path("into").asText("").isEmpty();
+    if (goElsewhere && moves.isEmpty()) {
+      throw Problem.forbidden(
+          "This process only reads the farm book; move fish where the tanks are watched.");
+    }
     // The version that the sender saw: fish that are sent twice are put in once.
     JsonNode seen = body.path("basedOn");
     change(
@@ -185,17 +218,35 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
         seen.isIntegralNumber() ? OptionalLong.of(seen.longValue()) : OptionalLong.empty(),
         by,
         before -> {
+          FishBody fish = FishBody.of(body, now.get());
           Tank tank = SetUpTanks.required(before, id);
-          Tank stocked = FishBody.of(body, now.get()).on(tank);
-          List<Tank> tanks =
-              before.tanks().stream().map(t -> t.id().equals(id) ? stocked : t).toList();
-          return new Farm(before.name(), before.altitudeM(), tanks);
+          Farm taken = SetUpTanks.with(before, fish.on(tank));
+          if (fish.into().isEmpty()) {
+            return taken;
+          }
+          Tank other = SetUpTanks.required(before, fish.into().get());
+          return SetUpTanks.with(taken, fish.arrived(tank, other));
         });
+    if (goElsewhere) {
+      note(FishBody.of(body, now.get()), id, by);
+    }
+  }
+
+  private void note(FishBody fish, String from, String by) {
+    Farm there = farm.version().farm();
+    Tank other = SetUpTanks.required(there, fish.into().orElse(""));
+    try {
+      moves.ifPresent(m -> m.moved(fish.move(SetUpTanks.required(there, from), other), by));
+    } catch (BookException e) {
+      throw Problem.unreached(
+          "The fish are moved, but the records do not have it: %s. Write it down at the tank under holding."
+              .formatted(words(e)));
+    }
   }
 
   private void change(Context ctx, OptionalLong basedOn, String by, UnaryOperator<Farm> change) {
     try {
-      Api.answer(ctx, SetUpJson.version(farm.change(basedOn, by, change)));
+      Api.answer(ctx, SetUpJson.version(farm.change(basedOn, by, change).number()));
     } catch (UnusableInputException e) {
       throw Problem.unusable(e, "");
     } catch (RefusedActException e) {

@@ -71,8 +71,8 @@ final class SetUpJson {
     return node;
   }
 
-  static ObjectNode version(FarmVersion version) {
-    return NODES.objectNode().put("version", version.number());
+  static ObjectNode version(long number) {
+    return NODES.objectNode().put("version", number);
   }
 
   private static ObjectNode probe(Reading reading, List<Assigned> assigned) {

@@ -11,19 +11,24 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.plan.LoadPlan;
 import opercle.analysis.plan.LoadPlanRequest;
 import opercle.analysis.plan.MeasuredRate;
+import opercle.analysis.records.Standing;
+import opercle.analysis.records.TankEntry;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.LearnedRate;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.Review;
 import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.trip.TripPlan;
 import opercle.analysis.trip.TripTrace;
@@ -49,6 +54,7 @@ final class TripDesk {
   private final Traces traces;
   private final PastAlarms past;
   private final Supplier<Optional<TripRecords>> trips;
+  private final Supplier<Optional<RecordBook>> work;
 
   /** By trip and how much there is of it; guarded by itself. */
   private final Map<String, Review> reviews =
@@ -61,11 +67,20 @@ final class TripDesk {
         }
       };
 
-  TripDesk(LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
+  /**
+   * @param work what was written down at the tanks
+   */
+  TripDesk(
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Supplier<Optional<TripRecords>> trips,
+      Supplier<Optional<RecordBook>> work) {
     this.live = live;
     this.traces = traces;
     this.past = past;
     this.trips = trips;
+    this.work = work;
   }
 
   ZoneId zone() {
@@ -171,7 +186,39 @@ final class TripDesk {
     }
     List<Reading> readings =
         all.values().stream().flatMap(byTime -> byTime.values().stream()).toList();
-    return new TripTrace(from, to, readings, alarms(log, tank, from, to), events(tank, from, to));
+    return new TripTrace(
+        from,
+        to,
+        readings,
+        alarms(log, tank, from, to),
+        events(tank, from, to),
+        checks(tank, from, to));
+  }
+
+  /** Checks that were written down at the tank, as if it had been at a stop. */
+  private List<StopCheck> checks(String tank, Instant from, Instant to) {
+    return work.get().map(book -> book.records().standing(TankEntry.HandCheck.class)).stream()
+        .flatMap(List::stream)
+        .filter(s -> s.entry().where().tank().equals(tank))
+        .filter(s -> !s.entry().where().time().isBefore(from))
+        .filter(s -> !s.entry().where().time().isAfter(to))
+        .map(TripDesk::check)
+        .sorted(Comparator.comparing(StopCheck::time))
+        .toList();
+  }
+
+  private static StopCheck check(Standing<TankEntry.HandCheck> standing) {
+    TankEntry.HandCheck entry = standing.entry();
+    return new StopCheck(
+        standing.id(),
+        entry.where().time(),
+        standing.versions().get(standing.versions().size() - 1).by(),
+        Optional.empty(),
+        entry.fish(),
+        entry.oxygenMgPerL(),
+        entry.temperatureC(),
+        OptionalDouble.empty(),
+        entry.note().orElse(""));
   }
 
   /** The store keeps milliseconds, the book microseconds: the same reading must not count twice. */
@@ -201,13 +248,14 @@ final class TripDesk {
     // Readings are only ever added, so their number tells that some came late.
     TripTrace trace = trace(log);
     String key =
-        "%s %d %d %d %d"
+        "%s %d %d %d %d %d"
             .formatted(
                 log.trip().id(),
                 log.entries().size(),
                 trace.readings().size(),
                 trace.alarms().size(),
-                trace.events().size());
+                trace.events().size(),
+                trace.checks().hashCode());
     boolean settled =
         log.unloaded().isPresent() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
     if (settled) {

@@ -16,6 +16,8 @@ import java.util.concurrent.Semaphore;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
 import opercle.analysis.ValidRange;
+import opercle.analysis.book.PhotoRecords;
+import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.plan.MeasuredRate;
 import opercle.analysis.stock.OxygenDemand;
@@ -53,9 +55,17 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private final TripDesk desk;
   private final LiveFarm live;
   private final TripPages pages;
+  private final Supplier<Optional<PhotoRecords>> photos;
+  private final PhotoApi pictures;
 
   /** A review of days reads much; the watch must not be left without a processor. */
   private final Semaphore atOnce = new Semaphore(2);
+
+  /** The addresses where nothing is written down at the tanks. */
+  public TripRoutes(
+      LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
+    this(live, traces, past, trips, Optional::empty, Optional::empty);
+  }
 
   /**
    * The addresses.
@@ -64,11 +74,20 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
    * @param traces its readings
    * @param past its alarms and events
    * @param trips its trips; empty while there is no farm book
+   * @param work what was written down at its tanks
+   * @param photos pictures that go with checks
    */
   public TripRoutes(
-      LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Supplier<Optional<TripRecords>> trips,
+      Supplier<Optional<RecordBook>> work,
+      Supplier<Optional<PhotoRecords>> photos) {
+    this.photos = photos;
+    this.pictures = new PhotoApi(live, photos, trips, work);
     this.live = live;
-    this.desk = new TripDesk(live, traces, past, trips);
+    this.desk = new TripDesk(live, traces, past, trips, work);
     this.pages = new TripPages(desk);
   }
 
@@ -87,6 +106,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     routes.get("/api/v1/trips/{id}/report.pdf", ctx -> slowly(() -> pdf(ctx)));
     routes.get("/api/v1/trips/{id}/trip.json", ctx -> slowly(() -> file(ctx)));
     routes.get("/api/v1/trips/{id}/readings.csv", ctx -> slowly(() -> csv(ctx)));
+    pictures.routes(routes);
     pages.routes(routes);
   }
 
@@ -139,7 +159,11 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     Review review = desk.review(log);
     Api.answer(
         ctx,
-        TripsJson.whole(review, TripReport.of(review, desk.zone()), desk.records().takesEntries()));
+        TripsJson.whole(
+            review,
+            TripReport.of(review, desk.zone()),
+            desk.records().takesEntries(),
+            PhotoApi.among(photos, log.entries().stream().map(TripEntry::id).toList())));
   }
 
   private void begin(Context ctx) throws IOException {

@@ -7,6 +7,7 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
+import java.util.Set;
 import opercle.analysis.Band;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.plan.MeasuredRate;
@@ -108,7 +109,8 @@ final class TripsJson {
   }
 
   /** One trip, with all that was written, its review in figures and its report in words. */
-  static ObjectNode whole(Review review, TripReport report, boolean takesEntries) {
+  static ObjectNode whole(
+      Review review, TripReport report, boolean takesEntries, Set<String> withPicture) {
     ObjectNode node = brief(review);
     TripLog log = review.log();
     node.put("takesEntries", takesEntries);
@@ -117,6 +119,8 @@ final class TripsJson {
     log.entries().forEach(e -> entries.add(EntryForm.write(e)));
     ArrayNode checks = node.putArray("checksInForce");
     log.checks().stream().map(StopCheck::id).forEach(checks::add);
+    ArrayNode photos = node.putArray("photos");
+    withPicture.forEach(photos::add);
     ArrayNode lessons = node.putArray("lessons");
     review
         .lessons()

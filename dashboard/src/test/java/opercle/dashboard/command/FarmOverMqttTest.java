@@ -9,6 +9,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.InstantSource;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalLong;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmBook;
@@ -60,7 +61,9 @@ class FarmOverMqttTest {
 
       HeardFarm heard = new HeardFarm(farm(1));
       MqttLink link = parts.add(MqttLink.open(Services.named(settings, "pages")));
-      RemoteFarm remote = new RemoteFarm(heard, InstantSource.system(), topics, link);
+      RemoteFarm remote =
+          new RemoteFarm(
+              heard, InstantSource.system(), topics, link, PeopleCalled.morning(Optional.empty()));
       parts.add(
           TopicListener.open(
               Services.named(settings, "ears"),

@@ -303,7 +303,12 @@ class OverMqttTest {
   @Test
   void remoteFarm_keepsWhatStandsButSaysThatTheWatchIsSilent() {
     RemoteFarm farm =
-        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
+        new RemoteFarm(
+            new HeardFarm(new Farm("Sallowmere", 0, List.of())),
+            now::get,
+            topics,
+            link,
+            PeopleCalled.morning(Optional.empty()));
     TankState told = state(START, OptionalDouble.of(4.0), oxygenLow());
     farm.heard(stateMessage(WatchJson.state(told)));
     farm.heard(stateMessage("offline"));
@@ -348,7 +353,12 @@ class OverMqttTest {
   @Test
   void remoteFarm_sendsAcknowledgementsToTheWatch_andReturnsWhenItHasThem() throws Exception {
     RemoteFarm farm =
-        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
+        new RemoteFarm(
+            new HeardFarm(new Farm("Sallowmere", 0, List.of())),
+            now::get,
+            topics,
+            link,
+            PeopleCalled.morning(Optional.empty()));
 
     TopicListener watch = watchThatAnswers(farm, Optional.empty());
     try {
@@ -367,7 +377,12 @@ class OverMqttTest {
   @Test
   void remoteFarm_saysWhyTheWatchRefuses() {
     RemoteFarm farm =
-        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
+        new RemoteFarm(
+            new HeardFarm(new Farm("Sallowmere", 0, List.of())),
+            now::get,
+            topics,
+            link,
+            PeopleCalled.morning(Optional.empty()));
 
     TopicListener watch = watchThatAnswers(farm, Optional.of("Nothing else watches this tank."));
     try {
@@ -382,7 +397,12 @@ class OverMqttTest {
   @Test
   void remoteFarm_whoseWatchDoesNotAnswer_doesNotSayThatItIsDone() {
     RemoteFarm farm =
-        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
+        new RemoteFarm(
+            new HeardFarm(new Farm("Sallowmere", 0, List.of())),
+            now::get,
+            topics,
+            link,
+            PeopleCalled.morning(Optional.empty()));
 
     assertThatExceptionOfType(NotPassedOnException.class)
         .isThrownBy(() -> farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin"))
@@ -392,7 +412,12 @@ class OverMqttTest {
   @Test
   void remoteFarm_whoseBrokerIsAway_doesNotSayThatItIsDone() {
     RemoteFarm farm =
-        new RemoteFarm(new HeardFarm(new Farm("Sallowmere", 0, List.of())), now::get, topics, link);
+        new RemoteFarm(
+            new HeardFarm(new Farm("Sallowmere", 0, List.of())),
+            now::get,
+            topics,
+            link,
+            PeopleCalled.morning(Optional.empty()));
     link.close();
 
     assertThatExceptionOfType(NotPassedOnException.class)

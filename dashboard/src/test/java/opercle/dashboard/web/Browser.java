@@ -175,6 +175,11 @@ public final class Browser implements AutoCloseable {
         "Input.dispatchTouchEvent", Map.of("type", kind, "touchPoints", points));
   }
 
+  /** The zone of the device's clock; empty: its own again. */
+  public void zone(String zone) {
+    driver.executeCdpCommand("Emulation.setTimezoneOverride", Map.of("timezoneId", zone));
+  }
+
   /** Takes the network away from the page, or gives it back. */
   public void offline(boolean offline) {
     driver.executeCdpCommand("Network.enable", Map.of());

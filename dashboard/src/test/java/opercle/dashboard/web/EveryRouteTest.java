@@ -167,6 +167,7 @@ class EveryRouteTest {
             .replace("{cause}", "gas-line-stopped")
             .replace("{name}", "Nobody")
             .replace("{token}", "no-token")
+            .replace("{entry}", "no-entry")
             .replace("{file}", parts[1].startsWith("/charts") ? "uPlot.esm.js" : "base.css");
     String body = parts[0].equals("GET") ? "" : "{}";
     return guarded.send(stream ? "HEAD" : parts[0], path, body, header, value);

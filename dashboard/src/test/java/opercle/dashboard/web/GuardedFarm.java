@@ -34,6 +34,7 @@ import opercle.dashboard.calling.CallingService;
 import opercle.dashboard.calling.HaveLinks;
 import opercle.dashboard.calling.HaveMonitorPages;
 import opercle.dashboard.calling.HavePages;
+import opercle.dashboard.calling.KeptPeople;
 import opercle.dashboard.calling.MadeLinks;
 import opercle.dashboard.push.PushTestDesk;
 
@@ -53,6 +54,7 @@ final class GuardedFarm implements AutoCloseable {
   private final FarmBook book;
   private final CallingService calling;
   private final KeptSetUp setUp;
+  private final KeptPeople people;
   private final PushTestDesk push;
   private final HttpClient client =
       HttpClient.newBuilder().followRedirects(HttpClient.Redirect.NEVER).build();
@@ -82,6 +84,9 @@ final class GuardedFarm implements AutoCloseable {
             calls,
             () -> FakeFarm.NIGHT);
     setUp = KeptSetUp.in(folder, farm.farm());
+    people =
+        KeptPeople.in(
+            folder, "people: [ { name: Maren, channels: [ push ] } ]", farm.farm(), FakeFarm.NIGHT);
     TripRecords trips = new TripRecords(kept.book(), "Sallowmere");
     trips.take(KeptTrips.splitLine("h2")); // every id in an address is h2
     push = new PushTestDesk(Files.createDirectory(folder.resolve("push")));
@@ -98,6 +103,7 @@ final class GuardedFarm implements AutoCloseable {
                 new HavePages(farm, links, calls),
                 new HaveMonitorPages(calling, links, farm::now),
                 setUp.api(),
+                new PeopleApi(people.desk),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), () -> Optional.of(trips)),
                 new KeptRecords(book).api()));
   }
@@ -178,6 +184,7 @@ final class GuardedFarm implements AutoCloseable {
     server.close();
     calling.close();
     setUp.close();
+    people.close();
     push.close();
     book.close();
     kept.close();

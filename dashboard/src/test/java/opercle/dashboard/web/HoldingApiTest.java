@@ -65,8 +65,12 @@ class HoldingApiTest {
   }
 
   private HttpResponse<String> work(String json) throws Exception {
+    return workAt("h2", json);
+  }
+
+  private HttpResponse<String> workAt(String tank, String json) throws Exception {
     return client.send(
-        request("/api/v1/tanks/h2/work")
+        request("/api/v1/tanks/" + tank + "/work")
             .header("Content-Type", "application/json")
             .POST(BodyPublishers.ofString(json.replace('\'', '"')))
             .build(),
@@ -106,6 +110,68 @@ class HoldingApiTest {
     JsonNode tank = get("/api/v1/tanks/h2/holding");
     assertThat(tank.path("withdrawals")).isEmpty();
     assertThat(tank.path("work")).anyMatch(e -> e.path("withdrawn").asBoolean());
+  }
+
+  @Test
+  void checkByHand_isKept_saysWho_andIsToldAsDone() throws Exception {
+    String check =
+        "{'id':'hand-0001','by':'Tove','kind':'hand-check',"
+            + "'fields':{'fish':'restless','oxygenMgPerL':8.2,'temperatureC':11.5}}";
+
+    assertThat(workAt("t1", check).statusCode()).isEqualTo(201);
+
+    JsonNode newest = get("/api/v1/tanks/t1/holding").path("work").path(0);
+    assertThat(newest.path("title").asText())
+        .isEqualTo("Trailer tank: fish restless, oxygen 8.2 mg/L, water 11.5 °C");
+    assertThat(newest.path("versions").path(0).path("by").asText()).isEqualTo("Tove");
+    assertThat(farm.acts()).containsExactly(new TankAct.Note("t1", TankEvent.Kind.CHECKED, "Tove"));
+    assertThat(workAt("t1", check.replace("restless", "sleepy")).body())
+        .contains("fish: must be one of the words for a hand check but was 'sleepy'");
+  }
+
+  @Test
+  void treatmentInATransportTank_isKept_andRunsThere() throws Exception {
+    workAt(
+        "t1",
+        "{'id':'bath-0002','by':'Tove','kind':'treatment','fields':{'what':'A bath',"
+            + "'amount':'5 mL','reason':'tufts','until':'2026-03-30'}}");
+
+    JsonNode others = get("/api/v1/holding").path("others");
+    assertThat(others).hasSize(1);
+    assertThat(others.path(0).path("tank").asText()).isEqualTo("t1");
+    assertThat(others.path(0).path("withdrawals").path(0).path("what").asText())
+        .isEqualTo("A bath");
+  }
+
+  @Test
+  void fishThatWereMoved_areUnderTheMedicineOfTheOtherTank() throws Exception {
+    assertThat(
+            work("{'id':'moved-0001','by':'Tove','kind':'moved','fields':"
+                    + "{'to':'h1','toName':'Holding 1','kg':5,'species':'tench'}}")
+                .statusCode())
+        .isEqualTo(201);
+
+    JsonNode there = get("/api/v1/tanks/h1/holding").path("withdrawals").path(0);
+    assertThat(there.path("what").asText()).isEqualTo("A bath against fungus");
+    assertThat(there.path("givenAt").asText()).isEqualTo("Holding 2");
+  }
+
+  @Test
+  void whatIsPutRight_counts_andWhatStoodBeforeStaysReadable() throws Exception {
+    assertThat(
+            work("{'id':'feed-0002','by':'Tove','kind':'feed','corrects':'feed-0001',"
+                    + "'why':'Another bag','fields':{'kg':0.5,'time':'2026-03-13T06:11:07Z'}}")
+                .statusCode())
+        .isEqualTo(201);
+
+    JsonNode tank = get("/api/v1/tanks/h2/holding");
+    assertThat(tank.path("work"))
+        .anySatisfy(
+            e -> {
+              assertThat(e.path("title").asText()).isEqualTo("Holding 2: fed 0.5 kg");
+              assertThat(e.path("versions")).hasSize(2);
+              assertThat(e.path("versions").path(1).path("why").asText()).isEqualTo("Another bag");
+            });
   }
 
   @Test

@@ -3,6 +3,7 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
@@ -11,6 +12,7 @@ import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.Keys;
 
 /** Holding in a real browser. */
 class HoldingPageTest {
@@ -79,6 +81,89 @@ class HoldingPageTest {
     assertThat(browser.text("#work li:first-child")).contains("3 kg of salt");
     browser.until(
         "it counts", () -> !browser.text(".holding-tank[data-tank=h2]").contains("salt 0.0 g/L"));
+  }
+
+  @Test
+  void whatWasWrittenWrong_isPutRight_whereItStands() {
+    look();
+    browser.run(
+        "[...document.querySelectorAll('#work li')].find((li) => li.textContent.includes('fed'))"
+            + ".querySelector('button').click(); return true;");
+    browser.until("asked why", () -> !browser.all("#why").isEmpty());
+    browser.find("#why").sendKeys("another bag", Keys.ENTER);
+    browser.until(
+        "the form holds it",
+        () -> "0.3".equals(browser.find("[data-kind=feed] input").getDomProperty("value")));
+    browser.run(
+        "const d = document.querySelector('[data-kind=feed]'); d.querySelector('input').value = '0.5';"
+            + "d.querySelector('button').click(); return true;");
+
+    browser.until("it is put right", () -> browser.text("#work").contains("fed 0.5 kg"));
+    assertThat(browser.text("#work")).contains("Put right by Maren: another bag", "fed 0.3 kg");
+  }
+
+  @Test
+  void waterAndTemperature_areTypedAndReadInThisDevicesUnits() {
+    browser.run(
+        "localStorage.setItem('opercle-unit-volume', 'gal (UK)');"
+            + "localStorage.setItem('opercle-unit-temperature', '°F'); return true;");
+    look();
+    assertThat(browser.text("[data-kind=water-test]")).doesNotContain("°C");
+    browser.run(
+        "const d = document.querySelector('[data-kind=water-change]'); d.open = true;"
+            + "d.querySelector('input').value = '100'; d.querySelector('button').click();"
+            + "return true;");
+
+    browser.until(
+        "it is kept as litres, and shown in gallons",
+        () -> browser.text("#work").contains("changed 100.0 gal (UK) of water"));
+    browser.run(
+        "localStorage.removeItem('opercle-unit-volume');"
+            + "localStorage.removeItem('opercle-unit-temperature'); return true;");
+    look();
+    assertThat(browser.text("#work")).contains("changed 454.6 L of water");
+  }
+
+  @Test
+  void medicineInATransportTank_hasAForm() {
+    go("/holding?tank=t1");
+    browser.until("the tank", () -> browser.text("#work-tank").equals("Trailer tank"));
+    assertThat(browser.find("#reckon-part").isDisplayed()).isFalse();
+    browser.run(
+        "const d = document.querySelector('[data-kind=treatment]'); d.open = true;"
+            + "const [what, amount, reason] = d.querySelectorAll('input');"
+            + "what.value = 'A bath'; amount.value = '5 mL'; reason.value = 'tufts';"
+            + "d.querySelector('input[type=date]').value = '2026-03-30';"
+            + "d.querySelector('button').click(); return true;");
+
+    browser.until("it runs there", () -> browser.text("#running").contains("A bath, given"));
+  }
+
+  @Test
+  void checkByHand_onTheTanksOwnPage_isKept_andShown() throws Exception {
+    browser.phone();
+    go("/tank/h1");
+    browser.until("the tank", () -> browser.text("h1").equals("Holding 1"));
+    browser.run("document.querySelector('#hand-check summary').click(); return true;");
+    browser.run(
+        "document.getElementById('hand-fish').value = 'restless';"
+            + "document.getElementById('hand-oxygen').value = '8,2';"
+            + "document.getElementById('hand-water').value = '11.5'; return true;");
+    browser.run(
+        "const f = document.querySelector('#hand-check form'); f.scrollIntoView();"
+            + "f.querySelector('button').click(); return true;");
+
+    browser.until(
+        "it is kept, and shown",
+        () ->
+            browser
+                .text("#hand-made")
+                .contains("Maren. Holding 1: fish restless, oxygen 8.2 mg/L, water 11.5 °C"));
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
+    Files.createDirectories(Path.of("target", "pages"));
+    Files.write(Path.of("target", "pages", "tank-hand-check-phone.png"), browser.picture());
+    browser.desk();
   }
 
   @Test

@@ -6,6 +6,7 @@ import java.nio.file.Path;
 import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.MappingRecords;
@@ -27,6 +28,7 @@ final class KeptSetUp implements AutoCloseable {
   final ProbeDesk probes;
   final HeardProbes heard = new HeardProbes();
   final UnknownTopics unknown = new UnknownTopics();
+  final List<String> moves = new CopyOnWriteArrayList<>();
 
   private KeptSetUp(FarmBook book, Farm farm) {
     this.book = book;
@@ -56,7 +58,18 @@ final class KeptSetUp implements AutoCloseable {
   }
 
   SetUpApi api() {
-    return new SetUpApi(farm, Optional.of(probes), heard, CLOCK::instant, false);
+    return api(false);
+  }
+
+  /** The same where people are called, too. */
+  SetUpApi api(boolean calls) {
+    return new SetUpApi(
+        farm,
+        Optional.of(probes),
+        heard,
+        CLOCK::instant,
+        calls,
+        Optional.of((move, by) -> moves.add(move.title() + ", by " + by)));
   }
 
   @Override

@@ -22,6 +22,8 @@ import java.util.Set;
 import java.util.TreeSet;
 import java.util.stream.Collectors;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.PhotoRecords;
+import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Delivery;
@@ -30,6 +32,7 @@ import opercle.analysis.calling.Target;
 import opercle.dashboard.calling.CallBook;
 import opercle.dashboard.calling.CallingApi;
 import opercle.dashboard.calling.CallingService;
+import opercle.dashboard.calling.KeptPeople;
 import opercle.dashboard.push.PushTestDesk;
 import opercle.dashboard.web.ApiDocument.Operation;
 import org.junit.jupiter.api.AfterEach;
@@ -55,6 +58,7 @@ class OpenApiTest {
   private CallingService calling;
   private PushTestDesk push;
   private KeptSetUp setUp;
+  private KeptPeople people;
   private DashboardServer server;
   private ApiDocument document;
 
@@ -78,6 +82,9 @@ class OpenApiTest {
             calls,
             () -> FakeFarm.NIGHT);
     setUp = KeptSetUp.in(folder, farm.farm());
+    people =
+        KeptPeople.in(
+            folder, "people: [ { name: Maren, channels: [ push ] } ]", farm.farm(), FakeFarm.NIGHT);
     TripRecords trips = new TripRecords(kept.book(), "Sallowmere");
     trips.take(KeptTrips.splitLine("h2")); // every id in an address of this test is h2
     push = new PushTestDesk(Files.createDirectory(folder.resolve("push")));
@@ -91,10 +98,30 @@ class OpenApiTest {
             List.of(
                 new CallingApi(calling, calls),
                 setUp.api(),
-                new TripRoutes(farm, new FakeTraces(), kept.past(), () -> Optional.of(trips)),
+                new PeopleApi(people.desk),
+                new TripRoutes(
+                    farm,
+                    new FakeTraces(),
+                    kept.past(),
+                    () -> Optional.of(trips),
+                    () -> Optional.of(new RecordBook(book, "Sallowmere")),
+                    () -> Optional.of(pictures())),
                 new KeptRecords(book).api(),
                 KeptHolding.in(book, farm, kept.past())));
     document = new ApiDocument(JSON.readTree(get("/api/v1/openapi.json").body()));
+  }
+
+  /** One with a check, and one with a treatment. */
+  private PhotoRecords pictures() {
+    PhotoRecords pictures = new PhotoRecords(book, "Sallowmere");
+    for (String about : List.of("c3", "bath-0001")) {
+      var unused = pictures.keep(about, FakeFarm.NIGHT, "Maren", "the same", new byte[] {1});
+    }
+    return pictures;
+  }
+
+  private static String entryOf(String path) {
+    return path.contains("/trips/") ? "c3" : "bath-0001";
   }
 
   @AfterEach
@@ -105,6 +132,7 @@ class OpenApiTest {
     kept.close();
     push.close();
     setUp.close();
+    people.close();
   }
 
   @Test
@@ -139,7 +167,8 @@ class OpenApiTest {
       if (!operation.method().equals("GET") || operation.toString().equals(LIVE)) {
         continue;
       }
-      HttpResponse<String> answer = get(operation.path().replace("{id}", "h2"));
+      HttpResponse<String> answer =
+          get(operation.path().replace("{id}", "h2").replace("{entry}", entryOf(operation.path())));
       assertThat(answer.statusCode()).as(operation.toString()).isEqualTo(200);
       Optional<JsonNode> schema = document.answer(operation, "200");
       if (schema.isPresent()) {
@@ -183,6 +212,10 @@ class OpenApiTest {
         "PUT /api/v1/setup/tanks/{id} | {'by':'Maren','tank':{'kind':'holding','waterLitres':1400,"
             + "'supply':{'gas':'air','source':'blower','diffuser':'ceramic','flowLPerMin':40}}}"
             + " | 200",
+        "PUT /api/v1/setup/people/{name} | {'by':'Maren','basedOn':1,'isNew':true,'person':"
+            + "{'name':'Tomas','hours':{'from':'18:00','to':'06:00'},'channels':['push',"
+            + "{'webhook':{'url':'https://calls.example.org/in','secret':'tench'}}]}} | 200",
+        "POST /api/v1/setup/people/{name}/remove | {'by':'Maren','basedOn':1} | 200",
         // Understood, but there are fish in it.
         "POST /api/v1/setup/tanks/{id}/remove | {'by':'Maren'} | 409",
         "POST /api/v1/tanks/{id}/fish | {'by':'Maren','do':'add','species':'tench','kg':5} | 200",

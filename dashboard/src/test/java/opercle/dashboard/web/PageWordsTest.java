@@ -113,6 +113,10 @@ class PageWordsTest {
         "The water changes by 3 °C on the way. | The water changes by 5 °F on the way.",
         "best at 5–8 °C or 10 to 15 °C | best at 41–46 °F or 50 to 59 °F",
         "less fish: 140 kg | less fish: 22.0 stone",
+        "more water: 1500 L | more water: 330 gal (UK)",
+        "140 kg in 650 L at 12 °C | 22.0 stone in 143 gal (UK) at 54 °F",
+        "2.5 L/min, 600 L of gas, gas 90 L, 2 × 20 L at 200 bar | 2.5 L/min, 600 L of gas, gas 90 L, 2 × 20 L at 200 bar",
+        "Change a third (about 500 L). | Change a third (about 110 gal (UK)).",
         "0.2 kg of fish per litre, 110 mg/kg/h, 0.5 kg/L at 4.1 mg/L | 0.031 stone of fish per litre, 110 mg/kg/h, 0.5 kg/L at 4.1 mg/L"
       })
   void sentence_ofTheServer_isSaidInThisDevicesUnits(String told, String said) {
@@ -124,8 +128,9 @@ class PageWordsTest {
   }
 
   private static String chosen(String mass, String temperature, String expression) {
-    return "(m.choose('mass', '%s'), m.choose('temperature', '%s'), %s)"
-        .formatted(mass, temperature, expression);
+    String volume = mass.equals("kg") ? "L" : "gal (UK)";
+    return "(m.choose('mass', '%s'), m.choose('temperature', '%s'), m.choose('volume', '%s'), %s)"
+        .formatted(mass, temperature, volume, expression);
   }
 
   private static double number(String module, String expression) {

@@ -13,6 +13,7 @@ import java.net.http.HttpRequest.BodyPublishers;
 import java.net.http.HttpResponse;
 import java.net.http.HttpResponse.BodyHandlers;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.farm.FarmReader;
@@ -93,6 +94,32 @@ class SetUpApiTest {
   }
 
   @Test
+  void tankThatAnotherHasDescribedAnewMeanwhile_isNotUndone_butFishAndOtherTanksAreNoReason()
+      throws Exception {
+    String described =
+        """
+        {'by':'%s','basedOn':%d,'tank':{'name':'Holding 1','kind':'holding','waterLitres':%d,
+         'supply':{'gas':'air','source':'blower','diffuser':'porous-hose','flowLPerMin':45}}}
+        """;
+    String path = "/api/v1/setup/tanks/h1";
+    send("POST", "/api/v1/tanks/h1/fish", "{'by':'Ines','do':'add','species':'tench','kg':5}");
+    send("PUT", "/api/v1/setup/tanks/h2", described.formatted("Ines", 2, 900));
+    assertThat(send("PUT", path, described.formatted("Maren", 1, 1300)).statusCode())
+        .isEqualTo(200);
+
+    JsonNode late = problem(send("PUT", path, described.formatted("Tomas", 3, 1200)), 409);
+
+    assertThat(late.path("detail").asText())
+        .isEqualTo(
+            "Maren has changed it meanwhile. Holding 1: water is 1300 L, was 1500 L."
+                + " Look at it again, then change it.");
+    assertThat(tank("h1").waterLitres()).isEqualTo(1300.0);
+    assertThat(send("PUT", path, described.formatted("Tomas", 4, 1200)).statusCode())
+        .isEqualTo(200);
+    problem(send("PUT", path, described.formatted("Tomas", 99, 1100)), 409);
+  }
+
+  @Test
   void tankThatCannotBe_isToldFieldByField_withValueLimitAndUnit() throws Exception {
     JsonNode problem =
         problem(
@@ -164,6 +191,37 @@ class SetUpApiTest {
     problem(send("POST", path, body), 409);
 
     assertThat(tank("h1").loadKg()).isCloseTo(66.0, within(1e-9));
+  }
+
+  @Test
+  void fishThatGoIntoAnotherTank_leaveTheOneAndAreInTheOther_withTheirDays_andItIsWrittenDown()
+      throws Exception {
+    String path = "/api/v1/tanks/h1/fish";
+    HttpResponse<String> answer =
+        send(
+            "POST",
+            path,
+            "{'by':'Maren','do':'take','species':'tench','kg':11,'count':14,'into':'h2'}");
+
+    assertThat(answer.statusCode()).isEqualTo(200);
+    assertThat(tank("h1").loadKg()).isEqualTo(44.0);
+    assertThat(tank("h2").loads())
+        .anySatisfy(
+            load -> {
+              assertThat(load.species()).isEqualTo(Species.TENCH);
+              assertThat(load.kg()).isEqualTo(11.0);
+              assertThat(load.count()).hasValue(14);
+              assertThat(load.since()).contains(Instant.parse("2026-03-12T17:00:00Z"));
+            });
+    assertThat(setUp.moves)
+        .containsExactly("Holding 1: 11 kg of tench moved to Holding 2, by Maren");
+
+    problem(
+        send("POST", path, "{'by':'Maren','do':'take','species':'tench','kg':1,'into':'h1'}"), 422);
+    problem(
+        send("POST", path, "{'by':'Maren','do':'take','species':'tench','kg':1,'into':'h9'}"), 404);
+    assertThat(tank("h1").loadKg()).isEqualTo(44.0);
+    assertThat(setUp.moves).hasSize(1);
   }
 
   @Test

@@ -8,7 +8,9 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalLong;
 import opercle.analysis.book.MappingRecords.Assigned;
+import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmWriter;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.payload.TopicMapping;
@@ -183,6 +185,44 @@ class SetUpPageTest {
     press("#tank-h7 button[type=submit]");
     browser.until("it is gone", () -> browser.all("#tanks article").size() == 5);
     assertThat(setUp.farm.hasTank("h7")).isFalse();
+  }
+
+  @Test
+  void tankThatAnotherHasChangedMeanwhile_isShownInTheForm_andSentAgainOnPurpose() {
+    press("#tank-h1 button[value=change]");
+    type("#change-h1-depthM", "0.9");
+    type("#change-h1-waterLitres", "1400");
+    setUp.farm.change(
+        OptionalLong.empty(),
+        "Ines",
+        before ->
+            new Farm(
+                before.name(),
+                before.altitudeM(),
+                before.tanks().stream()
+                    .map(t -> t.id().equals("h1") ? SetUpPageTest.named(t, "Front", 1300) : t)
+                    .toList()));
+
+    press("#tank-h1 button[type=submit]");
+    browser.until(
+        "it is refused with what the other did",
+        () -> browser.text("#tank-h1 form .trouble").contains("Ines has changed it meanwhile."));
+    browser.until(
+        "what only the other touched is theirs",
+        () -> "Front".equals(browser.find("#change-h1-name").getDomProperty("value")));
+    assertThat(browser.text("#change-h1-waterLitres-wrong"))
+        .isEqualTo("Meanwhile changed to 1300. What you typed stands above.");
+    assertThat(tank("h1").waterLitres()).isEqualTo(1300.0);
+
+    press("#tank-h1 button[type=submit]");
+    browser.until("it is done on purpose", () -> tank("h1").waterLitres() == 1400.0);
+    assertThat(tank("h1").name()).isEqualTo("Front");
+    assertThat(tank("h1").depthM()).isEqualTo(0.9);
+  }
+
+  private static Tank named(Tank t, String name, double waterLitres) {
+    return new Tank(
+        t.id(), name, t.kind(), waterLitres, t.depthM(), t.supply(), t.loads(), t.floors());
   }
 
   @Test

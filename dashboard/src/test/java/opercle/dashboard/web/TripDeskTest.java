@@ -55,7 +55,8 @@ class TripDeskTest {
       TripFile file = KeptTrips.splitLine("seen");
       trips.take(file);
       TripDesk desk =
-          new TripDesk(FakeFarm.quiet(), traces, PastAlarms.NONE, () -> Optional.of(trips));
+          new TripDesk(
+              FakeFarm.quiet(), traces, PastAlarms.NONE, () -> Optional.of(trips), Optional::empty);
       TripLog log = desk.trip("seen");
 
       Review first = desk.review(log);

@@ -10,8 +10,9 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.TripRecords;
-import opercle.analysis.trip.TripEntry.Fish;
+import opercle.analysis.stock.Fish;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripLog;
 import org.junit.jupiter.api.AfterEach;
@@ -43,7 +44,13 @@ class TripPageTest {
             PastAlarms.NONE,
             Optional.empty(),
             List.of(
-                new TripRoutes(farm, new FakeTraces(), PastAlarms.NONE, () -> Optional.of(trips))));
+                new TripRoutes(
+                    farm,
+                    new FakeTraces(),
+                    PastAlarms.NONE,
+                    () -> Optional.of(trips),
+                    Optional::empty,
+                    () -> Optional.of(new PhotoRecords(book, "Sallowmere")))));
     browser = Browser.open();
     browser.phone();
     go("/trips");
@@ -186,7 +193,58 @@ class TripPageTest {
     assertThat(only().entries()).as("all that was ever written").hasSize(5);
     browser.until("the forms are gone", () -> !browser.find("#unloading").isDisplayed());
     assertThat(browser.find("#check").isDisplayed()).isFalse();
-    assertThat(browser.all("#written button")).as("only what stands").hasSize(2);
+    assertThat(browser.all("#written button")).as("only what stands").hasSize(3);
+  }
+
+  @Test
+  void pictureOfACheck_isMadeSmall_kept_andShown() throws Exception {
+    begin();
+    Path photo = folder.resolve("photo.png");
+    Files.write(photo, PictureTest.picture("png", 2400, 1800));
+    drive();
+    press("#fish label:nth-child(1)");
+    press("#meters summary");
+    browser.find("#check-photo").sendKeys(photo.toString());
+    press("#check-form button[type=submit]");
+
+    browser.until("it is kept", () -> browser.text("#done").endsWith("With its picture."));
+    press("#entries summary");
+    browser.until(
+        "it is shown",
+        () ->
+            Boolean.TRUE.equals(
+                browser.run(
+                    "const i = document.querySelector('#written img');"
+                        + "return Boolean(i) && i.naturalWidth === 1280;")));
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
+  }
+
+  @Test
+  void loadingThatWasWrittenWrong_isPutRight_andStaysReadable() throws Exception {
+    begin();
+    Instant before = only().loaded().time();
+    press("#entries summary");
+    press("#written li:nth-child(1) button");
+    browser.until("the form", () -> browser.find("#loading").isDisplayed());
+    type("loading-kg-0", "120");
+    type("loading-to", "Round Pool");
+    type("loading-bar", "190");
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
+    Files.createDirectories(Path.of("target", "pages"));
+    Files.write(Path.of("target", "pages", "trip-loading-phone.png"), browser.picture());
+    press("#loading button[type=submit]");
+
+    browser.until("it counts", () -> only().trip().loadKg() == 120.0);
+    assertThat(only().loaded().time()).isEqualTo(before);
+    assertThat(only().trip().to()).isEqualTo("Round Pool");
+    assertThat(only().trip().cylinderBar().orElse(0.0)).isEqualTo(190.0);
+    assertThat(only().trip().load().get(0).count()).hasValue(60);
+    assertThat(only().entries()).hasSize(2);
+    browser.until("the page has it", () -> browser.text("#title").contains("Round Pool"));
+    assertThat(browser.find("#loading").isDisplayed()).isFalse();
+    assertThat(browser.text("#written")).contains("puts right what was written before");
   }
 
   @Test

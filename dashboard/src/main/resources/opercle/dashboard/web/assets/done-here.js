@@ -2,10 +2,12 @@
 // What a person has done at a tank, so that the watch knows; and taking a tank out of service.
 
 import { el, say, show } from './dom.js';
-import { noteEvent, takeOutOfService } from './feed.js';
+import { ask, askWith, noteEvent, takeOutOfService } from './feed.js';
 import { whoIsIt } from './name.js';
-import { newId } from './trip-words.js';
-import { causeWords, CAUSE_IDS } from './words.js';
+import { photoField, photoLink, sendPhoto } from './photo.js';
+import { FISH, newId, readNumber } from './trip-words.js';
+import { inOwnUnits, unitOf } from './units.js';
+import { causeWords, CAUSE_IDS, dayAndClockWords } from './words.js';
 
 /** In the order in which a day has them. */
 const DONE = [
@@ -18,10 +20,12 @@ const DONE = [
   ['gas-changed', 'Set the gas anew'],
 ];
 
+const SHOWN = 5;
+
 const HOURS = [1, 4, 12, 24, 72, 168];
 
 /** What was done, as people say it. */
-export const doneWords = (kind) => DONE.find(([id]) => id === kind)?.[1] ?? kind;
+export const doneWords = (kind) => (kind === 'checked' ? 'Checked by hand' : DONE.find(([id]) => id === kind)?.[1] ?? kind);
 
 /** Fills a section of a tank's page. */
 export function doneHere(section, tankId) {
@@ -41,7 +45,7 @@ export function doneHere(section, tankId) {
   section.append(
     el('h2', { id: 'done-heading' }, 'Done here just now'),
     el('p', { class: 'quiet' }, 'So that the watch knows why oxygen moves. What it takes into account it says in its alarms.'),
-    el('div', { class: 'acts' }, ...buttons), noted, trouble, outOfService());
+    el('div', { class: 'acts' }, ...buttons), noted, trouble, handCheck(), outOfService());
 
   async function does(button, act) {
     const by = await whoIsIt();
@@ -60,6 +64,56 @@ export function doneHere(section, tankId) {
       button.disabled = false;
     }
   }
+
+  /** What somebody saw and measured here; kept in the farm book, and set beside the probe in a review. */
+  function handCheck() {
+    const fish = el('select', { id: 'hand-fish', required: '' }, el('option', { value: '' }, 'Say how'),
+      ...FISH.map(([value, words]) => el('option', { value }, words)));
+    const number = (id) => el('input', { id, inputmode: 'decimal', autocomplete: 'off' });
+    const [oxygen, water] = [number('hand-oxygen'), number('hand-water')];
+    const note = el('input', { id: 'hand-note', maxlength: '500', autocomplete: 'off' });
+    const form = el('form', { class: 'out-of-service' },
+      el('label', { for: 'hand-fish' }, 'How are the fish?'), fish,
+      el('label', { for: 'hand-oxygen' }, 'Oxygen by hand meter, mg/L'), oxygen,
+      el('label', { for: 'hand-water' }, `Water by hand meter, ${unitOf('temperature')}`), water,
+      el('label', { for: 'hand-note' }, 'Note'), note,
+      el('button', { type: 'submit' }, 'Write it down'));
+    const photo = photoField('hand-photo');
+    form.lastElementChild.before(photo.node);
+    const made = el('ul', { id: 'hand-made', class: 'points' });
+    const address = `/api/v1/tanks/${encodeURIComponent(tankId)}`;
+    const look = async () => {
+      const { work, photos } = await ask(`${address}/holding`);
+      made.replaceChildren(...work.filter(({ kind, withdrawn }) => kind === 'hand-check' && !withdrawn).slice(0, SHOWN)
+        .map(({ id: entry, title, fields, versions }) => el('li', {},
+          [`${dayAndClockWords(Date.parse(fields.time))}, ${versions[0].by}. ${inOwnUnits(title)}`, fields.note].filter(Boolean).join('. '),
+          ...(photos.includes(entry) ? [photoLink(`${address}/work/${encodeURIComponent(entry)}`, `Picture: ${title}`)] : []))));
+    };
+    let id; // of a check that may not have arrived
+    form.addEventListener('input', () => {
+      id = undefined; // what is changed is another check
+    });
+    form.addEventListener('submit', (event) => {
+      event.preventDefault();
+      does(form.querySelector('button'), async (by) => {
+        const fields = { fish: fish.value, ...some('oxygenMgPerL', readNumber(oxygen, 'Oxygen')),
+          ...some('temperatureC', readNumber(water, 'Water', 'temperature')), ...some('note', note.value.trim() || undefined) };
+        id ??= newId();
+        await askWith(`${address}/work`, { id, by, kind: 'hand-check', fields });
+        const pictured = await sendPhoto(photo.input, `${address}/work/${encodeURIComponent(id)}`, by);
+        id = undefined;
+        form.reset();
+        await look().catch(() => {}); // it is kept; the list can wait
+        return `Noted: checked by hand (${by}).${pictured}`;
+      });
+    });
+    const part = el('details', { id: 'hand-check' }, el('summary', {}, 'Check by hand'), form,
+      el('p', { class: 'quiet' }, 'The last checks here; all of them, and putting one right: ', el('a', { href: `/holding?tank=${encodeURIComponent(tankId)}` }, 'holding')), made);
+    part.addEventListener('toggle', () => part.open && look().catch(() => {}));
+    return part;
+  }
+
+  const some = (name, value) => (value === undefined ? {} : { [name]: value });
 
   function outOfService() {
     const what = el('select', { id: 'out-what' }, el('option', { value: '' }, 'All alarms of this tank'),

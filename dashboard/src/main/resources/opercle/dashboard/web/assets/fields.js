@@ -2,6 +2,7 @@
 // Fields of a form, each with its unit and, where the server finds one, what is wrong with it.
 
 import { el, say } from './dom.js';
+import { clockField } from './farm-clock.js';
 import { inside, shown, typedNumber, unitOf } from './units.js';
 
 /**
@@ -9,7 +10,7 @@ import { inside, shown, typedNumber, unitOf } from './units.js';
  *
  * @param prefix begins every id, so that two forms on a page do not meet
  * @param specs each with path (where the value stands in what is sent), label, and as it applies
- *     kind (of `units.js`) or unit, choices, type, value, hint
+ *     kind (of `units.js`) or unit, choices, type, value, and long for more than a short line
  */
 export function fields(prefix, specs) {
   const made = specs.map((spec) => ({ ...spec, id: `${prefix}-${spec.path.replaceAll('/', '-')}` }));
@@ -41,29 +42,60 @@ export function fields(prefix, specs) {
     first?.focus();
     return left;
   }
-  return { nodes, read, mark };
+
+  /**
+   * Takes in what the fields hold on the server by now. What nobody has touched here becomes it; where
+   * both changed something, the field says what the other made of it.
+   *
+   * @param specs as before, with the newest values
+   */
+  function rebase(specs) {
+    for (const spec of made) {
+      const now = shownValue({ ...spec, value: specs.find(({ path }) => path === spec.path)?.value });
+      if (now === spec.was) {
+        continue;
+      }
+      if (spec.input.value === spec.was) {
+        spec.input.value = now;
+        say(spec.wrong, 'Changed meanwhile.');
+      } else {
+        say(spec.wrong, `Meanwhile changed to ${now === '' ? 'nothing' : now}. What you typed stands above.`);
+      }
+      spec.was = now;
+    }
+  }
+  return { nodes, read, mark, rebase };
 }
+
+const shownValue = ({ kind, value }) =>
+  (value === undefined ? '' : kind ? String(+shown(kind, value).toFixed(3)) : String(value));
 
 function part(spec) {
   const unit = spec.kind ? unitOf(spec.kind) : spec.unit;
-  spec.input = spec.choices
+  spec.clock = spec.type === 'datetime-local' ? clockField(spec.id, spec.label) : undefined;
+  spec.input = spec.clock ? spec.clock.input : spec.choices
     ? el('select', { id: spec.id }, ...spec.choices.map(([value, words]) => el('option', { value }, words)))
     : el('input', { id: spec.id, autocomplete: 'off', ...inputOf(spec, unit) });
   spec.wrong = el('p', { class: 'wrong', id: `${spec.id}-wrong` });
   spec.input.setAttribute('aria-describedby', spec.wrong.id);
   if (spec.value !== undefined) {
-    spec.input.value = spec.kind ? String(+shown(spec.kind, spec.value).toFixed(3)) : spec.value;
+    spec.input.value = shownValue(spec);
   }
-  return el('div', { class: 'field' },
-    el('label', { for: spec.id }, unit ? `${spec.label}, ${unit}` : spec.label), spec.input, spec.wrong);
+  spec.was = spec.input.value;
+  const label = el('label', { for: spec.id }, unit ? `${spec.label}, ${unit}` : spec.label);
+  return el('div', { class: 'field' }, ...(spec.clock?.nodes ?? [label, spec.input]), spec.wrong);
 }
 
-const inputOf = ({ type }, unit) =>
-  (type ? { type } : unit === undefined ? { type: 'text', maxlength: '60' } : { inputmode: 'decimal' });
+const inputOf = ({ type, long }, unit) =>
+  (type === 'password' ? { type, autocomplete: 'new-password', maxlength: '200' } : type ? { type } : long ? { type: 'text', maxlength: '500' } : unit === undefined ? { type: 'text', maxlength: '60' } : { inputmode: 'decimal' });
 
-function valueOf({ kind, unit, choices, type }, typed) {
-  if (type === 'datetime-local') {
-    return new Date(typed).toISOString();
+function valueOf({ kind, unit, choices, clock, path }, typed) {
+  if (clock) {
+    try {
+      return clock.read();
+    } catch (error) { // as the server would say it: at its field
+      throw Object.assign(error, { status: 422, errors: [{ pointer: `#/${path}`, detail: error.message }] });
+    }
   }
   if (choices || (kind === undefined && unit === undefined)) {
     return typed;

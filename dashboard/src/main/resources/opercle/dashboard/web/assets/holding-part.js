@@ -4,6 +4,7 @@
 import { el } from './dom.js';
 import { ask } from './feed.js';
 import { holdingFacts, withdrawalWords } from './holding-words.js';
+import { inOwnUnits } from './units.js';
 
 const REFRESH = 60_000;
 
@@ -16,7 +17,7 @@ export function holdingPart(section, id) {
     section.hidden = facts.length === 0 && part.withdrawals.length === 0;
     section.replaceChildren(el('h2', { id: 'holding-heading' }, 'Held here'),
       ...part.withdrawals.map((w) => el('p', { class: 'soon' }, withdrawalWords(w))),
-      ...(part.next ?? []).map((words) => el('p', {}, words)),
+      ...(part.next ?? []).map((words) => el('p', {}, inOwnUnits(words))),
       el('dl', { class: 'facts' }, ...facts.map(([heading, sentence]) =>
         el('div', {}, el('dt', {}, heading), el('dd', {}, sentence)))),
       el('p', { class: 'row' }, el('a', { class: 'button', href: `/holding?tank=${encodeURIComponent(id)}` }, 'Feed, water, salt, tests, medicine')));

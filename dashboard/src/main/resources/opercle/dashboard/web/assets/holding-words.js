@@ -52,8 +52,8 @@ export function holdingLine(part) {
 }
 
 /** A withdrawal period that has not ended. */
-export const withdrawalWords = ({ what, given, until, words }) =>
-  `${what}, given ${dayAndClockWords(Date.parse(given))}: withdrawal period ${until ? `to ${until}` : 'without a last day noted'}, as the vet said${words ? ` (“${words}”)` : ''}. Before these fish go, ask the vet.`;
+export const withdrawalWords = ({ what, given, givenAt, until, words }) =>
+  `${what}, given ${givenAt ? `at ${givenAt} ` : ''}${dayAndClockWords(Date.parse(given))}: withdrawal period ${until ? `to ${until}` : 'without a last day noted'}, as the vet said${words ? ` (“${words}”)` : ''}. Before these fish go, ask the vet.`;
 
 /** How much salt. */
 export function doseWords({ kg, litres, nowGPerL, targetGPerL, use, probes, mind }) {

@@ -7,7 +7,10 @@ import { changeWords, doseWords, holdingFacts, holdingLine, withdrawalWords } fr
 import { begin, entitle } from './live.js';
 import { whoIsIt } from './name.js';
 import { askWhy, entryForm, newId } from './records-form.js';
-import { dayAndClockWords } from './words.js';
+import { photoLink } from './photo.js';
+import { FISH } from './trip-words.js';
+import { inOwnUnits } from './units.js';
+import { dayAndClockWords, zoneKnown } from './words.js';
 
 const REFRESH = 60_000;
 const byId = (id) => document.getElementById(id);
@@ -16,25 +19,32 @@ const note = plain('note', 'Note', 'long');
 const when = plain('time', 'When, if not just now', 'time');
 
 const KINDS = [
+  ['hand-check', 'Check by hand', [{ name: 'fish', label: 'How are the fish?', is: 'choice', choices: () => FISH },
+    plain('oxygenMgPerL', 'Oxygen by hand meter, mg/L', 'number'), plain('temperatureC', 'Water by hand meter', 'temperature'), when, note]],
   ['feed', 'Feed', [plain('kg', 'How much', 'mass'), plain('proteinPercent', 'Protein on the bag, %', 'number'), when, note]],
-  ['water-change', 'Water change', [plain('litres', 'Water let out and in, L', 'number'), when, note]],
+  ['water-change', 'Water change', [plain('litres', 'Water let out and in', 'volume'), when, note]],
   ['salt', 'Salt', [plain('kg', 'How much', 'mass'), plain('reason', 'What for'), when]],
   ['water-test', 'Water test by hand', [plain('tanMgPerL', 'Total ammonia, mg/L as nitrogen', 'number'), plain('ph', 'pH', 'number'),
     plain('carbonDioxideMgPerL', 'Carbon dioxide, mg/L', 'number'), plain('alkalinityMgPerL', 'Alkalinity, mg/L as CaCO₃', 'number'),
-    plain('salinityGPerKg', 'Salt, g/L', 'number'), plain('temperatureC', 'Water, °C', 'number'), when, note]],
+    plain('salinityGPerKg', 'Salt, g/L', 'number'), plain('temperatureC', 'Water', 'temperature'), when, note]],
   ['treatment', 'Medicine or bath', [plain('what', 'What'), plain('amount', 'How much'), plain('reason', 'What for'),
     plain('withdrawal', 'Withdrawal period in the vet’s words', 'long'), plain('until', 'Its last day, as the vet said', 'day'), when, note]],
+  ['moved', 'Fish into another tank', [{ name: 'to', label: 'Into', is: 'choice', choices: () => everyTank().filter(({ tank }) => tank !== chosen).map(({ tank, name }) => [tank, name]) },
+    plain('species', 'Kind of fish'), plain('kg', 'How much', 'mass'), when, note]],
   ['cleaning', 'Cleaning', [when, note]],
 ];
 const CAUTIONS = {
+  'moved': 'So that the words about a medicine go with the fish. Their weight in each tank is changed under Tanks and probes, which writes this down by itself.',
   'salt': 'Pure salt, dissolved first; no zinc-coated tanks.',
   'treatment': 'Medicines only under a vet’s advice and the rules of your authority. The period is the vet’s to say: nothing is worked out here.',
 };
 
 let tanks = [];
+let others = []; // tanks in which nothing builds up over days, but where things are done
+const everyTank = () => [...tanks, ...others];
 let chosen = new URLSearchParams(location.search).get('tank') ?? '';
 const path = (rest) => `/api/v1/tanks/${encodeURIComponent(chosen)}/${rest}`;
-const nameOf = (id) => tanks.find(({ tank }) => tank === id)?.name ?? id;
+const nameOf = (id) => everyTank().find(({ tank }) => tank === id)?.name ?? id;
 
 /** Does something and says what came of it. */
 async function acting(button, act) {
@@ -68,7 +78,7 @@ function tankPart(part) {
   return el('section', { class: 'holding-tank', 'data-tank': part.tank },
     el('h2', {}, el('a', { href: `/tank/${encodeURIComponent(part.tank)}` }, part.name)),
     ...part.withdrawals.map((w) => el('p', { class: 'soon' }, withdrawalWords(w))),
-    ...(part.stocked ? part.next.map((words, i) => el('p', i === 0 ? { class: 'next' } : {}, words)) : [el('p', { class: 'quiet' }, 'No fish.')]),
+    ...(part.stocked ? part.next.map((words, i) => el('p', i === 0 ? { class: 'next' } : {}, inOwnUnits(words))) : [el('p', { class: 'quiet' }, 'No fish.')]),
     ...(part.stocked ? [el('p', { class: 'glance' }, holdingLine(part)), el('details', {}, el('summary', {}, 'Figures'), facts)] : []),
     el('div', { class: 'row' }, button('Write down', async () => {
       choose(part.tank);
@@ -82,7 +92,8 @@ async function load() {
   const answer = await ask('/api/v1/holding');
   tanks = answer.tanks;
   show(byId('none'), tanks.length === 0);
-  show(byId('write-part'), tanks.length > 0);
+  ({ others } = answer);
+  show(byId('write-part'), everyTank().length > 0);
   show(byId('read-only'), !answer.writable);
   show(byId('forms'), answer.writable);
   byId('tanks').replaceChildren(...tanks.map(tankPart));
@@ -92,10 +103,10 @@ async function load() {
       details.open = open.has(node.dataset.tank);
     }
   });
-  if (byId('which').options.length !== tanks.length) {
-    byId('which').replaceChildren(...tanks.map(({ tank, name }) => el('option', { value: tank }, name)));
+  if (byId('which').options.length !== everyTank().length) {
+    byId('which').replaceChildren(...everyTank().map(({ tank, name }) => el('option', { value: tank }, name)));
   }
-  await choose(tanks.some(({ tank }) => tank === chosen) ? chosen : tanks[0]?.tank);
+  await choose(everyTank().some(({ tank }) => tank === chosen) ? chosen : everyTank()[0]?.tank);
 }
 
 async function choose(tank) {
@@ -104,23 +115,43 @@ async function choose(tank) {
   }
   chosen = tank;
   byId('which').value = tank;
+  forms.forEach(({ entry }) => entry.offer());
   say(byId('salt-tank'), nameOf(tank));
   say(byId('work-tank'), nameOf(tank));
-  const { work, writable } = await ask(path('holding'));
+  show(byId('reckon-part'), tanks.some((holding) => holding.tank === tank));
+  const { work, writable, withdrawals, photos } = await ask(path('holding'));
   if (chosen !== tank) {
     return; // somebody chose another meanwhile
   }
-  byId('work').replaceChildren(...work.map((entry) => workPart(entry, writable)));
+  byId('running').replaceChildren(...(others.some((other) => other.tank === tank) ? withdrawals : []).map((w) => el('p', { class: 'soon' }, withdrawalWords(w))));
+  byId('work').replaceChildren(...work.map((entry) => workPart(entry, writable, photos.includes(entry.id))));
   show(byId('no-work'), work.length === 0);
 }
 
-function workPart(entry, writable) {
+function workPart(entry, writable, hasPhoto) {
   const last = entry.versions.at(-1);
   return el('li', {},
-    el('p', entry.withdrawn ? { class: 'gone' } : {}, entry.title),
+    el('p', entry.withdrawn ? { class: 'gone' } : {}, inOwnUnits(entry.title)),
     el('p', { class: 'quiet' }, [`${dayAndClockWords(Date.parse(entry.fields.time))}, ${entry.versions[0].by}`,
-      entry.fields.reason, entry.fields.note, entry.withdrawn ? `Withdrawn by ${last.by}: ${last.why}` : ''].filter(Boolean).join('. ')),
-    ...(entry.withdrawn || !writable ? [] : [el('div', { class: 'row' }, button('Withdraw', () => withdraw(entry)))]));
+      entry.fields.reason, entry.fields.note, correctedWords(entry), entry.withdrawn ? `Withdrawn by ${last.by}: ${last.why}` : ''].filter(Boolean).join('. ')),
+    ...(hasPhoto ? [photoLink(path(`work/${encodeURIComponent(entry.id)}`), `Picture: ${entry.title}`)] : []),
+    ...(entry.withdrawn || !writable ? [] : [el('div', { class: 'row' },
+      button('Put right', () => correct(entry)), button('Withdraw', () => withdraw(entry)))]));
+}
+
+/** Of an entry that was put right, by whom and why, and what stood there before. */
+function correctedWords({ versions, withdrawn }) {
+  const last = versions.at(-1);
+  return versions.length < 2 || withdrawn ? ''
+    : `Put right by ${last.by}: ${last.why}. Before: ${versions.slice(0, -1).map(({ title }) => inOwnUnits(title)).join('; ')}`;
+}
+
+async function correct(entry) {
+  const why = await askWhy(`Put right: ${entry.title}`);
+  if (why) {
+    forms.find(({ kind }) => kind === entry.kind).correct(entry, why);
+  }
+  return '';
 }
 
 async function withdraw(entry) {
@@ -137,25 +168,49 @@ async function withdraw(entry) {
 const forms = KINDS.map(([kind, title, fields]) => {
   const form = el('form', { novalidate: '', autocomplete: 'off' });
   const entry = entryForm(form, [[title, fields]]);
+  const correcting = el('p', { class: 'trouble', role: 'status', hidden: '' });
   let id = newId();
+  let wrong;
+  const start = (corrected, why) => {
+    id = newId();
+    wrong = corrected && { corrects: corrected.id, why };
+    entry.restore({});
+    say(correcting, corrected ? `This puts right: ${inOwnUnits(corrected.title)} (${why}). Both stay readable.` : '');
+    show(correcting, corrected !== undefined);
+    show(clear, corrected !== undefined);
+  };
+  const clear = el('button', { type: 'button', hidden: '' }, 'Leave it as it was');
+  clear.addEventListener('click', () => start());
   form.append(...(CAUTIONS[kind] ? [el('p', { class: 'caution' }, CAUTIONS[kind])] : []),
     el('div', { class: 'row' }, button('Keep', async () => {
       const by = await whoIsIt();
       if (!by) {
         return '';
       }
-      await askWith(path('work'), { id, by, kind, fields: entry.read() });
-      id = newId();
-      entry.restore({});
+      const typed = entry.read();
+      if (kind === 'moved') {
+        typed.toName = nameOf(typed.to);
+      }
+      await askWith(path('work'), { id, by, kind, fields: typed, ...wrong });
+      start();
       await load();
       return `${nameOf(chosen)}: kept.`;
-    })));
-  return el('details', { 'data-kind': kind }, el('summary', {}, title), form);
+    }), clear));
+  const part = el('details', { 'data-kind': kind }, el('summary', {}, title), correcting, form);
+  return {
+    kind, entry, part,
+    correct: (corrected, why) => {
+      start(corrected, why);
+      entry.fill(corrected.fields);
+      part.open = true;
+      part.scrollIntoView();
+    },
+  };
 });
-byId('forms').append(...forms);
+byId('forms').append(...forms.map(({ part }) => part));
 byId('which').addEventListener('change', () => choose(byId('which').value));
 
-const salt = entryForm(byId('salt'), [['Salt', [plain('targetGPerL', 'Wanted, g/L', 'number'), plain('litres', 'Water, L, if not all of it', 'number')]]]);
+const salt = entryForm(byId('salt'), [['Salt', [plain('targetGPerL', 'Wanted, g/L', 'number'), plain('litres', 'Water, if not all of it', 'volume')]]]);
 const OF = [['ammonia', 'Ammonia, all of it'], ['carbon-dioxide', 'Carbon dioxide'], ['salt', 'Salt']];
 const change = entryForm(byId('change'), [['Water change', [
   { name: 'of', label: 'To bring down', is: 'choice', choices: () => OF, blank: 'ammonia' },
@@ -168,7 +223,7 @@ for (const [id, form, address, words] of [['dose', salt, 'salt', doseWords], ['l
 
 setInterval(() => load().catch(() => {}), REFRESH);
 begin(() => entitle('Holding tanks'));
-load().catch((error) => {
+zoneKnown.then(load).catch((error) => {
   say(byId('trouble'), `Not read. ${error.message}`);
   show(byId('trouble'), true);
 });

@@ -2,7 +2,8 @@
 // Forms for entries of the records: from fields that are described to what the server takes, and back.
 
 import { el } from './dom.js';
-import { inside, shown, typedNumber, unitOf } from './units.js';
+import { clockField } from './farm-clock.js';
+import { inside, KINDS as UNIT_KINDS, shown, typedNumber, unitOf } from './units.js';
 
 let made = 0;
 
@@ -10,7 +11,7 @@ let made = 0;
  * A form in its place; nothing in it is chosen or ticked beforehand.
  *
  * @param groups of fields: [title, [{ name, label, is, choices }]]; `is` is text, long, whole,
- *   number, mass, day, time, choice or ticks; `choices` gives [value, words] pairs
+ *   number, mass, volume, temperature, day, time, choice or ticks; `choices` gives [value, words] pairs
  */
 export function entryForm(form, groups, onChange = () => {}) {
   const prefix = `f${made++}`;
@@ -26,7 +27,8 @@ export function entryForm(form, groups, onChange = () => {}) {
     /** As it stands on the screen, for a draft. */
     draft: () => Object.fromEntries(fields.map((f) => [f.name, f.is === 'ticks' ? ticked(f) : f.input.value])),
     restore: (draft) => fields.forEach((f) => put(f, draft[f.name])),
-    fill: (known) => fields.forEach((f) => put(f, typed(f, known[f.name]))),
+    fill: (known) => fields.forEach((f) => (f.clock && known[f.name]
+      ? f.clock.put(Date.parse(known[f.name])) : put(f, typed(f, known[f.name])))),
     /** Offers the choices anew; what was chosen stays. */
     offer: () => fields.filter((f) => f.choices).forEach((f) => {
       const before = f.is === 'ticks' ? ticked(f) : f.input.value;
@@ -36,19 +38,27 @@ export function entryForm(form, groups, onChange = () => {}) {
   };
 }
 
+/** Whether it is a figure that a device has a unit of its own for. */
+const isMeasured = ({ is }) => Object.hasOwn(UNIT_KINDS, is);
+
 function part(field, id) {
   if (field.is === 'ticks') {
     field.input = el('fieldset', { class: 'ticks' });
     offer(field, id);
     return field.input;
   }
-  const types = { day: 'date', time: 'datetime-local' };
-  const decimal = ['number', 'mass', 'whole'].includes(field.is);
+  if (field.is === 'time') {
+    field.clock = clockField(id, field.label);
+    field.input = field.clock.input;
+    return el('div', { class: 'field' }, ...field.clock.nodes);
+  }
+  const types = { day: 'date' };
+  const decimal = ['number', 'whole'].includes(field.is) || isMeasured(field);
   field.input = field.is === 'choice' ? el('select', { id })
     : field.is === 'long' ? el('textarea', { id, maxlength: '1000', rows: '2' })
       : el('input', { id, type: types[field.is] ?? 'text', ...(decimal ? { inputmode: 'decimal' } : {}), maxlength: '120' });
   offer(field, id);
-  const unit = field.is === 'mass' ? `, ${unitOf('mass')}` : '';
+  const unit = isMeasured(field) ? `, ${unitOf(field.is)}` : '';
   return el('div', { class: field.is === 'long' ? 'field whole' : 'field' },
     el('label', { for: id }, `${field.label}${unit}`), field.input);
 }
@@ -75,6 +85,7 @@ function put(field, value) {
     });
   } else {
     field.input.value = value ?? '';
+    field.clock?.look();
   }
 }
 
@@ -91,8 +102,13 @@ function valueOf(field) {
   const number = typedNumber(text);
   switch (field.is) {
     case 'whole': case 'number': return Number.isNaN(number) ? text : number;
-    case 'mass': return Number.isNaN(number) ? text : inside('mass', number);
-    case 'time': return new Date(text).toISOString();
+    case 'mass': case 'volume': case 'temperature': return Number.isNaN(number) ? text : inside(field.is, number);
+    case 'time':
+      try {
+        return field.clock.read();
+      } catch (error) {
+        throw new Error(`${field.label}: ${error.message}`);
+      }
     default: return text;
   }
 }
@@ -101,12 +117,8 @@ function typed(field, value) {
   if (value === undefined || field.is === 'ticks') {
     return value;
   }
-  if (field.is === 'mass') {
-    return String(+shown('mass', value).toFixed(3));
-  }
-  if (field.is === 'time') {
-    const at = new Date(value);
-    return new Date(at - at.getTimezoneOffset() * 60_000).toISOString().slice(0, 16);
+  if (isMeasured(field)) {
+    return String(+shown(field.is, value).toFixed(3));
   }
   return String(value);
 }

@@ -5,6 +5,7 @@ import { el, keyed, say } from './dom.js';
 import { facts } from './facts.js';
 import { fields } from './fields.js';
 import { quantityWords, probeFigure } from './quantities.js';
+import { openForm } from './setup-forms.js';
 import { ageWords } from './words.js';
 
 const KINDS = [['holding', 'Holding tank'], ['transport', 'Transport tank']];
@@ -23,7 +24,7 @@ export function tankList(root, newRoot, act) {
   let known = { tanks: [], species: [] };
 
   const more = el('button', { type: 'button', id: 'add-tank' }, 'Add a tank');
-  more.addEventListener('click', () => open(newRoot, describeForm(), more));
+  more.addEventListener('click', () => openForm(act, newRoot, describeForm(), more));
   newRoot.append(more);
 
   function draw(setUp, at) {
@@ -36,7 +37,7 @@ export function tankList(root, newRoot, act) {
       el('dl', { class: 'facts' }), el('ul', { class: 'probes' }), el('p', { class: 'quiet' }));
     const button = (value, words, form) => {
       const made = el('button', { type: 'button', value }, words);
-      made.addEventListener('click', () => open(node, form(known.tanks.find((t) => t.id === id)), made));
+      made.addEventListener('click', () => openForm(act, node, form(known.tanks.find((t) => t.id === id)), made));
       return made;
     };
     node.append(el('div', { class: 'acts' },
@@ -66,42 +67,6 @@ export function tankList(root, newRoot, act) {
     node.querySelector('[value=take]').disabled = tank.loads.length === 0;
   }
 
-  /** One form at a time in each place; it goes away when it is done, and the focus goes back. */
-  function open(place, { title, nodes, read, mark, send, done, submit }, opener) {
-    place.querySelector('form')?.remove();
-    const wrong = el('p', { class: 'trouble', role: 'alert', hidden: '' });
-    const form = el('form', { novalidate: '', autocomplete: 'off' },
-      el('fieldset', {}, el('legend', {}, title), ...nodes), wrong,
-      el('div', { class: 'row' }, el('button', { type: 'submit', class: 'solid' }, submit),
-        el('button', { type: 'button', value: 'back' }, 'Leave it')));
-    const close = () => {
-      form.remove();
-      (opener.isConnected ? opener : root).focus();
-    };
-    form.querySelector('[value=back]').addEventListener('click', close);
-    form.addEventListener('submit', async (event) => {
-      event.preventDefault();
-      mark();
-      wrong.hidden = true;
-      const button = form.querySelector('[type=submit]');
-      button.disabled = true; // a second tap must not send it twice
-      try {
-        if (await act((by) => send(by, read()), done)) {
-          close();
-        }
-      } catch (error) {
-        const left = mark(error.errors);
-        say(wrong, error.errors ? left.map(({ detail }) => detail).join(' ') : error.message);
-        wrong.hidden = wrong.textContent === '';
-      } finally {
-        button.disabled = false;
-      }
-    });
-    place.append(form);
-    form.querySelector('input, select, button').focus();
-    form.scrollIntoView({ block: 'nearest' });
-  }
-
   function fishForm(tank, what) {
     const basedOn = known.version; // what was seen: sent twice, it is done once
     const there = new Set(tank.loads.map(({ species }) => species));
@@ -111,6 +76,8 @@ export function tankList(root, newRoot, act) {
       { path: 'species', label: 'Kind', choices: species, value: tank.loads[0]?.species },
       { path: 'kg', label: 'All together', kind: 'mass' },
       { path: 'count', label: 'How many, if known', unit: 'fish' },
+      ...(what === 'take' ? [{ path: 'into', label: 'Into', choices: [['', 'Out of these tanks'],
+        ...known.tanks.filter(({ id }) => id !== tank.id).map(({ id, name }) => [id, name])] }] : []),
       ...(what === 'add' ? [{ path: 'since', label: 'In since, if not just now', type: 'datetime-local' }] : []),
     ]);
     const nodes = [...part.nodes];
@@ -129,8 +96,28 @@ export function tankList(root, newRoot, act) {
   const post = (id, body) => ({ method: 'POST', path: `/api/v1/tanks/${encodeURIComponent(id)}/fish`, body });
 
   function describeForm(tank) {
+    let basedOn = known.version; // what was seen: two people at one tank do not undo each other
+    const part = fields(tank ? `change-${tank.id}` : 'new', tankSpecs(tank));
+    return { ...part, title: tank ? `Change ${tank.name}` : 'A new tank', submit: tank ? 'Change it' : 'Add it',
+      send: (by, { id = tank?.id ?? '', ...described }) => {
+        const { daysBySpecies } = tank?.holding ?? {}; // has no field here, and must not be lost
+        if (daysBySpecies) {
+          described.holding = { ...described.holding, daysBySpecies };
+        }
+        return { method: 'PUT', path: `/api/v1/setup/tanks/${encodeURIComponent(id || ' ')}`,
+          body: { by, basedOn, tank: described, isNew: !tank } };
+      },
+      done: tank ? `${tank.name} is changed, and the watch has it.` : 'The tank is there, and is watched from now on.',
+      meanwhile: () => {
+        basedOn = known.version;
+        tank = known.tanks.find(({ id }) => id === tank.id) ?? tank;
+        part.rebase(tankSpecs(tank));
+      } };
+  }
+
+  function tankSpecs(tank) {
     const s = tank?.supply;
-    const part = fields(tank ? `change-${tank.id}` : 'new', [
+    return [
       ...(tank ? [] : [{ path: 'id', label: 'Short name, as in its topics' }]),
       { path: 'name', label: 'Name', value: tank?.name },
       { path: 'kind', label: 'What it is for', choices: KINDS, value: tank?.kind },
@@ -150,17 +137,7 @@ export function tankList(root, newRoot, act) {
       { path: 'holding/freshLPerHour', label: 'Fresh water that runs through', unit: 'L an hour', value: tank?.holding?.freshLPerHour },
       { path: 'holding/ph', label: 'pH of its water, if not measured', unit: '', value: tank?.holding?.ph },
       { path: 'holding/alkalinityMgPerL', label: 'Alkalinity of its water', unit: 'mg/L as CaCO₃', value: tank?.holding?.alkalinityMgPerL },
-    ]);
-    return { ...part, title: tank ? `Change ${tank.name}` : 'A new tank', submit: tank ? 'Change it' : 'Add it',
-      send: (by, { id = tank?.id ?? '', ...described }) => {
-        const { daysBySpecies } = tank?.holding ?? {}; // has no field here, and must not be lost
-        if (daysBySpecies) {
-          described.holding = { ...described.holding, daysBySpecies };
-        }
-        return { method: 'PUT', path: `/api/v1/setup/tanks/${encodeURIComponent(id || ' ')}`,
-          body: { by, tank: described, isNew: !tank } };
-      },
-      done: tank ? `${tank.name} is changed, and the watch has it.` : 'The tank is there, and is watched from now on.' };
+    ];
   }
 
   function removeForm(tank) {

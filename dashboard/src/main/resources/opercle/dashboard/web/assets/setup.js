@@ -5,15 +5,18 @@ import { el, keyed, say, show } from './dom.js';
 import { ask, askWith, tell } from './feed.js';
 import { begin, current } from './live.js';
 import { whoIsIt } from './name.js';
+import { peopleList } from './setup-people.js';
 import { tankList } from './setup-tanks.js';
 import { topicList } from './setup-topics.js';
 import { farmTime } from './state.js';
-import { dayAndClockWords } from './words.js';
+import { inOwnUnits } from './units.js';
+import { dayAndClockWords, zoneKnown } from './words.js';
 
 const EVERY = 2000;
 const byId = (id) => document.getElementById(id);
 const tanks = tankList(byId('tanks'), byId('new-tank'), act);
 const topics = topicList(act);
+const people = peopleList(byId('people-part'), act, (words) => say(byId('said'), words), failed);
 let started = false;
 let asking = false;
 let again = false;
@@ -34,18 +37,25 @@ async function act(does, said) {
     const { method, path, body } = does(by);
     await tell(method, path, body);
     say(byId('said'), said);
-    await look();
+    await Promise.all([look(), people.look()]);
     return true;
   } catch (error) {
     say(byId('said'), '');
     if (!error.errors) {
-      say(byId('trouble'), error.status >= 400 && error.status < 500
+      failed(error.status >= 400 && error.status < 500
         ? `Not done. ${error.message}`
         : `It is not certain that this was done. Look before you send it again. ${error.message}`);
-      show(byId('trouble'), true);
+    }
+    if (error.status === 409) {
+      await look(); // what somebody else has changed is to be seen
     }
     throw error;
   }
+}
+
+function failed(words) {
+  say(byId('trouble'), words);
+  show(byId('trouble'), true);
 }
 
 async function look() {
@@ -75,51 +85,13 @@ function draw(setUp) {
   tanks.draw(setUp, at);
   keyed(byId('changes'), setUp.changes, ({ version }) => String(version),
     ({ time, by, what }) => el('li', {}, el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(time))}, ${by}`),
-      ...what.map((sentence) => el('p', {}, sentence))), () => {});
+      ...what.map((sentence) => el('p', {}, inOwnUnits(sentence)))), () => {});
   if (!started) {
     started = true;
-    people(setUp.calls);
-    setInterval(() => people(setUp.calls), EVERY * 5);
+    people.start(setUp.calls);
     const query = new URLSearchParams(location.search);
     tanks.start(query.get('tank') ?? '', query.get('do') ?? '');
   }
-}
-
-async function people(calls) {
-  if (!calls) {
-    say(byId('people-none'), 'Nobody is called from here: opercle.yaml names no people, or another process calls them.');
-    return;
-  }
-  try {
-    const { people: all } = await ask('/api/v1/people');
-    say(byId('people-none'), 'Names, addresses and the order of calling stand in opercle.yaml.');
-    keyed(byId('people'), all.flatMap(({ name, channels }) => channels.map((way) => ({ name, ...way }))),
-      ({ name, channel }) => `${name} ${channel}`, way, (node, { tested, trouble }) => {
-        const [, state] = node.firstChild.children;
-        say(state, trouble ? `Does not work: ${trouble}` : tested ? `Last test taken ${dayAndClockWords(Date.parse(tested))}.` : 'Never tested.');
-      });
-  } catch {
-    // the page says by itself when the server is lost
-  }
-}
-
-function way({ name, channel }) {
-  const button = el('button', { type: 'button' }, 'Send a test');
-  button.setAttribute('aria-label', `Send a test to ${name} by ${channel}`);
-  button.addEventListener('click', async () => {
-    button.disabled = true;
-    try {
-      await tell('POST', `/api/v1/people/${encodeURIComponent(name)}/test`, { channel });
-      say(byId('said'), `A test is on its way to ${name} by ${channel}.`);
-    } catch (error) {
-      say(byId('trouble'), `Not sent. ${error.message}`);
-      show(byId('trouble'), true);
-    } finally {
-      button.disabled = false;
-    }
-  });
-  return el('li', { class: 'between' },
-    el('div', {}, el('p', {}, `${name}, by ${channel}`), el('p', { class: 'quiet' })), button);
 }
 
 byId('file').addEventListener('change', async ({ target }) => {
@@ -146,7 +118,7 @@ function wouldChange(changes, yaml, basedOn) {
   const yes = el('button', { type: 'button', class: 'solid' }, 'Change the farm so');
   const no = el('button', { type: 'button' }, 'Leave it');
   const part = el('div', {}, el('p', {}, 'This would change:'),
-    el('ul', { class: 'points' }, ...changes.map((sentence) => el('li', {}, sentence))),
+    el('ul', { class: 'points' }, ...changes.map((sentence) => el('li', {}, inOwnUnits(sentence)))),
     el('div', { class: 'row' }, yes, no));
   yes.addEventListener('click', () => act((by) => ({ method: 'POST', path: '/api/v1/setup/farm', body: { by, basedOn, yaml } }),
     'The farm is as the file says, and the watch has it.').then((done) => done && part.remove(), () => {}));
@@ -155,5 +127,5 @@ function wouldChange(changes, yaml, basedOn) {
 }
 
 begin(() => {}, () => true);
-look();
+zoneKnown.then(look);
 setInterval(look, EVERY);

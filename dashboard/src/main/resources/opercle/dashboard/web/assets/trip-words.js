@@ -9,6 +9,14 @@ export function newId() {
   return `t${[...bytes].map((b) => b.toString(16).padStart(2, '0')).join('')}`;
 }
 
+/** How fish are, worst last. */
+export const FISH = [
+  ['low-and-quiet', 'Low and quiet'],
+  ['restless', 'Restless'],
+  ['gasping', 'At the surface, gasping'],
+  ['lying-over', 'Lying over'],
+];
+
 /** Minutes as people say them. */
 export function spanWords(minutes) {
   if (minutes < 1.5) {

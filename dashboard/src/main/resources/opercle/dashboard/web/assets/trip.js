@@ -5,17 +5,14 @@ import { recall, remember } from './device.js';
 import { el, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
 import { begin, current, entitle } from './live.js';
+import { photoField, photoLink, sendPhoto } from './photo.js';
 import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
-import { newId, readNumber } from './trip-words.js';
-import { shown, unitOf } from './units.js';
+import { loadingForm } from './trip-loading.js';
+import { FISH, newId, readNumber } from './trip-words.js';
+import { inOwnUnits, shown, unitOf } from './units.js';
+import { clockWords, dayOfYearWords, zoneKnown } from './words.js';
 
-const FISH = [
-  ['low-and-quiet', 'Low and quiet'],
-  ['restless', 'Restless'],
-  ['gasping', 'At the surface, gasping'],
-  ['lying-over', 'Lying over'],
-];
 const ADVICE = {
   'gasping': 'Give more gas now and stay with them. Look at the cylinder, the hose and the bubbles. Do not drive on before they are down.',
   'lying-over': 'Gas up, cold clean water if you have it, and call for help now. Do not drive on.',
@@ -60,20 +57,23 @@ function draw(answer) {
   drawPicture().catch(told);
 }
 
+/** In this device's units; gas is litres everywhere. */
+const own = (heading, words) => (heading === 'Gas' ? words : inOwnUnits(words));
+
 function section({ heading, facts, table, lines }) {
   const parts = [el('h2', {}, heading)];
   if (facts.length > 0) {
     parts.push(el('dl', { class: 'told' }, ...facts.map((fact) =>
-      el('div', {}, el('dt', {}, fact.label), el('dd', {}, fact.words)))));
+      el('div', {}, el('dt', {}, fact.label), el('dd', {}, own(heading, fact.words))))));
   }
   if (table.length > 0) {
     const [head, ...rows] = table;
     parts.push(el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': heading }, el('table', {},
       el('thead', {}, el('tr', {}, ...head.map((cell) => el('th', { scope: 'col' }, cell)))),
-      el('tbody', {}, ...rows.map((row) => el('tr', {}, ...row.map((cell) => el('td', {}, cell))))))));
+      el('tbody', {}, ...rows.map((row) => el('tr', {}, ...row.map((cell) => el('td', {}, own(heading, cell)))))))));
   }
   if (lines.length > 0) {
-    parts.push(el('ul', { class: 'points' }, ...lines.map((line) => el('li', {}, line))));
+    parts.push(el('ul', { class: 'points' }, ...lines.map((line) => el('li', {}, own(heading, line)))));
   }
   return el('section', {}, ...parts);
 }
@@ -84,7 +84,7 @@ function entryWords({ kind, time, by, corrects, fish }) {
     check: `check: ${FISH.find(([name]) => name === fish)?.[1].toLowerCase()}`,
     unloaded: 'the fish went out',
   }[kind];
-  return `${new Date(time).toLocaleString('en-GB')}, ${by}: ${what}${corrects ? ' (puts right what was written before)' : ''}`;
+  return `${dayOfYearWords(Date.parse(time))}, ${clockWords(Date.parse(time))}, ${by}: ${what}${corrects ? ' (puts right what was written before)' : ''}`;
 }
 
 function writtenPart(entry) {
@@ -93,6 +93,7 @@ function writtenPart(entry) {
   const button = el('button', { type: 'button' }, 'Put this right');
   button.addEventListener('click', () => correct(entry));
   return el('li', {}, el('p', {}, entryWords(entry)),
+    ...(trip.photos.includes(entry.id) ? [photoLink(checkPath(entry.id), `Picture: ${entryWords(entry)}`)] : []),
     ...(correct && stands && trip.takesEntries ? [el('p', {}, button)] : []));
 }
 
@@ -112,6 +113,10 @@ const choices = FISH.map(([value, text]) =>
   el('label', {}, el('input', { type: 'radio', name: 'fish', value }), text));
 byId('fish').append(...choices);
 say(byId('check-water-label'), `Water, ${unitOf('temperature')}`);
+
+const photo = photoField('check-photo');
+byId('meters').querySelector('.trip-form').append(photo.node);
+const checkPath = (check) => `${path}/checks/${encodeURIComponent(check)}`;
 
 let checkId = newId();
 let correctsCheck;
@@ -197,9 +202,13 @@ async function writeCheck(by) {
   };
   checkTime ??= now(); // only now: a number that will not do dates nothing
   keepDraft();
-  const answer = await write('checks', 'check', correctsCheck, { id: checkId, time: checkTime, ...said });
+  let answer = await write('checks', 'check', correctsCheck, { id: checkId, time: checkTime, ...said });
+  const pictured = await sendPhoto(photo.input, checkPath(checkId), by);
+  if (pictured) {
+    answer = await ask(path);
+  }
   anew();
-  say(byId('done'), `Written down: ${FISH.find(([name]) => name === fish)[1].toLowerCase()} (${by}).`);
+  say(byId('done'), `Written down: ${FISH.find(([name]) => name === fish)[1].toLowerCase()} (${by}).${pictured}`);
   say(byId('advice'), ADVICE[fish] ?? '');
   show(byId('advice'), fish in ADVICE);
   draw(answer);
@@ -234,7 +243,20 @@ function correctUnloading(entry) {
   byId('unloading').scrollIntoView();
 }
 
-const CORRECT = { check: correctCheck, unloaded: correctUnloading };
+const loading = loadingForm(byId('loading'));
+
+function correctLoading(entry) {
+  loading.fill(entry);
+  byId('loading').scrollIntoView();
+}
+
+async function putLoadingRight(by) {
+  draw(await askWith(`${path}/corrections`, loading.read(by)));
+  loading.close();
+  say(byId('done'), `The loading is put right (${by}). What stood before stays below, under everything that was written.`);
+}
+
+const CORRECT = { loaded: correctLoading, check: correctCheck, unloaded: correctUnloading };
 
 async function unload(by) {
   outTime ??= now();
@@ -255,6 +277,7 @@ const listen = (form, work) => onSubmit(form, work, byId('trouble'), told);
 
 listen(byId('check-form'), writeCheck);
 listen(byId('unload-form'), unload);
+listen(loading.form, putLoadingRight);
 byId('check-form').addEventListener('input', () => {
   checkId = newId(); // what is changed is another check
   checkTime = correctsCheck && trip?.entries.find((entry) => entry.id === correctsCheck)?.time;
@@ -268,4 +291,4 @@ takeDraft();
 const refresh = () => ask(path).then(draw, told);
 setInterval(() => trip && !trip.unloaded && refresh(), REFRESH);
 begin(({ tanks }) => entitle(urgent(tanks)?.words ?? words), () => true);
-refresh();
+zoneKnown.then(refresh);

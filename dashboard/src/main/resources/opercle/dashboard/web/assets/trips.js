@@ -2,12 +2,14 @@
 // The trips: what there was, side by side, and starting another.
 
 import { el, say, show } from './dom.js';
+import { instantsOf, wallOf } from './farm-clock.js';
 import { ask, askWith, askWithFile } from './feed.js';
 import { begin, current, entitle } from './live.js';
 import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
 import { newId, readNumber, spanWords } from './trip-words.js';
 import { amount, shown, unitOf } from './units.js';
+import { clockWords, dayOfYearWords, useZone } from './words.js';
 
 const byId = (id) => document.getElementById(id);
 const trips = [];
@@ -26,7 +28,7 @@ function title(trip) {
   return trip.from || trip.to ? `${trip.from || '–'} to ${trip.to || '–'}` : trip.tankName;
 }
 
-const day = (time) => new Date(time).toLocaleString('en-GB', { day: 'numeric', month: 'short', year: 'numeric', hour: '2-digit', minute: '2-digit' });
+const day = (time) => `${dayOfYearWords(Date.parse(time))}, ${clockWords(Date.parse(time))}`;
 const loadWords = (trip) => trip.load.map(({ name, kg }) => `${amount('mass', kg)} of ${name}`).join(', ');
 const one = (value, decimals, unit) => (value === undefined ? '–' : `${value.toFixed(decimals)}${unit}`);
 
@@ -119,8 +121,12 @@ byId('night-form').addEventListener('input', () => {
   night = undefined;
 });
 listen('night-form', async (by) => {
-  const from = new Date(Number(byId('night-day').value));
-  from.setHours(Number(byId('night-from').value));
+  // Of an hour that comes twice the first: what is looked at must not begin too late.
+  const [begins] = instantsOf(`${byId('night-day').value}T${byId('night-from').value}:00`);
+  if (begins === undefined) {
+    throw new Error(`The clocks went forward at the farm then, and ${byId('night-from').value}:00 never came. Choose another hour.`);
+  }
+  const from = new Date(begins);
   const ends = from.getTime() + Number(byId('night-hours').value) * 3_600_000;
   const to = new Date(Math.min(ends, farmTime(current(), Date.now())));
   if (from >= to) {
@@ -151,16 +157,14 @@ listen('bring-form', async () => {
 
 /** Days and hours to choose from; last night to begin with. */
 function nights(at) {
-  const midnight = new Date(at);
-  midnight.setHours(0, 0, 0, 0);
+  const today = Date.parse(`${wallOf(at).slice(0, 10)}T00:00Z`); // as a day of the calendar, not as an instant
   byId('night-day').append(...Array.from({ length: 14 }, (_, back) => {
-    const date = new Date(midnight);
-    date.setDate(date.getDate() - back);
-    const words = date.toLocaleDateString('en-GB', { weekday: 'long', day: 'numeric', month: 'short' });
-    return el('option', { value: date.getTime(), ...(back === 1 && { selected: '' }) }, words);
+    const date = new Date(today - back * 86_400_000);
+    const words = date.toLocaleDateString('en-GB', { weekday: 'long', day: 'numeric', month: 'short', timeZone: 'UTC' });
+    return el('option', { value: date.toISOString().slice(0, 10), ...(back === 1 && { selected: '' }) }, words);
   }));
-  byId('night-from').append(...Array.from({ length: 24 }, (_, hour) =>
-    el('option', { value: hour, ...(hour === 20 && { selected: '' }) }, `${String(hour).padStart(2, '0')}:00`)));
+  byId('night-from').append(...Array.from({ length: 24 }, (_, hour) => String(hour).padStart(2, '0')).map((hour) =>
+    el('option', { value: hour, ...(hour === '20' && { selected: '' }) }, `${hour}:00`)));
   byId('night-hours').append(...[1, 2, 4, 6, 8, 10, 12, 24, 48, 72].map((hours) =>
     el('option', { value: hours, ...(hours === 12 && { selected: '' }) }, hours < 48 ? `${hours} h` : `${hours / 24} days`)));
 }
@@ -171,6 +175,7 @@ byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).loaded).cat
 async function start() {
   const farm = await ask('/api/v1/tanks');
   ({ tanks } = farm);
+  useZone(farm.zone);
   nights(Date.parse(farm.now));
   const order = [...tanks].sort((a, b) => Number(b.kind === 'transport') - Number(a.kind === 'transport'));
   byId('tank').append(...order.map(({ id, name }) => el('option', { value: id }, name)));

@@ -70,12 +70,14 @@ export const shownDifference = (kind, difference) => difference / scale(kind).si
 export const amount = (kind, value, decimals = 1) =>
   `${+shown(kind, value).toFixed(decimals)} ${unitOf(kind)}`;
 
-// A weight or a temperature as the server's sentences write them: "140 kg", "5–8 °C". What stands
-// per kilogram or goes by the hour in a compound unit (mg/kg/h, kg/L) is not one.
-const WRITTEN = /(\bby (?:more than )?)?(-?\d+(?:\.\d+)?)(?:(–| to )(-?\d+(?:\.\d+)?))? (kg|°C)(?![/\w])( an hour)?/g;
-const WRITTEN_KIND = { 'kg': 'mass', '°C': 'temperature' };
+// A weight, a temperature or an amount of water as the server's sentences write them: "140 kg",
+// "5–8 °C", "650 L". What stands per kilogram or goes by the hour in a compound unit (mg/kg/h,
+// kg/L) is not one, and gas is litres everywhere: "600 L of gas", "gas 90 L",
+// "2 × 20 L at 200 bar".
+const WRITTEN = /(?<!gas )(?<![\d.,])(\bby (?:more than )?)?(-?\d+(?:\.\d+)?)(?:(–| to )(-?\d+(?:\.\d+)?))? (kg|°C|L)(?![/\w]| of (?:gas|air|oxygen)| at \d+ bar| at 15 °C)( an hour)?/g;
+const WRITTEN_KIND = { 'kg': 'mass', '°C': 'temperature', 'L': 'volume' };
 
-/** A sentence of the server with its weights and temperatures as this device shows them. */
+/** A sentence of the server with its weights, temperatures and amounts of water as this device shows them. */
 export const inOwnUnits = (sentence) =>
   sentence?.replace(WRITTEN, (whole, by = '', first, dash, last, written, hourly = '') => {
     const kind = WRITTEN_KIND[written];

@@ -128,10 +128,20 @@ export const flowWords = (lPerMin) => figure(lPerMin, lPerMin < 10 ? 1 : 0, 'L/m
 
 /** The farm's time zone, once the server has told it: a night at the farm reads the same from anywhere. */
 let timeZone;
+let told;
+
+/** Kept once the zone is known: what is said of times before that would be by the device's clock. */
+export const zoneKnown = new Promise((resolve) => {
+  told = resolve;
+});
 
 export const useZone = (zone) => {
   timeZone = zone;
+  told();
 };
+
+/** The zone; undefined, which is the device's, while it is not known. */
+export const farmZone = () => timeZone;
 
 export const clockWords = (millis) =>
   new Date(millis).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit', timeZone });
@@ -141,6 +151,9 @@ export const secondsWords = (millis) =>
 
 export const dayWords = (millis) =>
   new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', timeZone });
+
+export const dayOfYearWords = (millis) =>
+  new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone });
 
 export const dayAndClockWords = (millis) => `${dayWords(millis)}, ${clockWords(millis)}`;
 

@@ -1,0 +1,94 @@
+// SPDX-License-Identifier: Apache-2.0
+// The loading of a trip, put right: what was written stays, and what is sent here counts from then on.
+
+import { el, show } from './dom.js';
+import { clockField } from './farm-clock.js';
+import { newId, readNumber } from './trip-words.js';
+import { shown, unitOf } from './units.js';
+
+/**
+ * A form in its place, hidden until it is filled.
+ *
+ * @return `form`; `fill(entry)` with a loading as it was written; `read(by)` gives the correction to
+ *     send, the same one until something is changed; `close()`
+ */
+export function loadingForm(place) {
+  const field = (id, label, attributes = {}) => {
+    const input = el('input', { id, autocomplete: 'off', ...attributes });
+    return { input, node: el('div', { class: 'field' }, el('label', { for: id }, label), input) };
+  };
+  const clock = clockField('loading-time', 'The fish went in at');
+  const [from, to] = [field('loading-from', 'From', { maxlength: '120' }), field('loading-to', 'To', { maxlength: '120' })];
+  const vehicle = field('loading-vehicle', 'Vehicle', { maxlength: '120' });
+  const minutes = field('loading-minutes', 'Minutes on the road', { inputmode: 'numeric' });
+  const bar = field('loading-bar', 'Cylinder, bar', { inputmode: 'decimal' });
+  const fish = el('div', { class: 'wide-field trip-form' });
+  const leave = el('button', { type: 'button' }, 'Leave it as it was');
+  const form = el('form', { class: 'trip-form' }, el('div', { class: 'field wide-field' }, ...clock.nodes), fish,
+    from.node, to.node, vehicle.node, minutes.node, bar.node,
+    el('button', { type: 'submit', class: 'solid wide-field' }, 'So it was'), leave);
+  place.append(form);
+  let wrong;
+  let id;
+  let kinds = [];
+
+  const close = () => {
+    wrong = undefined;
+    show(place, false);
+  };
+  leave.addEventListener('click', close);
+  form.addEventListener('input', () => {
+    id = newId(); // what is changed is another correction
+  });
+
+  function fill(entry) {
+    wrong = entry;
+    id = newId();
+    const { trip } = entry;
+    clock.put(Date.parse(entry.time));
+    from.input.value = trip.from;
+    to.input.value = trip.to;
+    vehicle.input.value = trip.vehicle ?? '';
+    minutes.input.value = trip.expectedMinutes ?? '';
+    bar.input.value = trip.cylinderBar ?? '';
+    kinds = trip.load.map((load, i) => {
+      const name = load.species.replaceAll('-', ' ');
+      const kg = field(`loading-kg-${i}`, `All the ${name}, ${unitOf('mass')}`, { inputmode: 'decimal' });
+      const count = field(`loading-count-${i}`, `How many ${name}, if known`, { inputmode: 'numeric' });
+      kg.input.value = +shown('mass', load.kg).toFixed(2);
+      count.input.value = load.count ?? '';
+      return { load, kg, count, untouched: kg.input.value };
+    });
+    fish.replaceChildren(...kinds.flatMap(({ kg, count }) => [kg.node, count.node]));
+    show(place, true);
+  }
+
+  const given = (name, value) => (value === undefined || value === '' ? {} : { [name]: value });
+
+  function read(by) {
+    const { expectedMinutes, cylinderBar, vehicle: before, ...rest } = wrong.trip; // those that may be taken away
+    const load = kinds.map(({ load: { count: counted, ...was }, kg, count, untouched }) => ({
+      ...was,
+      // What was not touched stays what it was, whatever the device's unit made of it.
+      ...(kg.input.value === untouched ? {} : given('kg', readNumber(kg.input, 'Weight', 'mass'))),
+      ...given('count', readNumber(count.input, 'How many')),
+    }));
+    return {
+      id, by, kind: 'loaded', corrects: wrong.id,
+      time: timeRead(),
+      trip: {
+        ...rest, load, from: from.input.value.trim(), to: to.input.value.trim(),
+        ...given('vehicle', vehicle.input.value.trim()),
+        ...given('expectedMinutes', readNumber(minutes.input, 'Minutes on the road')),
+        ...given('cylinderBar', readNumber(bar.input, 'Cylinder')),
+      },
+    };
+  }
+
+  /** What was written, to the second, where the minute is the same. */
+  function timeRead() {
+    const typed = Date.parse(clock.read());
+    return Math.floor(Date.parse(wrong.time) / 60_000) * 60_000 === typed ? wrong.time : new Date(typed).toISOString();
+  }
+  return { form, fill, read, close };
+}

@@ -1,0 +1,193 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import io.javalin.config.RoutesConfig;
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import java.util.function.Consumer;
+import java.util.stream.Stream;
+import opercle.dashboard.calling.Called;
+import opercle.dashboard.calling.KeptPeople;
+import org.junit.jupiter.api.AfterAll;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+import org.openqa.selenium.WebElement;
+import org.openqa.selenium.support.ui.Select;
+
+/** The people who are called, set up with a thumb, in a real browser. */
+class PeoplePageTest {
+
+  private static Browser browser;
+
+  @TempDir Path folder;
+  private final FakeFarm farm = FakeFarm.quiet();
+  private KeptSetUp setUp;
+  private KeptPeople people;
+  private DashboardServer server;
+
+  @BeforeAll
+  static void open() {
+    browser = Browser.open();
+  }
+
+  @AfterAll
+  static void quit() {
+    browser.close();
+  }
+
+  @BeforeEach
+  void look() {
+    setUp = KeptSetUp.in(folder, farm.farm());
+    people =
+        KeptPeople.in(
+            folder,
+            """
+            people:
+              - name: Maren
+                channels: [ push, { mail: maren@example.org } ]
+            """,
+            farm.farm(),
+            FakeFarm.NIGHT);
+    List<Consumer<RoutesConfig>> routes =
+        Stream.<Consumer<RoutesConfig>>concat(Stream.of(setUp.api(true)), people.routes().stream())
+            .toList();
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            farm,
+            new FakeTraces(),
+            PastAlarms.NONE,
+            Optional.empty(),
+            routes);
+    browser.phone();
+    assertThat(browser.complaints()).isNotNull(); // those of other tests are done with
+    browser.go("http://127.0.0.1:" + server.port() + "/setup");
+    browser.driver().executeScript("localStorage.setItem('opercle-name', 'Ines');");
+    browser.go("http://127.0.0.1:" + server.port() + "/setup");
+    browser.until("the people are there", () -> browser.all("#people > li").size() == 1);
+  }
+
+  @AfterEach
+  void leave() {
+    browser.go("about:blank");
+    browser.desk();
+    server.close();
+    people.close();
+    setUp.close();
+  }
+
+  private void press(String css) {
+    WebElement element = browser.find(css);
+    browser.driver().executeScript("arguments[0].scrollIntoView({ block: 'center' });", element);
+    element.click();
+  }
+
+  private void type(String css, String words) {
+    WebElement field = browser.find(css);
+    field.clear();
+    field.sendKeys(words);
+  }
+
+  private List<String> called() {
+    return people.desk.settings().called().stream().map(Called::name).toList();
+  }
+
+  private void pictures(String name) throws IOException {
+    Path seen = Files.createDirectories(Path.of("target", "pages"));
+    for (String light : List.of("light", "dark")) {
+      browser.prefers(light);
+      browser.desk();
+      PageChecks.everythingFits(browser);
+      PageChecks.accessible(browser);
+      Files.write(seen.resolve(name + "-desk-" + light + ".png"), browser.picture());
+      browser.phone();
+      PageChecks.everythingFits(browser);
+      PageChecks.accessible(browser);
+      Files.write(seen.resolve(name + "-phone-" + light + ".png"), browser.picture());
+    }
+  }
+
+  @Test
+  void person_isAdded_withWhatIsWrongAtItsFields_thenChanged_andTakenOut() throws IOException {
+    press("#add-person");
+    press("#new-person [value=another]");
+    type("#person-new-way-1-channels-1-mail", "tomas at home");
+    type("#person-new-way-1-channels-1-mail", "tomas at home");
+    press("#new-person button[type=submit]");
+    browser.until(
+        "what is wrong stands at both fields",
+        () ->
+            browser.text("#person-new-name-wrong").equals("Is missing.")
+                && browser
+                    .text("#person-new-way-1-channels-1-mail-wrong")
+                    .contains("is no mail address"));
+    pictures("setup-person");
+    assertThat(browser.complaints()).allMatch(c -> c.contains("422"));
+
+    type("#person-new-name", "Tomas");
+    type("#person-new-way-1-channels-1-mail", "tomas@example.org");
+    new Select(browser.find("#person-new-place")).selectByVisibleText("first");
+    press("#new-person button[type=submit]");
+    browser.until("Tomas is called", () -> called().equals(List.of("Tomas", "Maren")));
+    browser.until("and is shown first", () -> browser.text("#people > li h3").equals("Tomas"));
+    assertThat(browser.text("#people > li")).contains("mail to tomas@example.org", "Never tested.");
+
+    press("[data-person=Tomas] button[aria-label='Send a test to Tomas by mail']");
+    browser.until("a test went there", () -> people.sent.contains("Tomas: tomas@example.org"));
+
+    press("[data-person=Tomas] [value=change]");
+    new Select(browser.find("#person-0-way-1-kind"))
+        .selectByVisibleText("Another system, by webhook");
+    type("#person-0-way-1-channels-1-webhook-url", "https://calls.example.org/in/aBcD");
+    type("#person-0-way-1-channels-1-webhook-secret", "a line of pike");
+    press("[data-person=Tomas] [type=submit]");
+    browser.until(
+        "the page names the machine alone",
+        () -> browser.text("[data-person=Tomas]").contains("webhook to calls.example.org, signed"));
+    assertThat(browser.driver().getPageSource()).doesNotContain("aBcD", "a line of pike");
+
+    press("[data-person=Tomas] [value=change]");
+    type("#person-0-hours-from", "0600PM");
+    type("#person-0-hours-to", "0600AM");
+    press("[data-person=Tomas] [type=submit]");
+    browser.until(
+        "the hours are shown, and the webhook stayed",
+        () -> browser.text("[data-person=Tomas]").contains("On call from 18:00 to 06:00."));
+    assertThat(browser.text("[data-person=Tomas]")).contains("webhook to calls.example.org");
+
+    press("[data-person=Tomas] [value=remove]");
+    press("[data-person=Tomas] [type=submit]");
+    browser.until("Tomas is called no longer", () -> called().equals(List.of("Maren")));
+  }
+
+  @Test
+  void personWhomAnotherHasChangedMeanwhile_isRefused_withWhatTheyDid() throws Exception {
+    press("[data-person=Maren] [value=change]");
+    type("#person-0-name", "Mara");
+    people.desk.describe(
+        1,
+        "Tomas",
+        Optional.of("Maren"),
+        new com.fasterxml.jackson.databind.ObjectMapper()
+            .readTree("{\"name\":\"Maren\",\"channels\":[\"push\"]}"),
+        java.util.OptionalInt.empty());
+
+    press("[data-person=Maren] [type=submit]");
+
+    browser.until(
+        "it says who did what",
+        () ->
+            browser
+                .text("[data-person=Maren] form .trouble")
+                .startsWith("Tomas has changed who is called meanwhile: Maren is called by push"));
+    assertThat(called()).containsExactly("Maren");
+  }
+}

@@ -1,0 +1,129 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.awt.image.BufferedImage;
+import java.io.ByteArrayInputStream;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpRequest.BodyPublishers;
+import java.net.http.HttpResponse;
+import java.net.http.HttpResponse.BodyHandlers;
+import java.nio.file.Path;
+import java.util.Base64;
+import java.util.List;
+import java.util.Optional;
+import javax.imageio.ImageIO;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.PhotoRecords;
+import opercle.analysis.book.RecordBook;
+import opercle.analysis.book.TripRecords;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** Pictures that go with checks, over HTTP. */
+class PhotoApiTest {
+
+  @TempDir Path folder;
+  private final HttpClient client = HttpClient.newHttpClient();
+  private final FakeFarm farm = FakeFarm.quiet();
+  private FarmBook book;
+  private DashboardServer server;
+
+  @BeforeEach
+  void start() {
+    book = FarmBook.open(folder.resolve("book.db"));
+    TripRecords trips = new TripRecords(book, "Sallowmere");
+    trips.take(KeptTrips.splitLine("seen"));
+    PhotoRecords photos = new PhotoRecords(book, "Sallowmere");
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            farm,
+            new FakeTraces(),
+            PastAlarms.NONE,
+            Optional.empty(),
+            List.of(
+                KeptHolding.in(book, farm, PastAlarms.NONE),
+                new TripRoutes(
+                    farm,
+                    new FakeTraces(),
+                    PastAlarms.NONE,
+                    () -> Optional.of(trips),
+                    () -> Optional.of(new RecordBook(book, "Sallowmere")),
+                    () -> Optional.of(photos))));
+  }
+
+  @AfterEach
+  void stop() {
+    server.close();
+    book.close();
+  }
+
+  private HttpResponse<byte[]> get(String path) throws Exception {
+    return client.send(
+        HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path)).build(),
+        BodyHandlers.ofByteArray());
+  }
+
+  private HttpResponse<String> post(String path, String picture) throws Exception {
+    return client.send(
+        HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
+            .header("Content-Type", "application/json")
+            .POST(BodyPublishers.ofString("{\"by\":\"Tove\",\"picture\":\"" + picture + "\"}"))
+            .build(),
+        BodyHandlers.ofString());
+  }
+
+  private static String base64(byte[] bytes) {
+    return Base64.getEncoder().encodeToString(bytes);
+  }
+
+  @Test
+  void picture_goesWithACheck_once_andIsServedStrictly() throws Exception {
+    String path = "/api/v1/trips/seen/checks/c3/photo";
+    assertThat(get(path).statusCode()).isEqualTo(404);
+    String png = base64(PictureTest.picture("png", 320, 200));
+
+    assertThat(post(path, png).statusCode()).isEqualTo(201);
+    assertThat(post(path, png).statusCode()).as("the same again").isEqualTo(200);
+    assertThat(post(path, base64(PictureTest.picture("png", 10, 10))).statusCode()).isEqualTo(409);
+
+    HttpResponse<byte[]> served = get(path);
+    assertThat(served.headers().firstValue("Content-Type")).contains("image/jpeg");
+    assertThat(served.headers().firstValue("X-Content-Type-Options")).contains("nosniff");
+    assertThat(served.headers().firstValue("Content-Security-Policy").orElse(""))
+        .contains("default-src 'none'; sandbox");
+    BufferedImage image = ImageIO.read(new ByteArrayInputStream(served.body()));
+    assertThat(image.getWidth()).isEqualTo(320);
+    assertThat(
+            new String(get("/api/v1/trips/seen").body(), java.nio.charset.StandardCharsets.UTF_8))
+        .contains("\"photos\":[\"c3\"]");
+  }
+
+  @Test
+  void picture_goesWithWhatWasWrittenDownAtATank_andWithNothingElse() throws Exception {
+    String jpeg = base64(PictureTest.picture("jpeg", 32, 20));
+
+    assertThat(post("/api/v1/tanks/h2/work/bath-0001/photo", jpeg).statusCode()).isEqualTo(201);
+    assertThat(get("/api/v1/tanks/h2/work/bath-0001/photo").statusCode()).isEqualTo(200);
+    assertThat(post("/api/v1/tanks/h1/work/bath-0001/photo", jpeg).statusCode()).isEqualTo(404);
+    assertThat(post("/api/v1/tanks/h2/work/nothing-1/photo", jpeg).statusCode()).isEqualTo(404);
+    assertThat(post("/api/v1/trips/seen/checks/nothing/photo", jpeg).statusCode()).isEqualTo(404);
+  }
+
+  @Test
+  void whatIsNoPicture_orTooLarge_isRefused_inWords() throws Exception {
+    String path = "/api/v1/tanks/h2/work/feed-0001/photo";
+
+    assertThat(post(path, base64(new byte[] {1, 2, 3})).body())
+        .contains("The picture must be a JPEG or a PNG.");
+    assertThat(post(path, "%%%").body()).contains("must be in base64");
+    assertThat(post(path, "A".repeat(255 * 1024)).statusCode()).isEqualTo(413);
+    assertThat(get(path).statusCode()).isEqualTo(404);
+  }
+}
