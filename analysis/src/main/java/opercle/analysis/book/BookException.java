@@ -23,12 +23,6 @@ public final class BookException extends RuntimeException {
    */
   static BookException failed(BookPlace place, String what, Exception e) {
     return new BookException(
-        "the farm book %s could not %s: %s".formatted(place, what, reason(e)), e);
-  }
-
-  /** Without what databases write below it: rows, positions, hints. */
-  static String reason(Exception e) {
-    String message = String.valueOf(e.getMessage());
-    return message.lines().findFirst().orElse(message).strip();
+        "the farm book %s could not %s: %s".formatted(place, what, place.reason(e)), e);
   }
 }

@@ -19,6 +19,11 @@ public abstract class BookPlace {
     return new SqliteFile(file);
   }
 
+  /** The SQLite file in a data folder. */
+  public static BookPlace in(Path dataFolder) {
+    return file(FarmBook.fileIn(dataFolder));
+  }
+
   /** A database of a PostgreSQL server. */
   public static BookPlace server(BookServer server) {
     return new PostgresServer(server);
@@ -58,6 +63,12 @@ public abstract class BookPlace {
 
   /** Whether a connection is of no use any more, and another one may be. */
   abstract boolean isGone(SQLException e);
+
+  /** Why something failed, in one line: without rows, positions and hints below it. */
+  String reason(Exception e) {
+    String message = String.valueOf(e.getMessage());
+    return message.lines().findFirst().orElse(message).strip();
+  }
 
   /** Opens a way to read. */
   abstract Readers readers();

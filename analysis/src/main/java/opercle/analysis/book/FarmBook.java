@@ -139,6 +139,20 @@ public final class FarmBook implements AutoCloseable {
     }
   }
 
+  /**
+   * Waits until the database says that it would let somebody write now.
+   *
+   * @throws BookException if it does not
+   */
+  public void requireAnswer() {
+    boolean unused = write("take anything", connection -> true);
+  }
+
+  /** Where it is. */
+  public BookPlace place() {
+    return place;
+  }
+
   /** Whether it was opened for writing. */
   public boolean isWritable() {
     return writable;

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.book;
 
+import java.sql.SQLException;
 import javax.sql.DataSource;
 import org.flywaydb.core.Flyway;
 import org.flywaydb.core.api.FlywayException;
 import org.flywaydb.core.api.MigrationInfo;
+import org.jspecify.annotations.Nullable;
 
 /**
  * Brings a farm book to the present form. The steps are the SQL files {@code V1__….sql}, {@code
@@ -30,9 +32,7 @@ final class Migrations {
       requireKnown(flyway, place);
       var unused = flyway.migrate();
     } catch (FlywayException e) {
-      throw new BookException(
-          "the farm book %s could not be brought up to date: %s".formatted(place, e.getMessage()),
-          e);
+      throw BookException.failed(place, "be brought up to date", cause(e));
     }
   }
 
@@ -51,9 +51,17 @@ final class Migrations {
                 .formatted(place));
       }
     } catch (FlywayException e) {
-      throw new BookException(
-          "the farm book %s could not be read: %s".formatted(place, e.getMessage()), e);
+      throw BookException.failed(place, "be read", cause(e));
     }
+  }
+
+  /** What the database said, without the page that is written round it; else all of it. */
+  private static Exception cause(FlywayException e) {
+    @Nullable Throwable cause = e.getCause();
+    while (cause != null && !(cause instanceof SQLException)) {
+      cause = cause.getCause();
+    }
+    return cause instanceof SQLException said ? said : e;
   }
 
   private static void requireKnown(Flyway flyway, BookPlace place) {

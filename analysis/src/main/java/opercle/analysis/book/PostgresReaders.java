@@ -22,7 +22,7 @@ final class PostgresReaders implements BookPlace.Readers {
   private static final Duration ASK_AGAIN_AFTER = Duration.ofSeconds(2);
 
   /** Why it is away, and until when nobody need ask again. */
-  private record Away(String why, long untilNanos) {}
+  private record Away(SQLException why, long untilNanos) {}
 
   private final HikariDataSource pool;
   private final LongSupplier nanos;
@@ -56,7 +56,7 @@ final class PostgresReaders implements BookPlace.Readers {
       long now = nanos.getAsLong();
       Away asking = new Away(known.why, now + ASK_AGAIN_AFTER.toNanos());
       if (known.untilNanos - now > 0 || !away.compareAndSet(known, asking)) {
-        throw new SQLException(known.why);
+        throw again(known.why);
       }
     }
     try {
@@ -64,17 +64,15 @@ final class PostgresReaders implements BookPlace.Readers {
       away.set(null);
       return PlainText.in(connection);
     } catch (SQLException e) {
-      String why = why(e);
+      // The pool says that it waited, and its cause for what.
+      SQLException why = e.getCause() instanceof SQLException cause ? cause : e;
       away.set(new Away(why, nanos.getAsLong() + ASK_AGAIN_AFTER.toNanos()));
-      throw new SQLException(why, e);
+      throw again(why);
     }
   }
 
-  /** The pool says that it waited, and its cause for what. */
-  private static String why(SQLException e) {
-    return e.getCause() instanceof SQLException cause
-        ? BookException.reason(cause)
-        : BookException.reason(e);
+  private static SQLException again(SQLException why) {
+    return new SQLException(why.getMessage(), why.getSQLState(), why);
   }
 
   @Override

@@ -5,6 +5,7 @@ import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.sql.SQLTransientConnectionException;
 import java.sql.Statement;
 import java.time.Duration;
 import javax.sql.DataSource;
@@ -111,6 +112,33 @@ final class PostgresServer extends BookPlace {
   boolean isGone(SQLException e) {
     String state = e.getSQLState();
     return state != null && (state.startsWith("08") || state.startsWith("57P"));
+  }
+
+  /** What happens is said in plain words; what should not, in the server's. */
+  @Override
+  String reason(Exception e) {
+    String said = super.reason(e);
+    String state = e instanceof SQLException s && s.getSQLState() != null ? s.getSQLState() : "";
+    if (said.contains("SSL")) {
+      return said; // which certificate it is that nobody trusts
+    }
+    return switch (state) {
+      case "08001" -> "the database server cannot be reached";
+      case "08003", "08006", "57P01", "57P02" -> "the database server has gone, or does not answer";
+      case "25006" -> "the database server takes no changes; it may follow another one";
+      case "28P01", "28000" -> "the database server refuses the user or the password";
+      case "3D000" -> "the database server has no database of that name";
+      case "42501" -> "the user may not do that there: let it own the database";
+      case "53100" -> "the disk of the database server is full";
+      case "53300" -> "the database server takes no more connections";
+      case "55P03" -> "another program has been writing to it for too long";
+      case "57P03" -> "the database server is just starting or ending";
+      case "" ->
+          e instanceof SQLTransientConnectionException
+              ? "the database server does not answer"
+              : said;
+      default -> said;
+    };
   }
 
   @Override

@@ -6,15 +6,11 @@ import java.io.UncheckedIOException;
 import java.nio.file.Path;
 import java.util.Optional;
 import opercle.ingest.LocalPostgres;
-import org.jspecify.annotations.Nullable;
 
 /** The databases that a farm book can be in: what is tested of it is tested in each. */
 enum BookKind {
   SQLITE,
   POSTGRESQL;
-
-  /** A database with an empty book, which is quicker to copy than to make. */
-  private static @Nullable String empty;
 
   /**
    * A place for a book of its own. On a server the empty book is there already.
@@ -27,7 +23,7 @@ enum BookKind {
 
   /** A place without a book. */
   BookPlace bare(Path folder) {
-    return this == SQLITE ? place(folder) : server(LocalPostgres::newDatabase);
+    return this == SQLITE ? place(folder) : server(postgres -> postgres.newDatabase());
   }
 
   private interface Making {
@@ -45,16 +41,11 @@ enum BookKind {
     }
   }
 
-  private static synchronized BookPlace onServer() {
+  private static BookPlace onServer() {
     return server(
-        postgres -> {
-          if (empty == null) {
-            String made = postgres.newDatabase();
-            FarmBook.open(BookPlace.server(of(postgres, made))).close();
-            empty = made;
-          }
-          return postgres.newDatabase(empty);
-        });
+        postgres ->
+            postgres.newDatabase(
+                name -> FarmBook.open(BookPlace.server(of(postgres, name))).close()));
   }
 
   static BookServer of(LocalPostgres postgres, String database) {

@@ -46,7 +46,7 @@ final class DashboardCommand implements Callable<Integer> {
               Services.named(mqtt, "dashboard"),
               List.of(topics.stateFilter(), topics.answerFilter()),
               farm::heard));
-      BookToRead book = services.bookToRead(c.dataFolder());
+      BookToRead book = services.bookToRead(c.book());
       Kept kept = Kept.in(book, c.farm().name());
       StoredTraces traces = new StoredTraces(store);
       DashboardServer pages =
