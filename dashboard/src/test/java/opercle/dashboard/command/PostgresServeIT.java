@@ -29,7 +29,6 @@ class PostgresServeIT {
 
   @TempDir Path folder;
 
-  /** Each with a data folder of its own, as on two machines. */
   private String configuration(String name, LocalMosquitto broker, int port, String database)
       throws IOException {
     Files.writeString(
@@ -41,7 +40,6 @@ class PostgresServeIT {
         file,
         """
         farm: farm.yaml
-        dataFolder: %s
         dashboard: { port: 0 }
         mqtt: { broker: "%s", clientId: %s }
         book:
@@ -50,14 +48,14 @@ class PostgresServeIT {
             user: %s
             passwordFile: password.txt
         """
-            .formatted(
-                name + "-data",
-                broker.uri(),
-                name,
-                String.valueOf(port),
-                database,
-                LocalPostgres.USER));
+            .formatted(broker.uri(), name, String.valueOf(port), database, LocalPostgres.USER));
     return file.toString();
+  }
+
+  /** Twice: one low reading alone is not believed. */
+  private static void publishLow(LocalMosquitto broker, String tank) throws Exception {
+    LocalMosquitto.publish(broker.uri(), "tanks/" + tank + "/oxygen", "1.5");
+    LocalMosquitto.publish(broker.uri(), "tanks/" + tank + "/oxygen", "1.5");
   }
 
   private static boolean tells(OpercleProcess opercle, String address, String what)
@@ -83,12 +81,12 @@ class PostgresServeIT {
                 "dashboard",
                 "--config",
                 configuration("pages", broker, postgres.port(), database))) {
-          LocalMosquitto.publish(broker.uri(), "tanks/h1/oxygen", "1.5");
+          publishLow(broker, "h1");
           await().atMost(PATIENCE).ignoreExceptions().until(() -> hasRaised(looking, "h1"));
         }
 
         postgres.kill();
-        LocalMosquitto.publish(broker.uri(), "tanks/h2/oxygen", "1.5");
+        publishLow(broker, "h2");
         await()
             .atMost(PATIENCE)
             .until(() -> tells(opercle, "/api/v1/tanks", "\"cause\":\"oxygen-low\""));
