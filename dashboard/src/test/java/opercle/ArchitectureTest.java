@@ -142,7 +142,13 @@ class ArchitectureTest {
           .should()
           .dependOnClassesThat()
           .resideInAnyPackage(
-              "org.flywaydb..", "org.sqlite..", "com.influxdb..", "okhttp3..", "retrofit2..");
+              "org.flywaydb..",
+              "org.sqlite..",
+              "org.postgresql..",
+              "com.zaxxer..",
+              "com.influxdb..",
+              "okhttp3..",
+              "retrofit2..");
 
   @ArchTest
   static final ArchRule packages_haveNoCycles =

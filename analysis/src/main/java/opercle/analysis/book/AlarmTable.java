@@ -53,8 +53,8 @@ final class AlarmTable {
     try (PreparedStatement insert =
         connection.prepareStatement(
             "INSERT INTO alarm_gap (id, farm, first_time, last_time, events)"
-                + " VALUES (?, ?, ?, ?, ?)")) {
-      insert.setString(1, UUID.randomUUID().toString());
+                + " VALUES (?, ?, ?, ?, ?) ON CONFLICT (id) DO NOTHING")) {
+      insert.setString(1, id(farm, gap));
       insert.setString(2, farm);
       insert.setLong(3, BookTime.micros(gap.first()));
       insert.setLong(4, BookTime.micros(gap.last()));
@@ -111,6 +111,18 @@ final class AlarmTable {
             e.event().id(),
             e.state().id(),
             Long.toString(BookTime.micros(e.time())));
+    return UUID.nameUUIDFromBytes(key.getBytes(StandardCharsets.UTF_8)).toString();
+  }
+
+  /** The same gap, told again because the answer was lost, has the same id. */
+  private static String id(String farm, AlarmGap gap) {
+    String key =
+        String.join(
+            "\n",
+            farm,
+            Long.toString(BookTime.micros(gap.first())),
+            Long.toString(BookTime.micros(gap.last())),
+            Integer.toString(gap.events()));
     return UUID.nameUUIDFromBytes(key.getBytes(StandardCharsets.UTF_8)).toString();
   }
 

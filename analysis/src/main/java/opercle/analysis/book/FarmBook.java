@@ -1,22 +1,22 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.book;
 
-import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.SQLException;
-import java.util.Optional;
-import javax.sql.DataSource;
+import java.time.Duration;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.locks.ReentrantLock;
 import org.jspecify.annotations.Nullable;
 
 /**
- * The farm book: one database file for what a farm keeps for good. Rows are added, never rewritten.
+ * The farm book: one database, a file or on a server ({@link BookPlace}), for what a farm keeps for
+ * good. Rows are added, never rewritten.
  *
- * <p>One process writes, any number read. A transaction is on the disk when {@link #write} returns,
- * so that neither a killed process nor a pulled plug loses it. The SQL is plain, so that the book
- * can move to a database server: times are microseconds since 1970 ({@link BookTime}), ids are
- * text.
+ * <p>A transaction is on the disk when {@link #write} returns, so that neither a killed process nor
+ * a pulled plug loses it. One transaction writes at a time, whatever the number of processes. The
+ * SQL is plain, the same for each database: times are microseconds since 1970 ({@link BookTime}),
+ * ids are text.
  *
  * <p>For any thread: writing takes turns, reading goes through connections of its own and does not
  * wait for it.
@@ -25,17 +25,20 @@ public final class FarmBook implements AutoCloseable {
 
   private static final String FILE_NAME = "book.db";
 
-  private final Path file;
-  private final Optional<DataSource> writing;
-  private final DataSource reading;
-  private final Object turn = new Object();
+  /** More than a server is given to answer: who waits longer waits behind others that do. */
+  private static final Duration TURN_WITHIN = Duration.ofSeconds(20);
+
+  private final BookPlace place;
+  private final boolean writable;
+  private final BookPlace.Readers readers;
+  private final ReentrantLock turn = new ReentrantLock();
   private @Nullable Connection writer;
   private boolean closed;
 
-  private FarmBook(Path file, Optional<DataSource> writing) {
-    this.file = file;
-    this.writing = writing;
-    this.reading = BookConnections.reading(file);
+  private FarmBook(BookPlace place, boolean writable) {
+    this.place = place;
+    this.writable = writable;
+    this.readers = place.readers();
   }
 
   /** Work on the database, without beginning or ending transactions. */
@@ -49,71 +52,76 @@ public final class FarmBook implements AutoCloseable {
     return dataFolder.resolve(FILE_NAME);
   }
 
-  /**
-   * Opens a book for writing and reading, in the present form; the file and its folder are made if
-   * they are not there.
-   *
-   * @throws BookException if the file cannot be used, with the reason
-   */
+  /** As {@link #open(BookPlace)}, a SQLite file. */
   public static FarmBook open(Path file) {
-    try {
-      Path folder = file.toAbsolutePath().getParent();
-      if (folder != null) {
-        Files.createDirectories(folder);
-      }
-    } catch (IOException e) {
-      throw failed(file, "be opened", e);
-    }
-    DataSource source = BookConnections.writing(file);
-    Migrations.bringUpToDate(source, file);
-    return new FarmBook(file, Optional.of(source));
+    return open(BookPlace.file(file));
+  }
+
+  /** As {@link #openReadOnly(BookPlace)}, a SQLite file. */
+  public static FarmBook openReadOnly(Path file) {
+    return openReadOnly(BookPlace.file(file));
+  }
+
+  /**
+   * Opens a book for writing and reading, in the present form; a file and its folder are made if
+   * they are not there, the tables on a server too.
+   *
+   * @throws BookException if the place cannot be used, with the reason
+   */
+  public static FarmBook open(BookPlace place) {
+    place.prepare();
+    Migrations.bringUpToDate(place);
+    return new FarmBook(place, true);
   }
 
   /**
    * Opens an existing book for reading only, for instance while another process writes it.
    *
-   * @throws BookException if there is no such file, it cannot be read, or its form is another
+   * @throws BookException if there is none, it cannot be read, or its form is another
    */
-  public static FarmBook openReadOnly(Path file) {
-    if (!Files.isRegularFile(file)) {
+  public static FarmBook openReadOnly(BookPlace place) {
+    if (!place.isThere()) {
       throw new BookException(
           "the farm book %s does not exist; start the analyse service first, or correct the path"
-              .formatted(file));
+              .formatted(place));
     }
-    FarmBook book = new FarmBook(file, Optional.empty());
-    Migrations.requireUpToDate(book.reading, file);
-    return book;
+    Migrations.requireUpToDate(place);
+    return new FarmBook(place, false);
   }
 
   /**
    * Does the work in one transaction, which is on the disk when this returns, and has left no trace
-   * when it throws.
+   * when it throws. One exception: a connection that breaks while a server says that it has it;
+   * whether it has is then not known.
    *
    * @param what completes "the farm book … could not …"
-   * @throws BookException if the database refuses; trying again is safe
+   * @throws BookException if the database refuses or does not answer; trying again is safe
    * @throws UnsupportedOperationException if the book was opened for reading only
    */
   public <T> T write(String what, Work<T> work) {
-    synchronized (turn) {
+    if (!writable) {
+      throw new UnsupportedOperationException(
+          "the farm book %s was opened for reading only".formatted(place));
+    }
+    awaitTurn(what);
+    boolean done = false;
+    try {
       if (closed) {
-        throw new BookException("the farm book %s is closed".formatted(file));
+        throw new BookException("the farm book %s is closed".formatted(place));
       }
-      boolean done = false;
-      try {
-        Connection connection = writer();
-        connection.setAutoCommit(false);
-        T result = work.run(connection);
-        connection.commit();
-        connection.setAutoCommit(true);
-        done = true;
-        return result;
-      } catch (SQLException e) {
-        throw failed(file, what, e);
-      } finally {
-        if (!done) {
-          drop(); // whatever was thrown, the next one must not commit half of this
-        }
+      Connection connection = begin();
+      T result = work.run(connection);
+      connection.commit();
+      connection.setAutoCommit(true);
+      done = true;
+      return result;
+    } catch (SQLException e) {
+      throw BookException.failed(place, what, e);
+    } finally {
+      if (!done) {
+        drop(); // whatever was thrown, the next one must not commit half of this
       }
+      turn.unlock();
     }
   }
 
@@ -121,43 +129,83 @@ public final class FarmBook implements AutoCloseable {
    * Reads the latest state that is on the disk.
    *
    * @param what completes "the farm book … could not …"
-   * @throws BookException if the database refuses
+   * @throws BookException if the database refuses or does not answer
    */
   public <T> T read(String what, Work<T> work) {
-    try (Connection connection = reading.getConnection()) {
+    try (Connection connection = readers.connection()) {
       return work.run(connection);
     } catch (SQLException e) {
-      throw failed(file, what, e);
+      throw BookException.failed(place, what, e);
     }
+  }
+
+  /**
+   * Waits until the database says that it would let somebody write now.
+   *
+   * @throws BookException if it does not
+   */
+  public void requireAnswer() {
+    boolean unused = write("take anything", connection -> true);
+  }
+
+  /** Where it is. */
+  public BookPlace place() {
+    return place;
   }
 
   /** Whether it was opened for writing. */
   public boolean isWritable() {
-    return writing.isPresent();
+    return writable;
   }
 
   /** Closes the book; what was written stays. Calling it again does nothing. */
   @Override
   public void close() {
-    synchronized (turn) {
+    turn.lock();
+    try {
       closed = true;
       drop();
+    } finally {
+      turn.unlock();
     }
+    readers.close();
   }
 
-  private Connection writer() throws SQLException {
-    @Nullable Connection open = writer;
-    if (open == null) {
-      open =
-          writing
-              .orElseThrow(
-                  () ->
-                      new UnsupportedOperationException(
-                          "the farm book %s was opened for reading only".formatted(file)))
-              .getConnection();
-      writer = open;
+  private void awaitTurn(String what) {
+    try {
+      // The first does not look whether we are asked to end: what is free can still be written.
+      if (turn.tryLock() || turn.tryLock(TURN_WITHIN.toMillis(), TimeUnit.MILLISECONDS)) {
+        return;
+      }
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
     }
-    return open;
+    throw new BookException(
+        "the farm book %s could not %s: it is still busy with what came before"
+            .formatted(place, what));
+  }
+
+  private Connection begin() throws SQLException {
+    @Nullable Connection kept = writer;
+    if (kept != null) {
+      try {
+        return begin(kept);
+      } catch (SQLException e) {
+        if (!place.isGone(e)) {
+          throw e;
+        }
+        drop(); // it went while nobody wrote, as when a server is started again: nothing is lost
+      }
+    }
+    Connection opened = place.writer();
+    writer = opened;
+    return begin(opened);
+  }
+
+  private Connection begin(Connection connection) throws SQLException {
+    connection.setAutoCommit(false);
+    place.takeTurn(connection);
+    return connection;
   }
 
   /** A connection in an unknown state is not used again; closing it rolls back. */
@@ -171,10 +219,5 @@ public final class FarmBook implements AutoCloseable {
         // What was committed is on the disk, and the rest is not wanted.
       }
     }
-  }
-
-  private static BookException failed(Path file, String what, Exception e) {
-    return new BookException(
-        "the farm book %s could not %s: %s".formatted(file, what, e.getMessage()), e);
   }
 }

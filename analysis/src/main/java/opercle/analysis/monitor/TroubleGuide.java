@@ -36,6 +36,11 @@ public record TroubleGuide(TroubleKind kind, String title, String ifIgnored) {
               kind,
               "Old readings are thinned",
               "Of what waits only each minute's figures are kept: a trace shows less.");
+      case BOOK_AWAY ->
+          new TroubleGuide(
+              kind,
+              "The farm book does not answer",
+              "Nothing can be written down and nobody new can log in; the watch and the calls go on, but Opercle cannot start again without it.");
       case DISK_FULL ->
           new TroubleGuide(
               kind,

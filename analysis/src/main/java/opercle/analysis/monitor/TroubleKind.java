@@ -38,6 +38,13 @@ public enum TroubleKind {
       0,
       60,
       "Bring InfluxDB back, or give the spool more room; the watch goes on."),
+  /** The database that the farm book is in does not answer. */
+  BOOK_AWAY(
+      Priority.MEDIUM,
+      Calls.BY_DAY,
+      30,
+      60,
+      "Look whether PostgreSQL runs and its network is up; do not start Opercle again before."),
   /** No room is left to speak of. */
   DISK_FULL(
       Priority.HIGH,

@@ -17,6 +17,7 @@ import java.util.stream.IntStream;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGap;
 import opercle.analysis.alarm.AlarmState;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -26,6 +27,16 @@ class AlarmHistoryTest {
   private static final Duration LONG = Duration.ofSeconds(10);
 
   @TempDir Path folder;
+  private BookPlace place;
+
+  BookKind kind() {
+    return BookKind.SQLITE;
+  }
+
+  @BeforeEach
+  void choosePlace() {
+    place = kind().place(folder);
+  }
 
   private static List<AlarmEvent> everything(FarmBook book) {
     return new AlarmRecords(book, FARM).between(T0.minusSeconds(3600), T0.plusSeconds(100_000));
@@ -33,13 +44,12 @@ class AlarmHistoryTest {
 
   @Test
   void events_areInTheBookAsTheyWereTold_oncePerEvent_overRestarts() {
-    Path file = folder.resolve("book.db");
     List<AlarmEvent> told =
         List.of(
             Alarms.full(),
             raised("h1", 1),
             Alarms.event("h1", AlarmEvent.Kind.ACKNOWLEDGED, AlarmState.ACKNOWLEDGED, 2, 1));
-    try (FarmBook book = FarmBook.open(file);
+    try (FarmBook book = FarmBook.open(place);
         AlarmHistory history = new AlarmHistory(book, FARM)) {
       history.events(told.subList(0, 2));
       history.events(told.subList(1, 3));
@@ -47,7 +57,7 @@ class AlarmHistoryTest {
       assertThat(history.pending()).isEmpty();
       assertThat(history.trouble()).isEmpty();
     }
-    try (FarmBook book = FarmBook.open(file)) {
+    try (FarmBook book = FarmBook.open(place)) {
       try (AlarmHistory again = new AlarmHistory(book, FARM)) {
         again.events(told);
         again.events(List.of(raised("h2", 3)));
@@ -59,7 +69,7 @@ class AlarmHistoryTest {
 
   @Test
   void otherFarm_inTheSameBook_staysApart() {
-    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+    try (FarmBook book = FarmBook.open(place)) {
       try (AlarmHistory ours = new AlarmHistory(book, FARM);
           AlarmHistory theirs = new AlarmHistory(book, "Elsewhere")) {
         ours.events(List.of(raised("h1", 1)));
@@ -138,13 +148,14 @@ class AlarmHistoryTest {
 
   @Test
   void gap_isReadBackFromTheBook() {
-    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+    try (FarmBook book = FarmBook.open(place)) {
       AlarmGap gap = new AlarmGap(T0, T0.plusSeconds(9), 4);
       var unused =
           book.write(
               "add a gap",
               c -> {
                 AlarmTable.add(c, FARM, gap);
+                AlarmTable.add(c, FARM, gap); // told again, as when the answer was lost
                 return 0;
               });
       AlarmRecords records = new AlarmRecords(book, FARM);
@@ -171,7 +182,7 @@ class AlarmHistoryTest {
 
   @Test
   void manyEvents_areAllWritten_inOrder() {
-    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+    try (FarmBook book = FarmBook.open(place)) {
       try (AlarmHistory history = new AlarmHistory(book, FARM)) {
         history.events(IntStream.range(0, 1700).mapToObj(i -> raised("h1", i)).toList());
       }
@@ -188,9 +199,8 @@ class AlarmHistoryTest {
 
   @Test
   void history_intoABookForReadingOnly_isRefused() {
-    Path file = folder.resolve("book.db");
-    FarmBook.open(file).close();
-    try (FarmBook book = FarmBook.openReadOnly(file)) {
+    FarmBook.open(place).close();
+    try (FarmBook book = FarmBook.openReadOnly(place)) {
       assertThatThrownBy(() -> new AlarmHistory(book, FARM))
           .isInstanceOf(IllegalArgumentException.class);
     }

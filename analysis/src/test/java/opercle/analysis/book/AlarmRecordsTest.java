@@ -31,12 +31,18 @@ import org.junit.jupiter.api.io.TempDir;
 class AlarmRecordsTest {
 
   @TempDir Path folder;
+  private BookPlace place;
   private FarmBook book;
   private AlarmRecords records;
 
+  BookKind kind() {
+    return BookKind.SQLITE;
+  }
+
   @BeforeEach
   void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
+    place = kind().place(folder);
+    book = FarmBook.open(place);
     records = new AlarmRecords(book, FARM);
   }
 
@@ -183,7 +189,7 @@ class AlarmRecordsTest {
   @Test
   void readingOnly_whileTheHistoryIsWritten_seesIt() {
     told(IntStream.range(0, 3).mapToObj(i -> raised("h1", i)).toList());
-    try (FarmBook reader = FarmBook.openReadOnly(folder.resolve("book.db"))) {
+    try (FarmBook reader = FarmBook.openReadOnly(place)) {
       assertThat(new AlarmRecords(reader, FARM).between(at(0), at(9))).hasSize(3);
     }
   }

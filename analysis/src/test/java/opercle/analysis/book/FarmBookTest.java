@@ -4,20 +4,29 @@ package opercle.analysis.book;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
-import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
 import java.time.Instant;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 class FarmBookTest {
 
   @TempDir Path folder;
+  private BookPlace place;
+
+  BookKind kind() {
+    return BookKind.SQLITE;
+  }
+
+  @BeforeEach
+  void choosePlace() {
+    place = kind().place(folder);
+  }
 
   private static int gaps(Connection connection) throws SQLException {
     try (Statement statement = connection.createStatement();
@@ -41,38 +50,18 @@ class FarmBookTest {
   }
 
   @Test
-  void open_newFile_hasTheTables_andIsWrittenAheadAndFullySynchronised() {
-    try (FarmBook book = FarmBook.open(folder.resolve("new/folder/book.db"))) {
-      assertThat(count(book)).isZero();
-      String[] how =
-          book.write(
-              "be asked",
-              c -> {
-                try (Statement s = c.createStatement()) {
-                  return new String[] {
-                    s.executeQuery("PRAGMA journal_mode").getString(1),
-                    s.executeQuery("PRAGMA synchronous").getString(1)
-                  };
-                }
-              });
-      assertThat(how).containsExactly("wal", "2");
-    }
-  }
-
-  @Test
   void write_keepsWhatItWrote_overClosing() {
-    Path file = folder.resolve("book.db");
-    try (FarmBook book = FarmBook.open(file)) {
+    try (FarmBook book = FarmBook.open(place)) {
       var unused = book.write("add", c -> addGap(c, "a"));
     }
-    try (FarmBook book = FarmBook.open(file)) {
+    try (FarmBook book = FarmBook.open(place)) {
       assertThat(count(book)).isEqualTo(1);
     }
   }
 
   @Test
   void write_failingHalfWay_leavesNoTrace_andTheNextOneWorks() {
-    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+    try (FarmBook book = FarmBook.open(place)) {
       assertThatThrownBy(
               () ->
                   book.write(
@@ -82,7 +71,7 @@ class FarmBookTest {
                         return addGap(c, "a");
                       }))
           .isInstanceOf(BookException.class)
-          .hasMessageContainingAll("book.db", "could not add two");
+          .hasMessageContainingAll(place.toString(), "could not add two");
       assertThatThrownBy(
               () ->
                   book.write(
@@ -109,9 +98,8 @@ class FarmBookTest {
 
   @Test
   void openReadOnly_whileAnotherWrites_seesWhatIsCommitted_andWritesNothing() {
-    Path file = folder.resolve("book.db");
-    try (FarmBook book = FarmBook.open(file);
-        FarmBook reader = FarmBook.openReadOnly(file)) {
+    try (FarmBook book = FarmBook.open(place);
+        FarmBook reader = FarmBook.openReadOnly(place)) {
       int seenInside =
           book.write(
               "add",
@@ -131,17 +119,19 @@ class FarmBookTest {
   }
 
   @Test
-  void openReadOnly_withoutABook_saysSo() {
-    assertThatThrownBy(() -> FarmBook.openReadOnly(folder.resolve("book.db")))
+  void openReadOnly_withoutABook_saysSo_andMakesNone() {
+    BookPlace bare = kind().bare(folder);
+    assertThatThrownBy(() -> FarmBook.openReadOnly(bare))
         .isInstanceOf(BookException.class)
-        .hasMessageContainingAll("book.db", "does not exist");
-    assertThat(folder.resolve("book.db")).doesNotExist();
+        .hasMessageContainingAll(bare.toString(), "does not exist");
+    assertThat(bare.isThere()).isFalse();
+    FarmBook.open(bare).close();
+    assertThat(bare.isThere()).isTrue();
   }
 
   @Test
   void open_bookOfANewerVersion_isRefused_andLeftAlone() {
-    Path file = folder.resolve("book.db");
-    try (FarmBook book = FarmBook.open(file)) {
+    try (FarmBook book = FarmBook.open(place)) {
       var unused =
           book.write(
               "pretend",
@@ -150,22 +140,21 @@ class FarmBookTest {
                   return s.executeUpdate(
                       "INSERT INTO book_version (installed_rank, version, description, type, script,"
                           + " installed_by, execution_time, success)"
-                          + " VALUES (999, '999', 'later', 'SQL', 'V999__later.sql', '', 1, 1)");
+                          + " VALUES (999, '999', 'later', 'SQL', 'V999__later.sql', '', 1, true)");
                 }
               });
     }
-    assertThatThrownBy(() -> FarmBook.open(file))
+    assertThatThrownBy(() -> FarmBook.open(place))
         .isInstanceOf(BookException.class)
         .hasMessageContainingAll("newer version of Opercle", "999");
-    assertThatThrownBy(() -> FarmBook.openReadOnly(file))
+    assertThatThrownBy(() -> FarmBook.openReadOnly(place))
         .isInstanceOf(BookException.class)
         .hasMessageContaining("newer version of Opercle");
   }
 
   @Test
   void open_bookThatHasHadALaterStepFirst_catchesUp() {
-    Path file = folder.resolve("book.db");
-    try (FarmBook book = FarmBook.open(file)) {
+    try (FarmBook book = FarmBook.open(place)) {
       var unused =
           book.write(
               "undo the first step",
@@ -178,27 +167,18 @@ class FarmBookTest {
                 }
               });
     }
-    assertThatThrownBy(() -> FarmBook.openReadOnly(file))
+    assertThatThrownBy(() -> FarmBook.openReadOnly(place))
         .isInstanceOf(BookException.class)
         .hasMessageContaining("older version of Opercle");
-    try (FarmBook book = FarmBook.open(file)) {
+    try (FarmBook book = FarmBook.open(place)) {
       assertThat(count(book)).isZero();
     }
-    FarmBook.openReadOnly(file).close();
-  }
-
-  @Test
-  void open_whatIsNoBook_saysSo() throws IOException {
-    Path file =
-        Files.writeString(folder.resolve("book.db"), "not a database, but long enough ".repeat(40));
-    assertThatThrownBy(() -> FarmBook.open(file))
-        .isInstanceOf(BookException.class)
-        .hasMessageContaining("book.db");
+    FarmBook.openReadOnly(place).close();
   }
 
   @Test
   void write_afterClosing_isRefused() {
-    FarmBook book = FarmBook.open(folder.resolve("book.db"));
+    FarmBook book = FarmBook.open(place);
     book.close();
     book.close();
     assertThatThrownBy(() -> book.write("add", c -> addGap(c, "a")))

@@ -25,12 +25,18 @@ class RecordBookTest {
   private static final Instant AT = Instant.parse("2026-11-20T08:00:00.123456789Z");
 
   @TempDir Path folder;
+  private BookPlace place;
   private FarmBook book;
   private RecordBook records;
 
+  BookKind kind() {
+    return BookKind.SQLITE;
+  }
+
   @BeforeEach
   void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
+    place = kind().place(folder);
+    book = FarmBook.open(place);
     records = new RecordBook(book, "Sallowmere");
   }
 
@@ -60,7 +66,7 @@ class RecordBookTest {
     records.keep("move-tench", "Tove", AT, Optional.empty(), tench("water-stew", 40));
     book.close();
 
-    book = FarmBook.open(folder.resolve("book.db"));
+    book = FarmBook.open(place);
     assertThat(new RecordBook(book, "Sallowmere").records().all())
         .extracting(Recorded::id, Recorded::number, Recorded::by, Recorded::at, Recorded::entry)
         .containsExactly(
@@ -118,7 +124,7 @@ class RecordBookTest {
   @Test
   void bookThatIsReadOnly_showsTheRecords_andTakesNone() {
     records.keep("water-stew", "Maren", AT, Optional.empty(), stew("Stew 2"));
-    try (FarmBook readOnly = FarmBook.openReadOnly(folder.resolve("book.db"))) {
+    try (FarmBook readOnly = FarmBook.openReadOnly(place)) {
       RecordBook other = new RecordBook(readOnly, "Sallowmere");
 
       assertThat(other.isWritable()).isFalse();

@@ -28,12 +28,18 @@ import org.junit.jupiter.api.io.TempDir;
 class TripRecordsTest {
 
   @TempDir Path folder;
+  private BookPlace place;
   private FarmBook book;
   private TripRecords trips;
 
+  BookKind kind() {
+    return BookKind.SQLITE;
+  }
+
   @BeforeEach
   void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
+    place = kind().place(folder);
+    book = FarmBook.open(place);
     trips = new TripRecords(book, "Sallowmere");
   }
 
@@ -65,7 +71,7 @@ class TripRecordsTest {
     TripLog log = trips.add("trip-1", MadeTrip.unloaded("u1", 60)).orElseThrow();
     book.close();
 
-    try (FarmBook again = FarmBook.open(folder.resolve("book.db"))) {
+    try (FarmBook again = FarmBook.open(place)) {
       assertThat(new TripRecords(again, "Sallowmere").trip("trip-1")).contains(log);
       assertThat(new TripRecords(again, "Elsewhere").trip("trip-1")).isEmpty();
     }

@@ -18,7 +18,7 @@ final class AccessWork {
   /** Does it to the book of the configuration; a running Opercle goes by it at once. */
   static int with(ConfigOption config, Consumer<AccessDesk> work) {
     Configuration c = config.read();
-    try (FarmBook book = FarmBook.open(FarmBook.fileIn(c.dataFolder()))) {
+    try (FarmBook book = FarmBook.open(c.book())) {
       work.accept(c.door().access(() -> Optional.of(book)));
       return 0;
     } catch (RefusedAccessException e) {

@@ -35,7 +35,7 @@ final class AnalyseCommand implements Callable<Integer> {
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       DataDisk.requireRoom(c.dataFolder());
-      FarmBook book = services.book(c.dataFolder());
+      FarmBook book = services.book(c.book());
       FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
       // No links: no process answers them, and a dead link at night is worse than none.

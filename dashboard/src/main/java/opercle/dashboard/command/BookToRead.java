@@ -1,9 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
-import java.nio.file.Files;
-import java.nio.file.Path;
 import java.util.Optional;
+import opercle.analysis.book.BookPlace;
 import opercle.analysis.book.FarmBook;
 import org.jspecify.annotations.Nullable;
 
@@ -12,12 +11,12 @@ import org.jspecify.annotations.Nullable;
  */
 final class BookToRead implements AutoCloseable {
 
-  private final Path file;
+  private final BookPlace place;
   private @Nullable FarmBook book;
   private @Nullable FarmBook access;
 
-  BookToRead(Path file) {
-    this.file = file;
+  BookToRead(BookPlace place) {
+    this.place = place;
   }
 
   /**
@@ -26,8 +25,8 @@ final class BookToRead implements AutoCloseable {
    * @throws opercle.analysis.book.BookException if it cannot be read
    */
   synchronized Optional<FarmBook> book() {
-    if (book == null && Files.isRegularFile(file)) {
-      book = FarmBook.openReadOnly(file);
+    if (book == null && place.isThere()) {
+      book = FarmBook.openReadOnly(place);
     }
     return Optional.ofNullable(book);
   }
@@ -40,7 +39,7 @@ final class BookToRead implements AutoCloseable {
   synchronized Optional<FarmBook> forAccess() {
     // Read first: whoever watches the tanks brings the book up to date, and nobody else.
     if (access == null && book().isPresent()) {
-      access = FarmBook.open(file);
+      access = FarmBook.open(place);
     }
     return Optional.ofNullable(access);
   }

@@ -7,6 +7,8 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
+import opercle.analysis.book.BookPlace;
+import opercle.analysis.book.BookServer;
 import opercle.analysis.farm.Farm;
 import opercle.dashboard.calling.CallingSettings;
 import opercle.ingest.payload.TopicMapping;
@@ -21,6 +23,7 @@ import opercle.ingest.settings.UnusableInputException;
  * @param farmFile that file, as it was named
  * @param dataFolder where the store and the embedded broker keep their files
  * @param store where readings are kept, and for how long
+ * @param bookServer where the farm book is; empty: in the data folder
  * @param mqtt the broker to use, or how to run the embedded one
  * @param mappings where JSON on topics other than Opercle's own holds readings
  * @param dashboardHost the address that the pages are served on
@@ -35,6 +38,7 @@ record Configuration(
     String farmFile,
     Path dataFolder,
     StoreSettings store,
+    Optional<BookServer> bookServer,
     Mqtt mqtt,
     List<TopicMapping> mappings,
     String dashboardHost,
@@ -60,6 +64,11 @@ record Configuration(
             "mqtt.broker",
             "is missing: \"%s\" alone needs a broker that the services share; \"serve\" brings its own"
                 .formatted(command)));
+  }
+
+  /** Where the farm book is. */
+  BookPlace book() {
+    return bookServer.map(BookPlace::server).orElseGet(() -> BookPlace.in(dataFolder));
   }
 
   /** Under which name the pages are known besides their address. */

@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
 import java.util.stream.Collectors;
+import opercle.analysis.book.BookServer;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
 import opercle.dashboard.calling.CallingSettings;
@@ -60,6 +61,7 @@ final class ConfigurationReader {
     }
     Path data = folder.resolve(top.optionalText("dataFolder").orElse("opercle-data"));
     StoreSettings store = StoreSettingsReader.read(top, folder);
+    Optional<BookServer> bookServer = BookSettingsReader.read(top, folder);
     Mqtt mqtt =
         top.optionalSection("mqtt")
             .map(s -> mqtt(s, folder))
@@ -88,6 +90,7 @@ final class ConfigurationReader {
         farmFile,
         data,
         store,
+        bookServer,
         mqtt,
         mappings,
         host,
@@ -155,7 +158,7 @@ final class ConfigurationReader {
     return uri;
   }
 
-  private static Optional<Path> caFile(Section s, Path folder) {
+  static Optional<Path> caFile(Section s, Path folder) {
     Optional<String> file = s.optionalText("caFile");
     if (file.isPresent() && !Files.isReadable(folder.resolve(file.get()))) {
       s.problem("caFile", "there is no file %s that can be read".formatted(file.get()));
@@ -172,7 +175,7 @@ final class ConfigurationReader {
   }
 
   // The password stands in a file of its own, so that the configuration can be shown to others.
-  private static Optional<String> password(Section s, Path folder) {
+  static Optional<String> password(Section s, Path folder) {
     Optional<String> file = s.optionalText("passwordFile");
     if (file.isEmpty()) {
       return Optional.empty();

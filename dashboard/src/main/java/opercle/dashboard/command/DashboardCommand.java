@@ -50,7 +50,7 @@ final class DashboardCommand implements Callable<Integer> {
               Services.named(mqtt, "dashboard"),
               List.of(topics.stateFilter(), topics.answerFilter()),
               farm::heard));
-      BookToRead book = services.bookToRead(c.dataFolder());
+      BookToRead book = services.bookToRead(c.book());
       Kept kept = Kept.in(book, c.farm().name(), plan.zone());
       StoredTraces traces = new StoredTraces(store);
       DashboardServer pages =

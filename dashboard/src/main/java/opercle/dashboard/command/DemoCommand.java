@@ -17,6 +17,7 @@ import java.util.concurrent.Callable;
 import java.util.concurrent.CompletableFuture;
 import java.util.concurrent.CompletionException;
 import java.util.stream.Stream;
+import opercle.analysis.book.BookPlace;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
@@ -127,7 +128,7 @@ final class DemoCommand implements Callable<Integer> {
     EmbeddedBroker broker = started(starting);
 
     MqttSettings mqtt = Services.settings(broker.uri());
-    FarmBook book = services.book(folder);
+    FarmBook book = services.book(BookPlace.in(folder));
     FarmDesk desk = services.desk(book, "the demonstration");
     WatchService watch = services.watch(mqtt, folder, Optional.of(store), book);
     FarmHolding.follow(desk, book, watch::know, clock);

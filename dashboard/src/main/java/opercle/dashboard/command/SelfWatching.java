@@ -15,12 +15,14 @@ import java.util.function.Consumer;
 import java.util.function.LongSupplier;
 import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.book.FarmBook;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.monitor.Heartbeat.Cycle;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
+import opercle.dashboard.monitor.BookLeg;
 import opercle.dashboard.monitor.CertificateLeg;
 import opercle.dashboard.monitor.ClockLeg;
 import opercle.dashboard.monitor.DatabaseLeg;
@@ -109,6 +111,12 @@ final class SelfWatching {
   /** Looks at the way to a database that is not on this disk; empty where there is none. */
   SelfWatching database(Optional<Supplier<SpooledReadings.State>> state) {
     state.ifPresent(s -> legs.add(new DatabaseLeg(s)));
+    return this;
+  }
+
+  /** Looks at the way to the farm book; empty where it is on this disk. */
+  SelfWatching book(Optional<FarmBook> elsewhere) {
+    elsewhere.ifPresent(book -> legs.add(new BookLeg(book)));
     return this;
   }
 

@@ -46,7 +46,7 @@ final class ServeCommand implements Callable<Integer> {
       Services services = new Services(parts, c.farm(), clock);
       MqttSettings mqtt = settings(services, c);
       IntakeStore store = services.store(c.dataFolder(), c.store());
-      FarmBook book = services.book(c.dataFolder());
+      FarmBook book = services.book(c.book());
       FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
       Optional<PeopleCalled> called =

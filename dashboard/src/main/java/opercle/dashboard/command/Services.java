@@ -18,6 +18,7 @@ import java.util.function.Predicate;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import opercle.analysis.book.AlarmHistory;
+import opercle.analysis.book.BookPlace;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.MappingRecords;
@@ -77,6 +78,7 @@ final class Services {
   private @Nullable Outward outward;
   private @Nullable FarmDesk desk;
   private @Nullable HeardFarm heardFarm;
+  private Optional<FarmBook> bookElsewhere = Optional.empty();
   private Optional<CallingService> caller = Optional.empty();
   private Optional<Supplier<SpooledReadings.State>> spooled = Optional.empty();
 
@@ -169,8 +171,10 @@ final class Services {
   }
 
   /** The farm book, to write and read. */
-  FarmBook book(Path dataFolder) {
-    return parts.add(FarmBook.open(FarmBook.fileIn(dataFolder)));
+  FarmBook book(BookPlace place) {
+    FarmBook book = parts.add(FarmBook.open(place));
+    bookElsewhere = Optional.of(book).filter(b -> place.isElsewhere());
+    return book;
   }
 
   /** Calling of people, with links to the pages. */
@@ -181,8 +185,8 @@ final class Services {
   }
 
   /** The book that another process writes; it may not be there yet. */
-  BookToRead bookToRead(Path dataFolder) {
-    return parts.add(new BookToRead(FarmBook.fileIn(dataFolder)));
+  BookToRead bookToRead(BookPlace place) {
+    return parts.add(new BookToRead(place));
   }
 
   /**
@@ -295,6 +299,7 @@ final class Services {
             .disk(dataFolder)
             .clock(wall)
             .database(spooled)
+            .book(bookElsewhere)
             .outside(beyond.watcher());
     if ("ssl".equals(settings.broker().getScheme())) {
       selfWatching.certificate("broker", settings.broker(), wall);

@@ -10,6 +10,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.book.BookException;
+import opercle.analysis.book.BookPlace;
 import opercle.analysis.book.FarmBook;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -24,14 +25,20 @@ class AccessDeskTest {
   private static final String OTHER = "bucket window seven perch";
 
   @TempDir Path folder;
+  private BookPlace place;
   private FarmBook book;
   private AccessDesk desk;
   private boolean broken;
   private Instant now = Instant.parse("2026-03-14T02:00:00Z");
 
+  BookPlace place() {
+    return BookPlace.in(folder);
+  }
+
   @BeforeEach
   void open() {
-    book = FarmBook.open(FarmBook.fileIn(folder));
+    place = place();
+    book = FarmBook.open(place);
     desk =
         new AccessDesk(
             () -> {

@@ -18,6 +18,7 @@ import java.util.concurrent.CountDownLatch;
 import java.util.function.Function;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.book.BookPlace;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.calling.Call;
 import opercle.analysis.calling.CallingPlan;
@@ -38,6 +39,7 @@ class CallingServiceTest {
   private static final Target MAIL = new Target("Maren", "mail");
 
   @TempDir Path folder;
+  private BookPlace place;
 
   private final List<Message> taken = new CopyOnWriteArrayList<>();
   private final CountDownLatch end = new CountDownLatch(1);
@@ -47,9 +49,14 @@ class CallingServiceTest {
   private CallBook book;
   private CallingService service;
 
+  BookPlace place() {
+    return BookPlace.in(folder);
+  }
+
   @BeforeEach
   void start() {
-    farmBook = FarmBook.open(FarmBook.fileIn(folder));
+    place = place();
+    farmBook = FarmBook.open(place);
     book = new CallBook(farmBook, "Sallowmere");
     service = started(Optional.empty());
   }

@@ -21,6 +21,7 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
+import opercle.analysis.book.BookPlace;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
 import opercle.analysis.publish.WatchService;
@@ -100,7 +101,8 @@ public final class AlarmLatencyMain {
                 m -> heardStraight(m.topic().split("/", -1)[1]))) {
       Services services = new Services(parts, farm(), InstantSource.system());
       SqliteReadings store = services.store(folder);
-      WatchService watch = services.watch(mqtt, folder, Optional.of(store), services.book(folder));
+      WatchService watch =
+          services.watch(mqtt, folder, Optional.of(store), services.book(BookPlace.in(folder)));
       SensorSubscriber subscriber =
           services.subscriber(
               Services.named(mqtt, "serve"),

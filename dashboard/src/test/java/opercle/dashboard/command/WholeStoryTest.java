@@ -18,6 +18,7 @@ import java.util.concurrent.CompletableFuture;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.book.AlarmRecords;
+import opercle.analysis.book.BookPlace;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmVersion;
 import opercle.analysis.evening.Reach;
@@ -102,7 +103,7 @@ class WholeStoryTest {
     EmbeddedBroker broker = services.broker(folder, 0);
     MqttSettings mqtt = Services.settings(broker.uri());
     SqliteReadings store = services.store(folder);
-    book = services.book(folder);
+    book = services.book(BookPlace.in(folder));
     desk = services.desk(book, "farm.yaml");
     watch = services.watch(mqtt, folder, Optional.of(store), book);
     HeardProbes heard = new HeardProbes();

@@ -14,6 +14,7 @@ import java.security.GeneralSecurityException;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.Optional;
+import opercle.analysis.book.BookPlace;
 import opercle.analysis.book.FarmBook;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -35,15 +36,21 @@ class PushDeskTest {
           true);
 
   @TempDir private Path folder;
+  private BookPlace place;
   private final FakeDevice device = new FakeDevice();
   private FarmBook book;
   private FakePushService service;
   private PushDesk desk;
 
+  BookPlace place() {
+    return BookPlace.in(folder);
+  }
+
   @BeforeEach
   void open() throws IOException {
+    place = place();
     service = new FakePushService();
-    book = FarmBook.open(FarmBook.fileIn(folder));
+    book = FarmBook.open(place);
     desk = deskOf(book);
   }
 
@@ -57,7 +64,7 @@ class PushDeskTest {
   void device_staysSubscribed_overARestart() {
     PushSubscription phone = subscribe("phone");
     book.close();
-    book = FarmBook.open(FarmBook.fileIn(folder));
+    book = FarmBook.open(place);
 
     desk = deskOf(book);
 
@@ -103,7 +110,7 @@ class PushDeskTest {
   void bookThatCannotBeRead_leavesTheDevicesKnown() throws IOException {
     PushSubscription phone = subscribe("phone");
     book.close();
-    Files.delete(FarmBook.fileIn(folder));
+    Files.deleteIfExists(FarmBook.fileIn(folder));
 
     assertThat(desk.devicesOf("Maren")).containsExactly(phone);
   }
