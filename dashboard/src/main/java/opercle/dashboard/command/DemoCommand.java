@@ -126,14 +126,14 @@ final class DemoCommand implements Callable<Integer> {
     store.accept(past);
     EmbeddedBroker broker = started(starting);
 
-    MqttSettings mqtt = Services.settings(broker.uri());
+    MqttSettings mqtt = Services.settings(broker);
     FarmBook book = services.book(folder);
     FarmDesk desk = services.desk(book, "the demonstration");
     WatchService watch = services.watch(mqtt, folder, Optional.of(store), book);
     HeardProbes heard = new HeardProbes();
     SensorSubscriber subscriber =
         services.subscriber(
-            Services.named(mqtt, "serve"),
+            Services.named(mqtt, Services.FRONT_DOOR),
             List.of(),
             new Rejections(),
             Optional.of(store),
