@@ -85,11 +85,11 @@ record Configuration(
   sealed interface Mqtt {
 
     /**
-     * The broker inside Opercle, on loopback.
+     * The broker inside Opercle.
      *
-     * @param port its port
+     * @param door where it listens, and to whom
      */
-    record Embedded(int port) implements Mqtt {}
+    record Embedded(BrokerDoor door) implements Mqtt {}
 
     /**
      * A broker that runs already.

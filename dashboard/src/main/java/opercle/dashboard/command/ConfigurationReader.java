@@ -65,7 +65,7 @@ final class ConfigurationReader {
     Mqtt mqtt =
         top.optionalSection("mqtt")
             .map(s -> mqtt(s, folder))
-            .orElse(new Mqtt.Embedded(DEFAULT_MQTT_PORT));
+            .orElse(new Mqtt.Embedded(BrokerDoor.onLoopback(DEFAULT_MQTT_PORT)));
     List<TopicMapping> mappings =
         top.sections("mappings").stream().flatMap(m -> mapping(m).stream()).toList();
     Optional<Section> dashboard = top.optionalSection("dashboard");
@@ -125,11 +125,9 @@ final class ConfigurationReader {
       if (s.has("passwordFile") && !s.has("user")) {
         s.problem("passwordFile", "needs a user to go with it");
       }
-      if (s.has("port")) {
-        s.problem("port", "goes with the embedded broker only; write the port into broker");
-      }
+      BrokerDoor.refuseBeside(s);
     } else {
-      mqtt = new Mqtt.Embedded(s.optionalWhole("port", "", 0, 65535).orElse(DEFAULT_MQTT_PORT));
+      mqtt = new Mqtt.Embedded(BrokerDoor.read(s, folder));
     }
     s.finish();
     return mqtt;

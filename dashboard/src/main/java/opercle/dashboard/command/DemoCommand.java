@@ -127,7 +127,7 @@ final class DemoCommand implements Callable<Integer> {
     store.accept(past);
     EmbeddedBroker broker = started(starting);
 
-    MqttSettings mqtt = Services.settings(broker.uri());
+    MqttSettings mqtt = Services.settings(broker);
     FarmBook book = services.book(BookPlace.in(folder));
     FarmDesk desk = services.desk(book, "the demonstration");
     WatchService watch = services.watch(mqtt, folder, Optional.of(store), book);
@@ -135,7 +135,7 @@ final class DemoCommand implements Callable<Integer> {
     HeardProbes heard = new HeardProbes();
     SensorSubscriber subscriber =
         services.subscriber(
-            Services.named(mqtt, "serve"),
+            Services.named(mqtt, Services.FRONT_DOOR),
             List.of(),
             new Rejections(),
             Optional.of(store),

@@ -41,7 +41,8 @@ record Door(SessionRules rules, TrustedProxies proxies, Optional<TlsFiles> tls) 
     return new Door(rules(s), proxies(s), s.optionalSection("tls").flatMap(t -> tls(t, folder)));
   }
 
-  private static Optional<TlsFiles> tls(Section s, Path folder) {
+  /** Reads the two files, and tells what is wrong with them. */
+  static Optional<TlsFiles> tls(Section s, Path folder) {
     String certificates = s.text("certificateFile");
     String key = s.text("keyFile");
     s.finish();

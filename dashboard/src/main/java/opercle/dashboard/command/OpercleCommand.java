@@ -39,7 +39,8 @@ import picocli.CommandLine.ScopeType;
       AssessCommand.class,
       EveningCommand.class,
       UserCommand.class,
-      TokenCommand.class
+      TokenCommand.class,
+      MqttPasswordCommand.class
     },
     footer = {
       "",

@@ -44,7 +44,8 @@ final class ServeCommand implements Callable<Integer> {
     InstantSource clock = InstantSource.system();
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), clock);
-      MqttSettings mqtt = settings(services, c);
+      Broker broker = broker(services, c);
+      MqttSettings mqtt = broker.own();
       IntakeStore store = services.store(c.dataFolder(), c.store());
       FarmBook book = services.book(c.book());
       FarmDesk desk = services.desk(book, c.farmFile());
@@ -63,7 +64,7 @@ final class ServeCommand implements Callable<Integer> {
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(
-              Services.named(mqtt, "serve"),
+              Services.named(mqtt, Services.FRONT_DOOR),
               c.mappings(),
               new Rejections(),
               Optional.of(store),
@@ -114,7 +115,7 @@ final class ServeCommand implements Callable<Integer> {
           "watching {} tanks of {}; probes publish to {}, the pages are at {}://{}:{}/",
           desk.farm().tanks().size(),
           c.farm().name(),
-          mqtt.broker(),
+          broker.address(),
           c.door().scheme(),
           c.dashboardHost(),
           pages.port());
@@ -123,11 +124,18 @@ final class ServeCommand implements Callable<Integer> {
     return 0;
   }
 
-  private static MqttSettings settings(Services services, Configuration c) {
+  /**
+   * @param own how Opercle itself comes in
+   * @param address where probes do
+   */
+  private record Broker(MqttSettings own, String address) {}
+
+  private static Broker broker(Services services, Configuration c) {
     if (c.mqtt() instanceof Mqtt.Existing existing) {
-      return Services.settings(existing);
+      return new Broker(Services.settings(existing), existing.broker().toString());
     }
-    EmbeddedBroker broker = services.broker(c.dataFolder(), ((Mqtt.Embedded) c.mqtt()).port());
-    return Services.settings(broker.uri());
+    BrokerDoor door = ((Mqtt.Embedded) c.mqtt()).door();
+    EmbeddedBroker embedded = services.broker(c.dataFolder(), door);
+    return new Broker(Services.settings(embedded), door.address(embedded.port()));
   }
 }

@@ -11,6 +11,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.ExecutionException;
 import java.util.function.Consumer;
 import java.util.function.LongSupplier;
@@ -69,6 +70,10 @@ import org.jspecify.annotations.Nullable;
  */
 final class Services {
 
+  /** The name of the session by which readings come in. */
+  static final String FRONT_DOOR = "serve";
+
+  private static final String OWN_CLIENT = "opercle";
   private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
   private final RunningParts parts;
@@ -140,9 +145,16 @@ final class Services {
     return heard == null ? described.tankIds()::contains : heard::hasTank;
   }
 
-  /** The embedded broker; its files are in the folder. */
+  /** The embedded broker, for everybody on this machine; its files are in the folder. */
   EmbeddedBroker broker(Path dataFolder, int port) {
-    return parts.add(EmbeddedBroker.start(dataFolder.resolve("broker"), port));
+    return broker(dataFolder, BrokerDoor.onLoopback(port));
+  }
+
+  /** The embedded broker; publishers wait for the front door. Its files are in the folder. */
+  EmbeddedBroker broker(Path dataFolder, BrokerDoor door) {
+    Set<String> keptWhole = Set.of(OWN_CLIENT + "-" + FRONT_DOOR);
+    return parts.add(
+        EmbeddedBroker.start(door.settings(dataFolder.resolve("broker")).keepingWhole(keptWhole)));
   }
 
   /** The readings store, to write and read. */
@@ -383,8 +395,8 @@ final class Services {
   }
 
   /** Settings for the embedded broker. */
-  static MqttSettings settings(URI embedded) {
-    return MqttSettings.of(embedded, "opercle");
+  static MqttSettings settings(EmbeddedBroker embedded) {
+    return embedded.own(OWN_CLIENT);
   }
 
   static void publish(MqttLink link, String topic, byte[] payload, boolean retained) {

@@ -54,7 +54,7 @@ class ConfigurationReaderTest {
 
     assertThat(c.farm().tankIds()).containsExactly("h1");
     assertThat(c.dataFolder()).isEqualTo(folder.resolve("opercle-data"));
-    assertThat(c.mqtt()).isEqualTo(new Mqtt.Embedded(1883));
+    assertThat(c.mqtt()).isEqualTo(new Mqtt.Embedded(BrokerDoor.onLoopback(1883)));
     assertThat(c.mappings()).isEmpty();
     assertThat(c.store()).isEqualTo(sqlite(90, 730));
     assertThat(c.bookServer()).isEmpty();

@@ -101,7 +101,7 @@ class WholeStoryTest {
                 """),
             clock);
     EmbeddedBroker broker = services.broker(folder, 0);
-    MqttSettings mqtt = Services.settings(broker.uri());
+    MqttSettings mqtt = Services.settings(broker);
     SqliteReadings store = services.store(folder);
     book = services.book(BookPlace.in(folder));
     desk = services.desk(book, "farm.yaml");

@@ -12,16 +12,14 @@ import java.nio.channels.OverlappingFileLockException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.StandardOpenOption;
-import java.time.InstantSource;
+import java.security.SecureRandom;
+import java.util.HexFormat;
+import java.util.Optional;
 import java.util.concurrent.TimeUnit;
 import org.apache.activemq.artemis.core.config.Configuration;
-import org.apache.activemq.artemis.core.config.impl.ConfigurationImpl;
 import org.apache.activemq.artemis.core.remoting.impl.netty.NettyAcceptor;
 import org.apache.activemq.artemis.core.server.ActiveMQServer;
 import org.apache.activemq.artemis.core.server.ActiveMQServers;
-import org.apache.activemq.artemis.core.server.JournalType;
-import org.apache.activemq.artemis.core.settings.impl.AddressFullMessagePolicy;
-import org.apache.activemq.artemis.core.settings.impl.AddressSettings;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.LoggerFactory;
 
@@ -30,19 +28,20 @@ import org.slf4j.LoggerFactory;
  * else.
  *
  * <p>Retained messages, and QoS 1 messages for sessions that are away, are in a journal on the disk
- * before they are acknowledged, and survive a killed process. Above 64 MB of messages in memory, 32
- * for one subscription, they go to page files, and of those a killed process has lost some; {@code
- * KillsMain} shows it. When less than 200 MB of disk are left, the broker stops taking messages,
- * and says so in the log, until there is room again: publishers then wait.
+ * before they are acknowledged, and survive a killed process. What waits is in memory too, and
+ * bounded by {@link Backlog}: publishers wait when the sessions that are kept whole fall far
+ * behind; other sessions lose their oldest messages past 10,000. When less than 200 MB of disk are
+ * left, the broker takes no messages, and says so in the log, until there is room again.
  *
  * <p>In a flood of thousands a second it may deliver messages in an order slightly other than that
  * in which it took them; {@link #ARRIVAL_PROPERTY} has the true one. On a busy machine it may
  * publish the will of a client that has just taken leave. Its own warnings go to the logger {@code
  * org.apache.activemq}.
  *
- * <p>Anybody who reaches the port may publish and read. So it listens on the loopback address
- * unless told otherwise; do so only on a network whose every machine you trust, or use a broker
- * with users and TLS.
+ * <p>Without a {@linkplain BrokerSettings.Door door} anybody who reaches the port may publish and
+ * read: leave it on the loopback address then. With one it demands names and passwords, and each
+ * client may send to and read its own topics only; {@link Doorkeeper} decides. Opercle's own
+ * services then come in by a port of their own on loopback.
  *
  * <p>Safe for many threads.
  */
@@ -57,66 +56,80 @@ public final class EmbeddedBroker implements AutoCloseable {
   /** The address on which nobody outside this machine can reach the broker. */
   public static final String LOOPBACK = "127.0.0.1";
 
-  private static final long MEMORY_BYTES = 64L << 20;
-  private static final int PAGE_BYTES = 4 << 20;
-  private static final long LEAST_FREE_DISK_BYTES = 200L << 20;
-  private static final long LOCK_TIMEOUT_MS = 2_000;
+  /** As whom Opercle's own services come in where everybody must be named. */
+  public static final String OWN_USER = "opercle";
+
   private static final long START_TIMEOUT_S = 30;
-
-  /** How often to look for sessions that have expired and wills that are due. */
-  private static final long SESSION_SCAN_MS = 1_000;
-
-  /** For MQTT 3 clients, which cannot say how long their session is to be kept: a day. */
-  private static final int MQTT3_SESSION_EXPIRY_S = 86_400;
 
   private final ActiveMQServer server;
   private final FileChannel folderLock;
-  private final String host;
   private final int port;
+  private final URI inside;
+  private final Optional<String> ownPassword;
 
-  private EmbeddedBroker(ActiveMQServer server, FileChannel folderLock, String host, int port) {
+  private EmbeddedBroker(
+      ActiveMQServer server,
+      FileChannel folderLock,
+      int port,
+      URI inside,
+      Optional<String> ownPassword) {
     this.server = server;
     this.folderLock = folderLock;
-    this.host = host;
     this.port = port;
+    this.inside = inside;
+    this.ownPassword = ownPassword;
   }
 
   /**
-   * Starts a broker that only this machine can reach.
+   * Starts a broker that only this machine can reach, and everybody on it.
    *
    * @param dataFolder for the journal; made if it is not there
    * @param port the TCP port, or 0 for any that is free
    * @throws BrokerStartException if it cannot start, with the reason and what to do
    */
   public static EmbeddedBroker start(Path dataFolder, int port) {
-    return start(dataFolder, LOOPBACK, port);
+    return start(BrokerSettings.onLoopback(dataFolder, port));
   }
 
   /**
    * Starts a broker.
    *
-   * @param dataFolder for the journal; made if it is not there
-   * @param host the address to listen on
-   * @param port the TCP port, or 0 for any that is free
    * @throws BrokerStartException if it cannot start, with the reason and what to do
    */
-  public static EmbeddedBroker start(Path dataFolder, String host, int port) {
-    requireFree(host, port);
-    FileChannel folderLock = lock(dataFolder);
-    ActiveMQServer server =
-        ActiveMQServers.newActiveMQServer(configuration(dataFolder, host, port));
+  public static EmbeddedBroker start(BrokerSettings settings) {
+    return start(settings, Backlog.Limits.USUAL);
+  }
+
+  static EmbeddedBroker start(BrokerSettings settings, Backlog.Limits limits) {
+    requireFree(settings.host(), settings.port());
+    FileChannel folderLock = lock(settings.folder());
+    String ownPassword = secret();
+    Configuration configuration = BrokerConfiguration.of(settings);
+    Backlog backlog =
+        new Backlog(settings.keptWhole(), limits, configuration.getWildcardConfiguration());
+    configuration.registerBrokerPlugin(backlog);
+    ActiveMQServer server = server(settings, configuration, ownPassword);
     try {
       server.start();
       if (!server.waitForActivation(START_TIMEOUT_S, TimeUnit.SECONDS)) {
         throw new BrokerStartException(
             "the MQTT broker did not start within %d s with the folder %s"
-                .formatted(START_TIMEOUT_S, dataFolder));
+                .formatted(START_TIMEOUT_S, settings.folder()));
       }
-      NettyAcceptor acceptor = (NettyAcceptor) server.getRemotingService().getAcceptor("mqtt");
-      if (acceptor == null || !acceptor.isStarted()) {
-        throw taken(host, port, null);
-      }
-      return new EmbeddedBroker(server, folderLock, host, acceptor.getActualPort());
+      int port = portOf(server, BrokerConfiguration.FRONT, settings);
+      URI inside =
+          settings.door().isEmpty()
+              ? URI.create(BrokerConfiguration.address(settings.host(), port))
+              : URI.create(
+                  BrokerConfiguration.address(
+                      LOOPBACK, portOf(server, BrokerConfiguration.INSIDE, settings)));
+      backlog.watch(server);
+      server
+          .getRemotingService()
+          .addIncomingInterceptor(
+              new SubscriptionGuard(settings.keptWhole(), settings.door().isEmpty()));
+      return new EmbeddedBroker(
+          server, folderLock, port, inside, settings.door().map(door -> ownPassword));
     } catch (BrokerStartException e) {
       stopQuietly(server, folderLock);
       throw e;
@@ -124,9 +137,39 @@ public final class EmbeddedBroker implements AutoCloseable {
       stopQuietly(server, folderLock);
       throw new BrokerStartException(
           "the MQTT broker could not start with the folder %s: %s"
-              .formatted(dataFolder, e.getMessage()),
+              .formatted(settings.folder(), e.getMessage()),
           e);
     }
+  }
+
+  private static ActiveMQServer server(
+      BrokerSettings settings, Configuration configuration, String ownPassword) {
+    if (settings.door().isEmpty()) {
+      return ActiveMQServers.newActiveMQServer(configuration);
+    }
+    BrokerSettings.Door door = settings.door().get();
+    Doorkeeper doorkeeper =
+        new Doorkeeper(
+            ownPassword,
+            door.clients(),
+            door.passwords(),
+            configuration.getWildcardConfiguration());
+    return ActiveMQServers.newActiveMQServer(configuration, null, doorkeeper);
+  }
+
+  private static int portOf(ActiveMQServer server, String acceptor, BrokerSettings settings) {
+    if (server.getRemotingService().getAcceptor(acceptor) instanceof NettyAcceptor netty
+        && netty.isStarted()) {
+      return netty.getActualPort();
+    }
+    throw taken(settings.host(), settings.port(), null);
+  }
+
+  /** 256 random bits. */
+  static String secret() {
+    byte[] bytes = new byte[32];
+    new SecureRandom().nextBytes(bytes);
+    return HexFormat.of().formatHex(bytes);
   }
 
   /** Two brokers on one journal would spoil it; the system frees the lock of a killed process. */
@@ -185,57 +228,28 @@ public final class EmbeddedBroker implements AutoCloseable {
         : new BrokerStartException(message, cause);
   }
 
-  private static Configuration configuration(Path folder, String host, int port) {
-    ConfigurationImpl configuration = new ConfigurationImpl();
-    configuration.setName("opercle");
-    configuration.setSecurityEnabled(false);
-    configuration.setJMXManagementEnabled(false);
-    configuration.setPersistenceEnabled(true);
-    configuration.setJournalType(JournalType.NIO);
-    configuration.setJournalDirectory(folder.resolve("journal").toString());
-    configuration.setBindingsDirectory(folder.resolve("bindings").toString());
-    configuration.setPagingDirectory(folder.resolve("paging").toString());
-    configuration.setLargeMessagesDirectory(folder.resolve("large").toString());
-    configuration.setNodeManagerLockDirectory(folder.resolve("journal").toString());
-    configuration.setJournalLockAcquisitionTimeout(LOCK_TIMEOUT_MS);
-    configuration.setGlobalMaxSize(MEMORY_BYTES);
-    // The default, 90 % of the disk, would stop the probes on a disk with many GB to spare.
-    configuration.setMinDiskFree(LEAST_FREE_DISK_BYTES);
-    configuration.setMqttSessionScanInterval(SESSION_SCAN_MS);
-    configuration.registerBrokerPlugin(new ArrivalStamp(InstantSource.system()));
-
-    AddressSettings topics = new AddressSettings();
-    topics.setAddressFullMessagePolicy(AddressFullMessagePolicy.PAGE);
-    topics.setMaxSizeBytes(MEMORY_BYTES / 2);
-    topics.setPageSizeBytes(PAGE_BYTES);
-    topics.setMaxDeliveryAttempts(-1); // a subscriber that fails ten times must not lose a reading
-    configuration.addAddressSetting("#", topics);
-    try {
-      configuration.addAcceptorConfiguration(
-          "mqtt",
-          address(host, port)
-              + "?protocols=MQTT&defaultMqttSessionExpiryInterval="
-              + MQTT3_SESSION_EXPIRY_S);
-    } catch (Exception e) {
-      throw new BrokerStartException(
-          "the MQTT broker cannot listen on %s:%d: %s".formatted(host, port, e.getMessage()), e);
-    }
-    return configuration;
-  }
-
   /** The port that it listens on. */
   public int port() {
     return port;
   }
 
-  /** Where clients on this machine find it. */
+  /** Where Opercle's own services find it; where nobody needs to be named, others too. */
   public URI uri() {
-    return URI.create(address(host, port));
+    return inside;
   }
 
-  /** Put together without a format, which in some countries writes digits that no URI has. */
-  private static String address(String host, int port) {
-    return "tcp://" + host + ":" + port;
+  /** How one of Opercle's own services comes in: it may do everything. */
+  public MqttSettings own(String clientId) {
+    MqttSettings settings = MqttSettings.of(inside, clientId);
+    return ownPassword.map(p -> settings.withUser(OWN_USER, p)).orElse(settings);
+  }
+
+  /** Takes the certificate anew for connections from now on; those that are there stay. */
+  public void renewCertificate() {
+    if (server.getRemotingService().getAcceptor(BrokerConfiguration.FRONT)
+        instanceof NettyAcceptor front) {
+      front.reload();
+    }
   }
 
   /** Stops it; clients are cut off, and sessions and messages stay in the journal. */

@@ -5,28 +5,45 @@ import java.io.IOException;
 import java.net.URI;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.util.Set;
 import java.util.concurrent.CountDownLatch;
 import opercle.ingest.ChildJvm;
 
 /** The embedded broker in a JVM of its own, so that it can be killed outright. */
 final class EmbeddedBrokerProcess implements TestBroker {
 
+  /** The client id of the one session that publishers wait for; the others lose nothing either. */
+  static final String KEPT_WHOLE = "opercle-serve";
+
   private final Path folder;
   private final int port;
+  private final long keptWholeBytes;
   private ChildJvm child;
 
-  private EmbeddedBrokerProcess(Path folder, int port) throws IOException, InterruptedException {
+  private EmbeddedBrokerProcess(Path folder, int port, long keptWholeBytes)
+      throws IOException, InterruptedException {
     this.folder = folder;
     this.port = port;
+    this.keptWholeBytes = keptWholeBytes;
     this.child = launch();
   }
 
   static EmbeddedBrokerProcess start(Path folder) throws IOException, InterruptedException {
-    return new EmbeddedBrokerProcess(folder, LocalMosquitto.freePort());
+    return start(folder, Backlog.Limits.USUAL.keptWholeBytes());
+  }
+
+  /**
+   * @param keptWholeBytes may wait before publishers have to
+   */
+  static EmbeddedBrokerProcess start(Path folder, long keptWholeBytes)
+      throws IOException, InterruptedException {
+    return new EmbeddedBrokerProcess(folder, LocalMosquitto.freePort(), keptWholeBytes);
   }
 
   private ChildJvm launch() throws IOException, InterruptedException {
-    ChildJvm started = ChildJvm.start(Main.class, folder.toString(), String.valueOf(port));
+    ChildJvm started =
+        ChildJvm.start(
+            Main.class, folder.toString(), String.valueOf(port), String.valueOf(keptWholeBytes));
     started.awaitLine(line -> line.startsWith("up "), Duration.ofSeconds(60));
     return started;
   }
@@ -55,7 +72,10 @@ final class EmbeddedBrokerProcess implements TestBroker {
   static final class Main {
     public static void main(String[] args) throws InterruptedException {
       try (EmbeddedBroker broker =
-          EmbeddedBroker.start(Path.of(args[0]), Integer.parseInt(args[1]))) {
+          EmbeddedBroker.start(
+              BrokerSettings.onLoopback(Path.of(args[0]), Integer.parseInt(args[1]))
+                  .keepingWhole(Set.of(KEPT_WHOLE)),
+              new Backlog.Limits(Long.parseLong(args[2]), 1_000_000))) {
         System.out.println("up " + broker.port());
         new CountDownLatch(1).await();
       }
