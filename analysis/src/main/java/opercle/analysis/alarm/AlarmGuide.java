@@ -238,8 +238,9 @@ public record AlarmGuide(
               "That of gas that stops unseen: the time in hand without gas.",
               "High where no oxygen probe of the tank is left: at once if other probes of the tank"
                   + " are heard; if none is, once only half an hour is left of the time in hand without"
-                  + " gas, or where that is short a third of it is gone (gas from a blower)"
-                  + " or half of it (from a cylinder), after 1 min to an hour, or"
+                  + " gas; where that is short, after 10 min or once the least that it may be is over,"
+                  + " and with gas from a blower while 20 min are likely left, but not before a third of"
+                  + " the least is gone (blower) or half of it (cylinder); after 1 min to an hour, or"
                   + " 5 min where it is not known. Medium if an oxygen or gas probe is lost and another oxygen probe is"
                   + " left, or no oxygen was ever heard but other probes are. Otherwise low.",
               "Nothing heard for five of its usual intervals, and for 60 s at least; or, of a stocked"

@@ -18,6 +18,7 @@ import java.util.List;
  *       more readings far off than chance has it, two do not. Over a slow link, where the next is
  *       long in coming, one is a suspicion;
  *   <li>what fits a sudden step far better than a fall is not a fall: water cannot do that;
+ *   <li>where the probe has become rough of late ({@link Roughness}), the limit goes up with it;
  *   <li>where the scores of this tank's ordinary life scatter more than the model says, the limit
  *       goes up with them, for short and long falls apart.
  * </ul>
@@ -116,6 +117,7 @@ final class FallDetector {
   private double outliers;
   private double interval = 1.0;
   private double learnedSeconds;
+  private Roughness roughness = Roughness.NOT_HEARD;
 
   /** Seconds, and score squared times seconds, of quiet life, for each of {@link Onsets#AGES}. */
   private final double[] quietSeconds = new double[Onsets.AGES.length];
@@ -150,6 +152,7 @@ final class FallDetector {
       double outliers,
       double interval,
       double learnedSeconds,
+      Roughness roughness,
       List<Double> quietSeconds,
       List<Double> quietSquares) {}
 
@@ -180,6 +183,7 @@ final class FallDetector {
     water.accept(dt, mgPerL, wander.noise(), wander.variancePerSecond());
     onsets.accept(dt, water, isRagged() ? RAGGED_CLIP : CLIP_SURPRISE);
     recent.add(dt, mgPerL, temperatureC);
+    roughness = roughness.next(mgPerL, wander.noise());
     boolean quiet = onsets.score() < TOO_SUSPICIOUS_TO_LEARN || onsets.rate() < SLOWEST;
     if (quiet && trusted) {
       if (Math.abs(water.surprise()) < FAR_OFF || outliers > MANY * counted) {
@@ -193,7 +197,8 @@ final class FallDetector {
         LIMIT_SQUARED_AT_1_S
             - 2.0 * Math.log(interval)
             + Math.log1p(wander.ratio() / RESTLESS_RATIO);
-    double known = scatter() * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
+    double known =
+        scatter() * roughness.times() * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
     limit = Math.sqrt(squared) * known;
     suspicion = Math.sqrt(squared - FIVE_TIMES_FEWER) * known;
   }
@@ -359,6 +364,7 @@ final class FallDetector {
         outliers,
         interval,
         learnedSeconds,
+        roughness,
         Arrays.stream(quietSeconds).boxed().toList(),
         Arrays.stream(quietSquares).boxed().toList());
   }
@@ -379,6 +385,7 @@ final class FallDetector {
     d.outliers = s.outliers();
     d.interval = s.interval();
     d.learnedSeconds = s.learnedSeconds();
+    d.roughness = s.roughness();
     for (int k = 0; k < d.quietSeconds.length; k++) {
       d.quietSeconds[k] = s.quietSeconds().get(k);
       d.quietSquares[k] = s.quietSquares().get(k);

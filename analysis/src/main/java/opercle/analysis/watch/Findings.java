@@ -8,7 +8,6 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.Finding;
 import opercle.analysis.alarm.FirstAction;
 import opercle.analysis.alarm.Priority;
-import opercle.analysis.farm.Tank;
 import opercle.analysis.holding.HoldingNow;
 import opercle.analysis.holding.WasteJudgement;
 import opercle.ingest.reading.Quantity;
@@ -24,29 +23,25 @@ final class Findings {
   private final SlowChecks slow;
   private final HoldingChecks holding;
   private final boolean loggedEvent;
-  private final boolean unheard;
-  private final double listenedSeconds;
+  private final ProbeFindings probes;
 
   /**
    * For one instant.
    *
    * @param loggedEvent whether something that explains a fall was logged of late
-   * @param unheard whether no oxygen has been told since the start
-   * @param listenedSeconds for how long somebody has listened since then
+   * @param probes what there is to say of the probes themselves
    */
   Findings(
       TankNow tank,
       SlowChecks slow,
       HoldingChecks holding,
       boolean loggedEvent,
-      boolean unheard,
-      double listenedSeconds) {
+      ProbeFindings probes) {
     this.tank = tank;
     this.slow = slow;
     this.holding = holding;
     this.loggedEvent = loggedEvent;
-    this.unheard = unheard;
-    this.listenedSeconds = listenedSeconds;
+    this.probes = probes;
   }
 
   /** The finding for a cause that is present. */
@@ -59,8 +54,8 @@ final class Findings {
       case CYLINDER_LOW -> cylinderLow();
       case WATER_WARM -> waterWarm();
       case OXYGEN_UNEVEN -> oxygenUneven();
-      case PROBE_SILENT -> probeSilent();
-      case PROBE_SUSPECT -> probeSuspect();
+      case PROBE_SILENT -> probes.silent();
+      case PROBE_SUSPECT -> probes.suspect();
       case LOAD_TOO_HEAVY -> loadTooHeavy();
       case HELD_TOO_LONG -> heldTooLong();
       case WASTE_HIGH -> wasteHigh();
@@ -91,24 +86,11 @@ final class Findings {
     boolean supply = cause == AlarmCause.GAS_NOT_REACHING_WATER;
     @Nullable MeterProbe line = supply ? lineWithoutPressure() : null;
     if (faller == null || fall == null || (supply && !fall.sure())) {
-      if (line != null) {
-        return pressureLost(line);
-      }
-      // The probe fell silent in the middle of a fall: the fall stands until it is heard to end.
-      TimeInHand time = tank.ifGasStops();
-      return finding(
-          cause,
-          Urgency.ofSupplyLoss(against(time)),
-          "falling when last heard",
-          time,
-          "oxygen was falling when last heard",
-          Wording.inHand(time),
-          FirstAction.LOOK_AT_FISH);
+      return line != null ? pressureLost(line) : fallingWhenLastHeard(cause);
     }
     Diagnosis diagnosis = tank.diagnosis(faller, slow.temperatureMoved(), loggedEvent);
     TimeInHand time = tank.asThingsGo(); // what it does says more than what it might do
     double rate = Math.max(0.0, -faller.slopePerMinute());
-    boolean bends = fall.bends(faller.trend, faller.noise());
     String fact =
         (fall.sure() ? "oxygen falling " : "oxygen may be falling ")
             + Wording.rate(rate)
@@ -118,21 +100,52 @@ final class Findings {
             + diagnosis.words();
     Priority priority = Priority.MEDIUM; // what is only suspected wakes nobody yet
     if (fall.sure() && !PassingDip.isSettling(tank, faller, fall, against(time))) {
-      priority =
-          supply && diagnosis.supplyLost() >= Diagnosis.LOST
-              ? Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends)
-              : Urgency.ofUnexplainedFall(
-                  against(time),
-                  fall.dropMgPerL(),
-                  bends,
-                  loggedEvent,
-                  PassingDip.isLikely(tank, faller, fall, diagnosis, against(time)));
+      boolean mayPass = PassingDip.isLikely(tank, faller, fall, diagnosis, against(time));
+      priority = priorityOf(cause, faller, fall, diagnosis, time, mayPass);
     }
     if (line != null && priority != Priority.HIGH) {
       return pressureLost(line); // an old fall must not speak for a line that has just gone
     }
     return finding(
         cause, priority, diagnosis.gist(), time, fact, Wording.inHand(time), diagnosis.action());
+  }
+
+  /**
+   * The probe fell silent in the middle of a fall, which stands until it is heard to end. That a
+   * reading is late tells nothing of the water: it is taken to go on as it went, with so much less
+   * in hand. Whether silence itself is urgent is for its own alarm to say.
+   */
+  private Finding fallingWhenLastHeard(AlarmCause cause) {
+    TankNow then = tank.whenOxygenWasLastHeard();
+    @Nullable OxygenProbe faller = then.falling();
+    TimeInHand time = tank.ifGasStops();
+    Priority priority = Urgency.ofSupplyLoss(against(time));
+    if (faller != null && faller.fall != null) {
+      time = Urgency.less(then.asThingsGo(), Micros.seconds(tank.now - then.now) / 60.0);
+      Diagnosis diagnosis = then.diagnosis(faller, slow.temperatureMoved(), loggedEvent);
+      priority = priorityOf(cause, faller, faller.fall, diagnosis, time, false);
+    }
+    return finding(
+        cause,
+        priority,
+        "falling when last heard",
+        time,
+        "oxygen was falling when last heard",
+        Wording.inHand(time),
+        FirstAction.LOOK_AT_FISH);
+  }
+
+  private Priority priorityOf(
+      AlarmCause cause,
+      OxygenProbe faller,
+      Fall fall,
+      Diagnosis diagnosis,
+      TimeInHand time,
+      boolean mayPass) {
+    boolean bends = fall.bends(faller.trend, faller.noise());
+    return cause == AlarmCause.GAS_NOT_REACHING_WATER && diagnosis.supplyLost() >= Diagnosis.LOST
+        ? Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends)
+        : Urgency.ofUnexplainedFall(against(time), fall.dropMgPerL(), bends, loggedEvent, mayPass);
   }
 
   private @Nullable MeterProbe lineWithoutPressure() {
@@ -292,122 +305,6 @@ final class Findings {
         FirstAction.CHANGE_WATER);
   }
 
-  /** A tank that is stocked and tells nothing is not watched, though its page may look quiet. */
-  private Finding neverHeard() {
-    boolean nothing = tank.newestReading().isEmpty();
-    TimeInHand time = tank.ifGasStops();
-    return finding(
-        AlarmCause.PROBE_SILENT,
-        nothing ? Urgency.ofLinkDown(tank.tank, listenedSeconds, against(time)) : Priority.MEDIUM,
-        nothing ? "never heard" : "oxygen never heard",
-        time,
-        (nothing ? "no reading since the start, " : "no oxygen reading since the start, ")
-            + Wording.lasting(listenedSeconds)
-            + " ago; nothing watches the oxygen of this tank",
-        "",
-        FirstAction.LOOK_THEN_CHECK_TOPIC);
-  }
-
-  private Finding probeSilent() {
-    if (unheard) {
-      return neverHeard();
-    }
-    StringBuilder names = new StringBuilder();
-    double longest = 0.0;
-    boolean oxygenLost = false;
-    boolean oxygenHeard = false;
-    boolean supplyLost = false;
-    double anyHeardSeconds = Double.POSITIVE_INFINITY;
-    for (Probe p : tank.probes().all()) {
-      anyHeardSeconds = Math.min(anyHeardSeconds, p.rhythm.quietSeconds(tank.now));
-      oxygenHeard |= p.measuresOxygen() && !p.silent;
-      if (p.silent) {
-        names.append(names.isEmpty() ? "" : ", ").append(p.title());
-        longest = Math.max(longest, p.rhythm.quietSeconds(tank.now));
-        oxygenLost |= p.measuresOxygen();
-        supplyLost |= p instanceof MeterProbe;
-      }
-    }
-    boolean unwatched = oxygenLost && !oxygenHeard;
-    TimeInHand time = tank.ifGasStops();
-    // All at once: the link is down, and nothing is known of the probes. Slow ones fell silent
-    // later.
-    boolean linkDown = anyHeardSeconds >= longest / 2.0;
-    Priority priority = Priority.LOW;
-    if (oxygenLost || supplyLost) {
-      priority = Priority.MEDIUM; // a second pair of eyes
-    }
-    if (unwatched) {
-      // While nobody listened it may well have spoken: a restart must not be what wakes people.
-      double missed = Math.min(longest, listenedSeconds);
-      priority = linkDown ? Urgency.ofLinkDown(tank.tank, missed, against(time)) : Priority.HIGH;
-    }
-    String fact = names + " silent for " + Wording.lasting(longest);
-    return finding(
-        AlarmCause.PROBE_SILENT,
-        priority,
-        names.toString(),
-        time,
-        unwatched ? fact + "; nothing watches the oxygen of this tank now" : fact,
-        Wording.ifGasStops(time),
-        unwatched ? FirstAction.LOOK_THEN_CHECK_LINK : FirstAction.CHECK_LINK);
-  }
-
-  private Finding probeSuspect() {
-    StringBuilder names = new StringBuilder();
-    boolean doubted = false;
-    boolean blind = false;
-    boolean trusted = false;
-    boolean mayPass = true;
-    for (OxygenProbe p : tank.probes().oxygen()) {
-      if (p.doubt() != ProbeDoubt.NONE) {
-        add(names, p, p.doubt());
-        doubted = true;
-        blind |= p.doubt().isBlind();
-        mayPass &=
-            !p.doubt().isBlind() || Urgency.mayPass(tank.tank, p, against(tank.ifGasStops()));
-      } else {
-        trusted |= tank.probes().counts(p, tank.now);
-      }
-    }
-    boolean unwatched = blind && !trusted;
-    boolean stuckMeter = addStuckMeters(names);
-    TimeInHand time =
-        doubted ? new TimeInHand.Unknown("oxygen is not to be trusted") : tank.asThingsGo();
-    return finding(
-        AlarmCause.PROBE_SUSPECT,
-        unwatched && !mayPass
-            ? Priority.HIGH
-            : trusted && !stuckMeter ? Priority.LOW : Priority.MEDIUM,
-        names.toString(),
-        time,
-        unwatched ? names + "; nothing else watches the oxygen of this tank" : names.toString(),
-        "",
-        unwatched
-            ? FirstAction.LOOK_THEN_SEE_PROBE
-            : doubted ? FirstAction.SEE_PROBE : FirstAction.SEE_METER);
-  }
-
-  /** A meter that repeats itself would not show a stop. */
-  private boolean addStuckMeters(StringBuilder names) {
-    boolean stuck = false;
-    for (Probe p : tank.probes().all()) {
-      if (p instanceof MeterProbe meter && meter.isStuck()) {
-        add(names, p, ProbeDoubt.STUCK);
-        stuck = true;
-      }
-    }
-    return stuck;
-  }
-
-  private static void add(StringBuilder names, Probe probe, ProbeDoubt doubt) {
-    names
-        .append(names.isEmpty() ? "" : ", ")
-        .append(probe.title())
-        .append(' ')
-        .append(doubt.words());
-  }
-
   /**
    * The words for the end of a cause.
    *
@@ -462,13 +359,25 @@ final class Findings {
       String fact,
       String inHand,
       FirstAction action) {
-    Tank t = tank.tank;
+    return finding(tank, cause, priority, gist, time, fact, inHand, action);
+  }
+
+  /** A finding about a tank, in the words of every finding. */
+  static Finding finding(
+      TankNow tank,
+      AlarmCause cause,
+      Priority priority,
+      String gist,
+      TimeInHand time,
+      String fact,
+      String inHand,
+      FirstAction action) {
     return new Finding(
         cause,
         priority,
         gist,
         time.likelyMinutes(),
         tank.oxygenMgPerL(),
-        Wording.sentences(t, fact, inHand, action));
+        Wording.sentences(tank.tank, fact, inHand, action));
   }
 }

@@ -27,6 +27,11 @@ final class Listening {
   private long since = NEVER;
   private boolean unheard;
 
+  /** When any probe was last heard, and when one was heard again after the link was down. */
+  private long anyHeardAt = NEVER;
+
+  private long backAt = NEVER;
+
   /**
    * The whole of it as a value.
    *
@@ -34,8 +39,16 @@ final class Listening {
    * @param starting whether the next tick is the first that somebody listens from
    * @param since when somebody began to listen, by that clock
    * @param unheard whether nobody has told oxygen since then, for too long
+   * @param anyHeardAt when any probe was last heard
+   * @param backAt when one was first heard again after the link was down
    */
-  record Snapshot(ReceiverClock clock, boolean starting, long since, boolean unheard) {}
+  record Snapshot(
+      ReceiverClock clock,
+      boolean starting,
+      long since,
+      boolean unheard,
+      long anyHeardAt,
+      long backAt) {}
 
   Listening(Probes probes) {
     this.probes = probes;
@@ -61,6 +74,19 @@ final class Listening {
   void heard(Probe probe) {
     probe.silent = false;
     unheard &= !probe.measuresOxygen();
+    long now = probe.rhythm.heardAt();
+    if (anyHeardAt == NEVER || Micros.seconds(now - anyHeardAt) > probe.rhythm.freshForSeconds()) {
+      backAt = now; // nothing at all was heard for longer than this probe is ever quiet
+    }
+    anyHeardAt = now;
+  }
+
+  /**
+   * Whether a probe that is silent while others are heard may only be the last to speak again after
+   * the link was down: it is given as long as any probe before it counts as silent.
+   */
+  boolean mayComeBack(Probe silent, long now) {
+    return backAt != NEVER && Micros.seconds(now - backAt) < silent.rhythm.silentAfterSeconds();
   }
 
   /**
@@ -77,7 +103,9 @@ final class Listening {
       for (Probe p : probes.all()) {
         p.rhythm = p.rhythm.heardLaterBy(step);
       }
-      since = since == NEVER ? NEVER : since + step;
+      since = later(since, step);
+      anyHeardAt = later(anyHeardAt, step);
+      backAt = later(backAt, step);
     }
     if (starting) {
       starting = false;
@@ -90,6 +118,10 @@ final class Listening {
     }
     unheard |= since != NEVER && listened >= NEVER_HEARD_SECONDS && !probes.haveToldOxygen();
     return step;
+  }
+
+  private static long later(long time, long step) {
+    return time == NEVER ? NEVER : time + step;
   }
 
   /** When a reading of that time was heard, as near as can be told. */
@@ -108,7 +140,7 @@ final class Listening {
   }
 
   Snapshot snapshot() {
-    return new Snapshot(clock, starting, since, unheard);
+    return new Snapshot(clock, starting, since, unheard, anyHeardAt, backAt);
   }
 
   void restore(Snapshot s) {
@@ -116,5 +148,7 @@ final class Listening {
     starting = s.starting();
     since = s.since();
     unheard = s.unheard();
+    anyHeardAt = s.anyHeardAt();
+    backAt = s.backAt();
   }
 }

@@ -12,8 +12,9 @@ package opercle.analysis.watch;
  *   <li>Jumping: five lone readings like that within half an hour or so.
  * </ul>
  *
- * <p>A jump is forgiven when the probe is back where it was, or after half an hour of sense. mg/L
- * and seconds. Not thread-safe.
+ * <p>A jump is forgiven when the probe is back where it was, or after half an hour of sense; one
+ * that was out of the water also when its temperature is the water's again. mg/L and seconds. Not
+ * thread-safe.
  */
 final class ProbeHealth {
 
@@ -57,6 +58,7 @@ final class ProbeHealth {
 
   private double expectedSeconds;
   private double levelBefore;
+  private double temperatureBeforeC = Double.NaN;
   private double backSeconds;
   private Repeats repeats = Repeats.NONE;
   private int off;
@@ -77,6 +79,7 @@ final class ProbeHealth {
       double troubleSeconds,
       double expectedSeconds,
       double levelBefore,
+      double temperatureBeforeC,
       double backSeconds,
       Repeats repeats,
       int off,
@@ -177,7 +180,8 @@ final class ProbeHealth {
         troubleSeconds = 0.0;
       }
     }
-    doubt = newDoubt;
+    boolean isStillOut = doubt == ProbeDoubt.OUT_OF_WATER && newDoubt == ProbeDoubt.JUMPED;
+    doubt = isStillOut ? doubt : newDoubt; // the water's temperature tells when it is back
     doubtSeconds = 0.0;
   }
 
@@ -187,7 +191,10 @@ final class ProbeHealth {
       doubt(ProbeDoubt.OUT_OF_WATER, mgPerL);
       return false;
     }
-    boolean back = Math.abs(mgPerL - levelBefore) < STEP_MG_PER_L / 2.0;
+    boolean back =
+        Math.abs(mgPerL - levelBefore) < STEP_MG_PER_L / 2.0
+            || (doubt == ProbeDoubt.OUT_OF_WATER
+                && Math.abs(temperatureC - temperatureBeforeC) < OUT_OF_WATER_C / 2.0);
     backSeconds = back ? backSeconds + dt : 0.0;
     boolean over =
         switch (doubt) {
@@ -236,7 +243,7 @@ final class ProbeHealth {
     if (doubt != ProbeDoubt.NONE) {
       troubleSeconds += dt;
     }
-    double fromUsualC = Math.abs(temperatureC - usualTemperatureC);
+    double usualC = usualTemperatureC;
     double before = previousTemperatureC;
     previousTemperatureC = temperatureC;
     boolean stepped = temperatureStepped(dt, temperatureC, intervalSeconds);
@@ -253,9 +260,13 @@ final class ProbeHealth {
       steppedFast = Math.abs(temperatureC - before) >= OUT_OF_WATER_C_PER_SECOND * dt;
     }
     if (steppedFast
-        && fromUsualC >= OUT_OF_WATER_C
+        && Math.abs(temperatureC - usualC) >= OUT_OF_WATER_C
         && Math.abs(mgPerL - level) >= STEP_MG_PER_L
-        && disturbedReadings >= STEP_READINGS) {
+        && disturbedReadings >= STEP_READINGS
+        && disturbedSeconds >= STEP_SECONDS) {
+      if (doubt != ProbeDoubt.OUT_OF_WATER) {
+        temperatureBeforeC = usualC;
+      }
       doubt(ProbeDoubt.OUT_OF_WATER, level);
     }
     if (disturbedReadings > DISTURBED_READINGS && disturbedSeconds >= DISTURBED_SECONDS) {
@@ -302,6 +313,7 @@ final class ProbeHealth {
         troubleSeconds,
         expectedSeconds,
         levelBefore,
+        temperatureBeforeC,
         backSeconds,
         repeats,
         off,
@@ -323,6 +335,7 @@ final class ProbeHealth {
     h.troubleSeconds = s.troubleSeconds();
     h.expectedSeconds = s.expectedSeconds();
     h.levelBefore = s.levelBefore();
+    h.temperatureBeforeC = s.temperatureBeforeC();
     h.backSeconds = s.backSeconds();
     h.repeats = s.repeats();
     h.off = s.off();

@@ -116,8 +116,13 @@ record Rhythm(
     return hasSpoken() && quietSeconds(now) >= silentAfterSeconds();
   }
 
-  /** Whether its newest value may still stand for the present: three intervals, at least 30 s. */
+  /** How long a value may stand for the present: three intervals, at least 30 s. */
+  double freshForSeconds() {
+    return Math.max(30.0, 3.0 * intervalSeconds());
+  }
+
+  /** Whether its newest value may still stand for the present. */
   boolean isFresh(long now) {
-    return hasSpoken() && Micros.seconds(now - last) <= Math.max(30.0, 3.0 * intervalSeconds());
+    return hasSpoken() && Micros.seconds(now - last) <= freshForSeconds();
   }
 }

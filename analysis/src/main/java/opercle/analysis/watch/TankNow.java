@@ -268,6 +268,12 @@ final class TankNow {
     return faller;
   }
 
+  /** The tank as it was when one of its oxygen probes was last heard; this, where none was. */
+  TankNow whenOxygenWasLastHeard() {
+    @Nullable OxygenProbe last = probes.lastSpeaking();
+    return last == null ? this : new TankNow(tank, floors, probes, water, last.rhythm.last());
+  }
+
   /** Whether a fall of the tank has been found, not only suspected. */
   boolean isSurelyFalling() {
     @Nullable OxygenProbe faller = falling();

@@ -335,8 +335,7 @@ final class TankWatch {
             slow,
             holding,
             isExplained(heard),
-            listening.isUnheard(),
-            listening.seconds(heard));
+            new ProbeFindings(here(now), listening, heard));
     List<AlarmEvent> events = new ArrayList<>(book.pass(instant));
     for (AlarmCause cause : CAUSES) {
       if (present.contains(cause)) {

@@ -47,6 +47,9 @@ final class Urgency {
   /** The same, where the gas needs no power (both common practice). */
   static final double UNPOWERED_PATIENCE_SHARE = 0.5;
 
+  /** A gateway that starts anew, or a lorry in a dead spot, is mostly back by then (the same). */
+  static final double EVERYDAY_DROP_OUT_MINUTES = 10.0;
+
   private Urgency() {}
 
   /**
@@ -55,15 +58,21 @@ final class Urgency {
    * can be done; one who is quicker is called no later for it.
    */
   static TimeInHand against(Tank tank, TimeInHand time) {
-    double lost = extraMinutes(tank);
-    if (lost == 0.0 || !(time instanceof TimeInHand.Minutes m)) {
+    return less(time, extraMinutes(tank));
+  }
+
+  /**
+   * A time in hand of which so many minutes are gone already; a floor that is not near stays so.
+   */
+  static TimeInHand less(TimeInHand time, double minutes) {
+    if (minutes == 0.0 || !(time instanceof TimeInHand.Minutes m)) {
       return time;
     }
     return new TimeInHand.Minutes(
         new Band(
-            Math.max(0.0, m.minutes().low() - lost),
-            Math.max(0.0, m.minutes().likely() - lost),
-            Math.max(0.0, m.minutes().high() - lost)));
+            Math.max(0.0, m.minutes().low() - minutes),
+            Math.max(0.0, m.minutes().likely() - minutes),
+            Math.max(0.0, m.minutes().high() - minutes)));
   }
 
   /** By how much the keeper takes longer than is usual, minutes. */
@@ -144,10 +153,15 @@ final class Urgency {
    * everyday. What matters is whether the stock could be harmed unseen: the supply may have ended
    * with the last reading. So it wakes people when so much of the time in hand that there was then
    * has gone that half an hour is left, which is where an unwatched tank turns urgent (alarm
-   * rationale, section 3). A tank that never had as much loses a third of what it had where its air
-   * comes from a blower, for the power that feeds the blower may feed the link too; half where its
-   * gas comes from a cylinder, which needs none. Longer than an hour a stocked tank is never left
-   * unwatched.
+   * rationale, section 3). Longer than an hour a stocked tank is never left unwatched.
+   *
+   * <p>A tank that never had half an hour would wake people with every drop-out, and an alarm that
+   * does is soon not answered (alarm rationale, section 5). It is given as long as an everyday
+   * drop-out lasts, as far as the worst credible time in hand goes: until then not even the worst
+   * has happened, and where the gas comes from a cylinder, nothing that silences the link stops it.
+   * Where air comes from a blower, the power that feeds the blower may feed the link too: there the
+   * call comes while a keeper most likely still gets there in time. A third of the worst credible
+   * time is waited for with a blower, half with a cylinder, in any case.
    *
    * @param silentSeconds for how long
    * @param ifGasStops what would be left, were the supply to have ended unseen
@@ -169,12 +183,14 @@ final class Urgency {
   private static double patienceSeconds(Tank tank, TimeInHand ifGasStops) {
     double patience = UNKNOWN_HAND_PATIENCE_MINUTES;
     if (ifGasStops instanceof TimeInHand.Minutes m) {
+      boolean powered = tank.supply().source() != Tank.Source.CYLINDER;
       double low = m.minutes().low();
-      double share =
-          tank.supply().source() == Tank.Source.CYLINDER
-              ? UNPOWERED_PATIENCE_SHARE
-              : POWERED_PATIENCE_SHARE;
-      patience = Math.max(share * low, low - SHORT_MINUTES);
+      double share = powered ? POWERED_PATIENCE_SHARE : UNPOWERED_PATIENCE_SHARE;
+      double everyday = Math.min(low, EVERYDAY_DROP_OUT_MINUTES);
+      if (powered) {
+        everyday = Math.min(everyday, m.minutes().likely() - USUAL_RESPONSE_MINUTES);
+      }
+      patience = Math.max(everyday, Math.max(share * low, low - SHORT_MINUTES));
     } else if (ifGasStops instanceof TimeInHand.Holding) {
       patience = LONGEST_UNWATCHED_MINUTES;
     }

@@ -76,6 +76,11 @@ class GuideAgreesTest {
     assertThat(guide(AlarmCause.OXYGEN_FALLING).priorityRule())
         .contains(
             number(Urgency.SHORT_MINUTES) + " min", number(2.0 * Urgency.SURGE_MG_PER_L) + " mg/L");
+    assertThat(guide(AlarmCause.PROBE_SILENT).priorityRule())
+        .contains(
+            "after " + number(Urgency.EVERYDAY_DROP_OUT_MINUTES) + " min",
+            number(Urgency.USUAL_RESPONSE_MINUTES) + " min are likely left",
+            number(Urgency.UNKNOWN_HAND_PATIENCE_MINUTES) + " min where it is not known");
     assertThat(guide(AlarmCause.PROBE_SUSPECT).priorityRule())
         .contains("after " + number(Urgency.WAVE_MINUTES) + " min");
     for (AlarmCause cause :

@@ -2,6 +2,7 @@
 package opercle.analysis.watch;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.tuple;
 import static org.assertj.core.api.Assertions.within;
 
 import java.util.ArrayList;
@@ -251,14 +252,28 @@ class OxygenAloneTest {
   void onlyProbe_splashed_wakesNobody_butOutOfTheWaterForMinutesDoes() {
     quiet(3600);
     outOfTheWater(60);
-    quiet(600);
+    quiet(1200);
 
-    assertThat(events).extracting(AlarmEvent::cause).contains(AlarmCause.PROBE_SUSPECT);
-    assertThat(events).extracting(AlarmEvent::priority).doesNotContain(Priority.HIGH);
+    assertThat(events)
+        .extracting(AlarmEvent::cause, AlarmEvent::event, AlarmEvent::priority)
+        .containsExactly(
+            tuple(AlarmCause.PROBE_SUSPECT, AlarmEvent.Kind.RAISED, Priority.MEDIUM),
+            tuple(AlarmCause.PROBE_SUSPECT, AlarmEvent.Kind.CLEARED, Priority.MEDIUM));
+    assertThat(events.get(0).message()).contains("seems to be out of the water");
 
+    double from = second;
+    events.clear();
     outOfTheWater(300);
 
-    assertThat(events).extracting(AlarmEvent::priority).contains(Priority.HIGH);
+    assertThat(events)
+        .extracting(AlarmEvent::cause, AlarmEvent::event, AlarmEvent::priority)
+        .containsExactly(
+            tuple(AlarmCause.PROBE_SUSPECT, AlarmEvent.Kind.RAISED, Priority.MEDIUM),
+            tuple(AlarmCause.PROBE_SUSPECT, AlarmEvent.Kind.ESCALATED, Priority.HIGH));
+    assertThat(events.get(1).time())
+        .isBetween(
+            SallowmereTanks.at(from + 60.0 * Urgency.WAVE_MINUTES),
+            SallowmereTanks.at(from + 60.0 * Urgency.WAVE_MINUTES + 60.0));
   }
 
   @Test

@@ -58,6 +58,34 @@ class ProbeHealthTest {
     assertThat(health.doubt()).isEqualTo(ProbeDoubt.OUT_OF_WATER);
   }
 
+  /**
+   * The display of another level than before is no reason: the water may have changed meanwhile.
+   */
+  @Test
+  void probe_backInTheWater_isTrustedAgain_byItsTemperature() {
+    quiet(200);
+    for (int i = 0; i < 20; i++) {
+      feed(10.9 + 0.05 * random.nextGaussian(), 5.0);
+    }
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.OUT_OF_WATER);
+
+    for (int i = 0; i < 30; i++) {
+      feed(9.6 + 0.3 * random.nextGaussian(), 12.1);
+    }
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
+  }
+
+  @Test
+  void oneReadingOfAThermometerLaidBare_isNoProbeOutOfTheWater() {
+    quiet(200);
+    for (int i = 0; i < 3; i++) { // the thermometer speaks every third time
+      feed(10.9 + 0.05 * random.nextGaussian(), 5.0);
+    }
+    quiet(20);
+
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
+  }
+
   @Test
   void oxygenAlone_thatSteps_isAJump_andIsForgivenWhenItComesBack() {
     quiet(200);

@@ -17,14 +17,28 @@ class UrgencyTest {
 
   /** Low bound of the time in hand, minutes, and silence after which people are woken, minutes. */
   @ParameterizedTest(name = "{0} min in hand: after {1} min")
-  @CsvSource({"1, 1", "9, 3", "30, 10", "45, 15", "70, 40", "90, 60", "600, 60"})
+  @CsvSource({
+    "1, 1", "9, 3", "12, 4", "13, 6", "14, 8", "15, 10", "30, 10", "45, 15", "70, 40", "90, 60",
+    "600, 60"
+  })
   void linkDown_ofATankOnABlower_wakesWhenTheTimeInHandRunsDown(double low, double patience) {
     assertWakesAfter(patience, BLOWER, low);
   }
 
   /** Its gas needs no power, so that one power cut does not take gas and link together. */
   @ParameterizedTest(name = "{0} min in hand: after {1} min")
-  @CsvSource({"1, 1", "9, 4.5", "30, 15", "45, 22.5", "70, 40", "90, 60", "600, 60"})
+  @CsvSource({
+    "1, 1",
+    "4, 4",
+    "9, 9",
+    "14, 10",
+    "20, 10",
+    "30, 15",
+    "45, 22.5",
+    "70, 40",
+    "90, 60",
+    "600, 60"
+  })
   void linkDown_ofATankOnACylinder_mayTakeLonger(double low, double patience) {
     assertWakesAfter(patience, CYLINDER, low);
   }
@@ -34,6 +48,17 @@ class UrgencyTest {
 
     assertThat(Urgency.ofLinkDown(tank, 60.0 * patience - 1.0, time)).isEqualTo(Priority.MEDIUM);
     assertThat(Urgency.ofLinkDown(tank, 60.0 * patience, time)).isEqualTo(Priority.HIGH);
+  }
+
+  /** Whoever is called must most likely still get there, if anybody ever could. */
+  @Test
+  void linkDown_ofATankOnABlower_leavesTheWayThere() {
+    for (double low = 13.0; low <= 60.0; low++) {
+      TimeInHand time = new TimeInHand.Minutes(new Band(low, 2.0 * low, 4.0 * low));
+      double latest = Math.max(low / 3.0, 2.0 * low - Urgency.USUAL_RESPONSE_MINUTES);
+
+      assertThat(Urgency.ofLinkDown(BLOWER, 60.0 * latest, time)).isEqualTo(Priority.HIGH);
+    }
   }
 
   @Test
