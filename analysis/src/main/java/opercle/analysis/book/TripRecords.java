@@ -76,6 +76,7 @@ public final class TripRecords {
             return Optional.empty();
           }
           TripLog log = TripLog.of(there).with(entry);
+          log.requireLossesOfTheLoad();
           add(connection, trip, there, log);
           return Optional.of(log);
         });

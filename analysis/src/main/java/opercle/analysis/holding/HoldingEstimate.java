@@ -99,6 +99,11 @@ public final class HoldingEstimate {
         : Optional.empty();
   }
 
+  /** The salt of a tank, g/kg, whether or not there are fish in it. */
+  public static Value saltGPerKg(Tank tank, TankWork work, Seen seen, Instant now) {
+    return new HoldingEstimate(tank, work, seen, now).salt();
+  }
+
   private HoldingNow now() {
     Optional<Instant> since = cameIn();
     Value salt = salt();

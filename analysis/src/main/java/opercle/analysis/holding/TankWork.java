@@ -25,7 +25,7 @@ public record TankWork(List<TankEntry> entries) {
   public static final TankWork NONE = new TankWork(List.of());
 
   /** A press of a button and the form beside it tell of one meal. */
-  private static final Duration SAME_MEAL = Duration.ofMinutes(10);
+  public static final Duration SAME_MEAL = Duration.ofMinutes(15);
 
   public TankWork {
     entries =

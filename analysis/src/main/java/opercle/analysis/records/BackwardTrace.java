@@ -6,6 +6,7 @@ import static opercle.analysis.records.Ledger.NOWHERE;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Collections;
 import java.util.List;
 
@@ -19,6 +20,9 @@ final class BackwardTrace {
   private final boolean[] carriedPerhaps;
   private final double[] countedIn;
   private final boolean[] countedInPerhaps;
+  /** The event at which fish of an unknown number first came into each pool. */
+  private final int[] firstUncounted;
+
   private final List<Trace.Step> steps = new ArrayList<>();
   private double fish;
   private double notKnown;
@@ -31,6 +35,14 @@ final class BackwardTrace {
     carriedPerhaps = new boolean[ledger.movements.size()];
     countedIn = new double[ledger.pools.size()];
     countedInPerhaps = new boolean[ledger.pools.size()];
+    firstUncounted = new int[ledger.pools.size()];
+    Arrays.fill(firstUncounted, Integer.MAX_VALUE);
+    for (int e = ledger.events.length - 1; e >= 0; e--) {
+      int i = ledger.events[e] / 2;
+      if (ledger.events[e] % 2 == 1 && ledger.to[i] != NOWHERE && Double.isNaN(ledger.count[i])) {
+        firstUncounted[ledger.to[i]] = e;
+      }
+    }
   }
 
   Trace ofMovement(int start) {
@@ -115,7 +127,8 @@ final class BackwardTrace {
           Double.isNaN(ledger.count[i]) ? 1.0 : Math.min(1.0, ledger.held[e] / ledger.count[i]);
       traced[pool] += carried[i] * part;
       notKnown += carried[i] * (1.0 - part);
-      perhaps[pool] |= carriedPerhaps[i];
+      // Fish that were only weighed were among them, perhaps: those are never left out.
+      perhaps[pool] |= carriedPerhaps[i] || firstUncounted[pool] < e;
     } else {
       countedIn[ledger.to[i]] += carried[i];
       countedInPerhaps[ledger.to[i]] |= carriedPerhaps[i];

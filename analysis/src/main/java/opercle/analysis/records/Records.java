@@ -6,6 +6,8 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Function;
+import org.jspecify.annotations.Nullable;
 
 /**
  * All that was recorded, as it stands. Of an entry that was corrected the newest correction stands,
@@ -16,6 +18,7 @@ public final class Records {
   private final List<Recorded> all;
   private final Map<String, String> firstOf = new LinkedHashMap<>();
   private final Map<String, Standing<?>> standing = new LinkedHashMap<>();
+  private volatile @Nullable Tracing tracing;
 
   private Records(List<Recorded> all) {
     this.all = List.copyOf(all);
@@ -44,6 +47,16 @@ public final class Records {
    */
   public static Records of(List<Recorded> all) {
     return new Records(all);
+  }
+
+  /** The books of movements, made once: these records never change. */
+  Tracing tracing(Function<Records, Tracing> maker) {
+    @Nullable Tracing made = tracing;
+    if (made == null) {
+      made = maker.apply(this);
+      tracing = made;
+    }
+    return made;
   }
 
   /** Every version of everything, in the order of recording. */
@@ -93,6 +106,19 @@ public final class Records {
     return find(Water.class, check.water()).map(w -> w.entry().type().isFarm()).orElse(false);
   }
 
+  /** Titles of the entries that stand and name this one. */
+  private List<String> naming(String id) {
+    Optional<String> root = Optional.ofNullable(firstOf.get(id));
+    return standing.values().stream()
+        .filter(s -> !s.withdrawn())
+        .filter(
+            s ->
+                s.entry().named().stream()
+                    .anyMatch(n -> Optional.ofNullable(firstOf.get(n.id())).equals(root)))
+        .map(s -> s.entry().title())
+        .toList();
+  }
+
   /**
    * Why an entry cannot be recorded beside these; empty: it can. Papers that are missing are no
    * reason ({@link MovementCheck} prompts for them), names of nothing are.
@@ -108,6 +134,15 @@ public final class Records {
         return Optional.of(
             "corrects: a %s cannot take the place of a %s"
                 .formatted(recorded.entry().kind().words(), wrong.get().entry().kind().words()));
+      }
+    }
+    if (recorded.correction().map(c -> c.withdraws()).orElse(false)) {
+      List<String> naming = naming(recorded.correction().get().corrects());
+      if (!naming.isEmpty()) {
+        return Optional.of(
+            "corrects: %s is still named by what stands (%d, for instance %s); correct that first"
+                .formatted(
+                    title(recorded.correction().get().corrects()), naming.size(), naming.get(0)));
       }
     }
     return recorded.entry().named().stream()

@@ -30,9 +30,9 @@ public final class Tracing {
     this.ledger = new Ledger(records);
   }
 
-  /** The movements that stand, ready to be traced. */
+  /** The movements that stand, ready to be traced; made once for the same records. */
   public static Tracing of(Records records) {
-    return new Tracing(records);
+    return records.tracing(Tracing::new);
   }
 
   /** Movements that took more than the books hold, in order of time. */

@@ -11,14 +11,18 @@ import java.util.Optional;
 import java.util.Set;
 
 /**
- * Withdrawal periods that have not ended, as the vet told them. None is worked out here, and where
- * the vet's last day was not noted a period counts as running.
+ * Withdrawal periods that have not ended, as the vet told them. None is worked out here. Where the
+ * vet's last day was not noted a period counts as running, unless the words are {@link #NONE}:
+ * nothing noted is not the same as nothing to wait for.
  *
  * <p>Fish that were moved since take theirs with them, from tank to tank, as far as that was
  * written down: at a tank, or as a movement between waters of which both are tanks. They mix with
  * those that are there, so that afterwards it counts for the whole tank.
  */
 public final class Withdrawals {
+
+  /** What stands in the vet's words where the vet said that there is no period. */
+  public static final String NONE = "none";
 
   private final List<TankEntry.Treatment> treatments;
   private final List<Move> moves;
@@ -95,7 +99,7 @@ public final class Withdrawals {
   private static boolean isRunning(TankEntry.Treatment treatment, LocalDate day) {
     return treatment.until().isPresent()
         ? treatment.runsOn(day)
-        : treatment.withdrawal().isPresent();
+        : !treatment.withdrawal().map(words -> words.strip().equalsIgnoreCase(NONE)).orElse(false);
   }
 
   /** Fish that went from one place to another. */

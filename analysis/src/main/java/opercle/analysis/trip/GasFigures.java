@@ -33,6 +33,12 @@ public record GasFigures(
   /** What a cylinder in the open is reckoned to stand at, °C, as in a plan. */
   private static final double CYLINDER_C = 15.0;
 
+  /** A gauge that rises by more was put on another cylinder; by less, the sun was on it (ours). */
+  private static final double CHANGED_BAR = 20.0;
+
+  /** A meter that said nothing for longer leaves the cylinder's end unknown (ours). */
+  private static final Duration SHORT = Duration.ofMinutes(1);
+
   static GasFigures of(TripLog log, TripTrace trace) {
     Trip trip = log.trip();
     List<Samples> meters = Samples.of(trace, Quantity.GAS_FLOW);
@@ -58,10 +64,10 @@ public record GasFigures(
       Cylinder bottle = new Cylinder(cylinder.get().waterLitres());
       try {
         if (used.isEmpty() && end.isPresent()) {
-          used =
-              OptionalDouble.of(
-                  bottle.usableLitres(start.getAsDouble(), CYLINDER_C, end.getAsDouble()));
-        } else if (end.isEmpty() && used.isPresent()) {
+          used = byGauge(bottle, start.getAsDouble(), end.getAsDouble(), gauges);
+        } else if (end.isEmpty()
+            && used.isPresent()
+            && unknown.compareTo(SHORT) <= 0) { // else more was used than the meter says
           end =
               OptionalDouble.of(
                   bottle.gaugeAfterBar(start.getAsDouble(), CYLINDER_C, used.getAsDouble()));
@@ -73,6 +79,32 @@ public record GasFigures(
     }
     return new GasFigures(
         used, byMeter, unknown, start, end, reckoned, trip.plan().map(TripPlan::gasLitres));
+  }
+
+  /**
+   * By the falls of the gauge. Where it rose a cylinder was changed, and each counts by itself;
+   * without a gauge that spoke between, a rise says that nothing is known.
+   */
+  private static OptionalDouble byGauge(
+      Cylinder bottle, double startBar, double endBar, List<Samples> gauges) {
+    double litres = 0.0;
+    double full = startBar;
+    double lowest = startBar;
+    if (!gauges.isEmpty()) {
+      Samples gauge = gauges.get(0);
+      for (int i = 0; i < gauge.size(); i++) {
+        double bar = Math.max(0.0, gauge.value(i));
+        if (bar > lowest + CHANGED_BAR) {
+          litres += bottle.usableLitres(full, CYLINDER_C, lowest);
+          full = bar;
+          lowest = bar;
+        }
+        lowest = Math.min(lowest, bar);
+      }
+    }
+    return endBar > lowest + CHANGED_BAR
+        ? OptionalDouble.empty()
+        : OptionalDouble.of(litres + bottle.usableLitres(full, CYLINDER_C, Math.min(full, endBar)));
   }
 
   /** What a person wrote down; else the gauge's first or last word. */

@@ -64,6 +64,9 @@ final class Lessons {
             out -> {
               for (TripEntry.Loss loss : out.losses()) {
                 OptionalInt count = loss.count();
+                if (count.orElse(-1) == 0) {
+                  continue; // none, and somebody said so
+                }
                 String name = loss.species().commonName();
                 if (count.isPresent()) {
                   say(

@@ -80,7 +80,10 @@ public record OxygenFigures(
                 .thenComparing(Comparator.comparing(OxygenFigures::probe).reversed()));
   }
 
-  /** Oxygen by probe, mg/L; probes that tell percent only are converted where they can be. */
+  /**
+   * Oxygen by probe, mg/L. Probes that tell percent only are converted where a temperature is near;
+   * the rest is a gap.
+   */
   static List<Samples> probes(Trip trip, TripTrace trace) {
     List<Samples> probes = Samples.of(trace, Quantity.OXYGEN);
     if (!probes.isEmpty()) {
@@ -90,14 +93,10 @@ public record OxygenFigures(
     for (Samples percent : Samples.of(trace, Quantity.OXYGEN_SATURATION)) {
       double[] saturation = saturationMgPerL(percent, trip, trace);
       double[] mgPerL = new double[saturation.length];
-      boolean known = true;
       for (int i = 0; i < mgPerL.length; i++) {
         mgPerL[i] = percent.value(i) / 100.0 * saturation[i];
-        known &= Double.isFinite(mgPerL[i]);
       }
-      if (known) {
-        converted.add(percent.mapped(mgPerL));
-      }
+      percent.mappedWhereKnown(mgPerL).ifPresent(converted::add);
     }
     return converted;
   }

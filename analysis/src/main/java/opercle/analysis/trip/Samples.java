@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.SortedMap;
 import java.util.TreeMap;
@@ -78,6 +79,19 @@ final class Samples {
       byTime.put(times[i], newValues[i]);
     }
     return new Samples(probe, from, to, byTime);
+  }
+
+  /** The same with other values, without the instants at which they are no numbers; if any are. */
+  Optional<Samples> mappedWhereKnown(double[] newValues) {
+    TreeMap<Instant, Double> byTime = new TreeMap<>();
+    for (int i = 0; i < times.length; i++) {
+      if (Double.isFinite(newValues[i])) {
+        byTime.put(times[i], newValues[i]);
+      }
+    }
+    return byTime.isEmpty()
+        ? Optional.empty()
+        : Optional.of(new Samples(probe, from, to, byTime));
   }
 
   private static Duration usual(Instant[] times) {

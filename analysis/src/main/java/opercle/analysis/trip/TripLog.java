@@ -11,6 +11,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import opercle.analysis.farm.Tank;
 import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripEntry.Unloaded;
@@ -106,6 +107,35 @@ public final class TripLog {
             || !loaded.trip().tank().id().equals(trip().tank().id()))) {
       throw new RefusedEntryException(
           "Which tank a trip is of cannot be corrected. Start another trip.");
+    }
+  }
+
+  /**
+   * No more fish are lost than went in. Asked where an entry is written, not where one is read:
+   * what was kept stays readable.
+   *
+   * @throws RefusedEntryException otherwise, saying which
+   */
+  public void requireLossesOfTheLoad() {
+    for (TripEntry.Loss loss : unloaded().map(TripEntry.Unloaded::losses).orElse(List.of())) {
+      String name = loss.species().commonName();
+      List<Tank.Load> loads =
+          trip().load().stream().filter(l -> l.species() == loss.species()).toList();
+      if (loads.isEmpty()) {
+        throw new RefusedEntryException("No %s went in, so none can be lost.".formatted(name));
+      }
+      boolean counted = loads.stream().allMatch(l -> l.count().isPresent());
+      int count = loads.stream().mapToInt(l -> l.count().orElse(0)).sum();
+      if (counted && loss.count().orElse(0) > count) {
+        throw new RefusedEntryException(
+            "%d %s cannot be lost: %d went in.".formatted(loss.count().getAsInt(), name, count));
+      }
+      double kg = loads.stream().mapToDouble(Tank.Load::kg).sum();
+      if (loss.kg().orElse(0.0) > kg) {
+        throw new RefusedEntryException(
+            "%.1f kg of %s cannot be lost: %.1f kg went in."
+                .formatted(loss.kg().getAsDouble(), name, kg));
+      }
     }
   }
 

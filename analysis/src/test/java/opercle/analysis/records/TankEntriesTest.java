@@ -123,6 +123,20 @@ class TankEntriesTest {
   }
 
   @Test
+  void aTreatmentOfWhichNobodyNotedAPeriod_runs_unlessTheVetSaidNone() {
+    assertThat(Withdrawals.running(recorded(treatmentOf(Optional.empty())), "h1", DAY)).hasSize(1);
+    assertThat(Withdrawals.running(recorded(treatmentOf(Optional.of("None"))), "h1", DAY))
+        .isEmpty();
+  }
+
+  private static final LocalDate DAY = LocalDate.of(2026, 11, 20);
+
+  private static TankEntry.Treatment treatmentOf(Optional<String> words) {
+    return new TankEntry.Treatment(
+        H1, "a bath", "20 mL", "spots", words, Optional.empty(), Optional.empty());
+  }
+
+  @Test
   void aPeriodWhoseEndNobodyNoted_runs() {
     Records records = recorded(treatment(Optional.empty()));
     assertThat(Withdrawals.running(records, "h1", LocalDate.of(2030, 1, 1))).hasSize(1);

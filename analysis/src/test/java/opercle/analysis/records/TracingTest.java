@@ -109,8 +109,14 @@ class TracingTest {
     assertThat(on.steps()).extracting(Trace.Step::movement).containsExactly(first, weighed, last);
     assertThat(on.end("C", "tench").orElseThrow().perhaps()).isTrue();
     Trace back = tracing().backwards(last).orElseThrow();
-    assertThat(back.steps()).extracting(Trace.Step::movement).contains(last);
+    assertThat(back.steps())
+        .extracting(Trace.Step::movement)
+        .containsExactlyInAnyOrder(first, weighed, last);
+    assertThat(back.steps())
+        .filteredOn(s -> !s.movement().equals(last))
+        .allMatch(Trace.Step::perhaps);
     assertThat(back.notKnown()).isEqualTo(5.0);
+    assertThat(back.end("A", "tench").orElseThrow().perhaps()).isTrue();
   }
 
   @Test

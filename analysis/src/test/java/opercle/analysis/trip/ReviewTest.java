@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.trip;
 
+import static org.assertj.core.api.Assertions.withinPercentage;
 import static opercle.analysis.trip.MadeTrip.START;
 import static opercle.analysis.trip.MadeTrip.check;
 import static opercle.analysis.trip.MadeTrip.loaded;
@@ -120,6 +121,57 @@ class ReviewTest {
     assertThat(gas.barAtStart()).isEqualTo(OptionalDouble.of(180.0));
     assertThat(gas.barAtEnd()).isEqualTo(OptionalDouble.of(150.0));
     assertThat(gas.barAtEndIsReckoned()).isFalse();
+  }
+
+  @Test
+  void gas_byTheGauge_countsBothCylinders_whereOneWasChanged() {
+    List<Reading> changed =
+        readings(Quantity.CYLINDER_PRESSURE, 60, 7200, s -> s < 3600 ? 180 - s / 24 : 290 - s / 40);
+    TripLog log =
+        TripLog.of(loaded(trailer("changed")))
+            .with(unloadedAt(120, OptionalDouble.of(110.0)));
+
+    GasFigures gas = Review.of(log, trace(120, changed), List.of()).gas();
+
+    // 180 to 30 bar, then 200 to 110: 240 bar of a 20 L bottle, by Boyle's law about 4,700 L.
+    assertThat(gas.usedLitres().orElseThrow()).isCloseTo(240 * 20 / 1.01325, withinPercentage(12));
+  }
+
+  @Test
+  void gas_ofARiseThatNoGaugeSaw_isNotKnown() {
+    TripLog log =
+        TripLog.of(loaded(trailer("rise"))).with(unloadedAt(60, OptionalDouble.of(210.0)));
+
+    assertThat(Review.of(log, trace(60, List.of()), List.of()).gas().usedLitres()).isEmpty();
+  }
+
+  @Test
+  void cylindersEnd_isNotReckoned_whereTheMeterWasSilent() {
+    List<Reading> half = readings(Quantity.GAS_FLOW, 10, 1800, s -> 2.5);
+    TripLog log = TripLog.of(loaded(trailer("half"))).with(unloadedAt(60, OptionalDouble.empty()));
+
+    GasFigures gas = Review.of(log, trace(60, half), List.of()).gas();
+
+    assertThat(gas.usedLitres()).isPresent();
+    assertThat(gas.barAtEnd()).isEmpty();
+  }
+
+  private static TripEntry.Unloaded unloadedAt(long minutes, OptionalDouble bar) {
+    TripEntry.Unloaded out = MadeTrip.unloaded("out", minutes);
+    return new TripEntry.Unloaded(
+        out.id(), out.time(), out.by(), out.corrects(), List.of(), bar, "");
+  }
+
+  @Test
+  void percentProbe_isKeptWhereATemperatureIsNear_andTheRestIsAGap() {
+    List<Reading> readings = new ArrayList<>();
+    readings.addAll(readings(Quantity.OXYGEN_SATURATION, 10, 7200, s -> 40.0));
+    readings.addAll(readings(Quantity.TEMPERATURE, 10, 6000, s -> 10.0));
+
+    OxygenFigures figures = oxygen(120, readings);
+
+    assertThat(figures.lowestMgPerL()).isCloseTo(0.4 * 11.288, within(0.01));
+    assertThat(figures.unknown()).isBetween(Duration.ofMinutes(5), Duration.ofMinutes(20));
   }
 
   @Test

@@ -9,6 +9,9 @@ import static opercle.analysis.trip.MadeTrip.unloaded;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import opercle.analysis.stock.Species;
+import java.util.OptionalInt;
+import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.stock.Fish;
@@ -80,6 +83,30 @@ class TripLogTest {
     assertThatThrownBy(() -> out.with(correction("c2", "u1", Fish.RESTLESS)))
         .hasMessageContaining("same kind");
     assertThat(out.with(check("late", 95, Fish.LOW_AND_QUIET, 9.0)).checks()).hasSize(1);
+  }
+
+  @Test
+  void moreLostThanWentIn_isRefusedInWords() {
+    TripLog log = TripLog.of(MadeTrip.loaded(MadeTrip.trailer("t")));
+
+    log.with(lost(Species.COMMON_CARP, 60)).requireLossesOfTheLoad();
+    TripLog tooMany = log.with(lost(Species.COMMON_CARP, 61));
+    assertThatThrownBy(tooMany::requireLossesOfTheLoad)
+        .hasMessageContaining("cannot be lost: 60 went in");
+    TripLog others = log.with(lost(Species.TENCH, 1));
+    assertThatThrownBy(others::requireLossesOfTheLoad).hasMessageContaining("none can be lost");
+  }
+
+  private static TripEntry.Unloaded lost(Species species, int count) {
+    TripEntry.Unloaded out = MadeTrip.unloaded("out", 60);
+    return new TripEntry.Unloaded(
+        out.id(),
+        out.time(),
+        out.by(),
+        out.corrects(),
+        List.of(new TripEntry.Loss(species, OptionalInt.of(count), OptionalDouble.empty())),
+        out.cylinderBar(),
+        "");
   }
 
   @Test

@@ -109,7 +109,10 @@ final class ReportWriter {
         .log()
         .unloaded()
         .ifPresent(
-            out -> facts.add(new Fact("Losses", out.losses().isEmpty() ? "none" : losses(out))));
+            out ->
+                facts.add(
+                    new Fact(
+                        "Losses", out.losses().isEmpty() ? "not written down" : losses(out))));
     add("The trip", facts);
   }
 
@@ -126,7 +129,8 @@ final class ReportWriter {
         .map(
             l ->
                 l.species().commonName()
-                    + (l.count().isPresent() ? ", " + l.count().getAsInt() + " fish" : "")
+                    + (l.count().orElse(-1) == 0 ? ", none" : "")
+                    + (l.count().orElse(0) > 0 ? ", " + l.count().getAsInt() + " fish" : "")
                     + (l.kg().isPresent() ? ", " + number(l.kg().getAsDouble()) + " kg" : ""))
         .collect(Collectors.joining("; "));
   }

@@ -57,7 +57,8 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
   private static final Duration MEALS_LOOKED_BACK = Duration.ofDays(3);
   private static final Duration WORK_SHOWN = Duration.ofDays(60);
   private static final Duration PROBE_COUNTS = Duration.ofHours(1);
-  private static final Duration JUST_NOW = Duration.ofMinutes(15);
+  /** What is told to the watch must be the same meal as what is kept. */
+  private static final Duration JUST_NOW = TankWork.SAME_MEAL;
   private static final double USUAL_SALT_G_PER_L = 2.0;
 
   private final LiveFarm live;
@@ -222,7 +223,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     double litres = number(query, "litres", 1.0, 1.0e7, "L").orElse(tank.waterLitres());
     double is =
         number(query, "nowGPerL", 0.0, 35.0, "g/L")
-            .orElse(now.map(n -> n.saltGPerKg().band().likely()).orElse(0.0));
+            .orElseGet(() -> salt(now, tank));
     double celsius =
         number(query, "temperatureC", 0.0, 38.0, "°C")
             .orElse(now.map(HoldingNow::temperatureC).orElse(10.0));
@@ -255,8 +256,13 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
                   "of: must be ammonia, carbon-dioxide or salt but was '%s'.".formatted(of));
         };
     OptionalDouble is = number(query, "now", 0.0, 1000.0, "");
+    if (is.isEmpty() && value.isEmpty() && !of.equals("salt")) {
+      throw Problem.conflict(
+          "How much there is now is not known, so no change can be worked out. Test the water first.");
+    }
+    double salt = salt(now, tank);
     double fresh = number(query, "fresh", 0.0, 1000.0, "").orElse(0.0);
-    double from = is.orElse(value.map(v -> v.band().likely()).orElse(0.0));
+    double from = is.orElse(value.map(v -> v.band().likely()).orElse(salt));
     double target = number(query, "target", 0.0, 1000.0, "").orElse(from / 2.0);
     OptionalDouble litres = WaterExchange.litresToReach(from, target, fresh, tank.waterLitres());
     Api.answer(
@@ -267,7 +273,21 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
             target,
             litres,
             tank.waterLitres(),
-            now.map(n -> n.saltGPerKg().band().likely()).orElse(0.0)));
+            salt));
+  }
+
+  /** Salt, g/kg; reckoned from what was written down also where no fish are in yet. */
+  private double salt(Optional<HoldingNow> now, Tank tank) {
+    return now.map(HoldingNow::saltGPerKg)
+        .orElseGet(
+            () ->
+                HoldingEstimate.saltGPerKg(
+                    tank,
+                    TankWork.of(records(), tank.id()),
+                    seen(tank, live.now()),
+                    live.now()))
+        .band()
+        .likely();
   }
 
   private static OptionalDouble number(

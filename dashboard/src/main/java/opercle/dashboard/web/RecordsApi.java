@@ -92,6 +92,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
         RecordsJson.movements(
             records,
             year,
+            zone,
             records.withWithdrawn(Movement.class).stream()
                 .filter(s -> s.entry().departs().atZone(zone).getYear() == year.getValue())
                 .toList(),

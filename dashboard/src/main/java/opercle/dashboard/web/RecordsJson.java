@@ -6,12 +6,14 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.time.LocalDate;
 import java.time.Year;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import opercle.analysis.records.Entry;
 import opercle.analysis.records.EntryFields;
 import opercle.analysis.records.Movement;
+import opercle.analysis.records.MovementCheck;
 import opercle.analysis.records.Need;
 import opercle.analysis.records.Prompt;
 import opercle.analysis.records.Recorded;
@@ -55,6 +57,7 @@ final class RecordsJson {
   static ObjectNode movements(
       Records records,
       Year year,
+      ZoneId zone,
       List<Standing<Movement>> movements,
       List<Trace.Overdraw> overdrawn) {
     ObjectNode node = object();
@@ -63,13 +66,17 @@ final class RecordsJson {
     ArrayNode all = node.putArray("movements");
     movements.stream()
         .sorted((a, b) -> b.entry().departs().compareTo(a.entry().departs()))
-        .forEach(s -> all.add(movement(records, s, overdrawn)));
+        .forEach(s -> all.add(movement(records, zone, s, overdrawn)));
     return node;
   }
 
   private static ObjectNode movement(
-      Records records, Standing<Movement> s, List<Trace.Overdraw> overdrawn) {
+      Records records, ZoneId zone, Standing<Movement> s, List<Trace.Overdraw> overdrawn) {
     ObjectNode node = standing(s);
+    ArrayNode prompts = node.putArray("prompts");
+    if (!s.withdrawn()) {
+      MovementCheck.of(records, s.entry(), zone).forEach(p -> prompts.add(p.words()));
+    }
     s.entry().from().ifPresent(id -> node.put("fromName", records.water(id)));
     s.entry().to().ifPresent(id -> node.put("toName", records.water(id)));
     overdrawn.stream()

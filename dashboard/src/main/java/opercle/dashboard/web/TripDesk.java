@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
+import opercle.analysis.records.Prompt;
+import opercle.analysis.records.MovementCheck;
+import opercle.analysis.records.Movement;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
@@ -56,6 +59,9 @@ final class TripDesk {
   private final Supplier<Optional<TripRecords>> trips;
   private final Supplier<Optional<RecordBook>> work;
 
+  /** A movement is offered to a trip for so long before and after it leaves (ours). */
+  private static final Duration TO_GO = Duration.ofDays(2);
+
   /** By trip and how much there is of it; guarded by itself. */
   private final Map<String, Review> reviews =
       new LinkedHashMap<>(16, 0.75f, true) {
@@ -108,6 +114,37 @@ final class TripDesk {
           "This process only reads the farm book; write it down where the tanks are watched.");
     }
     return records;
+  }
+
+  /**
+   * A recorded movement that a trip may be about to make.
+   *
+   * @param prompts what its papers lack, each a sentence
+   */
+  record ToGo(String id, String title, List<String> prompts) {}
+
+  /** Movements that leave about now, the next one first; none where there are no records. */
+  List<ToGo> movementsToGo() {
+    Instant from = now().minus(TO_GO);
+    Instant to = now().plus(TO_GO);
+    return work.get()
+        .map(RecordBook::records)
+        .map(
+            records ->
+                records.standing(Movement.class).stream()
+                    .filter(m -> m.entry().departs().isAfter(from))
+                    .filter(m -> m.entry().departs().isBefore(to))
+                    .sorted(Comparator.comparing(m -> m.entry().departs()))
+                    .map(
+                        m ->
+                            new ToGo(
+                                m.id(),
+                                m.entry().title(),
+                                MovementCheck.of(records, m.entry(), zone()).stream()
+                                    .map(Prompt::words)
+                                    .toList()))
+                    .toList())
+        .orElse(List.of());
   }
 
   /** A trip; empty where there is none, or no farm book. */

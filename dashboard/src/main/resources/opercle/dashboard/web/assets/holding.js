@@ -28,7 +28,7 @@ const KINDS = [
     plain('carbonDioxideMgPerL', 'Carbon dioxide, mg/L', 'number'), plain('alkalinityMgPerL', 'Alkalinity, mg/L as CaCO₃', 'number'),
     plain('salinityGPerKg', 'Salt, g/L', 'number'), plain('temperatureC', 'Water', 'temperature'), when, note]],
   ['treatment', 'Medicine or bath', [plain('what', 'What'), plain('amount', 'How much'), plain('reason', 'What for'),
-    plain('withdrawal', 'Withdrawal period in the vet’s words', 'long'), plain('until', 'Its last day, as the vet said', 'day'), when, note]],
+    plain('withdrawal', 'Withdrawal period in the vet’s words; “none” if the vet said so', 'long'), plain('until', 'Its last day, as the vet said', 'day'), when, note]],
   ['moved', 'Fish into another tank', [{ name: 'to', label: 'Into', is: 'choice', choices: () => everyTank().filter(({ tank }) => tank !== chosen).map(({ tank, name }) => [tank, name]) },
     plain('species', 'Kind of fish'), plain('kg', 'How much', 'mass'), when, note]],
   ['cleaning', 'Cleaning', [when, note]],

@@ -196,6 +196,11 @@ function versions(entry) {
     el('ul', {}, ...entry.versions.map((version) => el('li', {}, versionWords(version)))))];
 }
 
+/** What its papers lack, or lacked when it was looked at; the person decides. */
+const promptsPart = (prompts) => prompts.length === 0 ? [] : [el('details', {},
+  el('summary', { class: 'soon' }, prompts.length === 1 ? 'One thing to look at' : `${prompts.length} things to look at`),
+  el('ul', {}, ...prompts.map((words) => el('li', {}, words))))];
+
 function movementPart(entry) {
   const { fields, overdrawn, withdrawn } = entry;
   const weight = fields.kg === undefined ? '' : `, ${amount('mass', fields.kg)}`;
@@ -205,6 +210,7 @@ function movementPart(entry) {
     el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(fields.departs))} to ${dayAndClockWords(Date.parse(fields.arrives))}; recorded by ${entry.versions.at(-1).by}`),
     ...(withdrawn ? [el('p', {}, 'Withdrawn')] : []),
     ...(overdrawn ? [el('p', { class: 'soon' }, `Took ${overdrawn.took}; the books hold ${Math.round(overdrawn.held)} there.`)] : []),
+    ...promptsPart(entry.prompts),
     ...versions(entry),
     ...(withdrawn ? [] : [el('div', { class: 'row' },
       button('Where from', () => trace(`movement=${entry.id}&way=backwards`, `Where ${entry.title} came from`)),

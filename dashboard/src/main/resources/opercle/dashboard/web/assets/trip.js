@@ -3,6 +3,7 @@
 
 import { recall, remember } from './device.js';
 import { el, say, show } from './dom.js';
+import { clockField } from './farm-clock.js';
 import { ask, askWith } from './feed.js';
 import { begin, current, entitle } from './live.js';
 import { photoField, photoLink, sendPhoto } from './photo.js';
@@ -233,6 +234,7 @@ let correctsUnloading;
 function correctUnloading(entry) {
   correctsUnloading = entry.id;
   [outId, outTime] = [newId(), entry.time];
+  outClock.put(Date.parse(entry.time));
   byId('losses').querySelectorAll('input').forEach((field) => {
     field.value = entry.losses?.find(({ species }) => species === field.dataset.species)?.count ?? '';
   });
@@ -258,17 +260,22 @@ async function putLoadingRight(by) {
 
 const CORRECT = { loaded: correctLoading, check: correctCheck, unloaded: correctUnloading };
 
+// Empty is now: at the water the button is pressed as the last fish goes.
+const outClock = clockField('out-time', 'When, if not just now');
+byId('out-at').append(...outClock.nodes);
+
 async function unload(by) {
-  outTime ??= now();
+  outTime = outClock.input.value === '' ? outTime ?? now() : outClock.read();
   const losses = [...byId('losses').querySelectorAll('input')]
     .map((field) => ({ species: field.dataset.species, count: readNumber(field, 'Did not live') }))
-    .filter(({ count }) => count > 0);
+    .filter(({ count }) => count !== undefined); // none is said, not left out
   const answer = await write('unloading', 'unloaded', correctsUnloading, {
     id: outId, time: outTime, by, losses,
     ...optional('cylinderBar', readNumber(byId('end-bar'), 'Cylinder')),
     ...optional('note', byId('end-note').value.trim()),
   });
   [outId, outTime, correctsUnloading] = [newId(), undefined, undefined];
+  outClock.input.value = '';
   say(byId('done'), `The trip has ended (${by}). Below is what it came to.`);
   draw(answer);
 }

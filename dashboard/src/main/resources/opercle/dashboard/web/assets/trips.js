@@ -72,11 +72,30 @@ function draw() {
   }
 }
 
+let movements = [];
+function drawMovements(answered) {
+  const kept = byId('record').value;
+  movements = answered;
+  byId('record').replaceChildren(el('option', { value: '' }, 'None'),
+    ...movements.map(({ id, title: words }) => el('option', { value: id }, words)));
+  byId('record').value = movements.some(({ id }) => id === kept) ? kept : '';
+  drawPrompts();
+}
+
+/** What the papers of the movement lack: said before the fish go. */
+function drawPrompts() {
+  const prompts = movements.find(({ id }) => id === byId('record').value)?.prompts ?? [];
+  byId('record-prompts').replaceChildren(...prompts.map((words) => el('li', {}, words)));
+  show(byId('record-prompts'), prompts.length > 0);
+}
+byId('record').addEventListener('change', drawPrompts);
+
 async function fetchTrips(before) {
   const query = before ? `?before=${encodeURIComponent(before)}` : '';
   const answer = await ask(`/api/v1/trips${query}`);
   trips.push(...answer.trips);
   show(byId('more'), answer.more);
+  drawMovements(answer.movements);
   ['start', 'a-night', 'bring'].forEach((id) => show(byId(id), answer.takesEntries));
   draw();
 }

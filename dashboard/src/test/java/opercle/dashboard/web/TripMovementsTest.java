@@ -1,0 +1,105 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
+import java.net.URI;
+import java.net.http.HttpClient;
+import java.net.http.HttpRequest;
+import java.net.http.HttpResponse.BodyHandlers;
+import java.nio.file.Path;
+import java.time.Duration;
+import java.util.List;
+import java.util.Map;
+import java.util.Optional;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.RecordBook;
+import opercle.analysis.records.Entry;
+import opercle.analysis.records.EntryFields;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** What a movement's papers lack is said where the trip is started, and on its record. */
+class TripMovementsTest {
+
+  private final FakeFarm farm = FakeFarm.quiet();
+
+  @TempDir Path folder;
+
+  @Test
+  void movementThatLeavesNow_isOffered_withWhatItsPapersLack() throws Exception {
+    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+      RecordBook records = new RecordBook(book, "Sallowmere");
+      keep(records, "stew", Entry.Kind.WATER, Map.of("name", "Stew 2", "type", "pond"));
+      keep(records, "long", Entry.Kind.WATER, Map.of("name", "Long Water", "type", "fishery"));
+      movement(records, "now", Duration.ofHours(3));
+      movement(records, "old", Duration.ofDays(-30));
+      try (DashboardServer server =
+          DashboardServer.start(
+              DashboardSettings.onLoopback(0),
+              farm,
+              new FakeTraces(),
+              PastAlarms.NONE,
+              Optional.empty(),
+              List.of(
+                  new TripRoutes(
+                      farm,
+                      new FakeTraces(),
+                      PastAlarms.NONE,
+                      KeptTrips.in(book),
+                      () -> Optional.of(records),
+                      Optional::empty),
+                  new RecordsApi(
+                      () -> Optional.of(records),
+                      PastAlarms.NONE.zone(),
+                      farm::now,
+                      "Sallowmere")))) {
+        JsonNode trips = get(server, "/api/v1/trips");
+        assertThat(trips.path("movements").findValuesAsText("id")).containsExactly("now");
+        assertThat(trips.path("movements").get(0).path("prompts").toString())
+            .contains("No consignment note");
+        JsonNode kept = get(server, "/api/v1/records/movements?year=" + year());
+        assertThat(kept.path("movements").toString()).contains("No consignment note");
+      }
+    }
+  }
+
+  private int year() {
+    return farm.now().plus(Duration.ofHours(3)).atZone(PastAlarms.NONE.zone()).getYear();
+  }
+
+  private void movement(RecordBook records, String id, Duration leaves) {
+    String departs = farm.now().plus(leaves).toString();
+    String arrives = farm.now().plus(leaves).plus(Duration.ofHours(2)).toString();
+    keep(
+        records,
+        id,
+        Entry.Kind.MOVEMENT,
+        Map.of(
+            "species", "Common carp",
+            "count", 50,
+            "from", "stew",
+            "to", "long",
+            "departs", departs,
+            "arrives", arrives));
+  }
+
+  private void keep(RecordBook records, String id, Entry.Kind kind, Map<String, ?> fields) {
+    RecordBook.Outcome outcome =
+        records.keep(id, "Maren", farm.now(), Optional.empty(), EntryFields.read(kind, fields));
+    assertThat(outcome).as(id).isNotInstanceOf(RecordBook.Outcome.Refused.class);
+  }
+
+  private static JsonNode get(DashboardServer server, String path) throws Exception {
+    String body =
+        HttpClient.newHttpClient()
+            .send(
+                HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
+                    .build(),
+                BodyHandlers.ofString())
+            .body();
+    return new ObjectMapper().readTree(body);
+  }
+}
