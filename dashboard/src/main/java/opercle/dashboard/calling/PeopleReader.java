@@ -100,7 +100,8 @@ final class PeopleReader {
     try {
       var unused = MailChannel.addresses(addresses);
     } catch (IllegalArgumentException e) {
-      c.problem("mail", String.valueOf(e.getMessage()));
+      c.problem(
+          "mail", "\"%s\" is no mail address, such as maren@example.org".formatted(addresses));
       return Optional.empty();
     }
     return mail.map(server -> new Way.Mail(server, addresses));

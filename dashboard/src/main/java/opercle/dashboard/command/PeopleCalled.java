@@ -144,8 +144,10 @@ record PeopleCalled(
     return service.plan().zone();
   }
 
-  /** How calls fared. */
+  /** How calls fared; empty while there is nobody to call, and were none. */
   Deliveries.Source deliveries() {
-    return (from, to) -> Optional.of(book.deliveries(from, to));
+    return (from, to) ->
+        Optional.of(book.deliveries(from, to))
+            .filter(d -> d.tried() > 0 || !service.plan().people().isEmpty());
   }
 }

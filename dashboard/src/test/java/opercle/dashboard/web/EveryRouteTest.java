@@ -73,6 +73,14 @@ class EveryRouteTest {
     }
   }
 
+  /** The evening check asks whoever keeps the fish to test the way to a person. */
+  @Test
+  void testOfAPersonsWays_isForWhoeverKeeps_andSettingThemUpForWhoeverManages() {
+    assertThat(needs("POST /api/v1/people/{name}/test").role()).contains(Role.KEEP);
+    assertThat(needs("PUT /api/v1/setup/people/{name}").role()).contains(Role.MANAGE);
+    assertThat(needs("GET /api/v1/setup/people").role()).contains(Role.MANAGE);
+  }
+
   @Test
   void everyAddress_isAsItsRoleSays_forTokensToo() throws Exception {
     guarded.cookie("Maren", Role.MANAGE);

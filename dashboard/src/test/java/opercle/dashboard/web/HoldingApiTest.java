@@ -13,6 +13,7 @@ import java.net.http.HttpResponse;
 import java.net.http.HttpResponse.BodyHandlers;
 import java.nio.file.Path;
 import java.time.Duration;
+import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.book.FarmBook;
@@ -22,6 +23,8 @@ import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** What has built up, over HTTP. */
 class HoldingApiTest {
@@ -127,6 +130,27 @@ class HoldingApiTest {
     assertThat(farm.acts()).containsExactly(new TankAct.Note("t1", TankEvent.Kind.CHECKED, "Tove"));
     assertThat(workAt("t1", check.replace("restless", "sleepy")).body())
         .contains("fish: must be one of the words for a hand check but was 'sleepy'");
+  }
+
+  /** The clocks of the farm go forward on 2026-03-29 at 01:00 UTC, and back on 2026-10-25. */
+  @ParameterizedTest
+  @CsvSource({
+    "2026-03-29, 2026-03-29T22:59:59Z, true",
+    "2026-03-29, 2026-03-29T23:00:00Z, false",
+    "2026-10-25, 2026-10-25T23:59:59Z, true",
+    "2026-10-25, 2026-10-26T00:00:00Z, false",
+    "2026-10-24, 2026-10-24T22:59:59Z, true",
+    "2026-10-24, 2026-10-24T23:00:00Z, false"
+  })
+  void lastDayOfAPeriod_endsAtTheFarmsMidnight_alsoWhereTheClocksChange(
+      String until, Instant now, boolean runs) throws Exception {
+    farm.advance(Duration.between(farm.now(), now));
+    workAt(
+        "h1",
+        "{'id':'bath-0003','by':'Tove','kind':'treatment','fields':{'what':'A bath',"
+            + "'amount':'5 mL','reason':'tufts','until':'%s'}}".formatted(until));
+
+    assertThat(get("/api/v1/tanks/h1/holding").path("withdrawals").isEmpty()).isNotEqualTo(runs);
   }
 
   @Test

@@ -159,10 +159,16 @@ class HoldingPageTest {
             browser
                 .text("#hand-made")
                 .contains("Maren. Holding 1: fish restless, oxygen 8.2 mg/L, water 11.5 °C"));
+    assertThat(browser.find("#done .trouble").isDisplayed()).isFalse();
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
     Files.createDirectories(Path.of("target", "pages"));
     Files.write(Path.of("target", "pages", "tank-hand-check-phone.png"), browser.picture());
+    browser.run(
+        "document.getElementById('hand-fish').value = 'gasping';"
+            + "document.querySelector('#hand-check form button').click(); return true;");
+    browser.until(
+        "it says what to do", () -> browser.text("#done .trouble").startsWith("Give more gas now"));
     browser.desk();
   }
 

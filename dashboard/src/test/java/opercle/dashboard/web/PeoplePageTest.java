@@ -128,7 +128,7 @@ class PeoplePageTest {
             browser.text("#person-new-name-wrong").equals("Is missing.")
                 && browser
                     .text("#person-new-way-1-channels-1-mail-wrong")
-                    .contains("is no mail address"));
+                    .equals("\"tomas at home\" is no mail address, such as maren@example.org."));
     pictures("setup-person");
     assertThat(browser.complaints()).allMatch(c -> c.contains("422"));
 
@@ -138,6 +138,12 @@ class PeoplePageTest {
     press("#new-person button[type=submit]");
     browser.until("Tomas is called", () -> called().equals(List.of("Tomas", "Maren")));
     browser.until("and is shown first", () -> browser.text("#people > li h3").equals("Tomas"));
+    browser.run("document.getElementById('people-part').scrollIntoView(); return true;");
+    Files.write(Path.of("target", "pages", "setup-people-phone.png"), browser.picture());
+    browser.desk();
+    browser.run("document.getElementById('people-part').scrollIntoView(); return true;");
+    Files.write(Path.of("target", "pages", "setup-people-desk.png"), browser.picture());
+    browser.phone();
     assertThat(browser.text("#people > li")).contains("mail to tomas@example.org", "Never tested.");
 
     press("[data-person=Tomas] button[aria-label='Send a test to Tomas by mail']");

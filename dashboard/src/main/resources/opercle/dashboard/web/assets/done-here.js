@@ -22,6 +22,12 @@ const DONE = [
 
 const SHOWN = 5;
 
+/** What to do about fish that look so, at once. */
+const ADVICE = {
+  'gasping': 'Give more gas now and stay with them. Look at the supply, the hose and the bubbles.',
+  'lying-over': 'Gas up, fresh water of about the same temperature if you have it, and call for help now.',
+};
+
 const HOURS = [1, 4, 12, 24, 72, 168];
 
 /** What was done, as people say it. */
@@ -100,6 +106,8 @@ export function doneHere(section, tankId) {
           ...some('temperatureC', readNumber(water, 'Water', 'temperature')), ...some('note', note.value.trim() || undefined) };
         id ??= newId();
         await askWith(`${address}/work`, { id, by, kind: 'hand-check', fields });
+        say(trouble, ADVICE[fish.value] ?? '');
+        show(trouble, fish.value in ADVICE);
         const pictured = await sendPhoto(photo.input, `${address}/work/${encodeURIComponent(id)}`, by);
         id = undefined;
         form.reset();
@@ -108,7 +116,8 @@ export function doneHere(section, tankId) {
       });
     });
     const part = el('details', { id: 'hand-check' }, el('summary', {}, 'Check by hand'), form,
-      el('p', { class: 'quiet' }, 'The last checks here; all of them, and putting one right: ', el('a', { href: `/holding?tank=${encodeURIComponent(tankId)}` }, 'holding')), made);
+      made,
+      el('p', {}, el('a', { href: `/holding?tank=${encodeURIComponent(tankId)}` }, 'All checks here, and putting one right')));
     part.addEventListener('toggle', () => part.open && look().catch(() => {}));
     return part;
   }

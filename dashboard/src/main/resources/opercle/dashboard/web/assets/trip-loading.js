@@ -23,7 +23,7 @@ export function loadingForm(place) {
   const minutes = field('loading-minutes', 'Minutes on the road', { inputmode: 'numeric' });
   const bar = field('loading-bar', 'Cylinder, bar', { inputmode: 'decimal' });
   const fish = el('div', { class: 'wide-field trip-form' });
-  const leave = el('button', { type: 'button' }, 'Leave it as it was');
+  const leave = el('button', { type: 'button', class: 'wide-field' }, 'Leave it as it was');
   const form = el('form', { class: 'trip-form' }, el('div', { class: 'field wide-field' }, ...clock.nodes), fish,
     from.node, to.node, vehicle.node, minutes.node, bar.node,
     el('button', { type: 'submit', class: 'solid wide-field' }, 'So it was'), leave);
