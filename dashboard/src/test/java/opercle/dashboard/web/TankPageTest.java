@@ -162,6 +162,11 @@ class TankPageTest {
   @Test
   void trace_marksAlarms_andItsTableTellsThem(@TempDir Path folder) {
     server.close();
+    String noting =
+        browser.before(
+            "const write = CanvasRenderingContext2D.prototype.fillText; window.shapes = 0;"
+                + "CanvasRenderingContext2D.prototype.fillText = function (words, ...rest) {"
+                + " window.shapes += words === '▲' ? 1 : 0; write.call(this, words, ...rest); };");
     try (var kept = KeptAlarms.in(folder);
         var booked =
             DashboardServer.start(
@@ -175,8 +180,11 @@ class TankPageTest {
           "the alarm of yesterday is told",
           () -> browser.text("#table .in-span").contains("Gas has stopped (Act now)"));
       assertThat(inkAtTheTop()).as("the mark is drawn").isPositive();
+      assertThat(browser.run("return window.shapes;")).as("its shape too").isNotEqualTo(0L);
       PageChecks.accessible(browser);
       browser.go("about:blank");
+    } finally {
+      browser.noLonger(noting);
     }
   }
 

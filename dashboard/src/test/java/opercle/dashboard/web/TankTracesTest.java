@@ -75,6 +75,8 @@ class TankTracesTest {
       browser.until("it listens", () -> !browser.text("#clock").isEmpty() || isHeard());
 
       assertThat(browser.text("#now")).contains("waiting for the first answer");
+      assertThat(browser.text("#now")).doesNotContain("stale", "min");
+      assertThat(browser.find("#now .rule").isDisplayed()).as("no rule with marks at 0").isFalse();
       assertThat(browser.all("#now .stale")).allMatch(chip -> !chip.isDisplayed());
       assertThat(browser.all("#now [data-stale=true]")).isEmpty();
       PageChecks.accessible(browser);

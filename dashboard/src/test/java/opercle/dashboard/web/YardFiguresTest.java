@@ -14,6 +14,7 @@ import opercle.analysis.alarm.Priority;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -46,6 +47,11 @@ class YardFiguresTest {
   @AfterAll
   static void quit() {
     browser.close();
+  }
+
+  @BeforeEach
+  void forgetThePageBefore() {
+    browser.complaints(); // its server went while it was still fetching
   }
 
   @AfterEach

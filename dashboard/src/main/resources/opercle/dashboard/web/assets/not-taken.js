@@ -61,8 +61,9 @@ function drawOld() {
   }
 }
 
-document.querySelector('main').append(el('p', {}, el('a', { href: '/setup' }, 'Assign a probe to a tank')),
-  el('p', {}, el('a', { href: '/monitor' }, 'How the monitor itself is')));
+document.querySelector('main').append(el('p', { class: 'row' },
+  el('a', { class: 'button', href: '/setup' }, 'Assign a probe to a tank'),
+  el('a', { class: 'button', href: '/monitor' }, 'How the monitor itself is')));
 begin(() => {}, () => true);
 setInterval(drawOld, 1000);
 refresh();

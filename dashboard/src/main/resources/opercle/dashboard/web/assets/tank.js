@@ -40,8 +40,10 @@ const details = document.getElementById('table');
 const trouble = document.getElementById('trouble');
 const isElsewhere = (other) => other.id !== id;
 holdingPart(document.getElementById('holding'), id);
-now.append(band, el('div', { class: 'body' }, hand.root, alarms.root, values.root));
-document.getElementById('facts').append(list);
+const body = el('div', { class: 'body', hidden: '' }, hand.root, alarms.root, values.root);
+now.append(band, body);
+const told = document.getElementById('facts');
+told.append(list);
 
 let tank;
 let span;
@@ -98,6 +100,8 @@ function draw(state, at) {
   say(rankWord, rankWords(tank));
   say(ageText, since === undefined ? 'no reading yet' : `newest reading ${ageWords(since)}`);
   show(stale, old && since !== undefined);
+  show(body, true); // an empty rule of time could be read as no time
+  show(told, true);
   hand.draw(tank);
   values.draw(state, tank, at);
   alarms.draw(tank, alarmsOf(tank));

@@ -23,13 +23,15 @@ export function drawAlarms(u, alarms, now, ink) {
   });
 }
 
-/** The shape of each alarm, under the beginning of its bar. */
+const BELOW = [0.4, 1.2, 2, 2.8, 3.6]; // heights of a shape, under a bar
+
+/** The shape of each alarm, under the beginning of its bar: the first place that no line runs through. */
 export function nameAlarms(u, alarms, write, ink) {
   const { left, top, width } = u.bbox;
   for (const { from, to, worst } of alarms) {
     const x = Math.max(left, u.valToPos(from, 'x', true));
     if (x <= left + width && (to === undefined || u.valToPos(to, 'x', true) >= left)) {
-      write(RANKS[worst].shape, { size: 12, colour: ink, places: (_, height) => [[x, top + 0.4 * height]] });
+      write(RANKS[worst].shape, { size: 12, colour: ink, places: (_, height) => BELOW.map((rows) => [x, top + rows * height]) });
     }
   }
 }

@@ -9,9 +9,10 @@ import { ageWords, flowWords, oxygenWords, percentWords, temperatureWords, trend
 
 function value(heading, inWords, ...more) {
   const stale = el('span', { class: 'stale', hidden: '' }, 'stale');
-  const old = el('span', {});
-  const shown = el('dd', {});
-  const root = el('div', {}, el('dt', {}, heading, ' ', el('span', { class: 'old' }, stale, old)), shown, ...more);
+  const old = el('span', { class: 'old' });
+  const shown = el('span', {});
+  const root = el('div', {}, el('dt', {}, heading, ' ', old),
+    el('dd', {}, shown, ' ', stale), ...more);
   let heard;
   onPointing(root, () => heardWords(heading, heard));
 

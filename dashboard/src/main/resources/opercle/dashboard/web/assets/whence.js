@@ -8,9 +8,10 @@ import { ageWords } from './words.js';
 export function whencePart() {
   const stale = el('span', { class: 'stale', hidden: '' }, 'stale');
   const ageText = el('span', {});
+  const name = el('span', { class: 'unseen' });
   const list = el('ul', {});
   const root = el('details', { class: 'whence' },
-    el('summary', {}, el('span', { class: 'age' }, stale, ageText), ' ', el('span', { class: 'ask' }, 'where from')),
+    el('summary', {}, el('span', { class: 'age' }, stale, ageText), ' ', el('span', { class: 'ask' }, 'where from', name)),
     list);
   let drawn;
   root.addEventListener('toggle', drawList);
@@ -18,6 +19,7 @@ export function whencePart() {
   /** @param seconds age of the newest reading, if there is one */
   function draw(tank, seconds, isOld) {
     drawn = tank;
+    say(name, ` the figures of ${tank.name} are`);
     say(ageText, seconds === undefined ? 'no reading yet' : `newest reading ${ageWords(seconds)}`);
     show(stale, isOld && seconds !== undefined);
     drawList();
