@@ -150,7 +150,8 @@ final class DemoCommand implements Callable<Integer> {
             selfWatch,
             () -> Reach.NOBODY,
             PeopleCalled.morning(Optional.empty()),
-            folder);
+            folder,
+            Optional::empty);
     Kept kept = Kept.in(book, farm.name(), Optional.empty());
     StoredTraces traces = new StoredTraces(store);
     DashboardServer pages =

@@ -40,6 +40,7 @@ import opercle.ingest.payload.Rejections;
  * @param who would be called tonight
  * @param morning when somebody looks again, and in which time zone
  * @param dataFolder whose disk is looked at
+ * @param spool before an InfluxDB, where there is one
  */
 record LocalFarm(
     InstantSource clock,
@@ -48,7 +49,8 @@ record LocalFarm(
     SelfWatch selfWatch,
     Supplier<Reach> who,
     Morning morning,
-    Path dataFolder)
+    Path dataFolder,
+    Supplier<Optional<MonitorState.Spool>> spool)
     implements LiveFarm {
 
   /** What is told at once, in words of the moment, before it has lasted. */
@@ -132,7 +134,8 @@ record LocalFarm(
                 subscriber.behind())),
         Optional.of(MonitorState.Part.of(subscriber.linkState().trouble())),
         Optional.of(MonitorState.Part.of(subscriber.trouble())),
-        disk());
+        disk(),
+        spool.get());
   }
 
   private Optional<MonitorState.Disk> disk() {

@@ -84,7 +84,9 @@ final class ServeCommand implements Callable<Integer> {
               selfWatch,
               () -> PeopleCalled.reach(called),
               PeopleCalled.morning(called),
-              c.dataFolder());
+              c.dataFolder(),
+              services.spool(c.dataFolder()));
+      parts.add(MinuteLine.start(live));
       Kept kept = Kept.in(book, c.farm().name(), called);
       ZoneId zone = called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault());
       StoredTraces traces = new StoredTraces(store);
