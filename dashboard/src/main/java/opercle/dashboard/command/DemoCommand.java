@@ -153,7 +153,8 @@ final class DemoCommand implements Callable<Integer> {
             () -> Reach.NOBODY,
             List::of,
             PeopleCalled.morning(Optional.empty()),
-            folder);
+            folder,
+            Optional::empty);
     Kept kept = Kept.in(book, farm.name(), Optional.empty());
     StoredTraces traces = new StoredTraces(store);
     DashboardServer pages =

@@ -41,6 +41,7 @@ import opercle.ingest.payload.Rejections;
  * @param whoIsCalled troubles of the monitor that people are called for
  * @param morning when somebody looks again, and in which time zone
  * @param dataFolder whose disk is looked at
+ * @param spool before an InfluxDB, where there is one
  */
 record LocalFarm(
     InstantSource clock,
@@ -50,7 +51,8 @@ record LocalFarm(
     Supplier<Reach> who,
     Supplier<List<MonitorState.Called>> whoIsCalled,
     Morning morning,
-    Path dataFolder)
+    Path dataFolder,
+    Supplier<Optional<MonitorState.Spool>> spool)
     implements LiveFarm {
 
   /** What is told at once, in words of the moment, before it has lasted. */
@@ -134,7 +136,8 @@ record LocalFarm(
                 subscriber.behind())),
         Optional.of(MonitorState.Part.of(subscriber.linkState().trouble())),
         Optional.of(MonitorState.Part.of(subscriber.trouble())),
-        disk());
+        disk(),
+        spool.get());
   }
 
   private Optional<MonitorState.Disk> disk() {

@@ -87,7 +87,9 @@ final class ServeCommand implements Callable<Integer> {
               () -> PeopleCalled.reach(called),
               () -> PeopleCalled.forTheMonitor(called),
               PeopleCalled.morning(called),
-              c.dataFolder());
+              c.dataFolder(),
+              services.spool(c.dataFolder()));
+      parts.add(MinuteLine.start(live));
       Kept kept = Kept.in(book, c.farm().name(), called);
       ZoneId zone = called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault());
       StoredTraces traces = new StoredTraces(store);

@@ -44,6 +44,7 @@ import opercle.dashboard.push.VapidKeys;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.MonitorState;
 import opercle.dashboard.web.Traces;
 import opercle.dashboard.web.TripRoutes;
 import opercle.ingest.mqtt.EmbeddedBroker;
@@ -170,6 +171,11 @@ final class Services {
       spooled = Optional.of(spool::state);
     }
     return store;
+  }
+
+  /** How the spool before an InfluxDB is just now; empty where there is none. */
+  Supplier<Optional<MonitorState.Spool>> spool(Path dataFolder) {
+    return () -> spooled.map(state -> Stores.spool(state.get(), dataFolder, clock.instant()));
   }
 
   /** The latest readings that another process writes, where it does so on this machine. */

@@ -1,10 +1,14 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import java.io.File;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
 import java.time.InstantSource;
 import java.util.Optional;
+import opercle.dashboard.web.MonitorState;
 import opercle.ingest.store.IntakeStore;
 import opercle.ingest.store.ReadingStore;
 import opercle.ingest.store.Retention;
@@ -46,6 +50,18 @@ final class Stores {
     return Files.isRegularFile(file)
         ? Optional.of(parts.add(SqliteReadings.openReadOnly(file)))
         : Optional.empty();
+  }
+
+  /** The spool as others are told of it. */
+  static MonitorState.Spool spool(SpooledReadings.State state, Path dataFolder, Instant now) {
+    Duration waiting =
+        state.waitingSince().map(t -> Duration.between(t, now)).orElse(Duration.ZERO);
+    File file = spoolFile(dataFolder).toFile();
+    File beside = new File(file.getPath() + "-wal");
+    return new MonitorState.Spool(
+        state.away().isEmpty(),
+        waiting.isNegative() ? Duration.ZERO : waiting,
+        file.length() + beside.length());
   }
 
   static Path sqliteFile(Path dataFolder) {

@@ -73,6 +73,20 @@ final class FarmMetrics {
                   "The disk of the data folder.",
                   (double) disk.totalBytes());
             });
+    monitor
+        .spool()
+        .ifPresent(
+            spool -> {
+              gauge(
+                  "opercle_influxdb_up",
+                  "Whether InfluxDB takes readings.",
+                  spool.influxTakes() ? 1.0 : 0.0);
+              gauge(
+                  "opercle_spool_waiting_seconds",
+                  "Age of the oldest reading that InfluxDB lacks.",
+                  seconds(spool.waiting()));
+              gauge("opercle_spool_bytes", "The spool on the disk.", (double) spool.bytes());
+            });
     gauge("opercle_listening", "Pages that listen to the live stream.", listening);
     gauge(
         "opercle_troubles",

@@ -11,13 +11,19 @@ import java.util.Optional;
  * @param broker the link to the broker
  * @param store where this process writes readings; well while it takes them
  * @param disk of the data folder
+ * @param spool before an InfluxDB, where readings are kept in one
  */
 public record MonitorState(
-    Optional<Intake> intake, Optional<Part> broker, Optional<Part> store, Optional<Disk> disk) {
+    Optional<Intake> intake,
+    Optional<Part> broker,
+    Optional<Part> store,
+    Optional<Disk> disk,
+    Optional<Spool> spool) {
 
   /** Nothing is known. */
   public static final MonitorState UNKNOWN =
-      new MonitorState(Optional.empty(), Optional.empty(), Optional.empty(), Optional.empty());
+      new MonitorState(
+          Optional.empty(), Optional.empty(), Optional.empty(), Optional.empty(), Optional.empty());
 
   /**
    * What has come in since the start.
@@ -59,4 +65,13 @@ public record MonitorState(
    * @param totalBytes in all
    */
   public record Disk(long freeBytes, long totalBytes) {}
+
+  /**
+   * The readings on this machine that an InfluxDB is to get.
+   *
+   * @param influxTakes whether it takes them just now
+   * @param waiting age of the oldest that it lacks; zero where it lacks none
+   * @param bytes on the disk, with those that it has
+   */
+  public record Spool(boolean influxTakes, Duration waiting, long bytes) {}
 }

@@ -11,6 +11,7 @@ import jakarta.servlet.http.HttpServletResponse;
 import java.io.IOException;
 import java.util.Locale;
 import java.util.Set;
+import java.util.regex.Matcher;
 import java.util.regex.Pattern;
 import org.jspecify.annotations.Nullable;
 
@@ -34,6 +35,8 @@ final class RequestGuard implements Filter {
   private static final Pattern IPV4 = Pattern.compile("\\d{1,3}(\\.\\d{1,3}){3}");
   private static final Pattern LOCAL_NAME =
       Pattern.compile("[a-z0-9-]+|([a-z0-9-]+\\.)+(local|localhost|internal|home\\.arpa)");
+  private static final Pattern CHARSET =
+      Pattern.compile("charset\\s*=\\s*\"?([^\";\\s]*)", Pattern.CASE_INSENSITIVE);
   private static final String JSON = "application/json";
   private static final Set<String> READING = Set.of("GET", "HEAD");
 
@@ -73,12 +76,17 @@ final class RequestGuard implements Filter {
           "This server does not answer to the host name it was called by. Use its address, or add"
               + " the name to the dashboard's settings.");
     }
+    // Not asked of the server library, which fails at a character set that it does not know.
+    @Nullable String type = request.getHeader("Content-Type");
+    if (type != null && !isUtf8(type)) {
+      throw Problem.wrongType("The body must be in UTF-8.");
+    }
     if (!READING.contains(request.getMethod())) {
       if (isForeign(request, host)) {
         throw Problem.forbidden(
             "Only Opercle's own pages may change anything; this came from another site.");
       }
-      requirePlainJson(request);
+      requirePlainJson(request, type);
     }
   }
 
@@ -87,8 +95,7 @@ final class RequestGuard implements Filter {
    * section 2.2.2); and nothing is unpacked, so that little cannot become much. The page of a link
    * in a message is a form without scripts, and its address is a secret.
    */
-  private static void requirePlainJson(HttpServletRequest request) {
-    @Nullable String type = request.getContentType();
+  private static void requirePlainJson(HttpServletRequest request, @Nullable String type) {
     boolean isJson =
         type == null || type.toLowerCase(Locale.ROOT).replaceAll(";.*", "").strip().equals(JSON);
     if (!isJson && !request.getRequestURI().startsWith("/have/")) {
@@ -98,6 +105,11 @@ final class RequestGuard implements Filter {
     if (packed != null && !packed.equalsIgnoreCase("identity")) {
       throw Problem.wrongType("The body must not be compressed.");
     }
+  }
+
+  private static boolean isUtf8(String type) {
+    Matcher charset = CHARSET.matcher(type);
+    return !charset.find() || charset.group(1).equalsIgnoreCase("utf-8");
   }
 
   private boolean isOurs(String hostHeader) {

@@ -61,7 +61,8 @@ class MetricsTest {
     assertThat(get("/metrics").body())
         .doesNotContain("opercle_tank_oxygen_mg_per_litre{tank=\"q1\"}")
         .doesNotContain("opercle_readings_total")
-        .doesNotContain("opercle_broker_up");
+        .doesNotContain("opercle_broker_up")
+        .doesNotContain("opercle_spool");
   }
 
   @Test
@@ -74,7 +75,10 @@ class MetricsTest {
             "opercle_behind_seconds 2.5\n",
             "opercle_broker_up 1.0\n",
             "opercle_store_up 0.0\n",
-            "opercle_disk_free_bytes 2.0E9\n");
+            "opercle_disk_free_bytes 2.0E9\n",
+            "opercle_influxdb_up 0.0\n",
+            "opercle_spool_waiting_seconds 720.0\n",
+            "opercle_spool_bytes 4000000.0\n");
   }
 
   @Test
@@ -102,7 +106,8 @@ class MetricsTest {
         Optional.of(new MonitorState.Intake(70, 2100, 3, Duration.ofMillis(2500))),
         Optional.of(MonitorState.Part.of(Optional.empty())),
         Optional.of(MonitorState.Part.of(trouble)),
-        Optional.of(new MonitorState.Disk(2_000_000_000L, 64_000_000_000L)));
+        Optional.of(new MonitorState.Disk(2_000_000_000L, 64_000_000_000L)),
+        Optional.of(new MonitorState.Spool(false, Duration.ofMinutes(12), 4_000_000L)));
   }
 
   private HttpResponse<String> get(String path) throws Exception {

@@ -48,7 +48,8 @@ class MonitorPageTest {
             Optional.of(new MonitorState.Intake(70, 2100, 3, Duration.ofMillis(2500))),
             Optional.of(MonitorState.Part.of(Optional.empty())),
             Optional.of(MonitorState.Part.of(Optional.of("no space left on the disk"))),
-            Optional.of(new MonitorState.Disk(2 * GB, 64 * GB))));
+            Optional.of(new MonitorState.Disk(2 * GB, 64 * GB)),
+            Optional.empty()));
     browser.phone();
 
     look();
