@@ -20,6 +20,7 @@ final class BackwardTrace {
   private final boolean[] carriedPerhaps;
   private final double[] countedIn;
   private final boolean[] countedInPerhaps;
+
   /** The event at which fish of an unknown number first came into each pool. */
   private final int[] firstUncounted;
 

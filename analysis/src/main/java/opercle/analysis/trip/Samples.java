@@ -89,9 +89,7 @@ final class Samples {
         byTime.put(times[i], newValues[i]);
       }
     }
-    return byTime.isEmpty()
-        ? Optional.empty()
-        : Optional.of(new Samples(probe, from, to, byTime));
+    return byTime.isEmpty() ? Optional.empty() : Optional.of(new Samples(probe, from, to, byTime));
   }
 
   private static Duration usual(Instant[] times) {

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.trip;
 
-import static org.assertj.core.api.Assertions.withinPercentage;
 import static opercle.analysis.trip.MadeTrip.START;
 import static opercle.analysis.trip.MadeTrip.check;
 import static opercle.analysis.trip.MadeTrip.loaded;
@@ -12,6 +11,7 @@ import static opercle.analysis.trip.MadeTrip.trailer;
 import static opercle.analysis.trip.MadeTrip.unloaded;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
+import static org.assertj.core.api.Assertions.withinPercentage;
 
 import java.time.Duration;
 import java.util.ArrayList;
@@ -128,8 +128,7 @@ class ReviewTest {
     List<Reading> changed =
         readings(Quantity.CYLINDER_PRESSURE, 60, 7200, s -> s < 3600 ? 180 - s / 24 : 290 - s / 40);
     TripLog log =
-        TripLog.of(loaded(trailer("changed")))
-            .with(unloadedAt(120, OptionalDouble.of(110.0)));
+        TripLog.of(loaded(trailer("changed"))).with(unloadedAt(120, OptionalDouble.of(110.0)));
 
     GasFigures gas = Review.of(log, trace(120, changed), List.of()).gas();
 

@@ -9,12 +9,12 @@ import static opercle.analysis.trip.MadeTrip.unloaded;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
-import opercle.analysis.stock.Species;
-import java.util.OptionalInt;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import opercle.analysis.stock.Fish;
+import opercle.analysis.stock.Species;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripEntry.Unloaded;
 import org.junit.jupiter.api.Test;

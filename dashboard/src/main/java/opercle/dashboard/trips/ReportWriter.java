@@ -111,8 +111,7 @@ final class ReportWriter {
         .ifPresent(
             out ->
                 facts.add(
-                    new Fact(
-                        "Losses", out.losses().isEmpty() ? "not written down" : losses(out))));
+                    new Fact("Losses", out.losses().isEmpty() ? "not written down" : losses(out))));
     add("The trip", facts);
   }
 

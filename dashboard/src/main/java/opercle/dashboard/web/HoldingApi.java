@@ -57,8 +57,10 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
   private static final Duration MEALS_LOOKED_BACK = Duration.ofDays(3);
   private static final Duration WORK_SHOWN = Duration.ofDays(60);
   private static final Duration PROBE_COUNTS = Duration.ofHours(1);
+
   /** What is told to the watch must be the same meal as what is kept. */
   private static final Duration JUST_NOW = TankWork.SAME_MEAL;
+
   private static final double USUAL_SALT_G_PER_L = 2.0;
 
   private final LiveFarm live;
@@ -221,9 +223,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     Map<String, List<String>> query = ctx.queryParamMap();
     double target = number(query, "targetGPerL", 0.0, 35.0, "g/L").orElse(USUAL_SALT_G_PER_L);
     double litres = number(query, "litres", 1.0, 1.0e7, "L").orElse(tank.waterLitres());
-    double is =
-        number(query, "nowGPerL", 0.0, 35.0, "g/L")
-            .orElseGet(() -> salt(now, tank));
+    double is = number(query, "nowGPerL", 0.0, 35.0, "g/L").orElseGet(() -> salt(now, tank));
     double celsius =
         number(query, "temperatureC", 0.0, 38.0, "°C")
             .orElse(now.map(HoldingNow::temperatureC).orElse(10.0));
@@ -265,15 +265,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     double from = is.orElse(value.map(v -> v.band().likely()).orElse(salt));
     double target = number(query, "target", 0.0, 1000.0, "").orElse(from / 2.0);
     OptionalDouble litres = WaterExchange.litresToReach(from, target, fresh, tank.waterLitres());
-    Api.answer(
-        ctx,
-        HoldingJson.change(
-            of,
-            from,
-            target,
-            litres,
-            tank.waterLitres(),
-            salt));
+    Api.answer(ctx, HoldingJson.change(of, from, target, litres, tank.waterLitres(), salt));
   }
 
   /** Salt, g/kg; reckoned from what was written down also where no fish are in yet. */
@@ -282,10 +274,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
         .orElseGet(
             () ->
                 HoldingEstimate.saltGPerKg(
-                    tank,
-                    TankWork.of(records(), tank.id()),
-                    seen(tank, live.now()),
-                    live.now()))
+                    tank, TankWork.of(records(), tank.id()), seen(tank, live.now()), live.now()))
         .band()
         .likely();
   }

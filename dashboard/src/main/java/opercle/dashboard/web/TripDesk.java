@@ -1,9 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
-import opercle.analysis.records.Prompt;
-import opercle.analysis.records.MovementCheck;
-import opercle.analysis.records.Movement;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
@@ -23,6 +20,9 @@ import opercle.analysis.book.TripRecords;
 import opercle.analysis.plan.LoadPlan;
 import opercle.analysis.plan.LoadPlanRequest;
 import opercle.analysis.plan.MeasuredRate;
+import opercle.analysis.records.Movement;
+import opercle.analysis.records.MovementCheck;
+import opercle.analysis.records.Prompt;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.stock.Species;

@@ -137,8 +137,9 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     List<TripLog> logs = records.newest(before, most + 1);
     List<Review> reviews =
         logs.subList(0, Math.min(most, logs.size())).stream().map(desk::review).toList();
-    Api.answer(ctx, TripsJson.list(
-            reviews, logs.size() > most, records.takesEntries(), desk.movementsToGo()));
+    Api.answer(
+        ctx,
+        TripsJson.list(reviews, logs.size() > most, records.takesEntries(), desk.movementsToGo()));
   }
 
   private static int most(Map<String, List<String>> query) {

@@ -78,12 +78,18 @@ class TripMovementsTest {
         id,
         Entry.Kind.MOVEMENT,
         Map.of(
-            "species", "Common carp",
-            "count", 50,
-            "from", "stew",
-            "to", "long",
-            "departs", departs,
-            "arrives", arrives));
+            "species",
+            "Common carp",
+            "count",
+            50,
+            "from",
+            "stew",
+            "to",
+            "long",
+            "departs",
+            departs,
+            "arrives",
+            arrives));
   }
 
   private void keep(RecordBook records, String id, Entry.Kind kind, Map<String, ?> fields) {
