@@ -8,7 +8,7 @@ import java.util.Optional;
 import opercle.ingest.LocalPostgres;
 
 /** The databases that a farm book can be in: what is tested of it is tested in each. */
-enum BookKind {
+public enum BookKind {
   SQLITE,
   POSTGRESQL;
 
@@ -17,7 +17,7 @@ enum BookKind {
    *
    * @param folder for a file
    */
-  BookPlace place(Path folder) {
+  public BookPlace place(Path folder) {
     return this == SQLITE ? BookPlace.file(folder.resolve("book.db")) : onServer();
   }
 

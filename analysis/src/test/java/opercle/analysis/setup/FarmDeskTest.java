@@ -11,6 +11,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.OptionalLong;
 import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.BookKind;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.FarmVersion;
@@ -30,9 +31,13 @@ class FarmDeskTest {
   @TempDir Path folder;
   private FarmBook book;
 
+  BookKind kind() {
+    return BookKind.SQLITE;
+  }
+
   @BeforeEach
   void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
+    book = FarmBook.open(kind().place(folder));
   }
 
   @AfterEach

@@ -12,6 +12,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.alarm.RefusedActException;
+import opercle.analysis.book.BookKind;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.MappingRecords;
@@ -47,9 +48,13 @@ class ProbeDeskTest {
   private FarmBook book;
   private final UnknownTopics unknown = new UnknownTopics();
 
+  BookKind kind() {
+    return BookKind.SQLITE;
+  }
+
   @BeforeEach
   void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
+    book = FarmBook.open(kind().place(folder));
   }
 
   @AfterEach
