@@ -19,6 +19,7 @@ import opercle.ingest.store.StoreException;
 import org.eclipse.jetty.ee10.servlet.FilterHolder;
 import org.eclipse.jetty.ee10.servlet.ServletContextHandler;
 import org.eclipse.jetty.ee10.servlet.ServletHolder;
+import org.eclipse.jetty.io.EofException;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -189,6 +190,9 @@ public final class DashboardServer implements AutoCloseable {
           LOG.warn("dashboard: {} {}: {}", ctx.method(), loggable(ctx.path()), e.getMessage());
           tell(ctx, Problem.storeAway());
         });
+    config.routes.exception(
+        EofException.class, // the sender left in the middle, which is no fault of ours
+        (e, ctx) -> tell(ctx, Problem.badRequest("The request ended too early.")));
     config.routes.exception(
         Exception.class,
         (e, ctx) -> {

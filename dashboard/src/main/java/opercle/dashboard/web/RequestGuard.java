@@ -76,6 +76,10 @@ final class RequestGuard implements Filter {
           "This server does not answer to the host name it was called by. Use its address, or add"
               + " the name to the dashboard's settings.");
     }
+    // Of no use here, and the router fails at one that is written wrongly.
+    if (request.getRequestURI().indexOf(';') >= 0) {
+      throw Problem.badRequest("The address must not hold a semicolon.");
+    }
     // Not asked of the server library, which fails at a character set that it does not know.
     @Nullable String type = request.getHeader("Content-Type");
     if (type != null && !isUtf8(type)) {

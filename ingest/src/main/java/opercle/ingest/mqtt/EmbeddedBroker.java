@@ -244,14 +244,6 @@ public final class EmbeddedBroker implements AutoCloseable {
     return ownPassword.map(p -> settings.withUser(OWN_USER, p)).orElse(settings);
   }
 
-  /** Takes the certificate anew for connections from now on; those that are there stay. */
-  public void renewCertificate() {
-    if (server.getRemotingService().getAcceptor(BrokerConfiguration.FRONT)
-        instanceof NettyAcceptor front) {
-      front.reload();
-    }
-  }
-
   /** Stops it; clients are cut off, and sessions and messages stay in the journal. */
   @Override
   public void close() {

@@ -26,6 +26,9 @@ final class PahoWords {
       why = "the host does not answer";
     } else if (cause instanceof SSLException) {
       why = "the encrypted connection failed: " + cause.getMessage();
+    } else if (e.getReasonCode() == MqttException.REASON_CODE_MALFORMED_PACKET) {
+      // What the library says where nothing comes back, as when the network was cut.
+      why = "no answer came that could be read; is the network up, and is it an MQTT broker?";
     } else {
       why = why(e);
     }
