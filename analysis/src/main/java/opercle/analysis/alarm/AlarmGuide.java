@@ -266,7 +266,8 @@ public record AlarmGuide(
               "It repeats one value beyond chance, reads zero all at once, steps further than water"
                   + " can, or seems to be out of the water.",
               "Stuck: 60 s at least. Steps: the next readings. Ends after 2 min of sense, a jump"
-                  + " after 30 min.",
+                  + " after 30 min; out of the water once its temperature is the water’s again, or"
+                  + " after 2 h.",
               false,
               false);
       case LOAD_TOO_HEAVY ->

@@ -6,8 +6,9 @@ import java.util.List;
 
 /**
  * The course of a fall since it began, as means over equal stretches of time. A value; at most
- * {@link #MOST} stretches, which double in length when there are more, so that its size does not
- * grow however long the fall lasts.
+ * {@link #MOST} stretches. When there are more they double in length, up to {@link
+ * #LONGEST_SECONDS}, so that the newest stays news; from then on the oldest is forgotten. Its size
+ * does not grow however long the fall lasts.
  *
  * @param stretchSeconds length of a stretch
  * @param open the stretch that is being filled
@@ -16,6 +17,9 @@ import java.util.List;
 record Course(double stretchSeconds, Stretch open, List<Stretch> done) {
 
   static final int MOST = 60;
+
+  /** Sixty of these reach further back than {@link Paths} looks. */
+  static final double LONGEST_SECONDS = 160.0;
 
   /** The course of a fall that nothing is known of yet. */
   static final Course EMPTY = new Course(10.0, Stretch.EMPTY, List.of());
@@ -57,6 +61,9 @@ record Course(double stretchSeconds, Stretch open, List<Stretch> done) {
     more.add(open);
     if (more.size() < MOST) {
       return new Course(stretchSeconds, reading, more);
+    }
+    if (stretchSeconds >= LONGEST_SECONDS) {
+      return new Course(stretchSeconds, reading, more.subList(1, more.size()));
     }
     List<Stretch> pairs = new ArrayList<>(MOST / 2);
     for (int i = 0; i + 1 < more.size(); i += 2) {

@@ -98,7 +98,8 @@ record Expected(
     double quiet = normal(off, Math.max(0.05, off < 0.0 ? lower : upper)) / perMinute;
     double part = perMinute <= demand.high() ? 1.0 / demand.high() : 0.0;
     double most = WORST_HANDLING * demand.high();
-    double roused = perMinute <= most ? 1.0 / most : 0.0;
+    // Beyond that the books are wrong, or the fish are others: less and less likely, never never.
+    double roused = Math.pow(Math.min(1.0, most / perMinute), 3.0) / (1.5 * most);
     return (1.0 - ROUSED) * (lost * quiet + (1.0 - lost) * part) + ROUSED * roused;
   }
 

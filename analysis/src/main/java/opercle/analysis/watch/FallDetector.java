@@ -183,6 +183,7 @@ final class FallDetector {
     water.accept(dt, mgPerL, wander.noise(), wander.variancePerSecond());
     onsets.accept(dt, water, isRagged() ? RAGGED_CLIP : CLIP_SURPRISE);
     recent.add(dt, mgPerL, temperatureC);
+    double rough = roughness.times(); // before this reading: a fall's first must not doubt itself
     roughness = roughness.next(mgPerL, wander.noise());
     boolean quiet = onsets.score() < TOO_SUSPICIOUS_TO_LEARN || onsets.rate() < SLOWEST;
     if (quiet && trusted) {
@@ -197,8 +198,7 @@ final class FallDetector {
         LIMIT_SQUARED_AT_1_S
             - 2.0 * Math.log(interval)
             + Math.log1p(wander.ratio() / RESTLESS_RATIO);
-    double known =
-        scatter() * roughness.times() * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
+    double known = scatter() * rough * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
     limit = Math.sqrt(squared) * known;
     suspicion = Math.sqrt(squared - FIVE_TIMES_FEWER) * known;
   }

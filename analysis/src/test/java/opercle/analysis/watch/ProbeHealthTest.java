@@ -100,6 +100,53 @@ class ProbeHealthTest {
     assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
   }
 
+  /** The air is about as warm as the water: too little for a probe in air, enough to look away. */
+  @Test
+  void jump_whileTheTemperatureMoves_isSeenOnceThatIsBelieved() {
+    quiet(200);
+    for (int i = 0; i < 20; i++) {
+      feed(11.0 + 0.05 * random.nextGaussian(), 12.5);
+    }
+
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.JUMPED);
+    assertThat(health.believesFallTo(9.0)).isFalse();
+  }
+
+  @Test
+  void probe_thatWasOffItsLevel_maySettle_oneThatWasStuckDoesNot() {
+    quiet(500);
+    repeat(25, 8.97);
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.STUCK);
+    quiet(5);
+    assertThat(health.wasDisplacedOfLate()).isFalse();
+
+    for (int i = 0; i < 20; i++) {
+      feed(11.0 + 0.05 * random.nextGaussian(), 12.0);
+    }
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.JUMPED);
+    quiet(20);
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.NONE);
+    assertThat(health.wasDisplacedOfLate()).isTrue();
+  }
+
+  /** Only while it is blind does the time run that an only probe may stay out of the water. */
+  @Test
+  void troubleThatRuns_isThatOfBeingBlind() {
+    quiet(200);
+    for (int glitch = 0; glitch < 8; glitch++) {
+      feed(3.0, 12.0);
+      quiet(20);
+    }
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.JUMPING);
+    assertThat(health.troubleSeconds()).isZero();
+
+    for (int i = 0; i < 10; i++) {
+      feed(10.9 + 0.05 * random.nextGaussian(), 5.0);
+    }
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.OUT_OF_WATER);
+    assertThat(health.troubleSeconds()).isBetween(1.0, 50.0);
+  }
+
   @Test
   void loneGlitches_areForgiven_untilThereAreTooMany() {
     quiet(200);

@@ -26,7 +26,7 @@ class RoughnessTest {
       rough += roughness.times() > 1.0 ? 1 : 0;
     }
 
-    assertThat(sum / 100_000).isEqualTo(1.0, within(0.02));
+    assertThat(sum / 100_000).isEqualTo(1.0, within(0.03)); // of which the clip takes 0.02
     assertThat(rough).isLessThan(2000);
   }
 
