@@ -326,8 +326,6 @@ final class Turn implements MonitorTurn.Teller {
         .map(outbox::firstWay);
   }
 
-  // --- too much to tell at once
-
   private void tellMore(Person person) {
     tellSettled(person);
     List<String> folded =

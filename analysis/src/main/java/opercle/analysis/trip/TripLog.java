@@ -73,8 +73,8 @@ public final class TripLog {
           return this;
         }
         throw new RefusedEntryException(
-            "Something else was written under the same id, %s. Write it as a correction."
-                .formatted(entry.id()));
+            "Something else was written down by the same form already. Look below, and put it right"
+                + " there.");
       }
     }
     String root = entry.corrects().map(this::root).orElse(entry.id());

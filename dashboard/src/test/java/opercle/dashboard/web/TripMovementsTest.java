@@ -32,10 +32,11 @@ class TripMovementsTest {
   void movementThatLeavesNow_isOffered_withWhatItsPapersLack() throws Exception {
     try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
       RecordBook records = new RecordBook(book, "Sallowmere");
-      keep(records, "stew", Entry.Kind.WATER, Map.of("name", "Stew 2", "type", "pond"));
-      keep(records, "long", Entry.Kind.WATER, Map.of("name", "Long Water", "type", "fishery"));
-      movement(records, "now", Duration.ofHours(3));
-      movement(records, "old", Duration.ofDays(-30));
+      keep(records, "water-stew", Entry.Kind.WATER, Map.of("name", "Stew 2", "type", "pond"));
+      keep(
+          records, "water-long", Entry.Kind.WATER, Map.of("name", "Long Water", "type", "fishery"));
+      movement(records, "movement-now", Duration.ofHours(3));
+      movement(records, "movement-old", Duration.ofDays(-30));
       try (DashboardServer server =
           DashboardServer.start(
               DashboardSettings.onLoopback(0),
@@ -57,7 +58,7 @@ class TripMovementsTest {
                       farm::now,
                       "Sallowmere")))) {
         JsonNode trips = get(server, "/api/v1/trips");
-        assertThat(trips.path("movements").findValuesAsText("id")).containsExactly("now");
+        assertThat(trips.path("movements").findValuesAsText("id")).containsExactly("movement-now");
         assertThat(trips.path("movements").get(0).path("prompts").toString())
             .contains("No consignment note");
         JsonNode kept = get(server, "/api/v1/records/movements?year=" + year());
@@ -83,9 +84,9 @@ class TripMovementsTest {
             "count",
             50,
             "from",
-            "stew",
+            "water-stew",
             "to",
-            "long",
+            "water-long",
             "departs",
             departs,
             "arrives",

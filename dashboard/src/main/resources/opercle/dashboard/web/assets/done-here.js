@@ -67,6 +67,7 @@ export function doneHere(section, tankId) {
       say(trouble, `Not noted. ${error.message}`);
       show(trouble, true);
     } finally {
+      (trouble.hidden ? noted : trouble).scrollIntoView({ block: 'nearest' }); // a form may be far below
       button.disabled = false;
     }
   }
@@ -96,8 +97,8 @@ export function doneHere(section, tankId) {
           ...(photos.includes(entry) ? [photoLink(`${address}/work/${encodeURIComponent(entry)}`, `Picture: ${title}`)] : []))));
     };
     let id; // of a check that may not have arrived
-    form.addEventListener('input', () => {
-      id = undefined; // what is changed is another check
+    form.addEventListener('input', ({ target }) => {
+      id = target === photo.input ? id : undefined; // what is changed is another check
     });
     form.addEventListener('submit', (event) => {
       event.preventDefault();
@@ -109,8 +110,10 @@ export function doneHere(section, tankId) {
         say(trouble, ADVICE[fish.value] ?? '');
         show(trouble, fish.value in ADVICE);
         const pictured = await sendPhoto(photo.input, `${address}/work/${encodeURIComponent(id)}`, by);
-        id = undefined;
-        form.reset();
+        if (photo.input.value === '') { // a picture that did not arrive is sent again by the same button
+          id = undefined;
+          form.reset();
+        }
         await look().catch(() => {}); // it is kept; the list can wait
         return `Noted: checked by hand (${by}).${pictured}`;
       });

@@ -51,7 +51,13 @@ export function fields(prefix, specs) {
    */
   function rebase(specs) {
     for (const spec of made) {
-      const now = shownValue({ ...spec, value: specs.find(({ path }) => path === spec.path)?.value });
+      const newest = specs.find(({ path }) => path === spec.path);
+      if (newest?.choices) { // there may be more to choose from by now
+        const chosen = spec.input.value;
+        spec.input.replaceChildren(...optionsOf(newest.choices));
+        spec.input.value = chosen;
+      }
+      const now = shownValue({ ...spec, value: newest?.value });
       if (now === spec.was) {
         continue;
       }
@@ -70,11 +76,13 @@ export function fields(prefix, specs) {
 const shownValue = ({ kind, value }) =>
   (value === undefined ? '' : kind ? String(+shown(kind, value).toFixed(3)) : String(value));
 
+const optionsOf = (choices) => choices.map(([value, words]) => el('option', { value }, words));
+
 function part(spec) {
   const unit = spec.kind ? unitOf(spec.kind) : spec.unit;
   spec.clock = spec.type === 'datetime-local' ? clockField(spec.id, spec.label) : undefined;
   spec.input = spec.clock ? spec.clock.input : spec.choices
-    ? el('select', { id: spec.id }, ...spec.choices.map(([value, words]) => el('option', { value }, words)))
+    ? el('select', { id: spec.id }, ...optionsOf(spec.choices))
     : el('input', { id: spec.id, autocomplete: 'off', ...inputOf(spec, unit) });
   spec.wrong = el('p', { class: 'wrong', id: `${spec.id}-wrong` });
   spec.input.setAttribute('aria-describedby', spec.wrong.id);

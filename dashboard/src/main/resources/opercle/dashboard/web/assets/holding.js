@@ -113,6 +113,9 @@ async function choose(tank) {
   if (!tank) {
     return;
   }
+  if (chosen !== tank) {
+    forms.forEach(({ leave }) => leave()); // what was put right there is not of this tank
+  }
   chosen = tank;
   byId('which').value = tank;
   forms.forEach(({ entry }) => entry.offer());
@@ -199,6 +202,7 @@ const forms = KINDS.map(([kind, title, fields]) => {
   const part = el('details', { 'data-kind': kind }, el('summary', {}, title), correcting, form);
   return {
     kind, entry, part,
+    leave: () => wrong && start(),
     correct: (corrected, why) => {
       start(corrected, why);
       entry.fill(corrected.fields);

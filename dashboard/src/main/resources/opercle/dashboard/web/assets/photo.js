@@ -10,7 +10,7 @@ const QUALITIES = [0.8, 0.65, 0.5, 0.35];
 
 /** A field to choose a picture, or to take one on a phone. */
 export function photoField(id) {
-  const input = el('input', { id, type: 'file', accept: 'image/*', capture: 'environment' });
+  const input = el('input', { id, type: 'file', accept: 'image/*' });
   return { input, node: el('div', { class: 'field wide-field' }, el('label', { for: id }, 'A picture, if it helps'), input) };
 }
 
@@ -30,7 +30,7 @@ export async function sendPhoto(input, entry, by) {
     input.value = '';
     return ' With its picture.';
   } catch (error) {
-    return ` But its picture is not kept: ${error.message}`; // the check is, and that is what counts
+    return ` But its picture is not kept: ${error.message} Press again to send it once more.`; // the check is, and that counts
   }
 }
 

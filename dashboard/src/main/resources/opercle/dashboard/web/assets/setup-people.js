@@ -129,7 +129,7 @@ export function peopleList(part, act, said, failed) {
       read: () => ({ ...base.read(), channels: ways.read() }),
       mark: (errors) => ways.mark(base.mark(errors)),
       send: (by, { place, ...typed }) => ({ method: 'PUT', path: address(person?.name ?? (typed.name || ' ')),
-        body: { by, basedOn, isNew: !person, place: Number(place), person: typed } }),
+        body: { by, basedOn, isNew: !person, ...(place && { place: Number(place) }), person: typed } }),
       done: person ? `${person.name}: changed. From now on calls go so. Send a test.` : 'They are called from now on. Send a test.',
       meanwhile: async () => {
         await look();
@@ -137,6 +137,7 @@ export function peopleList(part, act, said, failed) {
         const now = person && known.people.find(({ name }) => name === person.name);
         if (now) {
           base.rebase(specsOf(now));
+          ways.rebase(now.channels);
         }
       },
     };
@@ -172,7 +173,10 @@ function wayFields(prefix, channels, mailServer) {
   const list = el('div', { class: 'ways' });
   const another = el('button', { type: 'button', value: 'another' }, 'Another way');
   const node = el('div', { class: 'all-ways' }, list, el('div', { class: 'row' }, another));
-  let rows = channels.map((way) => ({ ...way, keep: way.kind === 'webhook' ? way.channel : undefined, kind: way.kind === 'webhook' ? 'keep' : way.kind }));
+  const rowsOf = (there) => there.map((way) => ({ ...way, keep: way.kind === 'webhook' ? way.channel : undefined, kind: way.kind === 'webhook' ? 'keep' : way.kind }));
+  const meanwhileSaid = el('p', { class: 'wrong', role: 'status' });
+  let rows = rowsOf(channels);
+  let was = JSON.stringify(channels);
 
   another.addEventListener('click', () => {
     keepTyped();
@@ -238,6 +242,25 @@ function wayFields(prefix, channels, mailServer) {
     });
   }
 
+  /** What nobody has touched here becomes what somebody else has made of it; otherwise it is said. */
+  function rebase(now) {
+    const is = JSON.stringify(now);
+    if (is === was) {
+      return;
+    }
+    const untouched = JSON.stringify(read()) === startedAs;
+    if (untouched) {
+      rows = rowsOf(now);
+      draw();
+      startedAs = JSON.stringify(read());
+    }
+    was = is;
+    say(meanwhileSaid, untouched ? 'The ways were changed meanwhile.'
+      : `Somebody has meanwhile made them: ${now.map((way) => wayWords(way)).join(', then ')}. What you chose stands above, and takes their place.`);
+  }
+
   draw();
-  return { node, read, mark: (errors) => rows.reduce((left, { part }) => part.mark(left), errors ?? []) };
+  node.append(meanwhileSaid);
+  let startedAs = JSON.stringify(read());
+  return { node, read, rebase, mark: (errors) => rows.reduce((left, { part }) => part.mark(left), errors ?? []) };
 }

@@ -68,7 +68,7 @@ export function tankList(root, newRoot, act) {
   }
 
   function fishForm(tank, what) {
-    const basedOn = known.version; // what was seen: sent twice, it is done once
+    let basedOn = known.version; // what was seen: sent twice, it is done once
     const there = new Set(tank.loads.map(({ species }) => species));
     const species = known.species.filter(({ id }) => what === 'add' || there.has(id))
       .map(({ id, name }) => [id, name]);
@@ -90,7 +90,10 @@ export function tankList(root, newRoot, act) {
     return { ...part, nodes, title: what === 'add' ? `Fish into ${tank.name}` : `Fish out of ${tank.name}`,
       submit: what === 'add' ? 'Put them in' : 'Take them out',
       send: (by, typed) => post(tank.id, { by, basedOn, do: what, ...typed }),
-      done: `${tank.name}: noted, and the watch has it.` };
+      done: `${tank.name}: noted, and the watch has it.`,
+      meanwhile: () => {
+        basedOn = known.version; // what was refused, and why, has been said: the next press is meant
+      } };
   }
 
   const post = (id, body) => ({ method: 'POST', path: `/api/v1/tanks/${encodeURIComponent(id)}/fish`, body });
@@ -110,7 +113,7 @@ export function tankList(root, newRoot, act) {
       done: tank ? `${tank.name} is changed, and the watch has it.` : 'The tank is there, and is watched from now on.',
       meanwhile: () => {
         basedOn = known.version;
-        tank = known.tanks.find(({ id }) => id === tank.id) ?? tank;
+        tank = tank && (known.tanks.find(({ id }) => id === tank.id) ?? tank);
         part.rebase(tankSpecs(tank));
       } };
   }

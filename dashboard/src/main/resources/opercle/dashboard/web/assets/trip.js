@@ -208,7 +208,9 @@ async function writeCheck(by) {
   if (pictured) {
     answer = await ask(path);
   }
-  anew();
+  if (photo.input.value === '') { // a picture that did not arrive is sent again by the same button
+    anew();
+  }
   say(byId('done'), `Written down: ${FISH.find(([name]) => name === fish)[1].toLowerCase()} (${by}).${pictured}`);
   say(byId('advice'), ADVICE[fish] ?? '');
   show(byId('advice'), fish in ADVICE);
@@ -230,11 +232,13 @@ function drawLosses() {
 let outId = newId();
 let outTime;
 let correctsUnloading;
+let outPut = '';
 
 function correctUnloading(entry) {
   correctsUnloading = entry.id;
   [outId, outTime] = [newId(), entry.time];
   outClock.put(Date.parse(entry.time));
+  outPut = outClock.input.value; // untouched, it keeps its seconds
   byId('losses').querySelectorAll('input').forEach((field) => {
     field.value = entry.losses?.find(({ species }) => species === field.dataset.species)?.count ?? '';
   });
@@ -265,7 +269,7 @@ const outClock = clockField('out-time', 'When, if not just now');
 byId('out-at').append(...outClock.nodes);
 
 async function unload(by) {
-  outTime = outClock.input.value === '' ? outTime ?? now() : outClock.read();
+  outTime = outClock.input.value === outPut ? outTime ?? now() : outClock.read();
   const losses = [...byId('losses').querySelectorAll('input')]
     .map((field) => ({ species: field.dataset.species, count: readNumber(field, 'Did not live') }))
     .filter(({ count }) => count !== undefined); // none is said, not left out
@@ -276,6 +280,7 @@ async function unload(by) {
   });
   [outId, outTime, correctsUnloading] = [newId(), undefined, undefined];
   outClock.input.value = '';
+  outPut = '';
   say(byId('done'), `The trip has ended (${by}). Below is what it came to.`);
   draw(answer);
 }
@@ -284,8 +289,15 @@ const listen = (form, work) => onSubmit(form, work, byId('trouble'), told);
 
 listen(byId('check-form'), writeCheck);
 listen(byId('unload-form'), unload);
+byId('unload-form').addEventListener('input', () => {
+  outId = newId(); // what is changed is another entry
+  outTime = correctsUnloading && trip?.entries.find((entry) => entry.id === correctsUnloading)?.time;
+});
 listen(loading.form, putLoadingRight);
-byId('check-form').addEventListener('input', () => {
+byId('check-form').addEventListener('input', ({ target }) => {
+  if (target === photo.input) {
+    return;
+  }
   checkId = newId(); // what is changed is another check
   checkTime = correctsCheck && trip?.entries.find((entry) => entry.id === correctsCheck)?.time;
   keepDraft();

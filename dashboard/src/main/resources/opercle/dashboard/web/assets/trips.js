@@ -119,6 +119,9 @@ const listen = (id, work) => onSubmit(byId(id), work, byId('trouble'), told);
 
 let startId = newId();
 let startTime; // kept, so that a form sent again is the same trip
+byId('start-form').addEventListener('input', () => {
+  [startId, startTime] = [newId(), undefined]; // what is changed is another trip
+});
 listen('start-form', async (by) => {
   startTime ??= now();
   const text = (id) => byId(id).value.trim();
