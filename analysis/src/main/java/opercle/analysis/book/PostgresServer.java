@@ -95,8 +95,9 @@ final class PostgresServer extends BookPlace {
   Connection writer() throws SQLException {
     // A server that is told to be quick and forget would answer before the disk has it.
     String options =
-        "-c synchronous_commit=on -c lock_timeout=%d -c idle_in_transaction_session_timeout=%d"
-            .formatted(patience.turn.toMillis(), patience.idle.toMillis());
+        "-c synchronous_commit=on -c default_transaction_isolation=read\\ committed"
+            + " -c lock_timeout=%d -c idle_in_transaction_session_timeout=%d"
+                .formatted(patience.turn.toMillis(), patience.idle.toMillis());
     return PlainText.in(source(patience.answer, options).getConnection());
   }
 

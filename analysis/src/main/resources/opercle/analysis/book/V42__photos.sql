@@ -6,5 +6,5 @@ CREATE TABLE photo (
   time      BIGINT   NOT NULL,             -- when it came in
   by_whom   TEXT     NOT NULL,
   sent      TEXT     NOT NULL,             -- SHA-256 of what was sent: the same again is no news
-  jpeg      BLOB     NOT NULL              -- drawn anew here, without what cameras write into files
+  jpeg      BYTEA    NOT NULL               -- drawn anew here, without what cameras write into files
 );

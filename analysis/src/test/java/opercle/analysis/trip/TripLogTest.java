@@ -67,7 +67,7 @@ class TripLogTest {
     assertThat(once.with(check("c1", 30, Fish.RESTLESS, 8.0))).isSameAs(once);
     assertThatThrownBy(() -> once.with(check("c1", 30, Fish.GASPING, 8.0)))
         .isInstanceOf(RefusedEntryException.class)
-        .hasMessageContaining("Write it as a correction");
+        .hasMessageContaining("by the same form already");
   }
 
   @Test

@@ -19,7 +19,6 @@ import java.util.function.BiConsumer;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import opercle.analysis.alarm.RefusedActException;
-import opercle.analysis.book.BookException;
 import opercle.analysis.book.FarmBook;
 import opercle.dashboard.calling.CallingSettings.Way;
 import opercle.dashboard.web.CalledPeople;
@@ -203,13 +202,10 @@ public final class PeopleDesk implements CalledPeople {
     CallingSettings after = before.with(people);
     List<String> what = PeopleChanges.between(nodes(before.called()), nodes(after.called()));
     if (!what.isEmpty()) {
-      try {
-        version = book.add(PeopleJson.text(people), clock.instant(), by, what);
-      } catch (BookException e) {
-        secrets.forget(secretFiles(after), secretFiles(before));
-        throw e;
-      }
+      // Key files stay where this fails: it may have been kept all the same, its answer lost.
+      var kept = book.add(PeopleJson.text(people), clock.instant(), by, what);
       settings = after;
+      version = kept;
       log.info("who is called is changed by {}: {}", by, String.join(" ", what));
       followers.forEach(follower -> follower.accept(before, after));
       secrets.forget(secretFiles(before), secretFiles(after));

@@ -18,7 +18,10 @@ public final class DeadLetterWarnings extends Filter<ILoggingEvent> {
     boolean idle =
         event.getLoggerName().startsWith("org.apache.activemq")
             && message != null
-            && (message.startsWith("AMQ222165") || message.startsWith("AMQ222166"));
+            && (message.startsWith("AMQ222165")
+                || message.startsWith("AMQ222166")
+                // A wrong password, at every try; the door says so itself, once.
+                || message.startsWith("AMQ222216"));
     return idle ? FilterReply.DENY : FilterReply.NEUTRAL;
   }
 }

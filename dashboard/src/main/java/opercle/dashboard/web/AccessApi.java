@@ -111,7 +111,11 @@ final class AccessApi {
             .orElseThrow(() -> Problem.conflict("That is not your present password."));
     end(known.secret());
     access.setPassword(name, password);
-    tried(ctx, name, password, peer).ifPresent(done -> give(ctx, done, peer));
+    try {
+      tried(ctx, name, password, peer).ifPresent(done -> give(ctx, done, peer));
+    } catch (Problem later) {
+      // It is changed; they have to log in again.
+    }
     ctx.header("Cache-Control", "no-store").status(204);
   }
 

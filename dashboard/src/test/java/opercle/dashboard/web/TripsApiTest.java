@@ -145,7 +145,7 @@ class TripsApiTest {
     HttpResponse<String> other =
         post("/api/v1/trips/trip-2/checks", check.replace("restless", "gasping"));
     assertThat(other.statusCode()).isEqualTo(409);
-    assertThat(other.body()).contains("Write it as a correction");
+    assertThat(other.body()).contains("by the same form already");
     assertThat(post("/api/v1/trips", start("trip-2").replace("Maren", "Tove")).statusCode())
         .isEqualTo(409);
   }

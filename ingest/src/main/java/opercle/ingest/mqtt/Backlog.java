@@ -4,11 +4,14 @@ package opercle.ingest.mqtt;
 import io.netty.channel.Channel;
 import io.netty.handler.codec.mqtt.MqttMessage;
 import io.netty.handler.codec.mqtt.MqttPublishMessage;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicLong;
 import org.apache.activemq.artemis.api.core.ActiveMQException;
 import org.apache.activemq.artemis.api.core.QueueConfiguration;
 import org.apache.activemq.artemis.api.core.SimpleString;
@@ -34,7 +37,8 @@ import org.slf4j.LoggerFactory;
  *       them, connections that publish are not read from until half of it is gone. What was not
  *       read is not acknowledged, and its publisher still has it;
  *   <li>all others lose their oldest messages past a number, so that a display that went away for
- *       ever holds up nobody.
+ *       ever holds up nobody; and where they have too many bytes together, the one that has most
+ *       loses all that waits for it.
  * </ul>
  *
  * <p>The broker's own way, writing to page files, is not used: where a transaction is paged, as it
@@ -58,22 +62,28 @@ final class Backlog implements MQTTInterceptor, ActiveMQServerQueuePlugin {
 
   private static final long LOOK_AGAIN_MS = 20;
 
+  /** So many looks while as much comes in as may wait. */
+  private static final long LOOKS = 10;
+
   /**
    * How much may wait.
    *
    * @param keptWholeBytes in all queues that are kept whole, as it is in memory
    * @param messagesOfOthers in each other queue
+   * @param bytesOfOthers in all other queues together, as it is in memory
    */
-  record Limits(long keptWholeBytes, long messagesOfOthers) {
+  record Limits(long keptWholeBytes, long messagesOfOthers, long bytesOfOthers) {
 
     /** For a heap of 256 MB. */
-    static final Limits USUAL = new Limits(40L << 20, 10_000);
+    static final Limits USUAL = new Limits(40L << 20, 10_000, 20L << 20);
   }
 
   private final Set<String> keptWhole;
   private final Limits limits;
   private final WildcardConfiguration separators;
   private final Map<SimpleString, Queue> wholeQueues = new ConcurrentHashMap<>();
+  private final Map<SimpleString, Queue> otherQueues = new ConcurrentHashMap<>();
+  private final AtomicLong sinceLook = new AtomicLong();
   private volatile boolean holding;
 
   /**
@@ -85,7 +95,7 @@ final class Backlog implements MQTTInterceptor, ActiveMQServerQueuePlugin {
     this.separators = separators;
   }
 
-  /** Takes up the queues that were there before, and listens from now on. */
+  /** Takes up the queues that were there before. */
   void watch(ActiveMQServer server) {
     server
         .getPostOffice()
@@ -94,7 +104,7 @@ final class Backlog implements MQTTInterceptor, ActiveMQServerQueuePlugin {
         .map(Binding.class::cast)
         .map(binding -> ((QueueBinding) binding).getQueue())
         .forEach(this::bound);
-    server.getRemotingService().addIncomingInterceptor(this);
+    boundOthersTogether();
   }
 
   private void bound(Queue queue) {
@@ -102,7 +112,33 @@ final class Backlog implements MQTTInterceptor, ActiveMQServerQueuePlugin {
       wholeQueues.put(queue.getName(), queue);
     } else if (!queue.getName().toString().startsWith(BROKERS_OWN)) {
       queue.setRingSize(limits.messagesOfOthers());
+      otherQueues.put(queue.getName(), queue);
     }
+  }
+
+  private void boundOthersTogether() {
+    long bytes = otherQueues.values().stream().mapToLong(Backlog::bytes).sum();
+    if (bytes <= limits.bytesOfOthers()) {
+      return;
+    }
+    Optional<Queue> largest =
+        otherQueues.values().stream().max(Comparator.comparingLong(Backlog::bytes));
+    if (largest.isEmpty()) {
+      return;
+    }
+    try {
+      int lost = largest.get().deleteAllReferences();
+      LOG.warn(
+          "{} messages that waited for \"{}\" are dropped: too much waits for those who are away.",
+          lost,
+          largest.get().getName());
+    } catch (Exception e) { // as the broker declares it
+      LOG.warn("what waits for those who are away cannot be dropped", e);
+    }
+  }
+
+  private static long bytes(Queue queue) {
+    return queue.getPersistentSize() + OVERHEAD_BYTES * queue.getMessageCount();
   }
 
   /** The broker calls a queue by its client id, the separator, and the topic filter. */
@@ -132,12 +168,16 @@ final class Backlog implements MQTTInterceptor, ActiveMQServerQueuePlugin {
       boolean removeConsumers,
       boolean autoDeleteAddress) {
     wholeQueues.remove(queue.getName());
+    otherQueues.remove(queue.getName());
   }
 
   /** On the connection's own thread, before the broker takes the message. */
   @Override
   public boolean intercept(MqttMessage packet, RemotingConnection connection)
       throws ActiveMQException {
+    if (packet instanceof MqttPublishMessage publish) {
+      lookNowAndThen(publish.payload().readableBytes() + OVERHEAD_BYTES);
+    }
     if (packet instanceof MqttPublishMessage publish
         && !publish.variableHeader().topicName().startsWith(OWN_TOPICS)
         && waitingBytes() > limits.keptWholeBytes()
@@ -145,6 +185,15 @@ final class Backlog implements MQTTInterceptor, ActiveMQServerQueuePlugin {
       hold(netty.getChannel());
     }
     return true; // what was read is taken
+  }
+
+  /** A message waits once for everybody who is away. */
+  private void lookNowAndThen(long messageBytes) {
+    long grown = sinceLook.addAndGet(messageBytes * Math.max(1, otherQueues.size()));
+    if (grown > limits.bytesOfOthers() / LOOKS) {
+      sinceLook.set(0);
+      boundOthersTogether();
+    }
   }
 
   private void hold(Channel channel) {
@@ -186,7 +235,7 @@ final class Backlog implements MQTTInterceptor, ActiveMQServerQueuePlugin {
   private long waitingBytes() {
     long bytes = 0;
     for (Queue queue : wholeQueues.values()) {
-      bytes += queue.getPersistentSize() + OVERHEAD_BYTES * queue.getMessageCount();
+      bytes += bytes(queue);
     }
     return bytes;
   }

@@ -43,7 +43,7 @@ final class Doorkeeper implements ActiveMQSecurityManager5 {
   private static final Pattern CLIENT_ID = Pattern.compile("[A-Za-z0-9:_-]{1,128}");
 
   private static final String OWN_PREFIX = "opercle";
-  private static final int MOST_CLIENT_IDS = 10_000;
+  private static final int MOST_CLIENT_IDS = 100;
   private static final int MOST_WARNINGS = 1_000;
 
   private final String ownSecret;
@@ -94,7 +94,8 @@ final class Doorkeeper implements ActiveMQSecurityManager5 {
       return same(digest(password), digest(ownSecret)) ? subject(user) : null;
     }
     if (!isRight(user, password, address)) {
-      warnOnce(user + " " + address, "refused {} from {}: wrong name or password", user, address);
+      String shown = shortened(user);
+      warnOnce(shown + " " + address, "refused {} from {}: wrong name or password", shown, address);
       return null;
     }
     String clientId = String.valueOf(connection.getClientID());
@@ -139,8 +140,9 @@ final class Doorkeeper implements ActiveMQSecurityManager5 {
     if (!CLIENT_ID.matcher(clientId).matches() || clientId.startsWith(OWN_PREFIX)) {
       return false;
     }
-    if (userOfClientId.size() >= MOST_CLIENT_IDS && !userOfClientId.containsKey(clientId)) {
-      userOfClientId.clear(); // a client that invents ids; what is connected stays so
+    if (!userOfClientId.containsKey(clientId)
+        && userOfClientId.values().stream().filter(user::equals).count() >= MOST_CLIENT_IDS) {
+      return false; // a client that invents ids
     }
     return userOfClientId.computeIfAbsent(clientId, id -> user).equals(user);
   }

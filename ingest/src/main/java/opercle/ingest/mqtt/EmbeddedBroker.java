@@ -110,6 +110,12 @@ public final class EmbeddedBroker implements AutoCloseable {
     configuration.registerBrokerPlugin(backlog);
     ActiveMQServer server = server(settings, configuration, ownPassword);
     try {
+      // Before the doors open: no client may come in unguarded.
+      server.getServiceRegistry().addIncomingInterceptor(backlog);
+      server
+          .getServiceRegistry()
+          .addIncomingInterceptor(
+              new SubscriptionGuard(settings.keptWhole(), settings.door().isEmpty()));
       server.start();
       if (!server.waitForActivation(START_TIMEOUT_S, TimeUnit.SECONDS)) {
         throw new BrokerStartException(
@@ -124,10 +130,6 @@ public final class EmbeddedBroker implements AutoCloseable {
                   BrokerConfiguration.address(
                       LOOPBACK, portOf(server, BrokerConfiguration.INSIDE, settings)));
       backlog.watch(server);
-      server
-          .getRemotingService()
-          .addIncomingInterceptor(
-              new SubscriptionGuard(settings.keptWhole(), settings.door().isEmpty()));
       return new EmbeddedBroker(
           server, folderLock, port, inside, settings.door().map(door -> ownPassword));
     } catch (BrokerStartException e) {

@@ -17,6 +17,12 @@ final class PacketLimit extends ChannelInboundHandlerAdapter {
 
   private static final int MOST_LENGTH_BYTES = 4;
 
+  private static final int CONNECT = 0x10;
+
+  /** Who comes in says a name, a password and perhaps a last will; nobody is known yet. */
+  private static final int MOST_CONNECT_BYTES = 16 << 10;
+
+  private int most = MOST_BYTES;
   private long left; // of the packet's body
   private boolean inLength;
   private int length;
@@ -41,6 +47,7 @@ final class PacketLimit extends ChannelInboundHandlerAdapter {
         at += (int) skipped;
       } else if (!inLength) { // the packet's type
         inLength = true;
+        most = (bytes.getByte(at) & 0xf0) == CONNECT ? MOST_CONNECT_BYTES : MOST_BYTES;
         length = 0;
         lengthBytes = 0;
         at++;
@@ -48,7 +55,7 @@ final class PacketLimit extends ChannelInboundHandlerAdapter {
         int value = bytes.getByte(at++);
         length |= (value & 0x7f) << (7 * lengthBytes++);
         boolean more = (value & 0x80) != 0;
-        if (length > MOST_BYTES || (more && lengthBytes == MOST_LENGTH_BYTES)) {
+        if (length > most || (more && lengthBytes == MOST_LENGTH_BYTES)) {
           return false;
         }
         if (!more) {

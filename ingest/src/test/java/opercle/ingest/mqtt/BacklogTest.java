@@ -36,7 +36,7 @@ class BacklogTest {
   private EmbeddedBroker broker(long messagesOfOthers) {
     return EmbeddedBroker.start(
         BrokerSettings.onLoopback(folder, 0).keepingWhole(Set.of(WHOLE)),
-        new Backlog.Limits(200_000, messagesOfOthers));
+        new Backlog.Limits(200_000, messagesOfOthers, 1_000_000));
   }
 
   private MqttLink subscriber(EmbeddedBroker broker, String clientId) {
@@ -123,6 +123,28 @@ class BacklogTest {
           .doesNotContainAnyElementsOf(IntStream.range(0, count - 200).boxed().toList());
     }
     assertThat(pages()).isEmpty();
+  }
+
+  @Test
+  void othersWithTooManyBytesTogether_loseWhatWaits_andTheOwnSessionNothing() throws Exception {
+    int count = 300;
+    String zeros = "0".repeat(20_000);
+    try (EmbeddedBroker broker = broker(10_000);
+        MqttLink probe = MqttLink.open(MqttSettings.of(broker.uri(), "probe"))) {
+      subscriber(broker, "display").close();
+      subscriber(broker, "another").close();
+      for (int i = 0; i < count; i++) {
+        probe
+            .publish("tanks/h1/oxygen", (zeros + i).getBytes(UTF_8), 1, false)
+            .get(PATIENCE.toSeconds(), TimeUnit.SECONDS);
+      }
+      try (MqttLink back = subscriber(broker, "display")) {
+        publish(probe, "tanks/h1/oxygen", count).get(PATIENCE.toSeconds(), TimeUnit.SECONDS);
+        await().atMost(PATIENCE).until(() -> received.contains(count));
+        assertThat(back.state().connected()).isTrue();
+      }
+      assertThat(received.size()).as("of twice 6 MB at most 1 MB waited").isLessThan(60);
+    }
   }
 
   private static long acknowledged(List<CompletableFuture<Void>> all) {

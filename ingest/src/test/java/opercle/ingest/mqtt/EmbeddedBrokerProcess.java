@@ -75,7 +75,7 @@ final class EmbeddedBrokerProcess implements TestBroker {
           EmbeddedBroker.start(
               BrokerSettings.onLoopback(Path.of(args[0]), Integer.parseInt(args[1]))
                   .keepingWhole(Set.of(KEPT_WHOLE)),
-              new Backlog.Limits(Long.parseLong(args[2]), 1_000_000))) {
+              new Backlog.Limits(Long.parseLong(args[2]), 1_000_000, Long.MAX_VALUE))) {
         System.out.println("up " + broker.port());
         new CountDownLatch(1).await();
       }
