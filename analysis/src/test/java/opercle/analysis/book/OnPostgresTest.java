@@ -45,4 +45,12 @@ class OnPostgresTest {
       return BookKind.POSTGRESQL;
     }
   }
+
+  @Nested
+  class Photos extends PhotoRecordsTest {
+    @Override
+    BookKind kind() {
+      return BookKind.POSTGRESQL;
+    }
+  }
 }
