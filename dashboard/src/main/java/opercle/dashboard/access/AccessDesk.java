@@ -28,10 +28,12 @@ public final class AccessDesk {
   private static final Logger log = LoggerFactory.getLogger(AccessDesk.class);
   private static final String TOKEN_START = "opercle_";
   private static final int MOST_REMEMBERED = 1_000;
+  private static final Duration NOTE_AGAIN = Duration.ofMinutes(1);
 
   private final AccessBook book;
   private final SessionRules rules;
   private final InstantSource clock;
+  private volatile Instant noteAgain = Instant.MIN;
   private final Passwords passwords = new Passwords();
   private final LogInThrottle throttle = new LogInThrottle(); // guarded by itself
 
@@ -305,10 +307,15 @@ public final class AccessDesk {
     }
   }
 
+  /** Not tried again for a minute where it failed: nobody's page waits for it each time. */
   private void noted(Runnable writing) {
+    if (clock.instant().isBefore(noteAgain)) {
+      return;
+    }
     try {
       writing.run();
     } catch (BookException e) {
+      noteAgain = clock.instant().plus(NOTE_AGAIN);
       complain(e); // it is used all the same
     }
   }

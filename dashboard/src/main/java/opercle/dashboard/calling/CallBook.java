@@ -323,13 +323,19 @@ public final class CallBook {
         c.prepareStatement(
             "INSERT INTO call_delivery (farm, number, call_id, time, what, reason)"
                 + " SELECT ?, coalesce(max(number), 0) + 1, ?, ?, ?, ?"
-                + " FROM call_delivery WHERE farm = ?")) {
+                + " FROM call_delivery WHERE farm = ?"
+                // Offered again where nobody knows whether it was kept: once is enough.
+                + " HAVING NOT EXISTS (SELECT 1 FROM call_delivery d"
+                + " WHERE d.call_id = ? AND d.time = ? AND d.what = ?)")) {
       s.setString(1, farm);
       s.setString(2, entry.call());
       s.setLong(3, BookTime.micros(entry.time()));
       s.setString(4, entry.what().id());
       s.setString(5, entry.reason().orElse(null));
       s.setString(6, farm);
+      s.setString(7, entry.call());
+      s.setLong(8, BookTime.micros(entry.time()));
+      s.setString(9, entry.what().id());
       var unused = s.executeUpdate();
     }
   }

@@ -257,6 +257,17 @@ class CallingServiceTest {
   }
 
   @Test
+  void whatBecameOfACall_isKeptOnce_howeverOftenItIsOffered() {
+    service.events(List.of(Made.alarm(Made.NIGHT, 30)));
+    await().until(() -> whats().equals(List.of(What.QUEUED, What.SENT, What.ACCEPTED)));
+    List<CallBook.Entry> entries = book.newest(1).get(0).entries();
+
+    book.keep(service.state(), Map.of(), entries, List.of());
+
+    assertThat(whats()).containsExactly(What.QUEUED, What.SENT, What.ACCEPTED);
+  }
+
+  @Test
   void callForTheMonitor_isKeptAsOne() {
     service.described(Made.stockedFarm(), Set.of());
     service.looked(

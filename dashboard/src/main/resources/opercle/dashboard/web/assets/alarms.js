@@ -144,7 +144,7 @@ earlier.addEventListener('click', async () => {
 let begun = false;
 begin((state) => {
   draw(state);
-  if (!begun && state.now) {
+  if (!begun && state.now && state.farm) { // only then do the tanks have names
     begun = true;
     refresh();
     setInterval(refresh, REFRESH);

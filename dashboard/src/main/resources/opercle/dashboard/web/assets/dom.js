@@ -43,7 +43,9 @@ export function show(node, visible) {
  * every second must not lose the finger or the focus that is on it.
  */
 export function keyed(parent, items, keyOf, create, update) {
-  const left = new Map([...parent.children].map((child) => [child.dataset.key, child]));
+  const before = [...parent.children];
+  const left = new Map(before.map((child) => [child.dataset.key, child]));
+  const kept = [];
   let place = parent.firstElementChild;
   for (const item of items) {
     const key = keyOf(item);
@@ -59,7 +61,9 @@ export function keyed(parent, items, keyOf, create, update) {
     } else {
       parent.insertBefore(child, place);
     }
+    kept.push(child);
     update(child, item);
   }
-  left.forEach((child) => child.remove());
+  const used = new Set(kept);
+  before.filter((child) => !used.has(child)).forEach((child) => child.remove()); // two of one key too
 }

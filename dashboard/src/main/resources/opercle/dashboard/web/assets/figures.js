@@ -75,7 +75,7 @@ before.addEventListener('click', () => shown && look(shown.before));
 after.addEventListener('click', () => shown && look(shown.after));
 let begun = false;
 begin((state) => {
-  if (!begun && state.now) {
+  if (!begun && state.now && state.farm) { // only then do the tanks have names
     begun = true;
     look();
   }

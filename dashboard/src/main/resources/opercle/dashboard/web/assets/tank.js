@@ -102,6 +102,7 @@ function draw(state, at) {
   show(stale, old && since !== undefined);
   show(body, true); // an empty rule of time could be read as no time
   show(told, true);
+  show(document.getElementById('start-trip'), tank.kind === 'transport' && tank.loads?.length > 0);
   hand.draw(tank);
   values.draw(state, tank, at);
   alarms.draw(tank, alarmsOf(tank));
@@ -213,6 +214,7 @@ document.getElementById('spans').append(
   button('Closer', () => look(zoomed(span, 0.5, 0.5, seconds()))),
   button('Wider', () => look(zoomed(span, 2, 0.5, seconds()))));
 doneHere(document.getElementById('done'), id);
+document.getElementById('start-trip').href = `/trips?tank=${encodeURIComponent(id)}`;
 document.getElementById('plan-it').href = `/plan?tank=${encodeURIComponent(id)}`;
 for (const what of ['add', 'take']) {
   document.getElementById(`${what}-fish`).href = `/setup?${new URLSearchParams({ tank: id, do: what })}`;

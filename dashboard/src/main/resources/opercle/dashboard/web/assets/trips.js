@@ -45,6 +45,34 @@ function belowWords({ belowKeepMinutes, unknownMinutes }) {
 const lossWords = ({ losses, lossesKg }) =>
   [...(losses > 0 || !lossesKg ? [String(losses)] : []), ...(lossesKg ? [amount('mass', lossesKg)] : [])].join(', ');
 
+/** Demand goes by kind and warmth: only trips that are alike in both can be compared. */
+function drawKinds() {
+  const kinds = new Map(trips.flatMap(({ load }) => load.map(({ species, name }) => [species, name])));
+  const chosen = byId('of-kind').value;
+  byId('of-kind').replaceChildren(el('option', { value: '' }, 'All kinds'),
+    ...[...kinds].map(([species, name]) => el('option', { value: species }, name)));
+  byId('of-kind').value = kinds.has(chosen) ? chosen : '';
+}
+
+function isAlike({ load, temperatureC }) {
+  const kind = byId('of-kind').value;
+  const [from, to] = byId('of-warmth').value.split(' ').map(Number);
+  return (kind === '' || load.some(({ species }) => species === kind))
+    && (byId('of-warmth').value === '' || temperatureC >= from && temperatureC < to);
+}
+
+function drawWarmths() {
+  const words = (celsius) => `${+shown('temperature', celsius).toFixed(0)}`;
+  byId('of-warmth').append(el('option', { value: '' }, 'Any water'),
+    ...WARMTHS.map(([from, to]) => el('option', { value: `${from} ${to}` },
+      `${from < 0 ? 'under ' : `${words(from)} to `}${to > 40 ? 'more' : words(to)} ${unitOf('temperature')}`)));
+}
+const WARMTHS = [[-1, 6], [6, 10], [10, 14], [14, 18], [18, 99]];
+for (const id of ['of-kind', 'of-warmth']) {
+  byId(id).addEventListener('change', () => draw());
+}
+drawWarmths();
+
 function draw() {
   byId('list').replaceChildren(...trips.map((trip) => {
     const lowest = trip.lowestMgPerL === undefined ? 'oxygen not known' : `lowest ${trip.lowestMgPerL.toFixed(1)} mg/L`;
@@ -54,7 +82,8 @@ function draw() {
       el('span', {}, `${day(trip.loaded)}, ${trip.unloaded ? spanWords(trip.minutes) : 'under way'}, ${loadWords(trip)}`),
       el('span', { class: 'quiet' }, `${lowest}${floor}${trip.failure ? '; gas failed on it' : ''}`)));
   }));
-  byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded).map((trip) => {
+  drawKinds();
+  byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && isAlike(trip)).map((trip) => {
     const d = trip.demandMgPerKgPerHour;
     return el('tr', {}, ...[
       `${day(trip.loaded)}, ${title(trip)}`, loadWords(trip), one(trip.lowestMgPerL, 1, ' mg/L'),
@@ -203,6 +232,11 @@ async function start() {
   byId('tank').append(...order.map(({ id, name }) => el('option', { value: id }, name)));
   byId('night-tank').append(...order.reverse().map(({ id, name }) => el('option', { value: id }, name)));
   say(byId('temperature-label'), `Water, ${unitOf('temperature')}`);
+  const wanted = new URLSearchParams(location.search).get('tank');
+  if (tanks.some(({ id }) => id === wanted)) { // from that tank's page
+    byId('tank').value = wanted;
+    byId('start').open = true;
+  }
   describe();
   await fetchTrips();
 }
