@@ -25,6 +25,11 @@ import opercle.analysis.records.Trace;
 /** The records as JSON. */
 final class RecordsJson {
 
+  /**
+   * Of so many of a year's newest movements the papers are looked at, a millisecond or two each.
+   */
+  private static final int LOOKED_AT = 200;
+
   private RecordsJson() {}
 
   private static ObjectNode object() {
@@ -66,17 +71,21 @@ final class RecordsJson {
     ArrayNode all = node.putArray("movements");
     movements.stream()
         .sorted((a, b) -> b.entry().departs().compareTo(a.entry().departs()))
-        .forEach(s -> all.add(movement(records, zone, s, overdrawn)));
+        .forEach(
+            s -> {
+              ObjectNode one = movement(records, s, overdrawn);
+              if (all.size() < LOOKED_AT && !s.withdrawn()) {
+                ArrayNode prompts = one.putArray("prompts");
+                MovementCheck.of(records, s.entry(), zone).forEach(p -> prompts.add(p.words()));
+              }
+              all.add(one);
+            });
     return node;
   }
 
   private static ObjectNode movement(
-      Records records, ZoneId zone, Standing<Movement> s, List<Trace.Overdraw> overdrawn) {
+      Records records, Standing<Movement> s, List<Trace.Overdraw> overdrawn) {
     ObjectNode node = standing(s);
-    ArrayNode prompts = node.putArray("prompts");
-    if (!s.withdrawn()) {
-      MovementCheck.of(records, s.entry(), zone).forEach(p -> prompts.add(p.words()));
-    }
     s.entry().from().ifPresent(id -> node.put("fromName", records.water(id)));
     s.entry().to().ifPresent(id -> node.put("toName", records.water(id)));
     overdrawn.stream()

@@ -197,7 +197,7 @@ function versions(entry) {
 }
 
 /** What its papers lack, or lacked when it was looked at; the person decides. */
-const promptsPart = (prompts) => prompts.length === 0 ? [] : [el('details', {},
+const promptsPart = (prompts = []) => prompts.length === 0 ? [] : [el('details', {},
   el('summary', { class: 'soon' }, prompts.length === 1 ? 'One thing to look at' : `${prompts.length} things to look at`),
   el('ul', {}, ...prompts.map((words) => el('li', {}, words))))];
 
