@@ -75,6 +75,11 @@ public record Topics(String farm) {
     return monitorTrouble("+");
   }
 
+  /** A test of the way of alarms to a siren. */
+  public String alarmTest() {
+    return monitor() + "/alarm-test";
+  }
+
   private String alarmPrefix(String tank) {
     return ofTank(tank, "alarm/");
   }

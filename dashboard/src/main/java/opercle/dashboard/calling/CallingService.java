@@ -17,6 +17,7 @@ import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.function.Consumer;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.calling.Call;
 import opercle.analysis.calling.Calling;
@@ -59,6 +60,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
   private volatile Calling calling;
   private final Senders senders;
   private volatile Words words;
+  private volatile Consumer<Call> onTest = call -> {};
   private volatile boolean stocked;
   private final Optional<HaveLinks> links;
   private final CallKeeper keeper;
@@ -258,6 +260,15 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     news.add(List.of(new News.Changed(changed)));
   }
 
+  /**
+   * From now on, who is told when people's ways are tested, once for all of them together.
+   *
+   * @param listener must not wait
+   */
+  public void onTest(Consumer<Call> listener) {
+    onTest = listener;
+  }
+
   /** How often it has thought; stands still where it is stuck, or has ended. */
   public long turns() {
     return turns.get();
@@ -332,6 +343,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
       forgetSaved(batch);
     } finally { // whatever goes wrong with keeping it, people are called
       messages.forEach(senders::send);
+      step.made().stream().filter(c -> c.kind() == Call.Kind.TEST).findFirst().ifPresent(onTest);
     }
   }
 

@@ -311,6 +311,10 @@ final class Services {
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     Optional<LongSupplier> turns = caller.map(calling -> calling::turns);
+    caller.ifPresent(
+        calling ->
+            calling.onTest(
+                new SirenTest(topics, (topic, json) -> offered(out.link(), topic, json))::tell));
     Supplier<List<String>> heldUp = () -> butForDeadChannels(watch.troubles());
     SelfWatching selfWatching =
         new SelfWatching(watch, subscriber, out, heldUp, reach, turns, SelfWatching::endAtOnce)
@@ -403,6 +407,11 @@ final class Services {
   /** Settings for the embedded broker. */
   static MqttSettings settings(EmbeddedBroker embedded) {
     return embedded.own(OWN_CLIENT);
+  }
+
+  /** Not waited for: without a broker a test is lost, and the self-watch says why. */
+  private static void offered(MqttLink link, String topic, byte[] payload) {
+    var unused = link.offer(topic, payload, 1, false);
   }
 
   static void publish(MqttLink link, String topic, byte[] payload, boolean retained) {

@@ -194,6 +194,17 @@ class CallingServiceTest {
     assertThat(taken).allMatch(m -> m.call().kind() == Call.Kind.TEST);
   }
 
+  @Test
+  void testOfAllWays_isToldOnce_toWhoeverListens() {
+    List<Call> heard = new CopyOnWriteArrayList<>();
+    service.onTest(heard::add);
+
+    service.test("Maren", "Tomas", Optional.empty());
+
+    await().until(() -> isTested(PUSH) && isTested(MAIL));
+    assertThat(heard).singleElement().satisfies(c -> assertThat(c.by()).contains("Tomas"));
+  }
+
   private boolean isTested(Target target) {
     return Optional.ofNullable(service.state().channels().get(target.id()))
         .flatMap(CallingState.Health::tested)

@@ -1,12 +1,17 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.util.List;
+import java.util.concurrent.CopyOnWriteArrayList;
 import opercle.ingest.mqtt.LocalMosquitto;
+import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.TopicListener;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -14,6 +19,8 @@ import org.junit.jupiter.api.io.TempDir;
 
 /** Pulls the gas, the probes and the broker, one after another. */
 class PulledProbesAndBrokerIT {
+
+  private final List<String> tests = new CopyOnWriteArrayList<>();
 
   @TempDir Path folder;
 
@@ -37,6 +44,25 @@ class PulledProbesAndBrokerIT {
             PulledLinks.serving(farm.configuration(broker, folder.resolve("opercle-data")), ears);
         PulledLinks.Probes probes = new PulledLinks.Probes(broker)) {
       await().atMost(PulledLinks.PATIENCE).until(ears::seesOxygen);
+      try (TopicListener siren =
+          TopicListener.open(
+              MqttSettings.of(broker.uri(), "tested-siren"),
+              List.of("opercle/Sallowmere/monitor/alarm-test"),
+              m -> tests.add(new String(m.payload(), UTF_8)))) {
+        await().atMost(PulledLinks.PATIENCE).until(() -> siren.linkState().connected());
+        farm.measure(
+            "nothing: her ways are tested",
+            "a siren hears it as a test, and so does she",
+            () ->
+                PulledLinks.run(
+                    () ->
+                        assertThat(
+                                opercle.post(
+                                    opercle.pages().resolve("/api/v1/people/Maren/test"), "{}"))
+                            .isEqualTo(202)),
+            () -> !tests.isEmpty() && farm.receiver.wasTold("\"type\":\"test\""));
+        assertThat(tests).singleElement().asString().contains("\"test\":true", "Nothing is wrong");
+      }
 
       farm.measure(
           "gas line shut",
