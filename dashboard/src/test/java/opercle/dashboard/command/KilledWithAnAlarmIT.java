@@ -18,8 +18,6 @@ import org.junit.jupiter.api.io.TempDir;
 /** Kills {@code serve} in each state of an alarm. */
 class KilledWithAnAlarmIT {
 
-  private static final String GAS = "gas-line-stopped";
-
   @TempDir Path folder;
 
   private PulledLinks farm;
@@ -88,54 +86,6 @@ class KilledWithAnAlarmIT {
             .distinct()
             .count()
         == 2;
-  }
-
-  /** An alarm that calls at any hour: once it is had, no restart calls for it again. */
-  @Test
-  void serve_killedInEachStateOfAnAlarmThatCalls() throws Exception {
-    try (LocalMosquitto broker = LocalMosquitto.start(folder);
-        PulledLinks.Ears ears = farm.new Ears(broker);
-        PulledLinks.Probes probes = new PulledLinks.Probes(broker)) {
-      String config = farm.configuration(broker, folder.resolve("opercle-data"));
-      OpercleProcess opercle = PulledLinks.serving(config, ears);
-      await().atMost(PulledLinks.PATIENCE).until(ears::seesOxygen);
-      probes.flow = 0.0;
-      await().atMost(PulledLinks.PATIENCE).until(() -> calls() > 0);
-
-      act(opercle, "shelve", "{\"by\":\"Robin\",\"minutes\":10}");
-      await().atMost(PulledLinks.PATIENCE).until(() -> state(ears, GAS).equals("shelved"));
-      long called = calls();
-      opercle = killedAndStanding(opercle, config, ears, GAS, "shelved");
-      assertThat(calls()).as("nobody is called for what is put aside").isEqualTo(called);
-
-      act(opercle, "unshelve", "{\"by\":\"Robin\"}");
-      await().atMost(PulledLinks.PATIENCE).until(() -> calls() > called);
-      act(opercle, "acknowledge", "{\"by\":\"Robin\"}");
-      await().atMost(PulledLinks.PATIENCE).until(() -> state(ears, GAS).equals("acknowledged"));
-      long had = calls();
-      opercle = killedAndStanding(opercle, config, ears, GAS, "acknowledged");
-
-      probes.flow = 45.0;
-      await()
-          .atMost(PulledLinks.PATIENCE)
-          .until(() -> state(ears, GAS).equals("latched-acknowledged"));
-      opercle = killedAndStanding(opercle, config, ears, GAS, "latched-acknowledged");
-      opercle.close();
-      assertThat(calls()).as("nobody is called again for what somebody has").isEqualTo(had);
-    }
-  }
-
-  private long calls() {
-    return farm.receiver.bodies.stream()
-        .filter(body -> body.contains("\"kind\":\"alarm\"") && body.contains(GAS))
-        .count();
-  }
-
-  private static void act(OpercleProcess opercle, String act, String body) throws Exception {
-    assertThat(
-            opercle.post(
-                opercle.pages().resolve("/api/v1/tanks/h1/alarms/" + GAS + "/" + act), body))
-        .isEqualTo(204);
   }
 
   private static String state(PulledLinks.Ears ears, String cause) {
