@@ -127,7 +127,7 @@ final class TankChecking {
 
   private Check supply(TankState now) {
     return switch (now.checks().supply()) {
-      case NORMAL -> Check.yes(Topic.SUPPLY, "Gas comes as usual.");
+      case NORMAL -> withMargin("Gas comes as usual", now);
       case LOW ->
           Check.no(
               Topic.SUPPLY, "Less gas than usual.", FirstAction.FOLLOW_HOSE_TO_METER.sentence());
@@ -140,17 +140,40 @@ final class TankChecking {
   }
 
   /** Fish breathe all the time: where oxygen holds, gas must be reaching the water. */
-  private static Check unmeteredSupply(TankState now) {
+  private Check unmeteredSupply(TankState now) {
     boolean shows =
         now.checks().oxygenProbe() == TankChecks.Trust.TRUSTED
             && now.timeInHand() instanceof TimeInHand.Holding;
     return shows
-        ? Check.yes(
-            Topic.SUPPLY, "No meter; the oxygen holds, so that gas must be reaching the water.")
+        ? withMargin("No meter; the oxygen holds, so that gas must be reaching the water", now)
         : Check.unknown(
             Topic.SUPPLY,
             "No meter, and the oxygen does not show that gas reaches the water.",
             "Look for bubbles in the tank.");
+  }
+
+  private Check withMargin(String found, TankState now) {
+    OptionalDouble margin = BlowerMargin.of(tank, now);
+    if (margin.isEmpty()) {
+      return Check.yes(Topic.SUPPLY, found + ".");
+    }
+    double factor = margin.getAsDouble();
+    String floor = Spoken.oxygen(tank.floorsInForce().keepMgPerL());
+    if (factor >= BlowerMargin.MOST) {
+      return Check.yes(
+          Topic.SUPPLY,
+          "%s; the fish could breathe four times as much before oxygen sank to the keep floor of %s."
+              .formatted(found, floor));
+    }
+    String words =
+        "%s; the fish could breathe %d %% more before oxygen sank to the keep floor of %s."
+            .formatted(found, (int) (100.0 * (factor - 1.0) + 1e-9), floor);
+    return factor < BlowerMargin.LEAST
+        ? Check.no(
+            Topic.SUPPLY,
+            words + " A meal or warmer water takes that much.",
+            FirstAction.MORE_GAS.sentence())
+        : Check.yes(Topic.SUPPLY, words);
   }
 
   private FirstAction restore() {

@@ -149,6 +149,47 @@ class EveningCheckTest {
     assertThat(found(check(trailer(10.0), state), Topic.SUPPLY).answer()).isEqualTo(answer);
   }
 
+  /**
+   * Saturation 10.0 mg/L, keep floor 6.0: in balance at 8.0 the air brings twice at the floor what
+   * it brings now. Reckoned by hand from kLa (C* − C).
+   */
+  @ParameterizedTest
+  @CsvSource({
+    "9.5, 0.0, YES, four times as much",
+    "8.0, 0.0, YES, 100 % more",
+    "7.0, 0.01, YES, 33 % more",
+    "6.5, -0.01, NO, 14 % more",
+    "6.5, 0.02, YES, as usual.",
+    "6.0, 0.0, NO, 0 % more"
+  })
+  void blowersMargin_isWhatTheFishCouldBreatheMore(
+      double oxygen, double slope, Answer answer, String words) {
+    TankState s = state("t1");
+    TankState holding =
+        new TankState(
+            s.tank(),
+            s.time(),
+            s.newestReading(),
+            OptionalDouble.of(oxygen),
+            OptionalDouble.of(10.0 * oxygen),
+            s.temperatureC(),
+            s.gasFlowLPerMin(),
+            OptionalDouble.of(slope),
+            s.demandMgPerKgPerHour(),
+            s.timeInHand(),
+            s.timeInHandIfGasStops(),
+            s.alarms(),
+            s.checks());
+
+    Check found = found(check(onAir(), holding), Topic.SUPPLY);
+
+    assertThat(found.words()).contains(words);
+    assertThat(found.answer()).isEqualTo(answer);
+    assertThat(found(check(trailer(10.0), holding), Topic.SUPPLY).words())
+        .as("a cylinder's margin is its own")
+        .isEqualTo("Gas comes as usual.");
+  }
+
   @Test
   void unmeteredSupply_withDoubtedProbe_isNotKnown() {
     TankState state =
@@ -377,6 +418,21 @@ class EveningCheckTest {
         List.of(new Tank.Load(Species.COMMON_CARP, kg, OptionalInt.of(60), Optional.empty())),
         Optional.of(new Tank.Floors(6.0, 3.0)),
         response);
+  }
+
+  private static Tank onAir() {
+    Tank t = tank("t1", Tank.Source.BLOWER, OptionalDouble.of(10.0), 140.0);
+    return new Tank(
+        t.id(),
+        t.name(),
+        Tank.Kind.HOLDING,
+        t.waterLitres(),
+        t.depthM(),
+        new Tank.Supply(
+            Tank.Gas.AIR, Tank.Source.BLOWER, Tank.Diffuser.CERAMIC, 45.0, Optional.empty()),
+        t.loads(),
+        t.floors(),
+        t.responseMinutes());
   }
 
   private static TankChecks checks(Trust trust, Supply supply, OptionalDouble cylinderMinutes) {
