@@ -53,7 +53,8 @@ final class CapXml {
     element("sender", "opercle-" + plain(message.farm()));
     element("sent", TIME.format(call.made()));
     element("status", call.kind() == Call.Kind.TEST ? "Test" : "Actual");
-    element("msgType", type());
+    // An Update or Ack would have to name the calls before it; one incident holds them together.
+    element("msgType", "Alert");
     element("scope", "Private");
     element("addresses", plain(call.person()));
     if (!call.about().isEmpty()) {
@@ -72,11 +73,6 @@ final class CapXml {
     }
     xml.writeEndElement();
     xml.writeEndDocument();
-  }
-
-  /** An update would have to name the calls before it; one incident holds them together instead. */
-  private String type() {
-    return message.call().kind() == Call.Kind.TAKEN ? "Ack" : "Alert";
   }
 
   private void test() throws XMLStreamException {
@@ -98,7 +94,7 @@ final class CapXml {
     element("language", "en");
     element("category", "Infra");
     element("event", AlarmGuide.of(event.cause()).title());
-    element("responseType", over ? "AllClear" : "Execute");
+    element("responseType", responseType(over));
     element("urgency", over ? "Past" : urgency(event));
     element("severity", severity(event));
     element("certainty", "Likely");
@@ -125,7 +121,7 @@ final class CapXml {
     element("language", "en");
     element("category", "Infra");
     element("event", MonitorWords.title(trouble));
-    element("responseType", over ? "AllClear" : "Execute");
+    element("responseType", responseType(over));
     element("urgency", over ? "Past" : message.call().isUrgent() ? "Expected" : "Future");
     element("severity", message.call().isUrgent() ? "Severe" : "Moderate");
     element("certainty", "Observed");
@@ -138,6 +134,14 @@ final class CapXml {
     element("areaDesc", message.farm());
     xml.writeEndElement();
     xml.writeEndElement();
+  }
+
+  /** Whoever hears that another has it need do nothing, but may be asked. */
+  private String responseType(boolean over) {
+    if (over) {
+      return "AllClear";
+    }
+    return message.call().kind() == Call.Kind.TAKEN ? "Monitor" : "Execute";
   }
 
   private static String urgency(AlarmEvent event) {
