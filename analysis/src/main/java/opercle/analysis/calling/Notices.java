@@ -86,10 +86,17 @@ final class Notices {
   }
 
   private void tellMorning(Predicate<TroubleKey> stands) {
+    Optional<Person> first = firstToTell().filter(p -> outbox.hasRoom(p.name()));
+    if (first.isEmpty()) {
+      return; // what calls now comes first; the morning's list waits
+    }
     About due = morning.takeDue(at, alarms, stands);
     if (!due.isEmpty()) {
       String seed = "morning " + outbox.serial();
-      firstToTell().ifPresent(p -> outbox.tell(p, Kind.MORNING, "", seed, due));
+      String person = first.get().name();
+      if (outbox.admits(person, seed, "")) {
+        outbox.tell(first.get(), Kind.MORNING, "", seed, due);
+      }
     }
   }
 

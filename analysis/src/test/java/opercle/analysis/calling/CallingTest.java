@@ -14,6 +14,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.stream.IntStream;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
@@ -305,6 +306,46 @@ class CallingTest {
   }
 
   @Test
+  void notice_thatSomebodyWasTold_isNotTriedAgain_whenTheFirstWayWorksAgain() {
+    Night day = new Night(Night.plan(Night.THREE), Instant.parse("2026-03-14T12:00:00Z"));
+    day.dead(Set.of(new Target("Maren", "push"), new Target("Maren", "mail")), FAILS);
+    day.hear(new News.Happened(day.raised("h2", Priority.MEDIUM, 60)));
+    day.dead(Set.of(), FAILS);
+    day.pass(Duration.ofMinutes(30));
+
+    assertThat(day.told)
+        .extracting(t -> t.call().person() + " " + t.call().kind())
+        .containsExactly("Tomas NOTICE");
+  }
+
+  @Test
+  void whatWaitsForTheMorning_andTheTest_waitWhileTenMessagesAreOut() {
+    Night dawn =
+        new Night(
+            new CallingPlan(
+                List.of(new Person("Maren", List.of("mail"), Optional.empty())),
+                Night.LONDON,
+                CallingPlan.USUAL_NIGHT,
+                CallingPlan.USUAL_MORNING,
+                CallingPlan.USUAL_PATIENCE,
+                Optional.of(new TestTimes(CallingPlan.USUAL_MORNING, Optional.empty()))),
+            Instant.parse("2026-03-14T06:50:00Z"));
+    dawn.hear(new News.Happened(dawn.raised("low", Priority.LOW, 600)));
+    dawn.pass(Duration.between(dawn.now, Instant.parse("2026-03-14T06:59:00Z")));
+    News[] flood =
+        IntStream.range(0, 20)
+            .mapToObj(i -> new News.Happened(dawn.high("h" + i, 20)))
+            .toArray(News[]::new);
+    dawn.hear(flood);
+    dawn.pass(Duration.ofMinutes(9));
+
+    assertThat(dawn.kindsTo("Maren").size()).isLessThanOrEqualTo(10);
+    assertThat(dawn.kindsTo("Maren")).doesNotContain(Kind.MORNING, Kind.TEST);
+    dawn.pass(Duration.ofMinutes(50));
+    assertThat(dawn.kindsTo("Maren")).contains(Kind.MORNING, Kind.TEST);
+  }
+
+  @Test
   void morning_saysWhatIsOver() {
     AlarmEvent over = night.raised("h1", Priority.MEDIUM, 60);
     night.hear(new News.Happened(over), new News.Happened(night.raised("h2", Priority.MEDIUM, 60)));
@@ -331,6 +372,22 @@ class CallingTest {
     assertThat(night.told)
         .extracting(t -> t.call().person() + " " + t.call().driving())
         .containsExactly("Maren true", "Tomas false");
+  }
+
+  @Test
+  void driver_whoIsNotHeardOfForAnHour_isNotTakenToDrive() {
+    night.hear(new News.Driving("Maren", true));
+    night.pass(Duration.ofMinutes(50));
+    night.hear(new News.Driving("Maren", true));
+    night.pass(Duration.ofMinutes(59));
+    assertThat(night.state.driving()).containsExactly("Maren");
+
+    night.pass(Duration.ofMinutes(1));
+    assertThat(night.state.driving()).isEmpty();
+    night.hear(new News.Happened(night.high("t1", 20)));
+    assertThat(night.told)
+        .extracting(o -> o.call().person() + " " + o.call().driving())
+        .containsExactly("Maren false");
   }
 
   @Test

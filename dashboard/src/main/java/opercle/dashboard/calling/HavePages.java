@@ -105,6 +105,18 @@ public final class HavePages implements Consumer<RoutesConfig> {
           e.getMessage() + " Calling goes on. Go and look, and press again.");
       return;
     }
+    Optional<String> other =
+        standing(claim)
+            .flatMap(Alarm::acknowledgedBy)
+            .filter(by -> !by.equalsIgnoreCase(claim.person()));
+    if (other.isPresent()) { // both pressed within the same moment: the first one has it
+      frame.say(
+          ctx,
+          200,
+          other.get() + " has it.",
+          tankName(claim) + ": you need not go, unless they ask you to.");
+      return;
+    }
     show(
         ctx,
         200,
@@ -146,14 +158,17 @@ public final class HavePages implements Consumer<RoutesConfig> {
     return claim;
   }
 
+  private Optional<Alarm> standing(Claim claim) {
+    return state(claim).stream()
+        .flatMap(state -> state.alarms().stream())
+        .filter(a -> a.cause() == claim.cause())
+        .filter(a -> a.since().toEpochMilli() == claim.since().toEpochMilli())
+        .findFirst();
+  }
+
   /** The alarm as it stands and nobody has it; otherwise says what became of it. */
   private Optional<Alarm> alarm(Context ctx, Claim claim) {
-    Optional<Alarm> alarm =
-        state(claim).stream()
-            .flatMap(state -> state.alarms().stream())
-            .filter(a -> a.cause() == claim.cause())
-            .filter(a -> a.since().toEpochMilli() == claim.since().toEpochMilli())
-            .findFirst();
+    Optional<Alarm> alarm = standing(claim);
     if (alarm.isEmpty()) {
       frame.say(
           ctx,

@@ -26,6 +26,10 @@ final class StandingFarm implements LiveFarm {
   volatile Instant now = Made.NIGHT;
   volatile Optional<Instant> since = Optional.of(Made.NIGHT);
   volatile boolean isCutOff;
+
+  /** Who has pressed just before the next one does. */
+  volatile Optional<String> isQuicker = Optional.empty();
+
   volatile Optional<String> hasIt = Optional.empty();
   volatile Optional<AlarmState> putAside = Optional.empty();
 
@@ -74,7 +78,7 @@ final class StandingFarm implements LiveFarm {
       throw new NotPassedOnException("The watch cannot be reached.");
     }
     acknowledged.add(act.by());
-    hasIt = Optional.of(act.by());
+    hasIt = isQuicker.or(() -> Optional.of(act.by())); // the first name stays
   }
 
   @Override
