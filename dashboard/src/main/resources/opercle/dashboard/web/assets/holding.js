@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // All holding tanks: what has built up, what to do next, and what was done.
 
-import { el, say, show } from './dom.js';
+import { el, renew, renewed, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
 import { changeWords, doseWords, holdingFacts, holdingLine, withdrawalWords } from './holding-words.js';
 import { begin, entitle } from './live.js';
@@ -88,7 +88,6 @@ function tankPart(part) {
 }
 
 async function load() {
-  const open = new Set([...document.querySelectorAll('.holding-tank details[open]')].map((d) => d.parentNode.dataset.tank));
   const answer = await ask('/api/v1/holding');
   tanks = answer.tanks;
   show(byId('none'), tanks.length === 0);
@@ -96,13 +95,7 @@ async function load() {
   show(byId('write-part'), everyTank().length > 0);
   show(byId('read-only'), !answer.writable);
   show(byId('forms'), answer.writable);
-  byId('tanks').replaceChildren(...tanks.map(tankPart));
-  document.querySelectorAll('.holding-tank').forEach((node) => {
-    const details = node.querySelector('details');
-    if (details) {
-      details.open = open.has(node.dataset.tank);
-    }
-  });
+  renewed(byId('tanks'), tanks, ({ tank }) => tank, tankPart);
   if (byId('which').options.length !== everyTank().length) {
     byId('which').replaceChildren(...everyTank().map(({ tank, name }) => el('option', { value: tank }, name)));
   }
@@ -126,8 +119,9 @@ async function choose(tank) {
   if (chosen !== tank) {
     return; // somebody chose another meanwhile
   }
-  byId('running').replaceChildren(...(others.some((other) => other.tank === tank) ? withdrawals : []).map((w) => el('p', { class: 'soon' }, withdrawalWords(w))));
-  byId('work').replaceChildren(...work.map((entry) => workPart(entry, writable, photos.includes(entry.id))));
+  renew(byId('running'), (others.some((other) => other.tank === tank) ? withdrawals : []).map((w) => el('p', { class: 'soon' }, withdrawalWords(w))));
+  renewed(byId('work'), work, ({ id, versions }) => `${id} ${versions.length}`, // put right, it is another to put right
+    (entry) => workPart(entry, writable, photos.includes(entry.id)));
   show(byId('no-work'), work.length === 0);
 }
 
@@ -170,14 +164,16 @@ async function withdraw(entry) {
 
 const forms = KINDS.map(([kind, title, fields]) => {
   const form = el('form', { novalidate: '', autocomplete: 'off' });
-  const entry = entryForm(form, [[title, fields]]);
+  const entry = entryForm(form, [[title, fields]], () => {
+    id = newId(); // what is changed is another entry
+  });
   const correcting = el('p', { class: 'trouble', role: 'status', hidden: '' });
   let id = newId();
   let wrong;
   const start = (corrected, why) => {
     id = newId();
     wrong = corrected && { corrects: corrected.id, why };
-    entry.restore({});
+    entry.fill({});
     say(correcting, corrected ? `This puts right: ${inOwnUnits(corrected.title)} (${why}). Both stay readable.` : '');
     show(correcting, corrected !== undefined);
     show(clear, corrected !== undefined);
