@@ -61,6 +61,11 @@ class HoldingPageTest {
     String tank = browser.text(".holding-tank[data-tank=h2]");
 
     assertThat(tank).contains("kg/m³", "ammonia", "carbon dioxide", "salt");
+    browser.run(
+        "document.querySelector('.holding-tank[data-tank=h2] summary').click(); return true;");
+    assertThat(browser.text(".holding-tank[data-tank=h2] .facts"))
+        .contains("measured from 13 Mar", "by the fish and the water under Tanks and probes")
+        .contains("Worked out at 02:11.", "as its probe read it last");
     assertThat(tank).contains("withdrawal period to 2026-03-30, as the vet said");
     assertThat(browser.text("#work")).contains("A bath against fungus, 20 mL");
   }
@@ -72,11 +77,13 @@ class HoldingPageTest {
         "document.querySelector('#salt input').value = '2';"
             + "document.getElementById('dose').click(); return true;");
     browser.until("a dose", () -> browser.text("#answer").contains("of salt takes"));
-    assertThat(browser.text("#answer")).contains("vet", "conductivity probe");
+    assertThat(browser.text("#answer"))
+        .contains("vet", "conductivity probe", "Now: ", "The rest is worked out from that");
 
     browser.run(
-        "const d = document.querySelector('[data-kind=salt]'); d.open = true;"
-            + "d.querySelector('input').value = '3'; d.querySelector('button').click(); return true;");
+        "const d = document.querySelector('[data-kind=salt]'); d.open ="
+            + " true;d.querySelector('input').value = '3'; d.querySelector('button').click();"
+            + " return true;");
     browser.until("it is kept", () -> browser.text("#done").equals("Holding 2: kept."));
     assertThat(browser.text("#work li:first-child")).contains("3 kg of salt");
     browser.until(
@@ -95,8 +102,8 @@ class HoldingPageTest {
         "the form holds it",
         () -> "0.3".equals(browser.find("[data-kind=feed] input").getDomProperty("value")));
     browser.run(
-        "const d = document.querySelector('[data-kind=feed]'); d.querySelector('input').value = '0.5';"
-            + "d.querySelector('button').click(); return true;");
+        "const d = document.querySelector('[data-kind=feed]'); d.querySelector('input').value ="
+            + " '0.5';d.querySelector('button').click(); return true;");
 
     browser.until("it is put right", () -> browser.text("#work").contains("fed 0.5 kg"));
     assertThat(browser.text("#work")).contains("Put right by Maren: another bag", "fed 0.3 kg");
@@ -113,8 +120,8 @@ class HoldingPageTest {
       browser.untilAsked("/api/v1/holding", 3);
       assertThat(
               browser.run(
-                  "const a = document.activeElement;"
-                      + "return a.closest('.holding-tank')?.dataset.tank + ' ' + a.parentNode.open;"))
+                  "const a = document.activeElement;return a.closest('.holding-tank')?.dataset.tank"
+                      + " + ' ' + a.parentNode.open;"))
           .isEqualTo("h2 true");
 
       browser.run("document.querySelector('#work li button').focus(); return true;");
@@ -175,9 +182,10 @@ class HoldingPageTest {
         """);
     browser.until("it is said", () -> browser.text("#trouble").contains("cannot be reached"));
     browser.run(
-        "const d = document.querySelector('[data-kind=water-change]'); d.querySelector('input').value = '112';"
-            + "d.querySelector('input').dispatchEvent(new Event('input', { bubbles: true }));"
-            + "d.querySelector('button').click(); return true;");
+        "const d = document.querySelector('[data-kind=water-change]');"
+            + " d.querySelector('input').value = '112';d.querySelector('input').dispatchEvent(new"
+            + " Event('input', { bubbles: true }));d.querySelector('button').click(); return"
+            + " true;");
 
     browser.until("it is kept", () -> browser.text("#done").equals("Holding 2: kept."));
     assertThat(browser.text("#work")).contains("changed 111 L", "changed 112 L");

@@ -148,12 +148,25 @@ class TripPageTest {
     Files.createDirectories(Path.of("target", "pages"));
     Files.write(Path.of("target", "pages", "trip-ended-phone.png"), browser.picture());
 
+    browser.run(
+        "document.querySelectorAll('#report-parts .whence summary').forEach((s) => s.click());"
+            + "return true;");
+    browser.until("where it is from", () -> !browser.all("#report-parts .whence li").isEmpty());
+    assertThat(browser.text("#report-parts"))
+        .contains(
+            "written down by Maren at ",
+            "Lowest, highest and how long below: from the readings of Trailer tank from ",
+            "Used: by the meter",
+            "by eye and by hand meter");
+
     press("#report");
     browser.until("the report", () -> !browser.all(".trip-report h2").isEmpty());
     assertThat(browser.text("main")).contains("Holding 2 to Long Pool", "Checks at the stops");
     go("/trips");
     browser.until("the list", () -> browser.text("#list").contains("Holding 2 to Long Pool"));
     assertThat(browser.text("#rows")).contains("common carp");
+    press("#comparing .whence summary");
+    browser.until("where they are from", () -> browser.text("#comparing").contains("an estimate"));
     assertThat(browser.complaints())
         .filteredOn(words -> !words.contains("AudioContext")) // no sound before the first tap
         .isEmpty();

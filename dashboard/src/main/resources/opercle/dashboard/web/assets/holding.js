@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // All holding tanks: what has built up, what to do next, and what was done.
 
-import { el, renew, renewed, say, show } from './dom.js';
+import { el, onPointing, renew, renewed, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
-import { changeWords, doseWords, holdingFacts, holdingLine, withdrawalWords } from './holding-words.js';
+import { changeWords, doseWords, holdingFacts, holdingLine, startWords, withdrawalWords } from './holding-words.js';
 import { begin, entitle } from './live.js';
 import { whoIsIt } from './name.js';
 import { askWhy, entryForm, newId } from './records-form.js';
@@ -79,12 +79,18 @@ function tankPart(part) {
     el('h2', {}, el('a', { href: `/tank/${encodeURIComponent(part.tank)}` }, part.name)),
     ...part.withdrawals.map((w) => el('p', { class: 'soon' }, withdrawalWords(w))),
     ...(part.stocked ? part.next.map((words, i) => el('p', i === 0 ? { class: 'next' } : {}, inOwnUnits(words))) : [el('p', { class: 'quiet' }, 'No fish.')]),
-    ...(part.stocked ? [el('p', { class: 'glance' }, holdingLine(part)), el('details', {}, el('summary', {}, 'Figures'), facts)] : []),
+    ...(part.stocked ? [glance(part), el('details', {}, el('summary', {}, 'Figures, and where from'), facts)] : []),
     el('div', { class: 'row' }, button('Write down', async () => {
       choose(part.tank);
       byId('write-heading').focus();
       byId('write-part').scrollIntoView();
     })));
+}
+
+function glance(part) {
+  const node = el('p', { class: 'glance' }, holdingLine(part));
+  onPointing(node, () => holdingFacts(tanks.find(({ tank }) => tank === part.tank) ?? part).map(([heading, sentence]) => `${heading}: ${sentence}`).join(' '));
+  return node;
 }
 
 async function load() {
@@ -217,7 +223,9 @@ const change = entryForm(byId('change'), [['Water change', [
   plain('target', 'To, mg/L (salt: g/L)', 'number'), plain('fresh', 'The fresh water holds', 'number')]]]);
 for (const [id, form, address, words] of [['dose', salt, 'salt', doseWords], ['litres', change, 'water-change', changeWords]]) {
   byId(id).addEventListener('click', () => acting(byId(id), async () => {
-    byId('answer').replaceChildren(...paragraphs(words(await ask(`${path(address)}?${new URLSearchParams(form.read())}`))));
+    const answer = await ask(`${path(address)}?${new URLSearchParams(form.read())}`);
+    const part = tanks.find(({ tank }) => tank === chosen);
+    byId('answer').replaceChildren(...paragraphs([...words(answer), ...startWords(part, answer.of ?? 'salt')]));
   }));
 }
 

@@ -2,16 +2,18 @@
 // One trip: a check at a stop, the unloading, and what it all came to.
 
 import { recall, remember } from './device.js';
-import { el, renew, renewed, say, show } from './dom.js';
+import { el, keyed, onPointing, renew, renewed, say, show } from './dom.js';
 import { clockField } from './farm-clock.js';
 import { ask, askWith } from './feed.js';
 import { begin, current, entitle } from './live.js';
 import { photoField, photoLink, sendPhoto } from './photo.js';
 import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
+import { sectionOrigins } from './trip-origins.js';
 import { loadingForm } from './trip-loading.js';
 import { FISH, newId, putIn, putNumber, readNumber } from './trip-words.js';
 import { inOwnUnits, unitOf } from './units.js';
+import { wherePart } from './whence.js';
 import { clockWords, dayOfYearWords, zoneKnown } from './words.js';
 
 const ADVICE = {
@@ -52,7 +54,7 @@ function draw(answer) {
     ['csv', `${path}/readings.csv`], ['json', `${path}/trip.json`]].forEach(([name, href]) => {
     byId(name).href = href;
   });
-  renewed(byId('report-parts'), report.sections, ({ heading }) => heading, section);
+  keyed(byId('report-parts'), report.sections, ({ heading }) => heading, sectionPart, (part, of) => part.draw(of));
   renewed(byId('written'), trip.entries, (entry) => entry.id, writtenPart);
   drawLosses();
   drawPicture().catch(told);
@@ -61,8 +63,20 @@ function draw(answer) {
 /** In this device's units; gas is litres everywhere. */
 const own = (heading, words) => (heading === 'Gas' ? words : inOwnUnits(words));
 
+function sectionPart({ heading }) {
+  const [body, where] = [el('div', {}), wherePart()];
+  const origins = () => sectionOrigins(heading, trip);
+  const part = el('section', {}, el('h2', {}, heading), body, ...(origins().length > 0 ? [where.root] : []));
+  onPointing(body, () => origins().join(' '));
+  part.draw = (of) => {
+    renew(body, section(of));
+    where.draw(`“${heading}”`, origins);
+  };
+  return part;
+}
+
 function section({ heading, facts, table, lines }) {
-  const parts = [el('h2', {}, heading)];
+  const parts = [];
   if (facts.length > 0) {
     parts.push(el('dl', { class: 'told' }, ...facts.map((fact) =>
       el('div', {}, el('dt', {}, fact.label), el('dd', {}, own(heading, fact.words))))));
@@ -76,7 +90,7 @@ function section({ heading, facts, table, lines }) {
   if (lines.length > 0) {
     parts.push(el('ul', { class: 'points' }, ...lines.map((line) => el('li', {}, own(heading, line)))));
   }
-  return el('section', {}, ...parts);
+  return parts;
 }
 
 function entryWords({ kind, time, by, corrects, fish }) {
