@@ -199,6 +199,29 @@ public final class Browser implements AutoCloseable {
     return String.valueOf(answer.get("identifier"));
   }
 
+  /**
+   * Lets what a page does every half minute or less often be done three times a second, from the
+   * next page on.
+   *
+   * @return a name to end that by
+   */
+  String soon() {
+    return before(
+        """
+        const every = window.setInterval;
+        window.setInterval = (work, ms, ...more) => every(work, ms >= 30000 ? 333 : ms, ...more);
+        """);
+  }
+
+  /** Waits until an address was asked for so many times more. */
+  void untilAsked(String path, int times) {
+    String count =
+        "return performance.getEntriesByType('resource')"
+            + ".filter((e) => new URL(e.name).pathname === '%s').length;".formatted(path);
+    long before = ((Number) run(count)).longValue();
+    until(path + " is asked for again", () -> ((Number) run(count)).longValue() >= before + times);
+  }
+
   /** Ends what {@link #before} began. */
   public void noLonger(String name) {
     driver.executeCdpCommand(

@@ -86,6 +86,37 @@ class EveningPageTest {
   }
 
   @Test
+  void whereEachFigureIsFrom_isSaidOnATap_andOnPointing() {
+    farm.evening(check(List.of(yes(Topic.OXYGEN, "Oxygen 9.1 mg/L and holding."), cylinder())));
+    look();
+    browser.until("the tank", () -> !browser.all("#tanks .whence summary").isEmpty());
+    browser.run("document.querySelector('#tanks .whence summary').click(); return true;");
+
+    browser.until("it is said", () -> !browser.all("#tanks .whence li").isEmpty());
+    assertThat(browser.text("#tanks .whence"))
+        .contains(
+            "Checked at 02:11:07",
+            "Oxygen: probe 1, read at 02:11:",
+            "In hand at the least: the lower end",
+            "How long the cylinder lasts: an estimate");
+    assertThat(
+            browser.run(
+                "const tank = document.querySelector('#tanks section');"
+                    + "tank.dispatchEvent(new Event('pointerenter')); return tank.title;"))
+        .asString()
+        .contains("Oxygen: probe 1, read at");
+    browser.run(
+        "document.querySelector('[aria-labelledby=people-heading] .whence summary').click(); return"
+            + " true;");
+    browser.until(
+        "of the people too",
+        () ->
+            browser
+                .text("[aria-labelledby=people-heading] .whence")
+                .contains("when its server took the test"));
+  }
+
+  @Test
   void answerThatGrowsOld_isNotGivenAnyMore() {
     farm.evening(check(List.of(yes(Topic.OXYGEN, "Oxygen 9.1 mg/L and holding."))));
     browser.before("const real = Date.now; Date.now = () => real() + (window.later ?? 0);");

@@ -61,6 +61,11 @@ class HoldingPageTest {
     String tank = browser.text(".holding-tank[data-tank=h2]");
 
     assertThat(tank).contains("kg/m³", "ammonia", "carbon dioxide", "salt");
+    browser.run(
+        "document.querySelector('.holding-tank[data-tank=h2] summary').click(); return true;");
+    assertThat(browser.text(".holding-tank[data-tank=h2] .facts"))
+        .contains("measured from 13 Mar", "by the fish and the water under Tanks and probes")
+        .contains("Worked out at 02:11.", "as its probe read it last");
     assertThat(tank).contains("withdrawal period to 2026-03-30, as the vet said");
     assertThat(browser.text("#work")).contains("A bath against fungus, 20 mL");
   }
@@ -72,11 +77,13 @@ class HoldingPageTest {
         "document.querySelector('#salt input').value = '2';"
             + "document.getElementById('dose').click(); return true;");
     browser.until("a dose", () -> browser.text("#answer").contains("of salt takes"));
-    assertThat(browser.text("#answer")).contains("vet", "conductivity probe");
+    assertThat(browser.text("#answer"))
+        .contains("vet", "conductivity probe", "Now: ", "The rest is worked out from that");
 
     browser.run(
-        "const d = document.querySelector('[data-kind=salt]'); d.open = true;"
-            + "d.querySelector('input').value = '3'; d.querySelector('button').click(); return true;");
+        "const d = document.querySelector('[data-kind=salt]'); d.open ="
+            + " true;d.querySelector('input').value = '3'; d.querySelector('button').click();"
+            + " return true;");
     browser.until("it is kept", () -> browser.text("#done").equals("Holding 2: kept."));
     assertThat(browser.text("#work li:first-child")).contains("3 kg of salt");
     browser.until(
@@ -95,11 +102,93 @@ class HoldingPageTest {
         "the form holds it",
         () -> "0.3".equals(browser.find("[data-kind=feed] input").getDomProperty("value")));
     browser.run(
-        "const d = document.querySelector('[data-kind=feed]'); d.querySelector('input').value = '0.5';"
-            + "d.querySelector('button').click(); return true;");
+        "const d = document.querySelector('[data-kind=feed]'); d.querySelector('input').value ="
+            + " '0.5';d.querySelector('button').click(); return true;");
 
     browser.until("it is put right", () -> browser.text("#work").contains("fed 0.5 kg"));
     assertThat(browser.text("#work")).contains("Put right by Maren: another bag", "fed 0.3 kg");
+  }
+
+  @Test
+  void whatIsReadAnew_leavesTheFocus_andWhatWasOpened() {
+    String soon = browser.soon();
+    try {
+      look();
+      browser.run(
+          "const d = document.querySelector('.holding-tank[data-tank=h2] details'); d.open = true;"
+              + "d.querySelector('summary').focus(); return true;");
+      browser.untilAsked("/api/v1/holding", 3);
+      assertThat(
+              browser.run(
+                  "const a = document.activeElement;return a.closest('.holding-tank')?.dataset.tank"
+                      + " + ' ' + a.parentNode.open;"))
+          .isEqualTo("h2 true");
+
+      browser.run("document.querySelector('#work li button').focus(); return true;");
+      browser.untilAsked("/api/v1/holding", 3);
+      assertThat(browser.run("return document.activeElement.textContent;")).isEqualTo("Put right");
+
+      go("/tank/h2");
+      browser.until("what built up", () -> !browser.all("#holding a.button").isEmpty());
+      browser.run("document.querySelector('#holding a.button').focus(); return true;");
+      browser.untilAsked("/api/v1/tanks/h2/holding", 3);
+      assertThat(browser.run("return document.activeElement.closest('section')?.id ?? '';"))
+          .isEqualTo("holding");
+    } finally {
+      browser.noLonger(soon);
+    }
+  }
+
+  @Test
+  void whatIsPutRight_keepsToTheLastDigit_whatNobodyTouched() {
+    browser.run("localStorage.setItem('opercle-unit-mass', 'lb'); return true;");
+    look();
+    browser.run(
+        "[...document.querySelectorAll('#work li')].find((li) => li.textContent.includes('bath'))"
+            + ".querySelector('button').click(); return true;");
+    browser.until("asked why", () -> !browser.all("#why").isEmpty());
+    browser.find("#why").sendKeys("as it was", Keys.ENTER);
+    browser.until("the form is open", () -> !browser.all("[data-kind=treatment][open]").isEmpty());
+    String fields =
+        "return JSON.stringify((await (await fetch('/api/v1/tanks/h2/holding')).json())"
+            + ".work.find((w) => w.kind === 'treatment').fields);";
+    Object before = browser.run(fields);
+    browser.run(
+        "document.querySelector('[data-kind=treatment] button').click();"
+            + "localStorage.removeItem('opercle-unit-mass'); return true;");
+
+    browser.until("it is kept", () -> browser.text("#work").contains("Put right by Maren: as it"));
+    assertThat(browser.run(fields)).isEqualTo(before);
+  }
+
+  @Test
+  void afterALostAnswer_whatIsChanged_isAnotherEntry() {
+    look();
+    browser.run(
+        """
+        const real = window.fetch;
+        window.fetch = async (...asked) => { // it arrives, and its answer is lost
+          if (asked[1]?.method !== 'POST') return real(...asked);
+          window.fetch = real;
+          await real(...asked);
+          throw new TypeError('lost');
+        };
+        const d = document.querySelector('[data-kind=water-change]');
+        d.open = true;
+        d.querySelector('input').value = '111';
+        d.querySelector('input').dispatchEvent(new Event('input', { bubbles: true }));
+        d.querySelector('button').click();
+        return true;
+        """);
+    browser.until("it is said", () -> browser.text("#trouble").contains("cannot be reached"));
+    browser.run(
+        "const d = document.querySelector('[data-kind=water-change]');"
+            + " d.querySelector('input').value = '112';d.querySelector('input').dispatchEvent(new"
+            + " Event('input', { bubbles: true }));d.querySelector('button').click(); return"
+            + " true;");
+
+    browser.until("it is kept", () -> browser.text("#done").equals("Holding 2: kept."));
+    assertThat(browser.text("#work")).contains("changed 111 L", "changed 112 L");
   }
 
   @Test

@@ -72,6 +72,33 @@ class PlanPageTest {
   }
 
   @Test
+  void whereEachFigureIsFrom_isSaidOnATap_andOnPointing() {
+    look("/plan?tank=t1");
+    browser.find("#answer .whence summary").click();
+
+    browser.until("it is said", () -> browser.all("#answer .whence li").size() > 5);
+    assertThat(browser.text("#answer .whence"))
+        .contains(
+            "worked out at 02:11:",
+            "None of it was measured.",
+            "Filled in from Trailer tank",
+            "Water at loading: probe 1, read at 02:11:",
+            "If gas stops: an estimate from the oxygen in the water",
+            "Carbon dioxide: an estimate",
+            "Judged by: ");
+    assertThat(
+            browser.run(
+                "const figure = document.querySelector('#stats div');"
+                    + "figure.dispatchEvent(new Event('pointerenter')); return figure.title;"))
+        .asString()
+        .startsWith("If gas stops: an estimate");
+
+    type("load-0-kg", "60");
+    browser.until("the new answer", PlanPageTest::isAnswered);
+    assertThat(browser.all("#answer .whence[open] li")).as("stays open").isNotEmpty();
+  }
+
+  @Test
   void verdict_followsWhatIsTyped() {
     look("/plan");
     String before = browser.text("#verdict");

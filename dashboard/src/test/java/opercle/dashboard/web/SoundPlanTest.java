@@ -8,6 +8,7 @@ import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** What must sound and be spoken, decided in the pages' pure parts. */
 class SoundPlanTest {
@@ -38,7 +39,9 @@ class SoundPlanTest {
         "[a('high')] | {visible: false, hour: 3} | high", // it wakes, whether or not it is seen
         "[a('high', {state: 'acknowledged'})] | {} | none",
         "[a('high', {state: 'returned-unacknowledged'})] | {} | none",
-        "[a('high', {state: 'latched-unacknowledged', annunciated: false})] | {} | high",
+        "[a('high', {state: 'latched-unacknowledged'})] | {} | none", // as the yard: when you can
+        "[a('high', {state: 'latched-acknowledged'})] | {} | none",
+        "[a('high', {state: 'latched-unacknowledged'}), a('medium')] | {} | medium",
         "[a('high', {state: 'shelved'})] | {} | none",
         "[a('high', {annunciated: false})] | {} | none",
         "[a('high', {silencedUntil: '1970-01-01T00:20:00Z'})] | {} | none",
@@ -55,6 +58,31 @@ class SoundPlanTest {
       })
   void alarms_sound_byPriority_untilSomebodyHasThem(String alarms, String device, String sound) {
     assertThat(soundFor(alarms, 0, device)).isEqualTo(sound);
+  }
+
+  /**
+   * What the yard ranks as low must not wake anybody, and what wakes somebody must lead the yard.
+   */
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "unacknowledged",
+        "acknowledged",
+        "returned-unacknowledged",
+        "latched-unacknowledged",
+        "latched-acknowledged",
+        "shelved",
+        "suppressed",
+        "out-of-service"
+      })
+  void sound_andRank_followOneRule(String alarmState) {
+    String high = "[a('high', {state: '%s'})]".formatted(alarmState);
+    String script =
+        state(high, 0)
+            + "const { rank, isCalling } = await import('/assets/state.js');"
+            + "return rank(state.tanks[0]) === 'high' && isCalling(state.tanks[0]);";
+
+    assertThat("high".equals(soundFor(high, 0, "{}"))).isEqualTo(browser.run(script));
   }
 
   @ParameterizedTest
@@ -145,8 +173,8 @@ class SoundPlanTest {
             + " high Tank 2, gas lost, about 9 minutes. Stop when safe.",
         "[a('high', {spoken: 'X.'}), a('medium', {spoken: 'Y.'})] | ['A'] | high X.",
         "[a('medium', {spoken: 'Y.'})] | ['A'] | medium Y.",
-        "[a('high', {spoken: '1.'}), a('high', {spoken: '2.'}), a('high', {spoken: '3.'})] | ['A'] |"
-            + " high 1. 2.",
+        "[a('high', {spoken: '1.'}), a('high', {spoken: '2.'}), a('high', {spoken: '3.'})] | ['A']"
+            + " | high 1. 2.",
         "[a('low', {spoken: 'Z.'})] | ['A'] | nothing",
         "[a('high', {spoken: 'X.'})] | ['B'] | nothing", // not behind this driver
         "[a('high', {spoken: 'X.', state: 'acknowledged'})] | ['A'] | nothing"

@@ -9,11 +9,16 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.stock.Fish;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.trip.TripEntry.Unloaded;
 import opercle.analysis.trip.TripLog;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -143,12 +148,25 @@ class TripPageTest {
     Files.createDirectories(Path.of("target", "pages"));
     Files.write(Path.of("target", "pages", "trip-ended-phone.png"), browser.picture());
 
+    browser.run(
+        "document.querySelectorAll('#report-parts .whence summary').forEach((s) => s.click());"
+            + "return true;");
+    browser.until("where it is from", () -> !browser.all("#report-parts .whence li").isEmpty());
+    assertThat(browser.text("#report-parts"))
+        .contains(
+            "written down by Maren at ",
+            "Lowest, highest and how long below: from the readings of Trailer tank from ",
+            "Used: by the meter",
+            "by eye and by hand meter");
+
     press("#report");
     browser.until("the report", () -> !browser.all(".trip-report h2").isEmpty());
     assertThat(browser.text("main")).contains("Holding 2 to Long Pool", "Checks at the stops");
     go("/trips");
     browser.until("the list", () -> browser.text("#list").contains("Holding 2 to Long Pool"));
     assertThat(browser.text("#rows")).contains("common carp");
+    press("#comparing .whence summary");
+    browser.until("where they are from", () -> browser.text("#comparing").contains("an estimate"));
     assertThat(browser.complaints())
         .filteredOn(words -> !words.contains("AudioContext")) // no sound before the first tap
         .isEmpty();
@@ -194,6 +212,80 @@ class TripPageTest {
     browser.until("the forms are gone", () -> !browser.find("#unloading").isDisplayed());
     assertThat(browser.find("#check").isDisplayed()).isFalse();
     assertThat(browser.all("#written button")).as("only what stands").hasSize(3);
+  }
+
+  @Test
+  void whatNobodyTouches_whenItIsPutRight_staysToTheLastDigit() {
+    browser.run("localStorage.setItem('opercle-unit-temperature', '°F'); return true;");
+    begin();
+    String trip = only().trip().id();
+    Instant seen = FakeFarm.NIGHT.minusSeconds(1800);
+    trips.add(
+        trip,
+        new StopCheck(
+            "by-meter",
+            seen,
+            "Tove",
+            Optional.empty(),
+            Fish.RESTLESS,
+            OptionalDouble.of(8.137),
+            OptionalDouble.of(12.3456),
+            OptionalDouble.empty(),
+            ""));
+    Loss weighed = new Loss(Species.COMMON_CARP, OptionalInt.empty(), OptionalDouble.of(1.75));
+    Instant out = FakeFarm.NIGHT.plusSeconds(17);
+    trips.add(
+        trip,
+        new Unloaded(
+            "weighed",
+            out,
+            "Tove",
+            Optional.empty(),
+            List.of(weighed),
+            OptionalDouble.empty(),
+            ""));
+    browser.driver().navigate().refresh();
+    browser.until("all that was written", () -> browser.all("#written li").size() == 3);
+
+    press("#entries summary");
+    press("#written li:nth-child(2) button");
+    browser.until("the form", () -> browser.find("#check").isDisplayed());
+    browser.driver().navigate().refresh(); // it is kept on the device, to the last digit too
+    browser.until("the form again", () -> browser.find("#check-note").isDisplayed());
+    type("check-note", "by the old meter");
+    press("#check-form button[type=submit]");
+    browser.until("the check again", () -> !only().checks().get(0).note().isEmpty());
+    assertThat(only().checks())
+        .singleElement()
+        .satisfies(
+            check -> {
+              assertThat(check.oxygenMgPerL()).hasValue(8.137);
+              assertThat(check.temperatureC()).hasValue(12.3456);
+              assertThat(check.time()).isEqualTo(seen);
+            });
+
+    press("#entries summary");
+    press("#written li:nth-child(3) button");
+    browser.until("the form", () -> browser.find("#unloading").isDisplayed());
+    type("end-note", "weighed at the pool");
+    press("#unload-form button[type=submit]");
+    browser.until("the note", () -> !only().unloaded().orElseThrow().note().isEmpty());
+    assertThat(only().unloaded().orElseThrow().losses()).containsExactly(weighed);
+    assertThat(only().unloaded().orElseThrow().time()).isEqualTo(out);
+  }
+
+  @Test
+  void whatIsReadAnew_leavesTheFocus_andWhatWasOpened() {
+    browser.soon();
+    begin();
+    press("#entries summary");
+    browser.run("document.querySelector('#written button').focus(); return true;");
+
+    browser.untilAsked("/api/v1/trips/" + only().trip().id(), 3);
+
+    assertThat(browser.run("return document.activeElement.textContent;"))
+        .isEqualTo("Put this right");
+    assertThat(browser.find("#written").isDisplayed()).isTrue();
   }
 
   @Test

@@ -67,3 +67,49 @@ export function keyed(parent, items, keyOf, create, update) {
   const used = new Set(kept);
   before.filter((child) => !used.has(child)).forEach((child) => child.remove()); // two of one key too
 }
+
+/**
+ * Makes what stands in a place say what is to be said now. What says the same stays, and what is
+ * left keeps its focus, its scrolling and what was opened in it. Where a button does something else
+ * from then on, it must be in a child of another key (`renewed`).
+ */
+export function renew(parent, fresh) {
+  const before = [...parent.childNodes];
+  fresh.forEach((node, i) => {
+    const old = before[i];
+    if (old === undefined) {
+      parent.append(node);
+    } else if (old.nodeType !== node.nodeType || old.nodeName !== node.nodeName) {
+      old.replaceWith(node);
+    } else if (!old.isEqualNode(node)) {
+      become(old, node);
+    }
+  });
+  before.slice(fresh.length).forEach((node) => node.remove());
+}
+
+/** The same for children that each have a key, as of `keyed`, and are made whole from their item. */
+export const renewed = (parent, items, keyOf, create) =>
+  keyed(parent, items, keyOf, create, (child, item) => {
+    const fresh = create(item);
+    fresh.dataset.key = child.dataset.key;
+    become(child, fresh);
+  });
+
+function become(old, node) {
+  if (old.nodeType !== Node.ELEMENT_NODE) {
+    old.data = node.data;
+    return;
+  }
+  for (const { name } of [...old.attributes]) {
+    if (!node.hasAttribute(name) && name !== 'open') { // what a person has opened stays open
+      old.removeAttribute(name);
+    }
+  }
+  for (const { name, value } of node.attributes) {
+    if (old.getAttribute(name) !== value) {
+      old.setAttribute(name, value);
+    }
+  }
+  renew(old, [...node.childNodes]);
+}

@@ -1,11 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // Can I go to bed? Asked again by itself; an answer that has grown old is no answer.
 
-import { el, keyed, say, show } from './dom.js';
+import { el, keyed, onPointing, say, show } from './dom.js';
+import { farmOrigins, tankOrigins } from './evening-origins.js';
 import { ask, tell } from './feed.js';
-import { begin, entitle } from './live.js';
+import { begin, current, entitle } from './live.js';
 import { urgent } from './state.js';
 import { inOwnUnits } from './units.js';
+import { wherePart } from './whence.js';
 import { ageWords, dayAndClockWords, minutesWords } from './words.js';
 
 const EVERY = 10_000;
@@ -23,11 +25,15 @@ let evening;
 let askedAt = 0;
 let trouble = '';
 let response = new Map();
+let seen = []; // the tanks as they were when they were checked
+const farmWhere = wherePart();
+byId('tested').after(farmWhere.root);
 
 async function look() {
   try {
     evening = await ask('/api/v1/evening');
     askedAt = Date.now();
+    seen = current().tanks;
     trouble = '';
     drawChecks();
   } catch (error) {
@@ -74,6 +80,7 @@ function untilWords(old) {
 function drawChecks() {
   drawList(byId('people'), evening.checks.filter(({ topic }) => topic === 'people'));
   drawList(byId('monitor'), evening.checks.filter(({ topic }) => topic !== 'people'));
+  farmWhere.draw('this check', () => farmOrigins(evening));
   keyed(byId('tests'), evening.people, (name) => name, testButton, () => {});
   keyed(byId('tanks'), evening.tanks, ({ tank }) => tank, tankPart, drawTank);
 }
@@ -95,12 +102,17 @@ function checkPart({ answer, words, action }) {
 
 function tankPart({ tank, name }) {
   const id = `tank-${tank}`;
-  return el('section', { 'aria-labelledby': id },
+  const where = wherePart();
+  const part = el('section', { 'aria-labelledby': id },
     el('div', { class: 'tank-head' },
       el('h2', { id }, el('a', { href: `/tank/${encodeURIComponent(tank)}` }, name)),
       el('p', { class: 'quiet' })),
     el('ul', { class: 'checks' }),
-    el('details', {}, el('summary', {}), el('ul', { class: 'checks' })));
+    el('details', {}, el('summary', {}), el('ul', { class: 'checks' })), where.root);
+  const sentences = () => tankOrigins(seen.find((t) => t.id === tank), evening);
+  onPointing(part, () => sentences().join(' '));
+  part.where = () => where.draw(name, sentences);
+  return part;
 }
 
 function drawTank(part, { tank, checks, inHandIfGasStopsLowMinutes: inHand }) {
@@ -115,6 +127,7 @@ function drawTank(part, { tank, checks, inHandIfGasStopsLowMinutes: inHand }) {
   drawList(openList, open);
   drawList(wellList, well);
   show(part.querySelector('details'), well.length > 0);
+  part.where();
   say(part.querySelector('summary'),
     open.length === 0 ? `✓ All is well` : `✓ ${well.length} well`);
 }

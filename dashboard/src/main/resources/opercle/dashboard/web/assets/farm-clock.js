@@ -42,7 +42,8 @@ const isElsewhere = () => Array.from({ length: 12 }, (_, month) => Date.now() + 
  * A field for a time. Where the device has another clock its label says that the farm's counts.
  *
  * @return `nodes` for its place, label first, `input`, `read()` gives the instant in the server's form and
- *     throws where it is none or nobody can tell which, `put(millis)` and `look()` after a change
+ *     throws where it is none or nobody can tell which, `put(millis)` and `look()` after a change; what was
+ *     put and is still the same minute is read with its seconds
  */
 export function clockField(id, words) {
   const label = el('label', { for: id }, words);
@@ -53,6 +54,7 @@ export function clockField(id, words) {
     el('option', { value: '0' }, 'The first, before the clocks went back'),
     el('option', { value: '1' }, 'The second, after the clocks went back'));
   const said = el('p', { class: 'wrong', role: 'status' });
+  let exact;
   const clock = () => input.value.slice(11, 16);
 
   function look() {
@@ -75,10 +77,12 @@ export function clockField(id, words) {
     if (found.length === 2 && which.value === '') {
       throw new Error(`${said.textContent} Say which of the two.`);
     }
-    return new Date(found[Number(which.value)]).toISOString();
+    const minute = found[Number(which.value)];
+    return new Date(exact >= minute && exact < minute + 60_000 ? exact : minute).toISOString();
   }
 
   function put(millis) {
+    exact = millis;
     input.value = wallOf(millis);
     look();
     if (!which.hidden) {

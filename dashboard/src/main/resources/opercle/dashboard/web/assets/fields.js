@@ -22,7 +22,8 @@ export function fields(prefix, specs) {
     for (const spec of made) {
       const typed = spec.input.value.trim();
       if (typed !== '') {
-        put(all, spec.path.split('/'), valueOf(spec, typed));
+        const untouched = typed === spec.was && spec.value !== undefined; // as the server has it, to the last digit
+        put(all, spec.path.split('/'), untouched ? spec.value : valueOf(spec, typed));
       }
     }
     return all;
@@ -68,6 +69,7 @@ export function fields(prefix, specs) {
         say(spec.wrong, `Meanwhile changed to ${now === '' ? 'nothing' : now}. What you typed stands above.`);
       }
       spec.was = now;
+      spec.value = newest?.value;
     }
   }
   return { nodes, read, mark, rebase };

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What has built up, on a tank's page.
 
-import { el } from './dom.js';
+import { el, renew } from './dom.js';
 import { ask } from './feed.js';
 import { holdingFacts, withdrawalWords } from './holding-words.js';
 import { inOwnUnits } from './units.js';
@@ -15,12 +15,12 @@ export function holdingPart(section, id) {
   function draw(part) {
     const facts = holdingFacts(part);
     section.hidden = facts.length === 0 && part.withdrawals.length === 0;
-    section.replaceChildren(el('h2', { id: 'holding-heading' }, 'Held here'),
+    renew(section, [el('h2', { id: 'holding-heading' }, 'Held here'),
       ...part.withdrawals.map((w) => el('p', { class: 'soon' }, withdrawalWords(w))),
       ...(part.next ?? []).map((words) => el('p', {}, inOwnUnits(words))),
       el('dl', { class: 'facts' }, ...facts.map(([heading, sentence]) =>
         el('div', {}, el('dt', {}, heading), el('dd', {}, sentence)))),
-      el('p', { class: 'row' }, el('a', { class: 'button', href: `/holding?tank=${encodeURIComponent(id)}` }, 'Feed, water, salt, tests, medicine')));
+      el('p', { class: 'row' }, el('a', { class: 'button', href: `/holding?tank=${encodeURIComponent(id)}` }, 'Feed, water, salt, tests, medicine'))]);
   }
   const look = () => ask(address).then(draw, () => {}); // what stood there stays
   look();

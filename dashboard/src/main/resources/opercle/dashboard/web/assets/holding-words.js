@@ -2,7 +2,7 @@
 // What has built up in a holding tank, in sentences. Pure.
 
 import { amount } from './units.js';
-import { dayAndClockWords } from './words.js';
+import { clockWords, dayAndClockWords } from './words.js';
 
 const DENSITIES = { easy: 'easy', full: 'full', heavy: 'heavy', extreme: 'far too heavy' };
 const BASES = { 'measured': 'measured', 'since-measured': 'reckoned since it was measured', 'estimated': 'reckoned', 'set': 'set for the tank' };
@@ -30,13 +30,25 @@ export function holdingFacts(part) {
   const guide = part.densityGuideKgPerM3;
   return [
     ['Held', daysWords(part)],
-    ['Density', `${part.densityKgPerM3.toFixed(0)} kg in a cubic metre: ${DENSITIES[part.density]}. Common practice: full at ${guide.likely.toFixed(0)}, too much at ${guide.high.toFixed(0)}.`],
+    ['Density', `${part.densityKgPerM3.toFixed(0)} kg in a cubic metre, by the fish and the water under Tanks and probes: ${DENSITIES[part.density]}. Common practice: full at ${guide.likely.toFixed(0)}, too much at ${guide.high.toFixed(0)}.`],
     ['Ammonia, all of it', part.tanMgPerL ? valueWords(part.tanMgPerL, 'mg/L as nitrogen') : 'Not known.'],
     ['Its poisonous part', part.ammoniaMgPerL ? withLimit(part.ammoniaMgPerL, 'mg/L') : 'Not known without pH.'],
     ['Carbon dioxide', part.carbonDioxideMgPerL ? withLimit(part.carbonDioxideMgPerL, 'mg/L') : 'Not known.'],
     ['Salt', valueWords(part.saltGPerKg, 'g/L')],
-    ['Taken for this', [`Water at ${part.temperatureC.toFixed(1)} °C.`, ...part.assumptions].join(' ')],
+    ['Taken for this', [`Worked out at ${clockWords(Date.parse(part.at))}.`,
+      `Water at ${amount('temperature', part.temperatureC)}${part.assumptions.some((words) => words.includes('emperature')) ? '' : ', as its probe read it last'}.`,
+      ...part.assumptions].join(' ')],
   ];
+}
+
+/** Where the figure is from that a dose or a change of water begins at. */
+export function startWords(part, of) {
+  const [value, unit] = {
+    'ammonia': [part?.tanMgPerL, 'mg/L as nitrogen'],
+    'carbon-dioxide': [part?.carbonDioxideMgPerL, 'mg/L'],
+    'salt': [part?.saltGPerKg, 'g/L'],
+  }[of];
+  return value ? [`Now: ${valueWords(value, unit)} The rest is worked out from that and from what you typed.`] : [];
 }
 
 /** The figures alone, for a glance. */

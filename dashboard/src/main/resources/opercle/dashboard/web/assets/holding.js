@@ -1,9 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 // All holding tanks: what has built up, what to do next, and what was done.
 
-import { el, say, show } from './dom.js';
+import { el, onPointing, renew, renewed, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
-import { changeWords, doseWords, holdingFacts, holdingLine, withdrawalWords } from './holding-words.js';
+import { changeWords, doseWords, holdingFacts, holdingLine, startWords, withdrawalWords } from './holding-words.js';
 import { begin, entitle } from './live.js';
 import { whoIsIt } from './name.js';
 import { askWhy, entryForm, newId } from './records-form.js';
@@ -79,7 +79,7 @@ function tankPart(part) {
     el('h2', {}, el('a', { href: `/tank/${encodeURIComponent(part.tank)}` }, part.name)),
     ...part.withdrawals.map((w) => el('p', { class: 'soon' }, withdrawalWords(w))),
     ...(part.stocked ? part.next.map((words, i) => el('p', i === 0 ? { class: 'next' } : {}, inOwnUnits(words))) : [el('p', { class: 'quiet' }, 'No fish.')]),
-    ...(part.stocked ? [el('p', { class: 'glance' }, holdingLine(part)), el('details', {}, el('summary', {}, 'Figures'), facts)] : []),
+    ...(part.stocked ? [glance(part), el('details', {}, el('summary', {}, 'Figures, and where from'), facts)] : []),
     el('div', { class: 'row' }, button('Write down', async () => {
       choose(part.tank);
       byId('write-heading').focus();
@@ -87,8 +87,13 @@ function tankPart(part) {
     })));
 }
 
+function glance(part) {
+  const node = el('p', { class: 'glance' }, holdingLine(part));
+  onPointing(node, () => holdingFacts(tanks.find(({ tank }) => tank === part.tank) ?? part).map(([heading, sentence]) => `${heading}: ${sentence}`).join(' '));
+  return node;
+}
+
 async function load() {
-  const open = new Set([...document.querySelectorAll('.holding-tank details[open]')].map((d) => d.parentNode.dataset.tank));
   const answer = await ask('/api/v1/holding');
   tanks = answer.tanks;
   show(byId('none'), tanks.length === 0);
@@ -96,13 +101,7 @@ async function load() {
   show(byId('write-part'), everyTank().length > 0);
   show(byId('read-only'), !answer.writable);
   show(byId('forms'), answer.writable);
-  byId('tanks').replaceChildren(...tanks.map(tankPart));
-  document.querySelectorAll('.holding-tank').forEach((node) => {
-    const details = node.querySelector('details');
-    if (details) {
-      details.open = open.has(node.dataset.tank);
-    }
-  });
+  renewed(byId('tanks'), tanks, ({ tank }) => tank, tankPart);
   if (byId('which').options.length !== everyTank().length) {
     byId('which').replaceChildren(...everyTank().map(({ tank, name }) => el('option', { value: tank }, name)));
   }
@@ -126,8 +125,9 @@ async function choose(tank) {
   if (chosen !== tank) {
     return; // somebody chose another meanwhile
   }
-  byId('running').replaceChildren(...(others.some((other) => other.tank === tank) ? withdrawals : []).map((w) => el('p', { class: 'soon' }, withdrawalWords(w))));
-  byId('work').replaceChildren(...work.map((entry) => workPart(entry, writable, photos.includes(entry.id))));
+  renew(byId('running'), (others.some((other) => other.tank === tank) ? withdrawals : []).map((w) => el('p', { class: 'soon' }, withdrawalWords(w))));
+  renewed(byId('work'), work, ({ id, versions }) => `${id} ${versions.length}`, // put right, it is another to put right
+    (entry) => workPart(entry, writable, photos.includes(entry.id)));
   show(byId('no-work'), work.length === 0);
 }
 
@@ -170,14 +170,16 @@ async function withdraw(entry) {
 
 const forms = KINDS.map(([kind, title, fields]) => {
   const form = el('form', { novalidate: '', autocomplete: 'off' });
-  const entry = entryForm(form, [[title, fields]]);
+  const entry = entryForm(form, [[title, fields]], () => {
+    id = newId(); // what is changed is another entry
+  });
   const correcting = el('p', { class: 'trouble', role: 'status', hidden: '' });
   let id = newId();
   let wrong;
   const start = (corrected, why) => {
     id = newId();
     wrong = corrected && { corrects: corrected.id, why };
-    entry.restore({});
+    entry.fill({});
     say(correcting, corrected ? `This puts right: ${inOwnUnits(corrected.title)} (${why}). Both stay readable.` : '');
     show(correcting, corrected !== undefined);
     show(clear, corrected !== undefined);
@@ -221,7 +223,9 @@ const change = entryForm(byId('change'), [['Water change', [
   plain('target', 'To, mg/L (salt: g/L)', 'number'), plain('fresh', 'The fresh water holds', 'number')]]]);
 for (const [id, form, address, words] of [['dose', salt, 'salt', doseWords], ['litres', change, 'water-change', changeWords]]) {
   byId(id).addEventListener('click', () => acting(byId(id), async () => {
-    byId('answer').replaceChildren(...paragraphs(words(await ask(`${path(address)}?${new URLSearchParams(form.read())}`))));
+    const answer = await ask(`${path(address)}?${new URLSearchParams(form.read())}`);
+    const part = tanks.find(({ tank }) => tank === chosen);
+    byId('answer').replaceChildren(...paragraphs([...words(answer), ...startWords(part, answer.of ?? 'salt')]));
   }));
 }
 

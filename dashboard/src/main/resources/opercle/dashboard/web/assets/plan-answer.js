@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // What a plan says: the verdict, the figures that matter at the tank, and the reason behind each.
 
-import { el, keyed, say, show } from './dom.js';
+import { el, keyed, onPointing, renew, say, show } from './dom.js';
+import { estimateWords, planOrigins } from './plan-origins.js';
 import { courses, courseTable } from './plan-course.js';
 import { amount, inOwnUnits, shownDifference, unitOf } from './units.js';
+import { wherePart } from './whence.js';
 import { minutesWords } from './words.js';
 
 const byId = (id) => document.getElementById(id);
@@ -31,47 +33,62 @@ export function headline(plan) {
   return `If gas stops: ${minutes(likely)} in hand, ${minutes(low)} at the least.`;
 }
 
+/** The large figures: name of the estimate, title, figure, more words. */
 function stats(plan) {
   const stops = shortest(plan);
   const lasts = plan.enduranceMinutes;
   const { largestGoKg: go, largestWithCareKg: care } = plan;
   const set = plan.request.flowLPerMin;
   return [
-    ['If gas stops', minutes(stops.likely), `${minutes(stops.low)} at the least`],
+    ['If gas stops', 'If gas stops', minutes(stops.likely), `${minutes(stops.low)} at the least`],
     set === null
-      ? ['Set the gas to', litres(plan.flowNowLPerMin.likely),
+      ? ['Gas', 'Set the gas to', litres(plan.flowNowLPerMin.likely),
         `then ${litres(plan.flowAfterAnHourLPerMin.likely)}; at 15 °C`]
-      : ['Gas needed', litres(plan.flowNowLPerMin.likely), `you set ${litres(set)}; at 15 °C`],
-    ['Cylinder lasts', lasts ? minutes(lasts.likely) : 'not asked', lasts ? `${minutes(lasts.low)} at the least` : ''],
-    ['Largest load', go === null ? 'none' : amount('mass', Math.floor(go), 0),
+      : ['Gas', 'Gas needed', litres(plan.flowNowLPerMin.likely), `you set ${litres(set)}; at 15 °C`],
+    ['Cylinder', 'Cylinder lasts', lasts ? minutes(lasts.likely) : 'not asked', lasts ? `${minutes(lasts.low)} at the least` : ''],
+    ['Largest load', 'Largest load', go === null ? 'none' : amount('mass', Math.floor(go), 0),
       care === null ? '' : `with care ${amount('mass', Math.floor(care), 0)}`],
   ];
 }
 
-export function drawAnswer(plan) {
+const where = wherePart();
+byId('stats').after(where.root);
+let shown; // the plan that is drawn
+
+/**
+ * @param at when it was worked out, ms
+ * @param filled where the form was filled in from, in a sentence
+ */
+export function drawAnswer(plan, at, filled) {
+  shown = plan;
   const { mark, words } = VERDICTS[plan.verdict];
   byId('verdict').dataset.verdict = plan.verdict;
   say(byId('verdict'), `${mark} ${words}`);
   say(byId('headline'), headline(plan));
-  keyed(byId('stats'), stats(plan), ([title]) => title,
-    ([title]) => el('div', {}, el('dt', {}, title), el('dd', { class: 'big' }), el('dd', { class: 'small' })),
-    (node, [, big, small]) => {
+  keyed(byId('stats'), stats(plan), ([, title]) => title, figurePart,
+    (node, [, , big, small]) => {
       say(node.children[1], big);
       say(node.children[2], small);
     });
+  where.draw('this plan', () => planOrigins(plan, at, filled));
   keyed(byId('reasons'), plan.reasons, ({ topic }) => topic, reasonPart, drawReason);
   list(byId('remedies'), plan.remedies.map(({ sentence }) => capital(sentence)));
   show(byId('remedies-part'), plan.remedies.length > 0);
   list(byId('cautions'), plan.cautions);
   list(byId('notes'), plan.notes);
-  byId('courses').replaceChildren(...courses(plan));
-  byId('course-table').querySelector('.wide')?.remove();
-  byId('course-table').append(courseTable(plan));
+  renew(byId('courses'), courses(plan));
+  renew(byId('table-place'), [courseTable(plan)]);
+}
+
+function figurePart([name, title]) {
+  const part = el('div', {}, el('dt', {}, title), el('dd', { class: 'big' }), el('dd', { class: 'small' }));
+  onPointing(part, () => estimateWords(shown, name));
+  return part;
 }
 
 const capital = (words) => words.replace(/^./, (first) => first.toUpperCase());
 
-const list = (node, sentences) => node.replaceChildren(...sentences.map((words) => el('li', {}, inOwnUnits(words))));
+const list = (node, sentences) => renew(node, sentences.map((words) => el('li', {}, inOwnUnits(words))));
 
 function reasonPart() {
   return el('details', { class: 'reason' },

@@ -3,10 +3,12 @@
 
 import { say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
-import { begin, entitle } from './live.js';
+import { begin, current, entitle } from './live.js';
 import { drawAnswer, VERDICTS } from './plan-answer.js';
 import { planForm } from './plan-form.js';
-import { urgent } from './state.js';
+import { filledFrom } from './plan-origins.js';
+import { farmTime, urgent } from './state.js';
+import { zoneKnown } from './words.js';
 
 const SETTLE = 350;
 const byId = (id) => document.getElementById(id);
@@ -14,6 +16,7 @@ let form;
 let settling;
 let asked = 0;
 let title = 'Load plan';
+let filled = '';
 
 function changed() {
   byId('plan').dataset.stale = 'true';
@@ -27,7 +30,7 @@ async function work() {
     const plan = await askWith('/api/v1/plan', form.read());
     if (mine === asked) { // a slow answer must not replace a later one
       form.mark([]);
-      drawAnswer(plan);
+      drawAnswer(plan, current().now ? farmTime(current(), Date.now()) : Date.now(), filled);
       title = `${VERDICTS[plan.verdict].words} · Load plan`;
       show(byId('answer'), true);
       byId('plan').dataset.stale = 'false';
@@ -55,11 +58,12 @@ function noAnswer({ message, status, errors = [] }) {
 }
 
 async function start() {
-  const [{ species }, { tanks }] = await Promise.all([ask('/api/v1/plan'), ask('/api/v1/tanks')]);
+  const [{ species }, { tanks }] = await Promise.all([ask('/api/v1/plan'), ask('/api/v1/tanks'), zoneKnown]);
   form = planForm(byId('form'), species, changed);
   const tank = tanks.find(({ id }) => id === new URLSearchParams(location.search).get('tank'));
   if (tank) {
     form.fill(tank);
+    filled = filledFrom(tank);
   } else {
     form.addBatch({ kg: 80 });
   }

@@ -27,8 +27,15 @@ export function entryForm(form, groups, onChange = () => {}) {
     /** As it stands on the screen, for a draft. */
     draft: () => Object.fromEntries(fields.map((f) => [f.name, f.is === 'ticks' ? ticked(f) : f.input.value])),
     restore: (draft) => fields.forEach((f) => put(f, draft[f.name])),
-    fill: (known) => fields.forEach((f) => (f.clock && known[f.name]
-      ? f.clock.put(Date.parse(known[f.name])) : put(f, typed(f, known[f.name])))),
+    /** With what the server has; what nobody touches then is read back as it was, to the last digit. */
+    fill: (known) => fields.forEach((f) => {
+      if (f.clock && known[f.name]) {
+        f.clock.put(Date.parse(known[f.name]));
+        return;
+      }
+      put(f, typed(f, known[f.name]));
+      f.was = { text: f.input.value, value: known[f.name] };
+    }),
     /** Offers the choices anew; what was chosen stays. */
     offer: () => fields.filter((f) => f.choices).forEach((f) => {
       const before = f.is === 'ticks' ? ticked(f) : f.input.value;
@@ -98,6 +105,9 @@ function valueOf(field) {
   const text = field.input.value.trim();
   if (text === '') {
     return undefined;
+  }
+  if (field.was?.value !== undefined && text === field.was.text) {
+    return field.was.value;
   }
   const number = typedNumber(text);
   switch (field.is) {

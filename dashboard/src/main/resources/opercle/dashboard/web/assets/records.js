@@ -18,6 +18,7 @@ let records = { entries: [], runsOut: [] };
 let year;
 let draftId = newId();
 let corrects;
+let filled; // the entry that is corrected, as it was kept
 
 const of = (kind) => records.entries.filter((entry) => entry.kind === kind);
 const choicesOf = (kind) => () => of(kind).map(({ id, title }) => [id, title]);
@@ -73,7 +74,8 @@ const movement = entryForm(byId('movement'), [
 ], changed);
 
 function changed() {
-  remember(DRAFT, JSON.stringify({ id: draftId, corrects, fields: movement.draft() }));
+  draftId = newId(); // what is changed is another entry
+  remember(DRAFT, JSON.stringify({ id: draftId, corrects, filled, fields: movement.draft() }));
   show(byId('prompts-part'), false); // what was looked at is another movement now
 }
 
@@ -82,6 +84,8 @@ function restore() {
     const draft = JSON.parse(recall(DRAFT) ?? '');
     draftId = draft.id;
     corrects = draft.corrects;
+    filled = draft.filled;
+    movement.fill(filled ?? {});
     movement.restore(draft.fields);
   } catch {
     // no draft
@@ -92,7 +96,8 @@ function restore() {
 function empty() {
   draftId = newId();
   corrects = undefined;
-  movement.restore({});
+  filled = undefined;
+  movement.fill({});
   remember(DRAFT, '');
   show(byId('prompts-part'), false);
   drawCorrecting();
@@ -157,8 +162,8 @@ async function correct(entry) {
     return;
   }
   if (entry.kind === 'movement') {
-    movement.fill(entry.fields);
-    draftId = newId();
+    filled = entry.fields;
+    movement.fill(filled);
     corrects = { id: entry.id, title: entry.title, why };
     changed();
     drawCorrecting();
@@ -254,7 +259,9 @@ function knownPart(entry) {
 
 const others = OTHERS.map(([kind, title, fields]) => {
   const form = el('form', { novalidate: '', autocomplete: 'off' });
-  const entry = entryForm(form, [[title, fields]]);
+  const entry = entryForm(form, [[title, fields]], () => {
+    id = newId(); // what is changed is another entry
+  });
   const correcting = el('p', { class: 'trouble', role: 'status', hidden: '' });
   const part = el('details', {}, el('summary', {}, title), correcting, form);
   let id;
@@ -262,7 +269,7 @@ const others = OTHERS.map(([kind, title, fields]) => {
   const start = (corrected, why) => {
     id = newId();
     wrong = corrected && { corrects: corrected.id, why };
-    entry.restore({});
+    entry.fill({});
     say(correcting, corrected ? `This corrects ${corrected.title}: ${why}. Both stay readable.` : '');
     show(correcting, corrected !== undefined);
   };

@@ -53,12 +53,12 @@ export const isLost = (state, at) => state.lostAt > 0 && at - state.lostAt >= LO
   || state.tanks.length > 0 && state.toldAt > 0 && at - state.toldAt >= LOST_AFTER;
 
 /**
- * Whether an alarm makes a sound: it calls for a person, and nobody has it, has silenced it or has
- * put it aside. `now` is the farm's time.
+ * Whether an alarm makes a sound: its cause is there, and nobody has it, has silenced it or has put
+ * it aside. What has gone by itself, latched or not, is low from then on (`rankOf` in state.js) and
+ * waits for somebody to look, without a sound. `now` is the farm's time.
  */
 export function sounds(alarm, now) {
-  const open = alarm.state === 'unacknowledged' && alarm.annunciated !== false
-    || alarm.state === 'latched-unacknowledged';
+  const open = alarm.state === 'unacknowledged' && alarm.annunciated !== false;
   const silenced = alarm.silencedUntil !== undefined && Date.parse(alarm.silencedUntil) > now;
   return open && !silenced;
 }

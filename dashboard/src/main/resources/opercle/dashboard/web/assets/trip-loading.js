@@ -3,8 +3,8 @@
 
 import { el, show } from './dom.js';
 import { clockField } from './farm-clock.js';
-import { newId, readNumber } from './trip-words.js';
-import { shown, unitOf } from './units.js';
+import { newId, putNumber, readNumber } from './trip-words.js';
+import { unitOf } from './units.js';
 
 /**
  * A form in its place, hidden until it is filled.
@@ -49,15 +49,15 @@ export function loadingForm(place) {
     from.input.value = trip.from;
     to.input.value = trip.to;
     vehicle.input.value = trip.vehicle ?? '';
-    minutes.input.value = trip.expectedMinutes ?? '';
-    bar.input.value = trip.cylinderBar ?? '';
+    putNumber(minutes.input, trip.expectedMinutes);
+    putNumber(bar.input, trip.cylinderBar);
     kinds = trip.load.map((load, i) => {
       const name = load.species.replaceAll('-', ' ');
       const kg = field(`loading-kg-${i}`, `All the ${name}, ${unitOf('mass')}`, { inputmode: 'decimal' });
       const count = field(`loading-count-${i}`, `How many ${name}, if known`, { inputmode: 'numeric' });
-      kg.input.value = +shown('mass', load.kg).toFixed(2);
-      count.input.value = load.count ?? '';
-      return { load, kg, count, untouched: kg.input.value };
+      putNumber(kg.input, load.kg, 'mass');
+      putNumber(count.input, load.count);
+      return { load, kg, count };
     });
     fish.replaceChildren(...kinds.flatMap(({ kg, count }) => [kg.node, count.node]));
     show(place, true);
@@ -67,15 +67,14 @@ export function loadingForm(place) {
 
   function read(by) {
     const { expectedMinutes, cylinderBar, vehicle: before, ...rest } = wrong.trip; // those that may be taken away
-    const load = kinds.map(({ load: { count: counted, ...was }, kg, count, untouched }) => ({
+    const load = kinds.map(({ load: { count: counted, ...was }, kg, count }) => ({
       ...was,
-      // What was not touched stays what it was, whatever the device's unit made of it.
-      ...(kg.input.value === untouched ? {} : given('kg', readNumber(kg.input, 'Weight', 'mass'))),
+      ...given('kg', readNumber(kg.input, 'Weight', 'mass')),
       ...given('count', readNumber(count.input, 'How many')),
     }));
     return {
       id, by, kind: 'loaded', corrects: wrong.id,
-      time: timeRead(),
+      time: clock.read(),
       trip: {
         ...rest, load, from: from.input.value.trim(), to: to.input.value.trim(),
         ...given('vehicle', vehicle.input.value.trim()),
@@ -85,10 +84,5 @@ export function loadingForm(place) {
     };
   }
 
-  /** What was written, to the second, where the minute is the same. */
-  function timeRead() {
-    const typed = Date.parse(clock.read());
-    return Math.floor(Date.parse(wrong.time) / 60_000) * 60_000 === typed ? wrong.time : new Date(typed).toISOString();
-  }
   return { form, fill, read, close };
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What the pages of trips share: ids, lengths of time, and figures that were typed.
 
-import { inside, typedNumber } from './units.js';
+import { inside, shown, typedNumber } from './units.js';
 
 /** An id that no other form has. */
 export function newId() {
@@ -27,9 +27,23 @@ export function spanWords(minutes) {
   return whole < 120 ? `${whole} min` : `${Math.floor(whole / 60)} h${whole % 60 ? ` ${whole % 60} min` : ''}`;
 }
 
+const put = new WeakMap();
+
+/** Puts a figure of the server into a field; as long as nobody touches it, it is read back to the last digit. */
+export function putNumber(field, value, kind) {
+  field.value = value === undefined ? '' : String(kind ? +shown(kind, value).toFixed(2) : value);
+  put.set(field, { text: field.value, value });
+}
+
+/** The figure that was put into a field and stands there still; undefined where there is none. */
+export const putIn = (field) => (put.get(field)?.text === field.value ? put.get(field).value : undefined);
+
 /** What stands in a field as the server wants it; undefined where it is empty. */
 export function readNumber(field, name, kind) {
   const text = field.value.trim();
+  if (putIn(field) !== undefined) {
+    return putIn(field);
+  }
   if (text === '') {
     return undefined;
   }

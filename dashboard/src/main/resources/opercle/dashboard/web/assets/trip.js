@@ -2,16 +2,18 @@
 // One trip: a check at a stop, the unloading, and what it all came to.
 
 import { recall, remember } from './device.js';
-import { el, say, show } from './dom.js';
+import { el, keyed, onPointing, renew, renewed, say, show } from './dom.js';
 import { clockField } from './farm-clock.js';
 import { ask, askWith } from './feed.js';
 import { begin, current, entitle } from './live.js';
 import { photoField, photoLink, sendPhoto } from './photo.js';
 import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
+import { sectionOrigins } from './trip-origins.js';
 import { loadingForm } from './trip-loading.js';
-import { FISH, newId, readNumber } from './trip-words.js';
-import { inOwnUnits, shown, unitOf } from './units.js';
+import { FISH, newId, putIn, putNumber, readNumber } from './trip-words.js';
+import { inOwnUnits, unitOf } from './units.js';
+import { wherePart } from './whence.js';
 import { clockWords, dayOfYearWords, zoneKnown } from './words.js';
 
 const ADVICE = {
@@ -52,8 +54,8 @@ function draw(answer) {
     ['csv', `${path}/readings.csv`], ['json', `${path}/trip.json`]].forEach(([name, href]) => {
     byId(name).href = href;
   });
-  byId('report-parts').replaceChildren(...report.sections.map(section));
-  byId('written').replaceChildren(...trip.entries.map((entry) => writtenPart(entry)));
+  keyed(byId('report-parts'), report.sections, ({ heading }) => heading, sectionPart, (part, of) => part.draw(of));
+  renewed(byId('written'), trip.entries, (entry) => entry.id, writtenPart);
   drawLosses();
   drawPicture().catch(told);
 }
@@ -61,8 +63,20 @@ function draw(answer) {
 /** In this device's units; gas is litres everywhere. */
 const own = (heading, words) => (heading === 'Gas' ? words : inOwnUnits(words));
 
+function sectionPart({ heading }) {
+  const [body, where] = [el('div', {}), wherePart()];
+  const origins = () => sectionOrigins(heading, trip);
+  const part = el('section', {}, el('h2', {}, heading), body, ...(origins().length > 0 ? [where.root] : []));
+  onPointing(body, () => origins().join(' '));
+  part.draw = (of) => {
+    renew(body, section(of));
+    where.draw(`“${heading}”`, origins);
+  };
+  return part;
+}
+
 function section({ heading, facts, table, lines }) {
-  const parts = [el('h2', {}, heading)];
+  const parts = [];
   if (facts.length > 0) {
     parts.push(el('dl', { class: 'told' }, ...facts.map((fact) =>
       el('div', {}, el('dt', {}, fact.label), el('dd', {}, own(heading, fact.words))))));
@@ -76,7 +90,7 @@ function section({ heading, facts, table, lines }) {
   if (lines.length > 0) {
     parts.push(el('ul', { class: 'points' }, ...lines.map((line) => el('li', {}, own(heading, line)))));
   }
-  return el('section', {}, ...parts);
+  return parts;
 }
 
 function entryWords({ kind, time, by, corrects, fish }) {
@@ -103,7 +117,7 @@ async function drawPicture() {
   const response = await fetch(`${path}/picture.svg`);
   if (response.ok) {
     const drawing = new DOMParser().parseFromString(await response.text(), 'image/svg+xml');
-    byId('picture').replaceChildren(document.adoptNode(drawing.documentElement));
+    renew(byId('picture'), [document.adoptNode(drawing.documentElement)]);
     show(byId('picture'), true);
   }
 }
@@ -124,7 +138,7 @@ let correctsCheck;
 const checked = () => byId('check-form').querySelector('[name=fish]:checked')?.value;
 
 function keepDraft() {
-  const draft = { id: checkId, corrects: correctsCheck, fish: checked(), ...Object.fromEntries(FIELDS.map((field) => [field, byId(field).value])) };
+  const draft = { id: checkId, corrects: correctsCheck, temperatureC: putIn(byId('check-water')), fish: checked(), ...Object.fromEntries(FIELDS.map((field) => [field, byId(field).value])) };
   draft.sent = checkTime;
   const empty = !draft.fish && FIELDS.every((field) => draft[field] === '');
   remember(draftKey, empty ? '' : JSON.stringify(draft));
@@ -135,6 +149,9 @@ function takeDraft() {
   try {
     const draft = JSON.parse(recall(draftKey) || '{}');
     FIELDS.forEach((field) => { byId(field).value = draft[field] ?? ''; });
+    if (draft.temperatureC !== undefined) {
+      putNumber(byId('check-water'), draft.temperatureC, 'temperature');
+    }
     correctsCheck = draft.corrects;
     if (draft.sent) { // it may have arrived: it must stay the same check, at the same time
       [checkId, checkTime] = [draft.id, draft.sent];
@@ -163,7 +180,7 @@ function correctCheck(entry) {
   byId('check-form').reset();
   byId('check-form').querySelector(`[value="${entry.fish}"]`).checked = true;
   byId('check-oxygen').value = entry.oxygenMgPerL ?? '';
-  byId('check-water').value = entry.temperatureC === undefined ? '' : +shown('temperature', entry.temperatureC).toFixed(1);
+  putNumber(byId('check-water'), entry.temperatureC, 'temperature');
   byId('check-gas').value = entry.gasLPerMin ?? '';
   byId('check-note').value = entry.note ?? '';
   byId('meters').open = true;
@@ -232,15 +249,15 @@ function drawLosses() {
 let outId = newId();
 let outTime;
 let correctsUnloading;
-let outPut = '';
+let lost = []; // as the unloading that is put right has them
 
 function correctUnloading(entry) {
   correctsUnloading = entry.id;
   [outId, outTime] = [newId(), entry.time];
   outClock.put(Date.parse(entry.time));
-  outPut = outClock.input.value; // untouched, it keeps its seconds
+  lost = entry.losses ?? [];
   byId('losses').querySelectorAll('input').forEach((field) => {
-    field.value = entry.losses?.find(({ species }) => species === field.dataset.species)?.count ?? '';
+    field.value = lost.find(({ species }) => species === field.dataset.species)?.count ?? '';
   });
   byId('end-bar').value = entry.cylinderBar ?? '';
   byId('end-note').value = entry.note ?? '';
@@ -268,19 +285,27 @@ const CORRECT = { loaded: correctLoading, check: correctCheck, unloaded: correct
 const outClock = clockField('out-time', 'When, if not just now');
 byId('out-at').append(...outClock.nodes);
 
+/** Those that are counted here; what was weighed elsewhere stays as it was. */
+function losses() {
+  const fields = [...byId('losses').querySelectorAll('input')];
+  const counted = fields.map((field) => {
+    const { species } = field.dataset;
+    const { kg } = lost.find((loss) => loss.species === species) ?? {};
+    return { species, ...optional('count', readNumber(field, 'Did not live')), ...optional('kg', kg) };
+  }).filter(({ count, kg }) => count !== undefined || kg !== undefined); // none is said, not left out
+  return [...counted, ...lost.filter(({ species }) => !fields.some((field) => field.dataset.species === species))];
+}
+
 async function unload(by) {
-  outTime = outClock.input.value === outPut ? outTime ?? now() : outClock.read();
-  const losses = [...byId('losses').querySelectorAll('input')]
-    .map((field) => ({ species: field.dataset.species, count: readNumber(field, 'Did not live') }))
-    .filter(({ count }) => count !== undefined); // none is said, not left out
+  outTime = outClock.input.value === '' ? outTime ?? now() : outClock.read();
   const answer = await write('unloading', 'unloaded', correctsUnloading, {
-    id: outId, time: outTime, by, losses,
+    id: outId, time: outTime, by, losses: losses(),
     ...optional('cylinderBar', readNumber(byId('end-bar'), 'Cylinder')),
     ...optional('note', byId('end-note').value.trim()),
   });
   [outId, outTime, correctsUnloading] = [newId(), undefined, undefined];
   outClock.input.value = '';
-  outPut = '';
+  lost = [];
   say(byId('done'), `The trip has ended (${by}). Below is what it came to.`);
   draw(answer);
 }

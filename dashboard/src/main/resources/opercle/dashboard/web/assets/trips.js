@@ -7,8 +7,10 @@ import { ask, askWith, askWithFile } from './feed.js';
 import { begin, current, entitle } from './live.js';
 import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
+import { comparedOrigins } from './trip-origins.js';
 import { newId, readNumber, spanWords } from './trip-words.js';
 import { amount, shown, unitOf } from './units.js';
+import { wherePart } from './whence.js';
 import { clockWords, dayOfYearWords, useZone } from './words.js';
 
 const byId = (id) => document.getElementById(id);
@@ -72,6 +74,9 @@ for (const id of ['of-kind', 'of-warmth']) {
   byId(id).addEventListener('change', () => draw());
 }
 drawWarmths();
+const where = wherePart();
+where.draw('these trips', comparedOrigins);
+byId('comparing').append(where.root);
 
 function draw() {
   byId('list').replaceChildren(...trips.map((trip) => {

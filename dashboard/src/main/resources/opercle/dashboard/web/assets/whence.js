@@ -1,35 +1,52 @@
 // SPDX-License-Identifier: Apache-2.0
-// A small disclosure under a tank's figures: how old they are, and on opening it where each is from.
+// A small disclosure beside figures: on opening it, where each is from.
 
 import { el, keyed, say, show } from './dom.js';
 import { origins } from './origins.js';
 import { ageWords } from './words.js';
 
-export function whencePart() {
-  const stale = el('span', { class: 'stale', hidden: '' }, 'stale');
-  const ageText = el('span', {});
+/**
+ * "where from", to be opened by a finger or a key; the same as pointing at a figure says.
+ *
+ * @param head what stands before it in its line
+ * @return `root`, and `draw(of, sentences)`: of what the figures are, and a function of no argument
+ *     to the sentences; two hundred closed ones need no words
+ */
+export function wherePart(...head) {
   const name = el('span', { class: 'unseen' });
   const list = el('ul', {});
   const root = el('details', { class: 'whence' },
-    el('summary', {}, el('span', { class: 'age' }, stale, ageText), ' ', el('span', { class: 'ask' }, 'where from', name)),
+    el('summary', {}, el('span', { class: 'age' }, ...head), ' ', el('span', { class: 'ask' }, 'where from', name)),
     list);
-  let drawn;
+  let words = () => [];
   root.addEventListener('toggle', drawList);
 
-  /** @param seconds age of the newest reading, if there is one */
-  function draw(tank, seconds, isOld) {
-    drawn = tank;
-    say(name, ` the figures of ${tank.name} are`);
-    say(ageText, seconds === undefined ? 'no reading yet' : `newest reading ${ageWords(seconds)}`);
-    show(stale, isOld && seconds !== undefined);
+  function draw(of, sentences) {
+    say(name, ` the figures of ${of} are`);
+    words = sentences;
     drawList();
   }
 
   function drawList() {
-    if (root.open && drawn) { // two hundred closed ones need no words
-      keyed(list, origins(drawn).map((words, i) => ({ words, i })), ({ i }) => String(i),
-        () => el('li', {}), (node, { words }) => say(node, words));
+    if (root.open) {
+      keyed(list, words().map((sentence, i) => ({ sentence, i })), ({ i }) => String(i),
+        () => el('li', {}), (node, { sentence }) => say(node, sentence));
     }
   }
   return { root, draw };
+}
+
+/** The same under a tank's figures, with how old they are. */
+export function whencePart() {
+  const stale = el('span', { class: 'stale', hidden: '' }, 'stale');
+  const ageText = el('span', {});
+  const part = wherePart(stale, ageText);
+
+  /** @param seconds age of the newest reading, if there is one */
+  function draw(tank, seconds, isOld) {
+    say(ageText, seconds === undefined ? 'no reading yet' : `newest reading ${ageWords(seconds)}`);
+    show(stale, isOld && seconds !== undefined);
+    part.draw(tank.name, () => origins(tank));
+  }
+  return { root: part.root, draw };
 }
