@@ -4,6 +4,7 @@ package opercle.analysis.calling;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
@@ -52,6 +53,19 @@ final class Notices {
     if (!escalation.isNobodyThere()) { // otherwise told to whoever is named while it still stands
       tellNotices();
       tellMorning(stands);
+    }
+  }
+
+  /** What no way took by day must wake nobody: it goes onto the morning's list. */
+  void holdForTheMorning() {
+    if (plan.night().contain(at, plan.zone())) {
+      for (Call call : outbox.takeBackNotices()) {
+        call.about().stream()
+            .map(e -> alarms.get(Occurrence.key(e)))
+            .filter(Objects::nonNull)
+            .forEach(o -> morning.add(o.event(), nextMorning()));
+        call.troubles().forEach(t -> morning.add(t, nextMorning()));
+      }
     }
   }
 

@@ -288,6 +288,19 @@ final class Outbox {
   }
 
   /**
+   * Takes back the notices that no channel has just now, each once however many ways it waits for.
+   */
+  List<Call> takeBackNotices() {
+    List<Call> back =
+        pending.stream()
+            .filter(p -> !p.isSent() && p.call().kind() == Kind.NOTICE)
+            .map(Pending::call)
+            .toList();
+    back.forEach(this::dropSameAs);
+    return back;
+  }
+
+  /**
    * Hands out what is due, as being sent from now on.
    *
    * @param isHeld what is to wait although it is due

@@ -96,6 +96,7 @@ final class Turn implements MonitorTurn.Teller {
     callings().stream().sorted(WORST_FIRST).forEach(this::stepIfDue);
     monitor.pass();
     outbox.drop(p -> !isWanted(p)); // whatever was overtaken while it waited
+    notices.holdForTheMorning();
     notices.tell(monitor::stands);
     nextTest = tests.ifDue(nextTest);
     for (Person person : plan.people()) {
@@ -272,8 +273,17 @@ final class Turn implements MonitorTurn.Teller {
           call.about().stream().anyMatch(a -> callsSomebody(Occurrence.key(a)))
               || call.troubles().stream().anyMatch(t -> monitor.calls(t.key()));
       case TAKEN, ENDED -> !callsAgain(call);
-      case NOTICE, MORNING, TEST -> true;
+      case NOTICE -> isStillNews(call);
+      case MORNING, TEST -> true;
     };
+  }
+
+  /** A notice that could not be given in time is not given once it is over, or somebody has it. */
+  private boolean isStillNews(Call call) {
+    return call.about().stream()
+            .map(Occurrence::key)
+            .anyMatch(key -> alarms.containsKey(key) && alarms.get(key).event().annunciated())
+        || call.troubles().stream().anyMatch(t -> monitor.stands(t.key()));
   }
 
   /** Whether calling has begun again since: then nobody is told that they need not go. */

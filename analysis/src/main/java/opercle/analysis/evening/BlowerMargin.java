@@ -12,7 +12,8 @@ import opercle.analysis.watch.TimeInHand;
  * <p>Where oxygen holds, the air gives what is breathed, kLa (C* − C) = demand (ASCE/EWRI 2-06, the
  * form of {@link opercle.analysis.gas.Transfer}). The same air could give kLa (C* − keep floor) at
  * the floor, so that the demand may grow by the factor (C* − floor) / (C* − C): neither kLa nor
- * demand need be known. C* is the saturation under air that the watch measures the oxygen by. Of
+ * demand need be known. C* is the saturation that the watch measures the oxygen by, at the pressure
+ * of half the depth, where the bubbles are on the average; the deeper, the smaller the margin. Of
  * pure oxygen it says nothing: its margin is the cylinder's.
  */
 final class BlowerMargin {
@@ -30,6 +31,9 @@ final class BlowerMargin {
 
   /** Water short of saturation by less, mg/L, tells a probe's error rather than a demand. */
   private static final double LEAST_DEFICIT_MG_PER_L = 0.3;
+
+  /** 101.325 kPa over 9.81 kPa a metre. */
+  private static final double METRES_OF_WATER_IN_AN_ATMOSPHERE = 10.33;
 
   private BlowerMargin() {}
 
@@ -49,7 +53,8 @@ final class BlowerMargin {
       return OptionalDouble.empty();
     }
     double oxygen = now.oxygenMgPerL().getAsDouble();
-    double saturation = 100.0 * oxygen / now.saturationPercent().getAsDouble();
+    double atSurface = 100.0 * oxygen / now.saturationPercent().getAsDouble();
+    double saturation = atSurface * (1.0 + tank.depthM() / 2.0 / METRES_OF_WATER_IN_AN_ATMOSPHERE);
     double floor = tank.floorsInForce().keepMgPerL();
     if (oxygen < floor) {
       return OptionalDouble.empty();

@@ -319,6 +319,35 @@ class CallingTest {
   }
 
   @Test
+  void notice_thatNoWayTookByDay_isNotGivenOnceItIsOver_andWakesNobodyAtNight() {
+    for (boolean over : List.of(true, false)) {
+      Night dusk = new Night(Night.plan(Night.THREE), Instant.parse("2026-03-14T21:30:00Z"));
+      dusk.channels = target -> FAILS;
+      AlarmEvent raised = dusk.raised("h2", Priority.MEDIUM, 60);
+      dusk.hear(new News.Happened(raised));
+      dusk.pass(Duration.ofMinutes(10));
+      if (over) {
+        dusk.hear(
+            new News.Happened(
+                dusk.after(
+                    raised,
+                    AlarmEvent.Kind.CLEARED,
+                    AlarmState.RETURNED_UNACKNOWLEDGED,
+                    Optional.empty())));
+      }
+      dusk.pass(Duration.ofMinutes(40));
+      dusk.channels = target -> Night.WORKS;
+      dusk.pass(Duration.between(dusk.now, Instant.parse("2026-03-15T06:59:00Z")));
+      assertThat(dusk.told).as("at night, over: %s", over).isEmpty();
+
+      dusk.pass(Duration.ofMinutes(2));
+      assertThat(dusk.told)
+          .extracting(t -> t.call().kind())
+          .containsExactlyElementsOf(over ? List.of() : List.of(Kind.MORNING));
+    }
+  }
+
+  @Test
   void whatWaitsForTheMorning_andTheTest_waitWhileTenMessagesAreOut() {
     Night dawn =
         new Night(

@@ -102,6 +102,7 @@ final class CapXml {
     element("headline", message.subject());
     element("description", event.message());
     element("instruction", over ? "Look at the tank in the morning." : event.message());
+    link();
     parameter("tank", event.tank());
     parameter("cause", event.cause().id());
     if (event.timeInHandMinutes().isPresent()) {
@@ -129,6 +130,7 @@ final class CapXml {
     element("headline", message.subject());
     element("description", MonitorWords.message(trouble) + " " + trouble.words());
     element("instruction", over ? "Look at the pages for what came meanwhile." : trouble.action());
+    link();
     parameter("trouble", trouble.key().id());
     xml.writeStartElement("area");
     element("areaDesc", message.farm());
@@ -161,6 +163,13 @@ final class CapXml {
       case MEDIUM -> "Moderate";
       case LOW -> "Minor";
     };
+  }
+
+  /** Where a person says that they have it. */
+  private void link() throws XMLStreamException {
+    if (message.link().isPresent()) {
+      element("web", message.link().get().toString());
+    }
   }
 
   private static String incident(AlarmEvent event) {

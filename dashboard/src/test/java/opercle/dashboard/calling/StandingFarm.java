@@ -9,6 +9,7 @@ import java.util.concurrent.CopyOnWriteArrayList;
 import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Farm;
@@ -62,14 +63,25 @@ final class StandingFarm implements LiveFarm {
   }
 
   private Alarm alarm(Instant raised) {
+    AlarmState state =
+        putAside.orElse(hasIt.isPresent() ? AlarmState.ACKNOWLEDGED : AlarmState.UNACKNOWLEDGED);
     return new Alarm(
         "h2",
         AlarmCause.GAS_LINE_STOPPED,
         Priority.HIGH,
-        putAside.orElse(hasIt.isPresent() ? AlarmState.ACKNOWLEDGED : AlarmState.UNACKNOWLEDGED),
+        state,
         raised,
         hasIt,
-        Made.alarm().message());
+        Made.alarm().message(),
+        state.callsSomebody(),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        state == AlarmState.SUPPRESSED
+            ? Optional.of(new AlarmId("h2", AlarmCause.GAS_NOT_REACHING_WATER))
+            : Optional.empty(),
+        List.of(),
+        OptionalDouble.empty());
   }
 
   @Override

@@ -137,6 +137,7 @@ class WebhookChannelTest {
     assertThat(text(cap, "severity")).isEqualTo("Severe");
     assertThat(text(cap, "areaDesc")).contains("h2");
     assertThat(text(cap, "responseType")).isEqualTo("Execute");
+    assertThat(text(cap, "web")).isEqualTo("https://fish.example.org/have/a.b");
   }
 
   /** What is about an earlier message would have to name it; so each is an alert of its own. */
