@@ -121,6 +121,7 @@ final class RouteRoles {
       POST   /api/v1/trips/import
       POST   /api/v1/trips/{id}/checks
       POST   /api/v1/trips/{id}/unloading
+      POST   /api/v1/trips/{id}/withdrawal
       POST   /api/v1/trips/{id}/corrections
       POST   /api/v1/trips/{id}/checks/{entry}/photo
       POST   /api/v1/tanks/{id}/work/{entry}/photo

@@ -294,7 +294,7 @@ final class TripDesk {
                 trace.events().size(),
                 trace.checks().hashCode());
     boolean settled =
-        log.unloaded().isPresent() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
+        !log.isUnderWay() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
     if (settled) {
       synchronized (reviews) {
         Review there = reviews.get(key);

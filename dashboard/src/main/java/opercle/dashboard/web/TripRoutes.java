@@ -47,7 +47,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private static final int USUAL_LIST = 20;
   private static final int LONGEST_LIST = 100;
-  private static final int LARGEST_FILE = 16 * 1024 * 1024;
+
+  /** Half a day at six readings a second with 60 large pictures makes 40 MB. */
+  private static final int LARGEST_FILE = 64 * 1024 * 1024;
+
   private static final ValidRange TEMPERATURE = new ValidRange("", "temperatureC", 0.0, 35.0, "°C");
   private static final ValidRange EACH =
       new ValidRange("", "meanMassKg", OxygenDemand.LIGHTEST_KG, OxygenDemand.HEAVIEST_KG, "kg");
@@ -101,6 +104,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     routes.get("/api/v1/trips/{id}", ctx -> slowly(() -> one(ctx, log(ctx))));
     routes.post("/api/v1/trips/{id}/checks", ctx -> slowly(() -> write(ctx, "check", false)));
     routes.post("/api/v1/trips/{id}/unloading", ctx -> slowly(() -> write(ctx, "unloaded", false)));
+    routes.post(
+        "/api/v1/trips/{id}/withdrawal", ctx -> slowly(() -> write(ctx, "withdrawn", false)));
     routes.post("/api/v1/trips/{id}/corrections", ctx -> slowly(() -> write(ctx, "", true)));
     routes.get("/api/v1/trips/{id}/picture.svg", ctx -> slowly(() -> picture(ctx)));
     routes.get("/api/v1/trips/{id}/report.pdf", ctx -> slowly(() -> pdf(ctx)));
@@ -224,7 +229,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       if (!Span.one(ctx.queryParamMap(), "otherFarm").orElse("").equals("true")) {
         desk.requireOwn(file);
       }
-      TripRecords.Taken taken = refused(() -> records.take(file));
+      TripFile drawn = pictures.newOnes(file);
+      TripRecords.Taken taken = refused(() -> records.take(drawn));
       desk.forget(file.log().trip().id());
       ObjectNode node = JsonNodeFactory.instance.objectNode();
       node.put("trip", file.log().trip().id());
@@ -232,6 +238,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       node.put("readings", taken.readings());
       node.put("alarms", taken.alarms());
       node.put("events", taken.events());
+      node.put("photos", taken.photos());
       Api.answer(ctx, node);
     } finally {
       atOnce.release();
@@ -304,7 +311,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private void file(Context ctx) throws IOException {
     TripLog log = log(ctx);
-    TripFile file = desk.file(log);
+    TripFile file = desk.file(log).withPhotos(PhotoApi.of(photos, log));
     ctx.contentType("application/json");
     attached(ctx, desk.review(log), ".json");
     file.write(ctx.outputStream());
@@ -348,11 +355,11 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     }
   }
 
-  private static <T> T refused(Supplier<T> writing) {
+  private <T> T refused(Supplier<T> writing) {
     try {
       return writing.get();
     } catch (RefusedEntryException e) {
-      throw Problem.conflict(String.valueOf(e.getMessage()));
+      throw Problem.conflict(e.sentence(desk.zone()));
     }
   }
 }

@@ -47,7 +47,7 @@ const lossWords = ({ losses, lossesKg }) =>
 
 /** Demand goes by kind and warmth: only trips that are alike in both can be compared. */
 function drawKinds() {
-  const kinds = new Map(trips.flatMap(({ load }) => load.map(({ species, name }) => [species, name])));
+  const kinds = new Map(trips.filter(({ withdrawn }) => !withdrawn).flatMap(({ load }) => load.map(({ species, name }) => [species, name])));
   const chosen = byId('of-kind').value;
   byId('of-kind').replaceChildren(el('option', { value: '' }, 'All kinds'),
     ...[...kinds].map(([species, name]) => el('option', { value: species }, name)));
@@ -77,13 +77,14 @@ function draw() {
   byId('list').replaceChildren(...trips.map((trip) => {
     const lowest = trip.lowestMgPerL === undefined ? 'oxygen not known' : `lowest ${trip.lowestMgPerL.toFixed(1)} mg/L`;
     const floor = trip.belowKeepMinutes > 0 ? `, ${spanWords(trip.belowKeepMinutes)} below the keep floor` : '';
-    return el('li', {}, el('a', { href: `/trips/${encodeURIComponent(trip.id)}` },
+    return el('li', trip.withdrawn ? { class: 'gone' } : {}, el('a', { href: `/trips/${encodeURIComponent(trip.id)}` },
       el('strong', { class: 'under' }, title(trip)),
-      el('span', {}, `${day(trip.loaded)}, ${trip.unloaded ? spanWords(trip.minutes) : 'under way'}, ${loadWords(trip)}`),
-      el('span', { class: 'quiet' }, `${lowest}${floor}${trip.failure ? '; gas failed on it' : ''}`)));
+      el('span', {}, `${day(trip.loaded)}, ${trip.withdrawn ? 'withdrawn' : trip.unloaded ? spanWords(trip.minutes) : 'under way'}, ${loadWords(trip)}`),
+      el('span', { class: 'quiet' }, trip.withdrawn ? `${trip.withdrawn.by}: ${trip.withdrawn.why}`
+        : `${lowest}${floor}${trip.failure ? '; gas failed on it' : ''}`)));
   }));
   drawKinds();
-  byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && isAlike(trip)).map((trip) => {
+  byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && !trip.withdrawn && isAlike(trip)).map((trip) => {
     const d = trip.demandMgPerKgPerHour;
     return el('tr', {}, ...[
       `${day(trip.loaded)}, ${title(trip)}`, loadWords(trip), one(trip.lowestMgPerL, 1, ' mg/L'),
@@ -92,9 +93,9 @@ function draw() {
       one(trip.temperatureC, 1, ''), one(trip.gasLitres, 0, ''), lossWords(trip),
     ].map((text) => el('td', {}, text)));
   }));
-  show(byId('comparing'), trips.some((trip) => trip.unloaded));
+  show(byId('comparing'), trips.some((trip) => trip.unloaded && !trip.withdrawn));
   show(byId('none'), trips.length === 0);
-  const going = trips.find((trip) => !trip.unloaded && trip.kind === 'road');
+  const going = trips.find((trip) => !trip.unloaded && !trip.withdrawn && trip.kind === 'road');
   show(byId('draft'), Boolean(going));
   if (going) {
     byId('under-way').href = `/trips/${encodeURIComponent(going.id)}`;
@@ -197,7 +198,7 @@ listen('bring-form', async () => {
     throw new Error('Choose the file first.');
   }
   const taken = await askWithFile(`/api/v1/trips/import${byId('other-farm').checked ? '?otherFarm=true' : ''}`, file);
-  const parts = [[taken.entries, 'entries'], [taken.readings, 'readings'], [taken.alarms, 'alarms']].filter(([n]) => n > 0);
+  const parts = [[taken.entries, 'entries'], [taken.readings, 'readings'], [taken.alarms, 'alarms'], [taken.photos, 'pictures']].filter(([n]) => n > 0);
   say(byId('done'), parts.length === 0
     ? 'It was all here already; nothing has changed.'
     : `Taken in: ${parts.map(([n, what]) => `${n} ${what}`).join(', ')}.`);
