@@ -16,6 +16,7 @@ import java.util.concurrent.Semaphore;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
 import opercle.analysis.ValidRange;
+import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
@@ -58,6 +59,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private final TripDesk desk;
   private final LiveFarm live;
   private final TripPages pages;
+  private final TripStart starts;
   private final Supplier<Optional<PhotoRecords>> photos;
   private final PhotoApi pictures;
 
@@ -67,7 +69,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   /** The addresses where nothing is written down at the tanks. */
   public TripRoutes(
       LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
-    this(live, traces, past, trips, Optional::empty, Optional::empty);
+    this(live, traces, past, trips, Optional::empty, Optional::empty, Optional::empty);
   }
 
   /**
@@ -79,6 +81,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
    * @param trips its trips; empty while there is no farm book
    * @param work what was written down at its tanks
    * @param photos pictures that go with checks
+   * @param versions how the farm stood when; empty: as today
    */
   public TripRoutes(
       LiveFarm live,
@@ -86,8 +89,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       PastAlarms past,
       Supplier<Optional<TripRecords>> trips,
       Supplier<Optional<RecordBook>> work,
-      Supplier<Optional<PhotoRecords>> photos) {
+      Supplier<Optional<PhotoRecords>> photos,
+      Supplier<Optional<FarmRecords>> versions) {
     this.photos = photos;
+    this.starts = new TripStart(live, past.zone(), work, versions);
     this.pictures = new PhotoApi(live, photos, trips, work);
     this.live = live;
     this.desk = new TripDesk(live, traces, past, trips, work);
@@ -176,14 +181,14 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private void begin(Context ctx) throws IOException {
     JsonNode body = Api.signed(ctx, Api.body(ctx));
     TripRecords records = desk.writable();
-    StartForm start = fields(() -> StartForm.read(body, live.farm()));
+    StartForm start = fields(() -> StartForm.read(body, live.farm(), starts::over));
     Optional<TripLog> there = records.trip(start.loaded().trip().id());
     TripLog log;
     if (there.isPresent()) { // the plan may come out another way by now: it is not worked out again
       requireSame(there.get(), start.loaded());
       log = there.get();
     } else {
-      log = refused(() -> records.begin(desk.planned(start)));
+      log = refused(() -> records.begin(starts.loaded(start, records::demands)));
       ctx.status(201);
     }
     one(ctx, log);

@@ -60,7 +60,8 @@ class PhotoApiTest {
                     PastAlarms.NONE,
                     () -> Optional.of(trips),
                     () -> Optional.of(new RecordBook(book, "Sallowmere")),
-                    () -> Optional.of(photos))));
+                    () -> Optional.of(photos),
+                    Optional::empty)));
   }
 
   @AfterEach

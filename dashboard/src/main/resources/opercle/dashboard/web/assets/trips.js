@@ -169,9 +169,33 @@ listen('start-form', async (by) => {
 });
 
 let night; // kept until both parts have arrived, so that a form sent again is the same night
-byId('night-form').addEventListener('input', () => {
+byId('night-form').addEventListener('input', ({ target }) => {
   night = undefined;
+  if (target !== byId('night-today')) {
+    askToday(false); // of another night it may be known
+  }
 });
+
+/** Asks whether today's fish were in the tank then, where the farm book does not tell. */
+function askToday(isAsked) {
+  byId('night-today').checked = false;
+  show(byId('night-today-part'), isAsked);
+}
+
+/** The fish of today, where somebody said that they were in it then. */
+const loadOf = (id) => tanks.find((tank) => tank.id === id).loads
+  .map(({ species, kg, count }) => ({ species, kg, ...(count && { count }) }));
+
+async function beginNight(entry) {
+  try {
+    await askWith('/api/v1/trips', entry);
+  } catch (error) {
+    if (error.errors?.some(({ pointer }) => pointer === '#/load')) {
+      askToday(true);
+    }
+    throw error;
+  }
+}
 listen('night-form', async (by) => {
   // Of an hour that comes twice the first: what is looked at must not begin too late.
   const [begins] = instantsOf(`${byId('night-day').value}T${byId('night-from').value}:00`);
@@ -186,8 +210,11 @@ listen('night-form', async (by) => {
   }
   night ??= { id: newId(), from: from.toISOString(), to: to.toISOString() };
   const { id } = night;
-  await askWith('/api/v1/trips', { id, kind: 'night', time: night.from, by, tank: byId('night-tank').value });
-  await askWith(`/api/v1/trips/${id}/unloading`, { id: `${id}-out`, time: night.to, by });
+  const isToday = byId('night-today').checked;
+  await beginNight({ id, kind: 'night', time: night.from, until: night.to, by, tank: byId('night-tank').value,
+    ...(isToday && { load: loadOf(byId('night-tank').value) }) });
+  await askWith(`/api/v1/trips/${id}/unloading`, { id: `${id}-out`, time: night.to, by,
+    ...(isToday && { note: `The fish are those of the day when this was looked at: ${by} says that they were in the tank then. The farm book does not tell.` }) });
   night = undefined;
   location.assign(`/trips/${id}`);
 });
