@@ -97,6 +97,11 @@ final class TripDesk {
                     "There is no farm book yet; it comes with the first start of analyse or serve."));
   }
 
+  /** What past trips taught; nothing where there is no farm book yet. */
+  List<PastDemand> demands() {
+    return trips.get().map(TripRecords::demands).orElse(List.of());
+  }
+
   /** The records, to be written to. */
   TripRecords writable() {
     TripRecords records = records();

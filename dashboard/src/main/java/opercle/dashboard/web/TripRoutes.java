@@ -266,7 +266,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private void rates(Context ctx) {
     Map<String, List<String>> query = ctx.queryParamMap();
-    List<PastDemand> past = desk.records().demands();
+    List<PastDemand> past = desk.demands();
     Optional<MeasuredRate> rate = Optional.empty();
     Optional<String> id = Span.one(query, "species");
     if (id.isPresent()) {
