@@ -75,6 +75,7 @@ final class RouteRoles {
       GET    /api/v1/tanks/{id}/holding
       GET    /api/v1/tanks/{id}/salt
       GET    /api/v1/tanks/{id}/water-change
+      GET    /api/v1/tanks/{id}/top-up
       GET    /api/v1/alarms
       GET    /api/v1/alarms/guide
       GET    /api/v1/alarms/figures
