@@ -13,7 +13,7 @@ import { sectionOrigins } from './trip-origins.js';
 import { loadingForm } from './trip-loading.js';
 import { withdrawButton } from './trip-withdrawal.js';
 import { FISH, newId, putIn, putNumber, readNumber } from './trip-words.js';
-import { inOwnUnits, shown, unitOf } from './units.js';
+import { inOwnUnits, unitOf } from './units.js';
 import { wherePart } from './whence.js';
 import { clockWords, dayOfYearWords, zoneKnown } from './words.js';
 
