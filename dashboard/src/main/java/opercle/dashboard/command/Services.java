@@ -374,7 +374,13 @@ final class Services {
         Stream.concat(
                 Stream.of(
                     new TripRoutes(
-                        live, traces, kept.past(), kept.trips(), kept.work(), kept.photos())),
+                        live,
+                        traces,
+                        kept.past(),
+                        kept.trips(),
+                        kept.work(),
+                        kept.photos(),
+                        kept.versions())),
                 more.stream())
             .toList();
     return parts.add(DashboardServer.start(settings, live, traces, kept.past(), push, all));
