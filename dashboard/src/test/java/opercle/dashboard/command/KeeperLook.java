@@ -108,9 +108,7 @@ final class KeeperLook implements AutoCloseable {
       statuses.merge(address + " no answer: " + e.getMessage(), 1, Integer::sum);
       return;
     }
-    millis
-        .computeIfAbsent(address, a -> new ArrayList<>())
-        .add((System.nanoTime() - start) / 1e6);
+    millis.computeIfAbsent(address, a -> new ArrayList<>()).add((System.nanoTime() - start) / 1e6);
     statuses.merge(address + " " + answer.statusCode(), 1, Integer::sum);
     if (address.equals("/health/ready")) {
       if (ready != (answer.statusCode() == 200)) {

@@ -21,15 +21,8 @@ final class StoredOnce {
     try {
       BitSet missing = probes.acknowledgedNumbers();
       for (int tank = 0; tank < SteadyProbes.TANKS; tank++) {
-        String csv =
-            influx.query(
-                LocalInflux.DATABASE,
-                "SELECT \"value\" FROM \"opercle_reading\" WHERE \"tank\" = 'h%d'".formatted(tank));
-        for (String line : csv.split("\n", -1)) {
-          String[] cells = line.split(",", -1);
-          if (cells.length > 3 && !cells[2].equals("time")) {
-            missing.clear(probes.numberOf(tank, Long.parseLong(cells[2])));
-          }
+        for (long time : influx.times("opercle_reading", "\"tank\" = 'h%d'".formatted(tank))) {
+          missing.clear(probes.numberOf(tank, time));
         }
       }
       return missing.cardinality();
