@@ -263,6 +263,11 @@ public record CallingState(
       return new Pending(call, occurrence, made, due, isSent, attempts, true);
     }
 
+    /** Its time is over: should this try fail, there is none after it, by this way or another. */
+    Pending lastTry() {
+      return new Pending(call, occurrence, Instant.EPOCH, due, isSent, attempts, true);
+    }
+
     Target target() {
       return new Target(call.person(), call.channel());
     }

@@ -250,6 +250,14 @@ final class MonitorTurn {
         .anyMatch(c -> c.stands() && c.troubles().stream().anyMatch(t -> t.key().equals(key)));
   }
 
+  /**
+   * Whether a trouble is not over: it stands, or has gone for too short a time to count as over.
+   */
+  boolean isNotOver(TroubleKey key) {
+    return causes.values().stream()
+        .anyMatch(c -> !c.over() && c.troubles().stream().anyMatch(t -> t.key().equals(key)));
+  }
+
   /** The troubles of an occurrence; none if it is no longer known. */
   List<MonitorTrouble> troubles(String key) {
     return of(key, MonitorCause::troubles).orElse(List.of());

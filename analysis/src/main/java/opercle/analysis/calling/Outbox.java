@@ -274,30 +274,37 @@ final class Outbox {
     pending.removeIf(p -> !p.isSent() && unwanted.test(p));
   }
 
-  /** What says once what has now been told need not be tried by another way any more. */
+  /**
+   * What says once what has now been told need not be tried by another way any more; one that its
+   * channel has just now is not sent again if it fails.
+   */
   void dropSameAs(Call told) {
+    pending.replaceAll(p -> p.isSent() && saysTheSame(p, told) ? p.lastTry() : p);
+    drop(p -> saysTheSame(p, told));
+  }
+
+  private static boolean saysTheSame(Pending p, Call told) {
     boolean isForAnybody = told.kind() == Kind.NOTICE || told.kind() == Kind.MORNING;
-    drop(
-        p ->
-            p.call().kind() == told.kind()
-                && told.kind() != Kind.TEST
-                && (isForAnybody || p.call().person().equals(told.person()))
-                && p.call().about().equals(told.about())
-                && p.call().troubles().equals(told.troubles())
-                && p.occurrence().equals(told.occurrence()));
+    return p.call().kind() == told.kind()
+        && told.kind() != Kind.TEST
+        && (isForAnybody || p.call().person().equals(told.person()))
+        && p.call().about().equals(told.about())
+        && p.call().troubles().equals(told.troubles())
+        && p.occurrence().equals(told.occurrence());
   }
 
   /**
-   * Takes back the notices that no channel has just now, each once however many ways it waits for.
+   * Takes back the notices that no channel has just now; one that waits for several ways, as often.
    */
   List<Call> takeBackNotices() {
-    List<Call> back =
-        pending.stream()
-            .filter(p -> !p.isSent() && p.call().kind() == Kind.NOTICE)
-            .map(Pending::call)
-            .toList();
-    back.forEach(this::dropSameAs);
+    List<Call> back = waiting(p -> p.call().kind() == Kind.NOTICE);
+    drop(p -> p.call().kind() == Kind.NOTICE);
     return back;
+  }
+
+  /** Calls that no channel has just now. */
+  List<Call> waiting(Predicate<Pending> which) {
+    return pending.stream().filter(p -> !p.isSent() && which.test(p)).map(Pending::call).toList();
   }
 
   /**

@@ -95,6 +95,7 @@ final class Turn implements MonitorTurn.Teller {
     outbox.unanswered(plan.patience()).forEach(this::anotherWay);
     callings().stream().sorted(WORST_FIRST).forEach(this::stepIfDue);
     monitor.pass();
+    outbox.waiting(p -> p.call().kind() == Kind.NOTICE && !isWanted(p)).forEach(this::notTold);
     outbox.drop(p -> !isWanted(p)); // whatever was overtaken while it waited
     notices.holdForTheMorning();
     notices.tell(monitor::stands);
@@ -283,7 +284,15 @@ final class Turn implements MonitorTurn.Teller {
     return call.about().stream()
             .map(Occurrence::key)
             .anyMatch(key -> alarms.containsKey(key) && alarms.get(key).event().annunciated())
-        || call.troubles().stream().anyMatch(t -> monitor.stands(t.key()));
+        || call.troubles().stream().anyMatch(t -> monitor.isNotOver(t.key()));
+  }
+
+  /** Put aside before any way took it, it is news when it is back. */
+  private void notTold(Call call) {
+    for (AlarmEvent event : call.about()) {
+      alarms.computeIfPresent(
+          Occurrence.key(event), (key, o) -> o.heard(o.event(), o.calling(), false));
+    }
   }
 
   /** Whether calling has begun again since: then nobody is told that they need not go. */

@@ -3,6 +3,7 @@ package opercle.analysis.evening;
 
 import java.util.OptionalDouble;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 
@@ -26,8 +27,11 @@ final class BlowerMargin {
   /** More than this is not worth a figure. */
   static final double MOST = 4.0;
 
-  /** Where oxygen changes faster, (mg/L)/min, it has not settled: 0.6 (mg/L) an hour. */
-  private static final double SETTLED_MG_PER_L_PER_MIN = 0.01;
+  /**
+   * Where oxygen falls faster, (mg/L)/min, the air does not bring what is breathed: 0.2 (mg/L) an
+   * hour. Where it rises it brings more, so that the margin is told too small.
+   */
+  private static final double SETTLED_MG_PER_L_PER_MIN = 0.0035;
 
   /** Water short of saturation by less, mg/L, tells a probe's error rather than a demand. */
   private static final double LEAST_DEFICIT_MG_PER_L = 0.3;
@@ -40,8 +44,8 @@ final class BlowerMargin {
   /**
    * By what factor the demand may grow, at most {@link #MOST}.
    *
-   * @return empty where the supply is not air, or where oxygen is not known, has not settled, or is
-   *     below the floor
+   * @return empty where the supply is not air, or where oxygen is not surely known, falls, or is
+   *     not between the floor and saturation
    */
   static OptionalDouble of(Tank tank, TankState now) {
     if (tank.supply().gas() != Tank.Gas.AIR
@@ -49,15 +53,16 @@ final class BlowerMargin {
         || now.oxygenMgPerL().isEmpty()
         || now.saturationPercent().isEmpty()
         || now.saturationPercent().getAsDouble() <= 0.0
-        || Math.abs(now.slopeMgPerLPerMin().orElse(Double.MAX_VALUE)) > SETTLED_MG_PER_L_PER_MIN) {
+        || now.checks().oxygenProbe() != TankChecks.Trust.TRUSTED
+        || now.slopeMgPerLPerMin().orElse(-Double.MAX_VALUE) < -SETTLED_MG_PER_L_PER_MIN) {
       return OptionalDouble.empty();
     }
     double oxygen = now.oxygenMgPerL().getAsDouble();
     double atSurface = 100.0 * oxygen / now.saturationPercent().getAsDouble();
     double saturation = atSurface * (1.0 + tank.depthM() / 2.0 / METRES_OF_WATER_IN_AN_ATMOSPHERE);
     double floor = tank.floorsInForce().keepMgPerL();
-    if (oxygen < floor) {
-      return OptionalDouble.empty();
+    if (oxygen < floor || oxygen >= atSurface) {
+      return OptionalDouble.empty(); // below, there is none; above, the air brings nothing
     }
     double deficit = Math.max(LEAST_DEFICIT_MG_PER_L, saturation - oxygen);
     return OptionalDouble.of(Math.min(MOST, Math.max(1.0, (saturation - floor) / deficit)));

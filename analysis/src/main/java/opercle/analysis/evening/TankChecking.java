@@ -316,8 +316,15 @@ final class TankChecking {
             : "Out of service";
     return Check.no(
         Topic.ALARMS,
-        "%s, by %s until %s (%s): no alarm of it calls anybody."
-            .formatted(what, order.by(), clock(order.until()), order.reason()),
+        "%s, by %s until %s (%s): %s."
+            .formatted(
+                what,
+                order.by(),
+                clock(order.until()),
+                order.reason(),
+                order.cause().isPresent()
+                    ? "that calls nobody meanwhile"
+                    : "no alarm of it calls anybody"),
         "Put it back into service, or have somebody stay by the tank.");
   }
 

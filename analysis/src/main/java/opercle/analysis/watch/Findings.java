@@ -222,7 +222,7 @@ final class Findings {
         AlarmCause.CYLINDER_LOW,
         Urgency.ofCylinder(minutes - Urgency.extraMinutes(tank.tank)),
         "cylinder low",
-        tank.ifGasStops(),
+        tank.asThingsGo(),
         minutes < 1.0
             ? "the cylinder is down to its reserve"
             : "the cylinder lasts about " + Wording.minutes(minutes) + " more",

@@ -315,6 +315,9 @@ class StandardStatesTest {
       for (Alarm alarm : standing) {
         assertThat(alarm.annunciated()).isEqualTo(state == AlarmState.UNACKNOWLEDGED);
         boolean silenced = book.entry(cause).flatMap(AlarmEntry::silence).isPresent();
+        if (step.what() == What.SILENCE && state == AlarmState.UNACKNOWLEDGED) {
+          assertThat(silenced).isTrue();
+        }
         if (silenced) {
           assertThat(now).as("a silence ends").isBefore(silencedAt.plus(ShelvingRule.SILENCE));
         }

@@ -318,6 +318,49 @@ class CallingTest {
         .containsExactly("Tomas NOTICE");
   }
 
+  /** The way that hangs fails only after another has been tried, and took it. */
+  @Test
+  void notice_thatTookAnotherWay_isNotTriedAgain_whenTheHangingWayFailsAtLast() {
+    Night day = new Night(Night.plan(Night.THREE), Instant.parse("2026-03-14T12:00:00Z"));
+    Target push = new Target("Maren", "push");
+    day.dead(Set.of(push), HANGS);
+    day.hear(new News.Happened(day.raised("h2", Priority.MEDIUM, 60)));
+    day.pass(Duration.ofSeconds(20));
+    assertThat(day.told).extracting(t -> t.call().channel()).containsExactly("mail");
+
+    String hanging = day.tried.get(0).call().key();
+    day.dead(Set.of(), FAILS);
+    day.hear(new News.Result(hanging, Delivery.failed("no answer")));
+    day.pass(Duration.ofMinutes(30));
+
+    assertThat(day.told).hasSize(1);
+  }
+
+  @Test
+  void notice_thatNoWayTook_andThatWasPutAside_isToldWhenItIsBack() {
+    Night day = new Night(Night.plan(Night.THREE), Instant.parse("2026-03-14T12:00:00Z"));
+    day.channels = target -> FAILS;
+    AlarmEvent raised = day.raised("h2", Priority.MEDIUM, 60);
+    day.hear(new News.Happened(raised));
+    day.pass(Duration.ofMinutes(2));
+    day.hear(
+        new News.Happened(
+            day.after(raised, AlarmEvent.Kind.SHELVED, AlarmState.SHELVED, Optional.of("Ines"))));
+    day.channels = target -> Night.WORKS;
+    day.pass(Duration.ofMinutes(30));
+    assertThat(day.told).isEmpty();
+
+    day.hear(
+        new News.Happened(
+            day.after(
+                raised,
+                AlarmEvent.Kind.UNSHELVED,
+                AlarmState.UNACKNOWLEDGED,
+                Optional.of("Ines"))));
+    day.pass(Duration.ofMinutes(2));
+    assertThat(day.told).extracting(t -> t.call().kind()).containsExactly(Kind.NOTICE);
+  }
+
   @Test
   void notice_thatNoWayTookByDay_isNotGivenOnceItIsOver_andWakesNobodyAtNight() {
     for (boolean over : List.of(true, false)) {

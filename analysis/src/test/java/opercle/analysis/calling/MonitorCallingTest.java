@@ -356,6 +356,25 @@ class MonitorCallingTest {
         .containsExactly("Tomas webhook NOTICE");
   }
 
+  /** After a start what stands is looked for anew; until then it is not over. */
+  @Test
+  void notice_thatNoWayHadTaken_isStillToldAfterARestart() {
+    night = new Night(Night.plan(Night.THREE), NOON);
+    night.channels = target -> Night.FAILS;
+    stand(TroubleKind.DISK_NEARLY_FULL);
+    night.pass(Duration.ofMinutes(3));
+    assertThat(night.told).isEmpty();
+
+    night.channels = target -> Night.WORKS;
+    night.restart(Duration.ofSeconds(5));
+    stand();
+    night.pass(Duration.ofSeconds(20));
+    stand(TroubleKind.DISK_NEARLY_FULL);
+    night.pass(Duration.ofMinutes(10));
+
+    assertThat(kinds()).containsExactly(Kind.NOTICE);
+  }
+
   @Test
   void morning_goesToTheNextPerson_andSaysWhatIsOver() {
     night.dead(Set.of(new Target("Maren", "push"), new Target("Maren", "mail")), Night.FAILS);

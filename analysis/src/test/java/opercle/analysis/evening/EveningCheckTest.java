@@ -161,8 +161,9 @@ class EveningCheckTest {
     "9.5, 0.0, YES, four times as much",
     "8.0, 0.0, YES, 85 % more",
     "7.0, 0.01, YES, 29 % more",
-    "6.5, -0.01, NO, 13 % more",
-    "6.5, 0.02, YES, as usual.",
+    "6.5, -0.003, NO, 13 % more",
+    "6.5, -0.004, YES, as usual.", // it falls
+    "10.0, 0.0, YES, as usual.", // the air brings nothing,
     "6.0, 0.0, NO, 0 % more"
   })
   void blowersMargin_isWhatTheFishCouldBreatheMore(
@@ -174,7 +175,7 @@ class EveningCheckTest {
             s.time(),
             s.newestReading(),
             OptionalDouble.of(oxygen),
-            OptionalDouble.of(10.0 * oxygen),
+            OptionalDouble.of(10.0 * Math.min(oxygen, 10.0)),
             s.temperatureC(),
             s.gasFlowLPerMin(),
             OptionalDouble.of(slope),

@@ -160,6 +160,13 @@ public final class HavePages implements Consumer<RoutesConfig> {
     return claim;
   }
 
+  private Optional<Alarm> standing(AlarmId id) {
+    return live.states().stream()
+        .flatMap(s -> s.alarms().stream())
+        .filter(a -> a.id().equals(id))
+        .findFirst();
+  }
+
   private Optional<Alarm> standing(Claim claim) {
     return state(claim).stream()
         .flatMap(state -> state.alarms().stream())
@@ -186,19 +193,16 @@ public final class HavePages implements Consumer<RoutesConfig> {
       return Optional.empty();
     }
     if (alarm.get().state() == AlarmState.SUPPRESSED) {
-      String root =
-          alarm
-              .get()
-              .root()
-              .map(AlarmId::tank)
-              .flatMap(live.farm()::tank)
-              .map(Tank::name)
-              .orElse("");
+      Optional<Alarm> root = alarm.get().root().flatMap(this::standing);
       frame.say(
           ctx,
           200,
-          "Another alarm speaks for it now.",
-          "It is of " + root + ". Say there that you have it: by its own message, or in the yard.");
+          root.flatMap(HavePages::taken).orElse("Another alarm speaks for it now."),
+          root.map(
+                  r ->
+                      "It is that of %s: %s Say so by its own message, or in the yard."
+                          .formatted(tankName(r.tank()), r.message()))
+              .orElse("Look at the yard."));
       return Optional.empty();
     }
     if (PUT_ASIDE.contains(alarm.get().state())) {
@@ -223,13 +227,17 @@ public final class HavePages implements Consumer<RoutesConfig> {
   }
 
   private String tankName(Claim claim) {
-    return live.farm().tank(claim.tank()).map(t -> t.name()).orElse(claim.tank());
+    return tankName(claim.tank());
+  }
+
+  private String tankName(String id) {
+    return live.farm().tank(id).map(Tank::name).orElse(id);
   }
 
   private void show(
       Context ctx, int status, Claim claim, Alarm alarm, boolean button, String after) {
     OptionalDouble minutes =
-        alarm.timeInHandMinutes().isPresent()
+        alarm.timeInHandMinutes().isPresent() && Words.tellsMinutes(alarm.cause())
             ? alarm.timeInHandMinutes()
             : state(claim).map(s -> s.timeInHand().likelyMinutes()).orElse(OptionalDouble.empty());
     String inHand =
@@ -239,7 +247,9 @@ public final class HavePages implements Consumer<RoutesConfig> {
     frame.write(
         ctx,
         status,
-        tankName(claim) + ": " + AlarmGuide.of(alarm.cause()).title(),
+        new Words(live.farm()).tanks(claim.tank(), alarm.tanks())
+            + ": "
+            + AlarmGuide.of(alarm.cause()).title(),
         inHand,
         alarm.message(),
         after,

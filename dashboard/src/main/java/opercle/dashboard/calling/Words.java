@@ -2,10 +2,12 @@
 package opercle.dashboard.calling;
 
 import java.net.URI;
+import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Collectors;
+import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmState;
@@ -192,17 +194,27 @@ final class Words {
     return AlarmGuide.of(event.cause()).title();
   }
 
+  /** Whether the minutes of such an alarm run: those that would run if gas stopped are no news. */
+  static boolean tellsMinutes(AlarmCause cause) {
+    return cause != AlarmCause.PROBE_SILENT && cause != AlarmCause.LOAD_TOO_HEAVY;
+  }
+
   /** Cut to whole minutes, never rounded up. */
   private static String minutes(AlarmEvent event, String form) {
     OptionalDouble minutes = event.timeInHandMinutes();
-    return minutes.isPresent()
+    return minutes.isPresent() && tellsMinutes(event.cause())
         ? form.formatted((long) Math.floor(Math.max(0, minutes.getAsDouble())))
         : "";
   }
 
   private String tank(AlarmEvent event) {
-    int others = event.tanks().size() - 1;
-    return tankName(event.tank()) + (others > 0 ? " and " + others + " more" : "");
+    return tanks(event.tank(), event.tanks());
+  }
+
+  /** One that speaks for several names the one whose minutes it tells, which has the least. */
+  String tanks(String own, List<String> all) {
+    int others = all.size() - 1;
+    return others > 0 ? tankName(all.get(0)) + " and " + others + " more" : tankName(own);
   }
 
   String tankName(String id) {

@@ -77,6 +77,7 @@ class KilledWithAnAlarmIT {
       List<String> told = told(opercle);
       List<String> heard = raised(ears);
       Map<String, Long> called = callsOfTheSettled();
+      assertThat(called.get("had")).isPositive();
       assertThat(stood).hasSize(TANKS.length);
       for (int kill = 0; kill < KILLS; kill++) {
         opercle.kill();

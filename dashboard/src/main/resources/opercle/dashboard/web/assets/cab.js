@@ -145,7 +145,7 @@ for (const kind of ['pointerup', 'pointerleave', 'pointercancel', 'blur', 'keyup
 }
 end.addEventListener('keydown', ({ key }) => (key === 'Enter' || key === ' ') && hold());
 end.addEventListener('contextmenu', (event) => event.preventDefault());
-setInterval(() => isDriving() && Date.now() - Number(recall('cab-since')) < LONGEST_DRIVE && tellDriving(true), SAID_AGAIN_EVERY);
+setInterval(() => isDriving() && Date.now() - Number(recall('cab-since') ?? Date.now()) < LONGEST_DRIVE && tellDriving(true), SAID_AGAIN_EVERY);
 document.addEventListener('visibilitychange', () => isDriving() && !document.hidden && keepAwake());
 
 begin(draw, () => false, () => {}); // here the tone belongs to the words
