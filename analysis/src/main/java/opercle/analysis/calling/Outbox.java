@@ -283,6 +283,19 @@ final class Outbox {
     drop(p -> saysTheSame(p, told));
   }
 
+  /**
+   * Whether a way has what says the same just now, and has not had it for too long: one at a time.
+   */
+  boolean isBeingTold(Pending waiting, Duration patience) {
+    return !waiting.call().isStep()
+        && pending.stream()
+            .anyMatch(
+                p ->
+                    p.isSent()
+                        && now.isBefore(p.due().plus(patience))
+                        && saysTheSame(p, waiting.call()));
+  }
+
   private static boolean saysTheSame(Pending p, Call told) {
     boolean isForAnybody = told.kind() == Kind.NOTICE || told.kind() == Kind.MORNING;
     return p.call().kind() == told.kind()

@@ -103,7 +103,10 @@ final class Turn implements MonitorTurn.Teller {
     for (Person person : plan.people()) {
       tellMore(person);
     }
-    outbox.send(p -> p.call().isStep() && monitor.isPaused(p.occurrence()));
+    outbox.send(
+        p ->
+            (p.call().isStep() && monitor.isPaused(p.occurrence()))
+                || outbox.isBeingTold(p, plan.patience()));
   }
 
   Calling.Step end() {

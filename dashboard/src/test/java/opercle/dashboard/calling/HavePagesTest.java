@@ -109,7 +109,7 @@ class HavePagesTest {
     HttpResponse<String> page = send(path("n1"), true);
 
     assertThat(page.body())
-        .contains("Another alarm speaks for it now.", "Holding 2")
+        .contains("Another alarm speaks for it now.", "Look at the yard")
         .doesNotContain("You have it");
     assertThat(farm.acknowledged).isEmpty();
   }

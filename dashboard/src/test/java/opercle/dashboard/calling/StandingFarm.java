@@ -78,7 +78,7 @@ final class StandingFarm implements LiveFarm {
         Optional.empty(),
         Optional.empty(),
         state == AlarmState.SUPPRESSED
-            ? Optional.of(new AlarmId("h2", AlarmCause.GAS_NOT_REACHING_WATER))
+            ? Optional.of(new AlarmId("h2", AlarmCause.OXYGEN_FALLING))
             : Optional.empty(),
         List.of(),
         OptionalDouble.empty());
