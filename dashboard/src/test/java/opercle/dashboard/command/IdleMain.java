@@ -57,7 +57,7 @@ final class IdleMain {
     try (OpercleProcess opercle = OpercleProcess.startShipped("serve", "--config", config)) {
       URI page = URI.create("http://127.0.0.1:" + pages + "/");
       Awaitility.await("the first page")
-          .atMost(Duration.ofSeconds(60))
+          .atMost(Duration.ofMinutes(3))
           .pollInterval(Duration.ofMillis(20))
           .ignoreExceptions()
           .until(() -> opercle.status(page) == 200);
