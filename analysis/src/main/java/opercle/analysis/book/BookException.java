@@ -8,12 +8,28 @@ public final class BookException extends RuntimeException {
 
   private static final long serialVersionUID = 1L;
 
+  private final boolean isAway;
+
   public BookException(String message, Throwable cause) {
+    this(message, cause, false);
+  }
+
+  private BookException(String message, Throwable cause, boolean isAway) {
     super(message, cause);
+    this.isAway = isAway;
   }
 
   public BookException(String message) {
     super(message);
+    this.isAway = false;
+  }
+
+  /**
+   * Whether only the server that the book is on is away, or too busy: it may answer later without
+   * anybody changing a setting.
+   */
+  public boolean isAway() {
+    return isAway;
   }
 
   /**
@@ -23,6 +39,8 @@ public final class BookException extends RuntimeException {
    */
   static BookException failed(BookPlace place, String what, Exception e) {
     return new BookException(
-        "the farm book %s could not %s: %s".formatted(place, what, place.reason(e)), e);
+        "the farm book %s could not %s: %s".formatted(place, what, place.reason(e)),
+        e,
+        place.isAway(e));
   }
 }

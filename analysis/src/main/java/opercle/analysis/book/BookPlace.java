@@ -64,6 +64,11 @@ public abstract class BookPlace {
   /** Whether a connection is of no use any more, and another one may be. */
   abstract boolean isGone(SQLException e);
 
+  /** Whether a failure ends by itself when the server is back. */
+  boolean isAway(Exception e) {
+    return false;
+  }
+
   /** Why something failed, in one line: without rows, positions and hints below it. */
   String reason(Exception e) {
     String message = String.valueOf(e.getMessage());

@@ -115,6 +115,16 @@ final class PostgresServer extends BookPlace {
     return state != null && (state.startsWith("08") || state.startsWith("57P"));
   }
 
+  /** Beyond {@link #isGone}: it takes no more connections, is busy, or does not answer in time. */
+  @Override
+  boolean isAway(Exception e) {
+    return e instanceof SQLException s
+        && (isGone(s)
+            || s instanceof SQLTransientConnectionException
+            || "53300".equals(s.getSQLState())
+            || "55P03".equals(s.getSQLState()));
+  }
+
   /** What happens is said in plain words; what should not, in the server's. */
   @Override
   String reason(Exception e) {

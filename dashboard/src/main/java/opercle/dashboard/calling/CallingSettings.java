@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import opercle.analysis.calling.CallingPlan;
+import opercle.analysis.calling.Delivery;
 import opercle.analysis.calling.Target;
 
 /**
@@ -49,8 +50,10 @@ public record CallingSettings(
      * A POST to another system.
      *
      * @param secretFile where what signs it is kept; empty: nothing is signed
+     * @param broken why nothing can be sent by it, in words; empty: it can
      */
-    record Webhook(WebhookSettings settings, Optional<String> secretFile) implements Way {
+    record Webhook(WebhookSettings settings, Optional<String> secretFile, Optional<String> broken)
+        implements Way {
       @Override
       public String kind() {
         return "webhook";
@@ -104,12 +107,20 @@ public record CallingSettings(
               if (way instanceof Way.Mail mail) {
                 channels.put(target, new MailChannel(mail.server(), mail.addresses()));
               } else if (way instanceof Way.Webhook webhook) {
-                channels.put(target, new WebhookChannel(webhook.settings(), clock));
+                channels.put(target, channel(webhook, clock));
               } else {
                 channels.put(target, push);
               }
             });
     return channels;
+  }
+
+  /** One that is broken refuses at once, so that the next way is taken and this one is told of. */
+  private static Channel channel(Way.Webhook webhook, InstantSource clock) {
+    return webhook
+        .broken()
+        .<Channel>map(why -> message -> Delivery.refused(why))
+        .orElseGet(() -> new WebhookChannel(webhook.settings(), clock));
   }
 
   /** All channels of the plan, in order. */

@@ -20,6 +20,7 @@ import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.calling.Target;
 import opercle.dashboard.calling.CallingSettings.Way;
 import opercle.dashboard.web.CalledPeople;
 import opercle.ingest.settings.Problem;
@@ -98,17 +99,29 @@ public final class PeopleDesk implements CalledPeople {
     PeopleBook.Version version = book.newest(1).get(0);
     PeopleChanges.between(PeopleJson.nodes(said), PeopleJson.nodes(version.text()))
         .forEach(s -> log.info("set up on the pages, and other than in {}: {}", fileName, s));
+    CallingSettings settings = file.with(read(version.text(), file));
+    settings.ways().forEach(PeopleDesk::tellBroken);
     return new PeopleDesk(
-        book,
-        new TypedSecrets(dataFolder, file.folder()),
-        clock,
-        file.with(read(version.text(), file)),
-        version);
+        book, new TypedSecrets(dataFolder, file.folder()), clock, settings, version);
+  }
+
+  private static void tellBroken(Target target, Way way) {
+    if (way instanceof Way.Webhook webhook) {
+      webhook
+          .broken()
+          .ifPresent(
+              why ->
+                  log.error(
+                      "{} cannot be called by {}: {}", target.person(), target.channel(), why));
+    }
   }
 
   private static List<Called> read(String text, CallingSettings file) {
     return PeopleJson.read(
-        "people, as set up on the pages", text, file.mail(), new FileKeys(file.folder()));
+        "people, as set up on the pages",
+        text,
+        file.mail(),
+        new BookKeys(new FileKeys(file.folder())));
   }
 
   /** Who is called now. */

@@ -119,6 +119,8 @@ final class PeopleReader {
     Optional<URI> url = CallingSettingsReader.url(s, "url", text);
     url.flatMap(keys::objection).ifPresent(why -> s.problem("url", why));
     return url.map(
-        u -> new Way.Webhook(new WebhookSettings(u, key.secret(), format), key.secretFile()));
+        u ->
+            new Way.Webhook(
+                new WebhookSettings(u, key.secret(), format), key.secretFile(), key.broken()));
   }
 }

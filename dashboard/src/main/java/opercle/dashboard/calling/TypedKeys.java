@@ -1,7 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.calling;
 
+import java.net.InetAddress;
+import java.net.NetworkInterface;
+import java.net.SocketException;
 import java.net.URI;
+import java.net.UnknownHostException;
 import java.util.Map;
 import java.util.Optional;
 import opercle.dashboard.calling.CallingSettings.Way;
@@ -33,11 +37,30 @@ record TypedKeys(Map<String, Way> before) implements WebhookKeys {
   /** From a page nobody may make this machine post to its own services. */
   @Override
   public Optional<String> objection(URI url) {
-    return "https".equals(url.getScheme()) && !CallingSettingsReader.isThisMachine(url.getHost())
+    return "https".equals(url.getScheme()) && !leadsHere(url.getHost())
         ? Optional.empty()
         : Optional.of(
             "must begin with https:// and lead to another machine; one on this machine is set in"
                 + " opercle.yaml");
+  }
+
+  /** By any of its addresses: every one of this machine, and those that lead to itself anywhere. */
+  private static boolean leadsHere(String host) {
+    try {
+      for (InetAddress address : InetAddress.getAllByName(host)) {
+        if (address.isLoopbackAddress()
+            || address.isAnyLocalAddress()
+            || address.isLinkLocalAddress()
+            || NetworkInterface.getByInetAddress(address) != null) {
+          return true;
+        }
+      }
+      return false;
+    } catch (UnknownHostException e) {
+      return false; // it may come to be known; what it leads to then is told by the next test
+    } catch (SocketException e) {
+      return true;
+    }
   }
 
   @Override

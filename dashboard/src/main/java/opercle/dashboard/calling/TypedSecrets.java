@@ -37,7 +37,9 @@ final class TypedSecrets {
         && webhook.secretFile().isEmpty()
         && webhook.settings().secret().isPresent()) {
       return new Way.Webhook(
-          webhook.settings(), Optional.of(write(webhook.settings().secret().get())));
+          webhook.settings(),
+          Optional.of(write(webhook.settings().secret().get())),
+          Optional.empty());
     }
     return way;
   }

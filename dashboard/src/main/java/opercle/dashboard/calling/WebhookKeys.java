@@ -14,9 +14,13 @@ interface WebhookKeys {
    *
    * @param secret itself; empty: nothing is signed
    * @param secretFile where it is kept; empty where it is not kept yet
+   * @param broken why it cannot be had, in words; empty: it can
    */
-  record Key(Optional<String> secret, Optional<String> secretFile) {
-    static final Key NONE = new Key(Optional.empty(), Optional.empty());
+  record Key(Optional<String> secret, Optional<String> secretFile, Optional<String> broken) {
+
+    Key(Optional<String> secret, Optional<String> secretFile) {
+      this(secret, secretFile, Optional.empty());
+    }
   }
 
   /** The key of a webhook; what is wrong is noted in the section. */

@@ -32,6 +32,7 @@ import opercle.analysis.setup.FarmDoor;
 import opercle.analysis.setup.FarmMessages;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.web.LiveFarm;
+import opercle.dashboard.web.MonitorState;
 import opercle.dashboard.web.NotPassedOnException;
 import opercle.dashboard.web.NotTaken;
 import opercle.ingest.mqtt.MqttLink;
@@ -119,6 +120,17 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
   @Override
   public List<TankState> states() {
     return List.copyOf(newest.values());
+  }
+
+  /** Whether news of the tanks can come; of what else there is, another process knows. */
+  @Override
+  public MonitorState monitor() {
+    return new MonitorState(
+        Optional.empty(),
+        Optional.of(MonitorState.Part.of(link.state().trouble())),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty());
   }
 
   /** Passes it on, and returns when the watch has done it. */

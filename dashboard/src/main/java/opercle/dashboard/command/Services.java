@@ -13,6 +13,7 @@ import java.util.Objects;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ExecutionException;
+import java.util.concurrent.TimeUnit;
 import java.util.function.Consumer;
 import java.util.function.LongSupplier;
 import java.util.function.Predicate;
@@ -198,9 +199,12 @@ final class Services {
     return Stores.openToRead(parts, c.readingsFolder(), c.store(), c.apart().share().isPresent());
   }
 
-  /** The farm book, to write and read. */
+  /** The farm book, to write and read; where its server is away, once that answers. */
   FarmBook book(BookPlace place) {
-    FarmBook book = parts.add(FarmBook.open(place));
+    FarmBook book =
+        parts.add(
+            BookWait.untilThere(
+                () -> FarmBook.open(place), time -> TimeUnit.MILLISECONDS.sleep(time.toMillis())));
     bookElsewhere = Optional.of(book).filter(b -> place.isElsewhere());
     return book;
   }

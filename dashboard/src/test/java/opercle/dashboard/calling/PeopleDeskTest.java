@@ -9,9 +9,12 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.nio.file.attribute.PosixFilePermissions;
 import java.util.List;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalInt;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.calling.Delivery;
+import opercle.analysis.calling.Target;
 import opercle.ingest.settings.UnusableInputException;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -100,6 +103,39 @@ class PeopleDeskTest {
             CallingSettings.Way.Webhook.class,
             w -> assertThat(w.settings().secret()).contains("pike"));
     assertThat(way.toString()).doesNotContain("pike");
+  }
+
+  @Test
+  void keyThatIsGone_breaksItsWayAlone_andIsTypedAnew() throws Exception {
+    PeopleDesk desk = started(MAREN);
+    String tomas =
+        "{'name':'Tomas','channels':[{'webhook':{'url':'https://x.example.org','secret':'pike'}},"
+            + "'push']}";
+    put(desk, 1, Optional.empty(), tomas);
+    try (var files = Files.list(folder.resolve("webhook-keys"))) {
+      Files.delete(files.findFirst().orElseThrow());
+    }
+
+    PeopleDesk again = started(MAREN);
+    assertThat(called(again)).containsExactly("Maren push", "Tomas webhook,push");
+    Channel broken =
+        Objects.requireNonNull(
+            again
+                .settings()
+                .channels(() -> Made.NIGHT, message -> Delivery.failed("no device"))
+                .get(new Target("Tomas", "webhook")));
+    assertThat(broken.deliver(Made.message()))
+        .isInstanceOfSatisfying(
+            Delivery.Failed.class,
+            failed -> {
+              assertThat(failed.reason()).contains("cannot be read", "type its key anew");
+              assertThat(failed.reason()).doesNotContain("pike");
+            });
+
+    put(again, 2, Optional.of("Tomas"), tomas);
+    assertThat(started(MAREN).settings().ways().get(new Target("Tomas", "webhook")))
+        .isInstanceOfSatisfying(
+            CallingSettings.Way.Webhook.class, w -> assertThat(w.broken()).isEmpty());
   }
 
   @Test

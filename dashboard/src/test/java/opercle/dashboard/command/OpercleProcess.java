@@ -44,6 +44,19 @@ final class OpercleProcess implements AutoCloseable {
     return new OpercleProcess(builder(List.of(arguments)).start());
   }
 
+  /** By the launcher that is shipped, with its settings. */
+  static OpercleProcess startShipped(String... arguments) throws IOException {
+    List<String> command = new ArrayList<>(List.of("sh", "../dist/opercle"));
+    command.addAll(List.of(arguments));
+    ProcessBuilder builder = new ProcessBuilder(command);
+    Path jar = Path.of(System.getProperty("opercle.jar")).toAbsolutePath();
+    builder.environment().put("OPERCLE_JAR", jar.toString());
+    builder
+        .environment()
+        .put("JAVA", Path.of(System.getProperty("java.home"), "bin", "java").toString());
+    return new OpercleProcess(builder.start());
+  }
+
   /** What a command that ends by itself has written. */
   record Outcome(int exitCode, String out, String err) {}
 
@@ -160,6 +173,11 @@ final class OpercleProcess implements AutoCloseable {
           .mapToLong(line -> 1024 * Long.parseLong(line.replaceAll("\\D", "")))
           .sum();
     }
+  }
+
+  /** How long processors have worked for it, as Linux counts it. */
+  Duration processorTime() {
+    return process.info().totalCpuDuration().orElse(Duration.ZERO);
   }
 
   /** Ends it as a power cut would. */

@@ -20,9 +20,10 @@ import opercle.ingest.store.LocalInflux;
  * answered, that all came back by itself, and that every reading that was acknowledged to its probe
  * is in the store once.
  *
- * <p>Arguments: {@code broker} or {@code influxdb}; for how many minutes, 60 without; {@code apart}
- * for {@code ingest}, {@code analyse} and {@code dashboard} in place of {@code serve}. System
- * property {@code opercle.jar}: the packed jar.
+ * <p>Arguments: {@code broker}, {@code influxdb}, or {@code network}: the broker is then on another
+ * machine, a network namespace, and the cable to it is cut both ways; for how many minutes, 60
+ * without; {@code apart} for {@code ingest}, {@code analyse} and {@code dashboard} in place of
+ * {@code serve}. System property {@code opercle.jar}: the packed jar.
  */
 final class OutageMain {
 
@@ -47,24 +48,52 @@ final class OutageMain {
     String away = args.length > 0 ? args[0] : "broker";
     double minutes = args.length > 1 ? Double.parseDouble(args[1]) : 60.0;
     boolean apart = args.length > 2 && args[2].equals("apart");
-    if (!away.equals("broker") && !away.equals("influxdb")) {
-      throw new IllegalArgumentException("broker or influxdb, not " + away);
+    if (!List.of("broker", "influxdb", "network").contains(away)) {
+      throw new IllegalArgumentException("broker, influxdb or network, not " + away);
     }
     Path folder = Files.createTempDirectory("opercle-outage");
-    try (LocalMosquitto broker =
-            LocalMosquitto.start(
-                folder,
-                LocalMosquitto.freePort(),
-                "persistence true",
-                "persistence_location " + folder + "/",
-                "autosave_interval 1");
-        LocalInflux influx = LocalInflux.start(folder);
+    try (LocalInflux influx = LocalInflux.start(folder);
         WebhookReceiver receiver = new WebhookReceiver()) {
-      new OutageMain(folder, broker, influx, receiver).run(away, minutes, apart);
+      if (away.equals("network")) {
+        try (OtherMachine far = OtherMachine.start();
+            LocalMosquitto broker = broker(folder, OtherMachine.ADDRESS, far.before())) {
+          new OutageMain(folder, broker, influx, receiver)
+              .run("network", far::cut, far::mend, minutes, apart);
+        }
+        return;
+      }
+      try (LocalMosquitto broker = broker(folder, "127.0.0.1", List.of())) {
+        boolean isBroker = away.equals("broker");
+        new OutageMain(folder, broker, influx, receiver)
+            .run(
+                away,
+                isBroker ? broker::kill : influx::kill,
+                isBroker ? broker::restart : influx::restart,
+                minutes,
+                apart);
+      }
     }
   }
 
-  private void run(String away, double minutes, boolean apart) throws Exception {
+  private static LocalMosquitto broker(Path folder, String host, List<String> before)
+      throws IOException {
+    return LocalMosquitto.startAt(
+        folder,
+        host,
+        LocalMosquitto.freePort(),
+        before,
+        "persistence true",
+        "persistence_location " + folder + "/",
+        "autosave_interval 1");
+  }
+
+  /** What is done to a part. */
+  private interface Act {
+    void now() throws Exception;
+  }
+
+  private void run(String away, Act take, Act giveBack, double minutes, boolean apart)
+      throws Exception {
     String config = describe();
     for (String command : apart ? List.of("ingest", "analyse", "dashboard") : List.of("serve")) {
       processes.add(OpercleProcess.start(command, "--config", config));
@@ -80,11 +109,7 @@ final class OutageMain {
       look.from("away");
       tellMemory();
       long acknowledgedBefore = probes.acknowledged();
-      if (away.equals("broker")) {
-        broker.kill();
-      } else {
-        influx.kill();
-      }
+      take.now();
       pause(Duration.ofMillis((long) (minutes * 60_000)));
       System.out.printf(
           "-- back; readings acknowledged before %d, at the end of the outage %d of %d made%n",
@@ -93,11 +118,7 @@ final class OutageMain {
       look.tellFigures();
       look.from("back");
       long back = System.nanoTime();
-      if (away.equals("broker")) {
-        broker.restart();
-      } else {
-        influx.restart();
-      }
+      giveBack.now();
       comesBack(back, probes, look);
       pause(STEADY);
       look.tellFigures();

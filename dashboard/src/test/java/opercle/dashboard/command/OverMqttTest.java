@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatExceptionOfType;
 import static org.awaitility.Awaitility.await;
 
+import java.net.URI;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
@@ -424,5 +425,23 @@ class OverMqttTest {
         .isThrownBy(() -> farm.acknowledge("h1", AlarmCause.OXYGEN_LOW, "Robin"))
         .withMessageStartingWith("The watch does not have this: ")
         .withMessageEndingWith("Everything stands as before.");
+  }
+
+  @Test
+  void remoteFarm_whoseBrokerIsAway_isNotReady() {
+    try (MqttLink nowhere =
+        MqttLink.open(MqttSettings.of(URI.create("tcp://127.0.0.1:9"), "nowhere"))) {
+      RemoteFarm farm =
+          new RemoteFarm(
+              new HeardFarm(new Farm("Sallowmere", 0, List.of())),
+              now::get,
+              topics,
+              nowhere,
+              PeopleCalled.morning(Optional.empty()));
+
+      await()
+          .atMost(PATIENCE)
+          .until(() -> farm.monitor().broker().stream().noneMatch(b -> b.well()));
+    }
   }
 }

@@ -114,11 +114,24 @@ class PostgresServeIT {
         assertThat(opercle.lines()).noneMatch(l -> l.contains(LocalPostgres.PASSWORD));
       }
       postgres.kill();
-      OpercleProcess.Outcome without = OpercleProcess.run(folder, "serve", "--config", config);
-      assertThat(without.exitCode()).isEqualTo(2);
-      assertThat(without.err())
-          .contains("the farm book postgresql://127.0.0.1:")
-          .contains("could not be opened: the database server cannot be reached")
+      try (OpercleProcess waiting = OpercleProcess.start("serve", "--config", config)) {
+        waiting.awaitLine(
+            "the farm book postgresql://127.0.0.1:.* could not be opened: the database server"
+                + " cannot be reached. No tank is watched until it answers");
+        postgres.restart();
+        waiting.awaitLine("Connected to the MQTT broker .* as serve-serve");
+        assertThat(hasRaised(waiting, "h2")).isTrue();
+        assertThat(waiting.lines()).noneMatch(l -> l.startsWith("\tat "));
+      }
+      OpercleProcess.Outcome nowhere =
+          OpercleProcess.run(
+              folder,
+              "serve",
+              "--config",
+              configuration("serve", broker, postgres.port(), "no-such-database"));
+      assertThat(nowhere.exitCode()).isEqualTo(2);
+      assertThat(nowhere.err())
+          .contains("the database server has no database of that name")
           .doesNotContain("\tat ");
     }
   }

@@ -31,7 +31,8 @@ final class HttpFuzzMain {
     long count = args.length > 2 ? Long.parseLong(args[2]) : 1_000_000L;
     long seed = args.length > 3 ? Long.parseLong(args[3]) : 1L;
     run(port, count / 20, seed - 1); // what is made once is made before the first look
-    System.out.println("before: " + size(pid));
+    Size before = Size.of(pid);
+    System.out.println("before: " + before);
     long begun = System.nanoTime();
     boolean fine = run(port, count, seed);
     System.out.printf(
@@ -39,9 +40,13 @@ final class HttpFuzzMain {
         "%d requests in %d s%n",
         count,
         TimeUnit.NANOSECONDS.toSeconds(System.nanoTime() - begun));
-    System.out.println("after:  " + size(pid));
+    Size after = Size.of(pid);
+    System.out.println("after:  " + after);
     if (!fine) {
       throw new AssertionError("the server was at fault");
+    }
+    if (after.isFarAbove(before)) {
+      throw new AssertionError("the server has grown");
     }
   }
 
@@ -71,14 +76,35 @@ final class HttpFuzzMain {
     }
   }
 
-  private static String size(String pid) throws IOException {
-    Path process = Path.of("/proc", pid);
-    String resident;
-    try (Stream<String> lines = Files.lines(process.resolve("status"))) {
-      resident = String.join(", ", lines.filter(l -> l.matches("(VmRSS|Threads):.*")).toList());
+  /** How large a process is. */
+  private record Size(long residentKb, long threads, long openFiles) {
+
+    static Size of(String pid) throws IOException {
+      Path process = Path.of("/proc", pid);
+      try (Stream<Path> open = Files.list(process.resolve("fd"))) {
+        String status = Files.readString(process.resolve("status"));
+        return new Size(number(status, "VmRSS"), number(status, "Threads"), open.count());
+      }
     }
-    try (Stream<Path> open = Files.list(process.resolve("fd"))) {
-      return resident.replaceAll("\\s+", " ") + ", " + open.count() + " open files";
+
+    private static long number(String status, String name) {
+      return status
+          .lines()
+          .filter(line -> line.startsWith(name + ":"))
+          .mapToLong(line -> Long.parseLong(line.replaceAll("\\D", "")))
+          .sum();
+    }
+
+    /** Beyond what a heap that is filled for the first time, and a busy moment, explain. */
+    boolean isFarAbove(Size before) {
+      return residentKb > before.residentKb + 100_000
+          || threads > before.threads + 50
+          || openFiles > before.openFiles + 100;
+    }
+
+    @Override
+    public String toString() {
+      return "%d kB resident, %d threads, %d open files".formatted(residentKb, threads, openFiles);
     }
   }
 }

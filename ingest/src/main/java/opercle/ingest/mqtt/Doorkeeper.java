@@ -194,6 +194,23 @@ final class Doorkeeper implements ActiveMQSecurityManager5 {
     return allowed;
   }
 
+  /**
+   * Whether a client may leave a last will on a topic. Of a name that is not known the password
+   * decides, later.
+   */
+  boolean mayLeave(@Nullable String user, @Nullable String topic) {
+    @Nullable Known known = user == null ? null : clients.get(user);
+    if (known == null || topic == null || maySend(known, topic)) {
+      return true;
+    }
+    warnOnce(
+        user + " will " + topic,
+        "refused {} with a last will on \"{}\": not among the topics that it may send to",
+        shortened(String.valueOf(user)),
+        shortened(topic));
+    return false;
+  }
+
   private static boolean maySend(Known known, String topic) {
     return known.sends.stream().anyMatch(pattern -> pattern.allowsTopic(topic));
   }

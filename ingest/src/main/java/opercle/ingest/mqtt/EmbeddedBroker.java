@@ -108,7 +108,12 @@ public final class EmbeddedBroker implements AutoCloseable {
     Backlog backlog =
         new Backlog(settings.keptWhole(), limits, configuration.getWildcardConfiguration());
     configuration.registerBrokerPlugin(backlog);
-    ActiveMQServer server = server(settings, configuration, ownPassword);
+    Optional<Doorkeeper> doorkeeper =
+        settings.door().map(door -> doorkeeper(door, configuration, ownPassword));
+    ActiveMQServer server =
+        doorkeeper
+            .map(keeper -> ActiveMQServers.newActiveMQServer(configuration, null, keeper))
+            .orElseGet(() -> ActiveMQServers.newActiveMQServer(configuration));
     try {
       // Before the doors open: no client may come in unguarded.
       server.getServiceRegistry().addIncomingInterceptor(backlog);
@@ -116,6 +121,8 @@ public final class EmbeddedBroker implements AutoCloseable {
           .getServiceRegistry()
           .addIncomingInterceptor(
               new SubscriptionGuard(settings.keptWhole(), settings.door().isEmpty()));
+      doorkeeper.ifPresent(
+          keeper -> server.getServiceRegistry().addIncomingInterceptor(new WillGuard(keeper)));
       server.start();
       if (!server.waitForActivation(START_TIMEOUT_S, TimeUnit.SECONDS)) {
         throw new BrokerStartException(
@@ -144,19 +151,10 @@ public final class EmbeddedBroker implements AutoCloseable {
     }
   }
 
-  private static ActiveMQServer server(
-      BrokerSettings settings, Configuration configuration, String ownPassword) {
-    if (settings.door().isEmpty()) {
-      return ActiveMQServers.newActiveMQServer(configuration);
-    }
-    BrokerSettings.Door door = settings.door().get();
-    Doorkeeper doorkeeper =
-        new Doorkeeper(
-            ownPassword,
-            door.clients(),
-            door.passwords(),
-            configuration.getWildcardConfiguration());
-    return ActiveMQServers.newActiveMQServer(configuration, null, doorkeeper);
+  private static Doorkeeper doorkeeper(
+      BrokerSettings.Door door, Configuration configuration, String ownPassword) {
+    return new Doorkeeper(
+        ownPassword, door.clients(), door.passwords(), configuration.getWildcardConfiguration());
   }
 
   private static int portOf(ActiveMQServer server, String acceptor, BrokerSettings settings) {

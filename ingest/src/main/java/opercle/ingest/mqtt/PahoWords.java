@@ -2,6 +2,8 @@
 package opercle.ingest.mqtt;
 
 import java.net.ConnectException;
+import java.net.NoRouteToHostException;
+import java.net.SocketException;
 import java.net.SocketTimeoutException;
 import java.net.UnknownHostException;
 import javax.net.ssl.SSLException;
@@ -18,7 +20,9 @@ final class PahoWords {
   static String whyNoConnection(MqttSettings settings, MqttException e) {
     Throwable cause = e.getCause();
     String why;
-    if (cause instanceof ConnectException) {
+    if (cause instanceof NoRouteToHostException) {
+      why = "no way leads there; is the network up?";
+    } else if (cause instanceof ConnectException) {
       why = "nothing answers there; is the broker running?";
     } else if (cause instanceof UnknownHostException) {
       why = "there is no host of that name";
@@ -26,6 +30,8 @@ final class PahoWords {
       why = "the host does not answer";
     } else if (cause instanceof SSLException) {
       why = "the encrypted connection failed: " + cause.getMessage();
+    } else if (cause instanceof SocketException) {
+      why = "the network fails: " + cause.getMessage();
     } else if (e.getReasonCode() == MqttException.REASON_CODE_MALFORMED_PACKET) {
       // What the library says where nothing comes back, as when the network was cut.
       why = "no answer came that could be read; is the network up, and is it an MQTT broker?";

@@ -30,13 +30,20 @@ public final class LocalMosquitto implements TestBroker {
   private static final List<String> FOLDERS =
       List.of("/usr/sbin", "/usr/bin", "/usr/local/sbin", "/usr/local/bin", "/opt/homebrew/sbin");
 
+  private static final String LOOPBACK = "127.0.0.1";
+
   private final Path config;
+  private final String host;
   private final int port;
+  private final List<String> before;
   private Process process;
 
-  private LocalMosquitto(Path config, int port) throws IOException {
+  private LocalMosquitto(Path config, String host, int port, List<String> before)
+      throws IOException {
     this.config = config;
+    this.host = host;
     this.port = port;
+    this.before = before;
     this.process = launch();
   }
 
@@ -48,8 +55,19 @@ public final class LocalMosquitto implements TestBroker {
   /** As {@link #start(Path)} on a port of the caller's choice, with further lines of settings. */
   public static LocalMosquitto start(Path folder, int port, String... moreSettings)
       throws IOException {
+    return startAt(folder, LOOPBACK, port, List.of(), moreSettings);
+  }
+
+  /**
+   * The same on another address, which may be in a network of its own.
+   *
+   * @param before what to run it by, such as {@code ip netns exec NAME}
+   */
+  public static LocalMosquitto startAt(
+      Path folder, String host, int port, List<String> before, String... moreSettings)
+      throws IOException {
     List<String> lines = new ArrayList<>();
-    lines.add("listener %d 127.0.0.1".formatted(port));
+    lines.add("listener %s %s".formatted(String.valueOf(port), host));
     lines.add("allow_anonymous true");
     lines.add("max_queued_messages 0");
     lines.add("persistence false");
@@ -57,7 +75,7 @@ public final class LocalMosquitto implements TestBroker {
     lines.add("user " + System.getProperty("user.name"));
     lines.addAll(List.of(moreSettings));
     Path config = Files.write(folder.resolve("mosquitto-%d.conf".formatted(port)), lines);
-    return new LocalMosquitto(config, port);
+    return new LocalMosquitto(config, host, port, before);
   }
 
   /** A TCP port that is free on the loopback address just now. */
@@ -101,8 +119,10 @@ public final class LocalMosquitto implements TestBroker {
   }
 
   private Process launch() throws IOException {
+    List<String> command = new ArrayList<>(before);
+    command.addAll(List.of(program("mosquitto").toString(), "-c", config.toString()));
     Process started =
-        new ProcessBuilder(program("mosquitto").toString(), "-c", config.toString())
+        new ProcessBuilder(command)
             .redirectErrorStream(true)
             .redirectOutput(Path.of(config + ".log").toFile())
             .start();
@@ -110,14 +130,18 @@ public final class LocalMosquitto implements TestBroker {
         .atMost(Duration.ofSeconds(20))
         .pollInterval(Duration.ofMillis(20))
         .failFast("mosquitto has ended", () -> !started.isAlive())
-        .until(() -> answers(port));
+        .until(() -> answers(host, port));
     return started;
   }
 
   /** Whether somebody listens to a loopback port. */
   public static boolean answers(int port) {
+    return answers(LOOPBACK, port);
+  }
+
+  private static boolean answers(String host, int port) {
     try (Socket socket = new Socket()) {
-      socket.connect(new InetSocketAddress(InetAddress.getLoopbackAddress(), port), 500);
+      socket.connect(new InetSocketAddress(host, port), 500);
       return true;
     } catch (IOException e) {
       return false;
@@ -126,7 +150,7 @@ public final class LocalMosquitto implements TestBroker {
 
   @Override
   public URI uri() {
-    return URI.create("tcp://127.0.0.1:" + port);
+    return URI.create("tcp://" + host + ":" + port);
   }
 
   @Override

@@ -30,6 +30,8 @@ final class DecoderFuzz {
 
   private static final Instant ARRIVED = Instant.parse("2026-03-14T02:11:07.250Z");
   private static final int LONGEST = 4096;
+  private static final long MOST_GROWTH_BYTES = 20_000_000;
+  private static final Duration SLOWEST = Duration.ofSeconds(30);
 
   private static final String SENML =
       """
@@ -155,6 +157,11 @@ final class DecoderFuzz {
           outcome.rejected(),
           outcome.slowest().toMillis(),
           outcome.heapGrowthBytes() / 1024);
+      // A leak of one object a payload would be far beyond; a busy machine's pause is not.
+      if (outcome.heapGrowthBytes() > MOST_GROWTH_BYTES
+          || outcome.slowest().compareTo(SLOWEST) > 0) {
+        throw new AssertionError(kind + " grows, or hangs");
+      }
     }
   }
 
