@@ -4,6 +4,7 @@ package opercle.analysis.alarm;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 
 /**
  * A standing alarm.
@@ -22,6 +23,8 @@ import java.util.Optional;
  * @param root the alarm that speaks for it, whose consequence it is; empty otherwise
  * @param tanks all tanks that it speaks for, the least time in hand first; empty where it is its
  *     own tank alone
+ * @param timeInHandMinutes the minutes that it tells as of now, the least of all its tanks; empty
+ *     where it tells none
  */
 public record Alarm(
     String tank,
@@ -36,7 +39,8 @@ public record Alarm(
     Optional<String> by,
     Optional<Instant> until,
     Optional<AlarmId> root,
-    List<String> tanks) {
+    List<String> tanks,
+    OptionalDouble timeInHandMinutes) {
 
   public Alarm {
     tanks = List.copyOf(tanks);
@@ -64,7 +68,8 @@ public record Alarm(
         Optional.empty(),
         Optional.empty(),
         Optional.empty(),
-        List.of());
+        List.of(),
+        OptionalDouble.empty());
   }
 
   /** Which alarm. */
@@ -72,8 +77,8 @@ public record Alarm(
     return new AlarmId(tank, cause);
   }
 
-  /** Whether it makes a sound at the screen now. */
+  /** Whether it makes a sound at the screen now: it calls, and nobody has silenced it. */
   public boolean isSounding() {
-    return state.sounds() && silencedUntil.isEmpty();
+    return annunciated && silencedUntil.isEmpty();
   }
 }

@@ -178,7 +178,7 @@ public final class AlarmBook {
   public Optional<AlarmEvent> silence(Instant now, AlarmCause cause, String by) {
     requireName(by, cause.id());
     @Nullable AlarmEntry old = entries.get(cause);
-    if (old == null || !shown(old).sounds()) {
+    if (old == null || !shown(old).callsSomebody()) {
       return Optional.empty();
     }
     Pause pause = new Pause(by, now, ShelvingRule.SILENCE);

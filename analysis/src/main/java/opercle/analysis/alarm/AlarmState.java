@@ -34,11 +34,6 @@ public enum AlarmState {
     return this == UNACKNOWLEDGED;
   }
 
-  /** Whether it makes a sound at the screen, unless silenced; table of section 2. */
-  public boolean sounds() {
-    return this == UNACKNOWLEDGED || this == LATCHED_UNACKNOWLEDGED;
-  }
-
   /** Whether somebody may reset it. */
   public boolean isLatched() {
     return this == LATCHED_UNACKNOWLEDGED || this == LATCHED_ACKNOWLEDGED;

@@ -57,7 +57,8 @@ final class AlarmTelling {
         heldBy(state, e),
         heldUntil(state, e),
         e.root(),
-        e.tanks());
+        e.tanks(),
+        e.finding().timeInHandMinutes());
   }
 
   /** What happened to it, as it is after that. */

@@ -27,7 +27,7 @@ import opercle.analysis.monitor.MonitorTrouble;
  * @param pending calls made that no channel has taken yet
  * @param tallies how much each person was told of late, by name
  * @param channels what is known of each channel, by {@link Target#id}
- * @param driving who is at the wheel
+ * @param atTheWheel when it was last said of those who drive, by name
  * @param waiting alarms that wait for the morning
  * @param waitingTroubles and troubles of the monitor
  * @param nextTest when the next test is due, by the wall clock
@@ -41,7 +41,7 @@ public record CallingState(
     List<Pending> pending,
     Map<String, Tally> tallies,
     Map<String, Health> channels,
-    Set<String> driving,
+    Map<String, Instant> atTheWheel,
     List<Waiting> waiting,
     List<WaitingTrouble> waitingTroubles,
     Optional<Instant> nextTest,
@@ -53,9 +53,14 @@ public record CallingState(
     pending = List.copyOf(pending);
     tallies = Map.copyOf(tallies);
     channels = Map.copyOf(channels);
-    driving = Set.copyOf(driving);
+    atTheWheel = Map.copyOf(atTheWheel);
     waiting = List.copyOf(waiting);
     waitingTroubles = List.copyOf(waitingTroubles);
+  }
+
+  /** Who is at the wheel. */
+  public Set<String> driving() {
+    return atTheWheel.keySet();
   }
 
   /** Nothing is known yet. */
@@ -68,7 +73,7 @@ public record CallingState(
         List.of(),
         Map.of(),
         Map.of(),
-        Set.of(),
+        Map.of(),
         List.of(),
         List.of(),
         Optional.empty(),
@@ -95,7 +100,7 @@ public record CallingState(
         again,
         tallies,
         channels,
-        driving,
+        atTheWheel,
         waiting,
         waitingTroubles,
         nextTest,

@@ -44,7 +44,7 @@ public sealed interface News {
   /** What became of a call that was sent. */
   record Result(String key, Delivery delivery) implements News {}
 
-  /** A person takes the wheel, or leaves it. */
+  /** A person takes the wheel, or leaves it; it counts for an hour unless it is said again. */
   record Driving(String person, boolean driving) implements News {}
 
   /**

@@ -4,6 +4,7 @@ package opercle.analysis.calling;
 import java.time.Instant;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.function.Predicate;
 import java.util.stream.Collectors;
@@ -55,6 +56,19 @@ final class Notices {
     }
   }
 
+  /** What no way took by day must wake nobody: it goes onto the morning's list. */
+  void holdForTheMorning() {
+    if (plan.night().contain(at, plan.zone())) {
+      for (Call call : outbox.takeBackNotices()) {
+        call.about().stream()
+            .map(e -> alarms.get(Occurrence.key(e)))
+            .filter(Objects::nonNull)
+            .forEach(o -> morning.add(o.event(), nextMorning()));
+        call.troubles().forEach(t -> morning.add(t, nextMorning()));
+      }
+    }
+  }
+
   private void tellNotices() {
     boolean night = plan.night().contain(at, plan.zone());
     List<Occurrence> untold =
@@ -86,10 +100,17 @@ final class Notices {
   }
 
   private void tellMorning(Predicate<TroubleKey> stands) {
+    Optional<Person> first = firstToTell().filter(p -> outbox.hasRoom(p.name()));
+    if (first.isEmpty()) {
+      return; // what calls now comes first; the morning's list waits
+    }
     About due = morning.takeDue(at, alarms, stands);
     if (!due.isEmpty()) {
       String seed = "morning " + outbox.serial();
-      firstToTell().ifPresent(p -> outbox.tell(p, Kind.MORNING, "", seed, due));
+      String person = first.get().name();
+      if (outbox.admits(person, seed, "")) {
+        outbox.tell(first.get(), Kind.MORNING, "", seed, due);
+      }
     }
   }
 

@@ -85,6 +85,11 @@ final class Outbox {
     return admits(person, message, occurrence, ONE_BY_ONE);
   }
 
+  /** Whether a person may be told of one more thing that can as well wait. */
+  boolean hasRoom(String person) {
+    return tally(person).messages().size() < STEPS;
+  }
+
   /** The same for a step in calling. */
   boolean admitsStep(String person, String message, String occurrence) {
     return admits(person, message, occurrence, STEPS);
@@ -267,6 +272,32 @@ final class Outbox {
   /** Takes back calls that need not be made any more; those being sent cannot be taken back. */
   void drop(Predicate<Pending> unwanted) {
     pending.removeIf(p -> !p.isSent() && unwanted.test(p));
+  }
+
+  /** What says once what has now been told need not be tried by another way any more. */
+  void dropSameAs(Call told) {
+    boolean isForAnybody = told.kind() == Kind.NOTICE || told.kind() == Kind.MORNING;
+    drop(
+        p ->
+            p.call().kind() == told.kind()
+                && told.kind() != Kind.TEST
+                && (isForAnybody || p.call().person().equals(told.person()))
+                && p.call().about().equals(told.about())
+                && p.call().troubles().equals(told.troubles())
+                && p.occurrence().equals(told.occurrence()));
+  }
+
+  /**
+   * Takes back the notices that no channel has just now, each once however many ways it waits for.
+   */
+  List<Call> takeBackNotices() {
+    List<Call> back =
+        pending.stream()
+            .filter(p -> !p.isSent() && p.call().kind() == Kind.NOTICE)
+            .map(Pending::call)
+            .toList();
+    back.forEach(this::dropSameAs);
+    return back;
   }
 
   /**

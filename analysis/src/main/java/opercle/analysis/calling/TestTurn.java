@@ -36,6 +36,9 @@ final class TestTurn {
     boolean isDue = due.map(t -> !t.isAfter(at)).orElse(false);
     boolean inTime = due.map(t -> !at.isAfter(t.plus(TOO_LATE))).orElse(false);
     if (isDue && inTime) {
+      if (!plan.people().stream().allMatch(p -> outbox.hasRoom(p.name()))) {
+        return due; // what calls now comes first
+      }
       plan.people().forEach(person -> test(person, person.channels(), Optional.empty()));
     }
     // Where the plan was changed, or the clock put back, what was noted is no longer right.
@@ -56,6 +59,9 @@ final class TestTurn {
 
   private void test(Person person, List<String> channels, Optional<String> by) {
     String seed = "test " + outbox.serial();
+    if (by.isEmpty() && !outbox.admits(person.name(), seed, "")) {
+      return;
+    }
     About about = About.NOTHING.by(by);
     for (String channel : channels) {
       outbox.make(new Target(person.name(), channel), Kind.TEST, "", seed, 1, about);

@@ -3,7 +3,9 @@ package opercle.analysis.calling;
 
 import java.time.Duration;
 import java.time.Instant;
+import java.util.Collections;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.List;
@@ -27,12 +29,15 @@ final class Turn implements MonitorTurn.Teller {
           .thenComparing(o -> o.event().since())
           .thenComparing(Occurrence::key);
 
+  /** A phone that says so renews it; one without a network is not taken to drive for ever. Ours. */
+  static final Duration DRIVING_UNTIL_SAID_AGAIN = Duration.ofHours(1);
+
   private final CallingPlan plan;
   private final Instant at;
   private final Duration ahead;
   private final Instant now;
   private final Map<String, Occurrence> alarms;
-  private final Set<String> driving;
+  private final Map<String, Instant> atTheWheel;
   private final Notices notices;
   private final Outbox outbox;
   private final Escalation escalation;
@@ -50,7 +55,9 @@ final class Turn implements MonitorTurn.Teller {
         at.plus(state.ahead()).isBefore(before) ? Duration.between(at, before) : state.ahead();
     this.now = at.plus(ahead);
     this.alarms = new LinkedHashMap<>(state.alarms());
-    this.driving = new HashSet<>(state.driving());
+    this.atTheWheel = new HashMap<>(state.atTheWheel());
+    atTheWheel.values().removeIf(said -> !said.plus(DRIVING_UNTIL_SAID_AGAIN).isAfter(now));
+    Set<String> driving = Collections.unmodifiableSet(atTheWheel.keySet());
     this.outbox = new Outbox(state, at, now, driving);
     this.escalation = new Escalation(plan, at, driving);
     this.ringer = new Ringer<>(plan, escalation, outbox, alarms);
@@ -78,7 +85,7 @@ final class Turn implements MonitorTurn.Teller {
         tests.wanted(wanted);
       } else if (item instanceof News.Changed changed) {
         outbox.forget(changed.ways());
-        driving.removeIf(name -> plan.person(name).isEmpty());
+        atTheWheel.keySet().removeIf(name -> plan.person(name).isEmpty());
       }
     }
   }
@@ -89,6 +96,7 @@ final class Turn implements MonitorTurn.Teller {
     callings().stream().sorted(WORST_FIRST).forEach(this::stepIfDue);
     monitor.pass();
     outbox.drop(p -> !isWanted(p)); // whatever was overtaken while it waited
+    notices.holdForTheMorning();
     notices.tell(monitor::stands);
     nextTest = tests.ifDue(nextTest);
     for (Person person : plan.people()) {
@@ -107,7 +115,7 @@ final class Turn implements MonitorTurn.Teller {
             outbox.pending(),
             outbox.tallies(),
             outbox.channels(),
-            driving,
+            atTheWheel,
             notices.waiting().alarms(),
             notices.waiting().troubles(),
             nextTest,
@@ -121,9 +129,9 @@ final class Turn implements MonitorTurn.Teller {
 
   private void drives(News.Driving wheel) {
     if (wheel.driving()) {
-      driving.add(wheel.person());
+      atTheWheel.put(wheel.person(), now);
     } else {
-      driving.remove(wheel.person());
+      atTheWheel.remove(wheel.person());
     }
   }
 
@@ -249,10 +257,12 @@ final class Turn implements MonitorTurn.Teller {
   // --- results
 
   private void result(News.Result result) {
-    outbox
-        .result(result, this::isWanted)
-        .filter(p -> result.delivery() instanceof Delivery.Failed)
-        .ifPresent(this::anotherWay);
+    Optional<Pending> found = outbox.result(result, this::isWanted);
+    if (result.delivery() instanceof Delivery.Failed) {
+      found.ifPresent(this::anotherWay);
+    } else {
+      found.map(Pending::call).filter(call -> !call.isStep()).ifPresent(outbox::dropSameAs);
+    }
   }
 
   private boolean isWanted(Pending p) {
@@ -263,8 +273,17 @@ final class Turn implements MonitorTurn.Teller {
           call.about().stream().anyMatch(a -> callsSomebody(Occurrence.key(a)))
               || call.troubles().stream().anyMatch(t -> monitor.calls(t.key()));
       case TAKEN, ENDED -> !callsAgain(call);
-      case NOTICE, MORNING, TEST -> true;
+      case NOTICE -> isStillNews(call);
+      case MORNING, TEST -> true;
     };
+  }
+
+  /** A notice that could not be given in time is not given once it is over, or somebody has it. */
+  private boolean isStillNews(Call call) {
+    return call.about().stream()
+            .map(Occurrence::key)
+            .anyMatch(key -> alarms.containsKey(key) && alarms.get(key).event().annunciated())
+        || call.troubles().stream().anyMatch(t -> monitor.stands(t.key()));
   }
 
   /** Whether calling has begun again since: then nobody is told that they need not go. */

@@ -2,6 +2,7 @@
 package opercle.analysis.evening;
 
 import java.time.Instant;
+import java.time.ZoneId;
 import java.util.List;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.watch.TankState;
@@ -12,6 +13,7 @@ import opercle.analysis.watch.TankState;
  * @param farm the farm as it is described
  * @param now the farm's time
  * @param morning when somebody looks again; after {@code now}
+ * @param zone the farm's
  * @param states the newest state of every tank that has one
  * @param troubles of the monitor itself
  * @param reach who would be called
@@ -20,6 +22,7 @@ public record EveningView(
     Farm farm,
     Instant now,
     Instant morning,
+    ZoneId zone,
     List<TankState> states,
     List<Trouble> troubles,
     Reach reach) {

@@ -2,12 +2,17 @@
 package opercle.analysis.evening;
 
 import java.time.Duration;
+import java.time.Instant;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Locale;
 import java.util.OptionalDouble;
 import opercle.analysis.alarm.Alarm;
+import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.FirstAction;
+import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.evening.Check.Topic;
 import opercle.analysis.evening.EveningCheck.TankEvening;
 import opercle.analysis.farm.Tank;
@@ -31,6 +36,9 @@ final class TankChecking {
 
   /** For this long past dusk water may go on warming at the present rate (common practice). */
   static final double WARMS_ON_HOURS = 3.0;
+
+  private static final DateTimeFormatter CLOCK =
+      DateTimeFormatter.ofPattern("HH:mm 'on' d MMMM", Locale.ENGLISH);
 
   private final Tank tank;
   private final @Nullable TankState state;
@@ -127,7 +135,7 @@ final class TankChecking {
 
   private Check supply(TankState now) {
     return switch (now.checks().supply()) {
-      case NORMAL -> Check.yes(Topic.SUPPLY, "Gas comes as usual.");
+      case NORMAL -> withMargin("Gas comes as usual", now);
       case LOW ->
           Check.no(
               Topic.SUPPLY, "Less gas than usual.", FirstAction.FOLLOW_HOSE_TO_METER.sentence());
@@ -140,17 +148,40 @@ final class TankChecking {
   }
 
   /** Fish breathe all the time: where oxygen holds, gas must be reaching the water. */
-  private static Check unmeteredSupply(TankState now) {
+  private Check unmeteredSupply(TankState now) {
     boolean shows =
         now.checks().oxygenProbe() == TankChecks.Trust.TRUSTED
             && now.timeInHand() instanceof TimeInHand.Holding;
     return shows
-        ? Check.yes(
-            Topic.SUPPLY, "No meter; the oxygen holds, so that gas must be reaching the water.")
+        ? withMargin("No meter; the oxygen holds, so that gas must be reaching the water", now)
         : Check.unknown(
             Topic.SUPPLY,
             "No meter, and the oxygen does not show that gas reaches the water.",
             "Look for bubbles in the tank.");
+  }
+
+  private Check withMargin(String found, TankState now) {
+    OptionalDouble margin = BlowerMargin.of(tank, now);
+    if (margin.isEmpty()) {
+      return Check.yes(Topic.SUPPLY, found + ".");
+    }
+    double factor = margin.getAsDouble();
+    String floor = Spoken.oxygen(tank.floorsInForce().keepMgPerL());
+    if (factor >= BlowerMargin.MOST) {
+      return Check.yes(
+          Topic.SUPPLY,
+          "%s; the fish could breathe four times as much before oxygen sank to the keep floor of %s."
+              .formatted(found, floor));
+    }
+    String words =
+        "%s; the fish could breathe %d %% more before oxygen sank to the keep floor of %s."
+            .formatted(found, (int) (100.0 * (factor - 1.0) + 1e-9), floor);
+    return factor < BlowerMargin.LEAST
+        ? Check.no(
+            Topic.SUPPLY,
+            words + " A meal or warmer water takes that much.",
+            FirstAction.MORE_GAS.sentence())
+        : Check.yes(Topic.SUPPLY, words);
   }
 
   private FirstAction restore() {
@@ -266,17 +297,36 @@ final class TankChecking {
   }
 
   private List<Check> alarms(TankState now) {
-    List<Check> found =
-        now.alarms().stream()
-            .filter(a -> a.state() != AlarmState.SUPPRESSED) // its root speaks for it
-            .filter(a -> a.state() != AlarmState.NORMAL)
-            .map(TankChecking::standing)
-            .toList();
+    List<Check> found = new ArrayList<>();
+    now.outOfService().forEach(order -> found.add(outOfService(order)));
+    now.alarms().stream()
+        .filter(a -> a.state() != AlarmState.SUPPRESSED) // its root speaks for it
+        .filter(a -> a.state() != AlarmState.NORMAL)
+        .map(this::standing)
+        .forEach(found::add);
     return found.isEmpty() ? List.of(Check.yes(Topic.ALARMS, "No alarm stands.")) : found;
   }
 
-  private static Check standing(Alarm alarm) {
-    String until = alarm.until().map(t -> " until " + t).orElse("");
+  /** Whether or not an alarm stands: none would call anybody while this lasts. */
+  private Check outOfService(OutOfService order) {
+    String what =
+        order.cause().isPresent()
+            ? "Out of service: "
+                + AlarmGuide.of(order.cause().get()).title().toLowerCase(Locale.ROOT)
+            : "Out of service";
+    return Check.no(
+        Topic.ALARMS,
+        "%s, by %s until %s (%s): no alarm of it calls anybody."
+            .formatted(what, order.by(), clock(order.until()), order.reason()),
+        "Put it back into service, or have somebody stay by the tank.");
+  }
+
+  private String clock(Instant time) {
+    return CLOCK.format(time.atZone(view.zone()));
+  }
+
+  private Check standing(Alarm alarm) {
+    String until = alarm.until().map(t -> " until " + clock(t)).orElse("");
     String by = alarm.by().map(b -> " by " + b).orElse("");
     return switch (alarm.state()) {
       case ACKNOWLEDGED ->

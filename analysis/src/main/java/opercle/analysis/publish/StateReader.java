@@ -122,7 +122,8 @@ public final class StateReader {
         optional(a, "by"),
         optional(a, "until").map(StateReader::time),
         root(a.path("root")),
-        tanks);
+        tanks,
+        number(a, "timeInHandMinutes"));
   }
 
   private static Optional<AlarmId> root(JsonNode root) {

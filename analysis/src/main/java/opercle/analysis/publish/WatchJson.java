@@ -93,6 +93,9 @@ public final class WatchJson {
             present(g, "until", alarm.until().map(WatchJson::time));
             root(g, alarm.root());
             tanks(g, alarm.tanks());
+            if (alarm.timeInHandMinutes().isPresent()) {
+              number(g, "timeInHandMinutes", alarm.timeInHandMinutes(), 1);
+            }
             g.writeEndObject();
           }
           g.writeEndArray();

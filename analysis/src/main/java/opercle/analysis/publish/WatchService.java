@@ -339,7 +339,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
         AlarmEvent.Kind.RAISED,
         alarm.priority(),
         alarm.state(),
-        OptionalDouble.empty(),
+        alarm.timeInHandMinutes(),
         OptionalDouble.empty(),
         alarm.message(),
         alarm.since(),

@@ -4,6 +4,7 @@ package opercle.analysis.watch;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 
 /**
@@ -24,7 +25,10 @@ public final class Spoken {
    *
    * @param state the tank's state at which the minutes are taken; minutes are rounded down
    */
-  public static String of(Tank tank, Alarm alarm, TankState state) {
+  public static String of(Farm farm, Tank tank, Alarm alarm, TankState state) {
+    if (alarm.tanks().size() > 1) {
+      return ofSeveral(farm, tank, alarm);
+    }
     String time = time(alarm.cause(), state);
     return tank.name()
         + ", "
@@ -32,6 +36,18 @@ public final class Spoken {
         + (time.isEmpty() ? "" : ", " + time)
         + ". "
         + action(tank, alarm.priority());
+  }
+
+  /** One that speaks for several tanks: the one with the least time first, and its time. */
+  private static String ofSeveral(Farm farm, Tank tank, Alarm alarm) {
+    String worst = farm.tank(alarm.tanks().get(0)).map(Tank::name).orElse(tank.name());
+    int others = alarm.tanks().size() - 1;
+    String time =
+        alarm.timeInHandMinutes().isPresent()
+            ? words(alarm.timeInHandMinutes().getAsDouble())
+            : "time not known";
+    return "%s and %d more, %s, %s. %s"
+        .formatted(worst, others, fact(alarm.cause()), time, action(tank, alarm.priority()));
   }
 
   private static String fact(AlarmCause cause) {

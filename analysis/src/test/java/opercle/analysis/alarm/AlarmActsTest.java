@@ -75,7 +75,7 @@ class AlarmActsTest {
     AlarmEvent cleared = absent(130).orElseThrow();
     assertThat(cleared.state()).isEqualTo(AlarmState.LATCHED_UNACKNOWLEDGED);
     assertThat(cleared.annunciated()).isFalse();
-    assertThat(alarm().isSounding()).isTrue();
+    assertThat(alarm().isSounding()).isFalse();
 
     AlarmEvent reset = book.reset(at(500), CAUSE, "Ann").orElseThrow();
     assertThat(reset.event()).isEqualTo(AlarmEvent.Kind.RESET);

@@ -14,6 +14,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.stream.IntStream;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
@@ -305,6 +306,75 @@ class CallingTest {
   }
 
   @Test
+  void notice_thatSomebodyWasTold_isNotTriedAgain_whenTheFirstWayWorksAgain() {
+    Night day = new Night(Night.plan(Night.THREE), Instant.parse("2026-03-14T12:00:00Z"));
+    day.dead(Set.of(new Target("Maren", "push"), new Target("Maren", "mail")), FAILS);
+    day.hear(new News.Happened(day.raised("h2", Priority.MEDIUM, 60)));
+    day.dead(Set.of(), FAILS);
+    day.pass(Duration.ofMinutes(30));
+
+    assertThat(day.told)
+        .extracting(t -> t.call().person() + " " + t.call().kind())
+        .containsExactly("Tomas NOTICE");
+  }
+
+  @Test
+  void notice_thatNoWayTookByDay_isNotGivenOnceItIsOver_andWakesNobodyAtNight() {
+    for (boolean over : List.of(true, false)) {
+      Night dusk = new Night(Night.plan(Night.THREE), Instant.parse("2026-03-14T21:30:00Z"));
+      dusk.channels = target -> FAILS;
+      AlarmEvent raised = dusk.raised("h2", Priority.MEDIUM, 60);
+      dusk.hear(new News.Happened(raised));
+      dusk.pass(Duration.ofMinutes(10));
+      if (over) {
+        dusk.hear(
+            new News.Happened(
+                dusk.after(
+                    raised,
+                    AlarmEvent.Kind.CLEARED,
+                    AlarmState.RETURNED_UNACKNOWLEDGED,
+                    Optional.empty())));
+      }
+      dusk.pass(Duration.ofMinutes(40));
+      dusk.channels = target -> Night.WORKS;
+      dusk.pass(Duration.between(dusk.now, Instant.parse("2026-03-15T06:59:00Z")));
+      assertThat(dusk.told).as("at night, over: %s", over).isEmpty();
+
+      dusk.pass(Duration.ofMinutes(2));
+      assertThat(dusk.told)
+          .extracting(t -> t.call().kind())
+          .containsExactlyElementsOf(over ? List.of() : List.of(Kind.MORNING));
+    }
+  }
+
+  @Test
+  void whatWaitsForTheMorning_andTheTest_waitWhileTenMessagesAreOut() {
+    Night dawn =
+        new Night(
+            new CallingPlan(
+                List.of(new Person("Maren", List.of("mail"), Optional.empty())),
+                Night.LONDON,
+                CallingPlan.USUAL_NIGHT,
+                CallingPlan.USUAL_MORNING,
+                CallingPlan.USUAL_PATIENCE,
+                Optional.of(new TestTimes(CallingPlan.USUAL_MORNING, Optional.empty()))),
+            Instant.parse("2026-03-14T06:50:00Z"));
+    dawn.hear(new News.Happened(dawn.raised("low", Priority.LOW, 600)));
+    dawn.pass(Duration.between(dawn.now, Instant.parse("2026-03-14T06:59:00Z")));
+    News[] flood =
+        IntStream.range(0, 20)
+            .mapToObj(i -> new News.Happened(dawn.high("h" + i, 20)))
+            .toArray(News[]::new);
+    dawn.hear(flood);
+    dawn.pass(Duration.ofMinutes(9));
+
+    assertThat(dawn.kindsTo("Maren").size()).isLessThanOrEqualTo(10);
+    assertThat(dawn.kindsTo("Maren")).doesNotContain(Kind.MORNING, Kind.TEST);
+    dawn.pass(Duration.ofMinutes(50));
+    assertThat(dawn.kindsTo("Maren")).contains(Kind.MORNING, Kind.TEST);
+  }
+
+  @Test
   void morning_saysWhatIsOver() {
     AlarmEvent over = night.raised("h1", Priority.MEDIUM, 60);
     night.hear(new News.Happened(over), new News.Happened(night.raised("h2", Priority.MEDIUM, 60)));
@@ -331,6 +401,22 @@ class CallingTest {
     assertThat(night.told)
         .extracting(t -> t.call().person() + " " + t.call().driving())
         .containsExactly("Maren true", "Tomas false");
+  }
+
+  @Test
+  void driver_whoIsNotHeardOfForAnHour_isNotTakenToDrive() {
+    night.hear(new News.Driving("Maren", true));
+    night.pass(Duration.ofMinutes(50));
+    night.hear(new News.Driving("Maren", true));
+    night.pass(Duration.ofMinutes(59));
+    assertThat(night.state.driving()).containsExactly("Maren");
+
+    night.pass(Duration.ofMinutes(1));
+    assertThat(night.state.driving()).isEmpty();
+    night.hear(new News.Happened(night.high("t1", 20)));
+    assertThat(night.told)
+        .extracting(o -> o.call().person() + " " + o.call().driving())
+        .containsExactly("Maren false");
   }
 
   @Test

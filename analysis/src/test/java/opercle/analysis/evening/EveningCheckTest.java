@@ -17,6 +17,7 @@ import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.evening.Check.Answer;
 import opercle.analysis.evening.Check.Topic;
@@ -39,6 +40,8 @@ class EveningCheckTest {
 
   private static final Instant DUSK = Instant.parse("2026-03-14T21:00:00Z");
   private static final Instant MORNING = Instant.parse("2026-03-15T07:00:00Z");
+
+  private static final ZoneId FARMS = ZoneId.of("Europe/London");
 
   private static final TankChecks WELL =
       new TankChecks(
@@ -149,6 +152,47 @@ class EveningCheckTest {
     assertThat(found(check(trailer(10.0), state), Topic.SUPPLY).answer()).isEqualTo(answer);
   }
 
+  /**
+   * Saturation 10.0 mg/L at the surface, 10.34 at half of 0.7 m, keep floor 6.0: in balance at 8.0
+   * the air brings 4.34 / 2.34 at the floor of what it brings now. Reckoned by hand.
+   */
+  @ParameterizedTest
+  @CsvSource({
+    "9.5, 0.0, YES, four times as much",
+    "8.0, 0.0, YES, 85 % more",
+    "7.0, 0.01, YES, 29 % more",
+    "6.5, -0.01, NO, 13 % more",
+    "6.5, 0.02, YES, as usual.",
+    "6.0, 0.0, NO, 0 % more"
+  })
+  void blowersMargin_isWhatTheFishCouldBreatheMore(
+      double oxygen, double slope, Answer answer, String words) {
+    TankState s = state("t1");
+    TankState holding =
+        new TankState(
+            s.tank(),
+            s.time(),
+            s.newestReading(),
+            OptionalDouble.of(oxygen),
+            OptionalDouble.of(10.0 * oxygen),
+            s.temperatureC(),
+            s.gasFlowLPerMin(),
+            OptionalDouble.of(slope),
+            s.demandMgPerKgPerHour(),
+            s.timeInHand(),
+            s.timeInHandIfGasStops(),
+            s.alarms(),
+            s.checks());
+
+    Check found = found(check(onAir(), holding), Topic.SUPPLY);
+
+    assertThat(found.words()).contains(words);
+    assertThat(found.answer()).isEqualTo(answer);
+    assertThat(found(check(trailer(10.0), holding), Topic.SUPPLY).words())
+        .as("a cylinder's margin is its own")
+        .isEqualTo("Gas comes as usual.");
+  }
+
   @Test
   void unmeteredSupply_withDoubtedProbe_isNotKnown() {
     TankState state =
@@ -208,6 +252,41 @@ class EveningCheckTest {
     assertThat(found(evening, Topic.ALARMS).action()).isPresent();
   }
 
+  /** No alarm stands, and none would call: that is no quiet night. */
+  @Test
+  void tankOutOfService_isNotYet_thoughNoAlarmStands() {
+    TankState s = state("t1");
+    TankState away =
+        new TankState(
+            s.tank(),
+            s.time(),
+            s.newestReading(),
+            s.oxygenMgPerL(),
+            s.saturationPercent(),
+            s.temperatureC(),
+            s.gasFlowLPerMin(),
+            s.slopeMgPerLPerMin(),
+            s.demandMgPerKgPerHour(),
+            s.timeInHand(),
+            s.timeInHandIfGasStops(),
+            List.of(),
+            s.checks(),
+            List.of(
+                new OutOfService(
+                    Optional.empty(),
+                    "new hose",
+                    "Ann",
+                    DUSK,
+                    Instant.parse("2026-04-02T14:00:00Z"))));
+
+    EveningCheck evening = check(trailer(10.0), away);
+
+    assertThat(evening.canGoToBed()).isFalse();
+    assertThat(found(evening, Topic.ALARMS).words())
+        .isEqualTo(
+            "Out of service, by Ann until 15:00 on 2 April (new hose): no alarm of it calls anybody.");
+  }
+
   @Test
   void suppressedAlarm_isToldByItsRootAlone() {
     assertThat(check(trailer(10.0), alarmed(AlarmState.SUPPRESSED)).canGoToBed()).isTrue();
@@ -234,7 +313,13 @@ class EveningCheckTest {
     EveningCheck evening =
         EveningCheck.of(
             new EveningView(
-                farm, DUSK, MORNING, List.of(state("a"), state("b"), state("c")), List.of(), ANN));
+                farm,
+                DUSK,
+                MORNING,
+                FARMS,
+                List.of(state("a"), state("b"), state("c")),
+                List.of(),
+                ANN));
 
     assertThat(evening.tanks()).extracting(TankEvening::tank).containsExactly("c", "b", "a");
   }
@@ -291,6 +376,7 @@ class EveningCheckTest {
                 new Farm("Sallowmere", 40.0, List.of(trailer(10.0))),
                 DUSK,
                 MORNING,
+                FARMS,
                 List.of(state("t1")),
                 List.of(new Trouble("The disk is full.", "Make room.")),
                 ANN));
@@ -326,6 +412,7 @@ class EveningCheckTest {
                 new Farm("Sallowmere", 40.0, List.of(trailer(10.0))),
                 DUSK,
                 MORNING,
+                FARMS,
                 List.of(state("t1")),
                 List.of(),
                 reach));
@@ -338,6 +425,7 @@ class EveningCheckTest {
             new Farm("Sallowmere", 40.0, List.of(tank)),
             DUSK,
             MORNING,
+            FARMS,
             List.of(states),
             List.of(),
             ANN));
@@ -377,6 +465,21 @@ class EveningCheckTest {
         List.of(new Tank.Load(Species.COMMON_CARP, kg, OptionalInt.of(60), Optional.empty())),
         Optional.of(new Tank.Floors(6.0, 3.0)),
         response);
+  }
+
+  private static Tank onAir() {
+    Tank t = tank("t1", Tank.Source.BLOWER, OptionalDouble.of(10.0), 140.0);
+    return new Tank(
+        t.id(),
+        t.name(),
+        Tank.Kind.HOLDING,
+        t.waterLitres(),
+        t.depthM(),
+        new Tank.Supply(
+            Tank.Gas.AIR, Tank.Source.BLOWER, Tank.Diffuser.CERAMIC, 45.0, Optional.empty()),
+        t.loads(),
+        t.floors(),
+        t.responseMinutes());
   }
 
   private static TankChecks checks(Trust trust, Supply supply, OptionalDouble cylinderMinutes) {

@@ -74,7 +74,8 @@ final class News {
             Optional.of("Sam"),
             Optional.of(T0.plusSeconds(900)),
             Optional.of(new AlarmId("t2", AlarmCause.GAS_NOT_REACHING_WATER)),
-            List.of("t1", "t2"));
+            List.of("t1", "t2"),
+            OptionalDouble.of(8.5));
     Alarm returned =
         new Alarm(
             "t1",

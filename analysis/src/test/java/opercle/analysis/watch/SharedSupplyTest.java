@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.IntToDoubleFunction;
 import opercle.analysis.alarm.Alarm;
@@ -99,6 +100,13 @@ class SharedSupplyTest {
     assertThat(standing).hasSize(40);
     Alarm root = standing.stream().filter(Alarm::annunciated).reduce((a, b) -> null).orElseThrow();
     assertThat(root.tanks()).hasSize(40).startsWith("h40", "h39").endsWith("h1");
+    assertThat(root.timeInHandMinutes())
+        .as("it tells, and calls by, the least time of all")
+        .isEqualTo(
+            standing.stream()
+                .map(Alarm::timeInHandMinutes)
+                .flatMapToDouble(OptionalDouble::stream)
+                .min());
     assertThat(root.message())
         .startsWith(root.tank().replace("h", "Holding ") + ": gas lost in 40");
     for (int i = 1; i <= 40; i++) {

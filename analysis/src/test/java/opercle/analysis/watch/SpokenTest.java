@@ -12,6 +12,7 @@ import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -54,19 +55,19 @@ class SpokenTest {
   @Test
   void gasLost_countsFromTheShorterTime_thoughOxygenHardlyFallsYet() {
     assertThat(
-            Spoken.of(
+            spoken(
                 tank(Tank.Kind.TRANSPORT),
                 alarm(AlarmCause.GAS_LINE_STOPPED, Priority.HIGH),
                 state(minutes(640), minutes(12))))
         .contains("about 12 minutes");
     assertThat(
-            Spoken.of(
+            spoken(
                 tank(Tank.Kind.TRANSPORT),
                 alarm(AlarmCause.GAS_LINE_STOPPED, Priority.HIGH),
                 state(HOLDING, minutes(12))))
         .contains("about 12 minutes");
     assertThat(
-            Spoken.of(
+            spoken(
                 tank(Tank.Kind.TRANSPORT),
                 alarm(AlarmCause.GAS_LINE_STOPPED, Priority.HIGH),
                 state(HOLDING, UNKNOWN)))
@@ -91,15 +92,59 @@ class SpokenTest {
   @Test
   void medium_waitsForTheNextStop() {
     assertThat(
-            Spoken.of(
+            spoken(
                 tank(Tank.Kind.TRANSPORT),
                 alarm(AlarmCause.CYLINDER_LOW, Priority.MEDIUM),
                 state(HOLDING, HOLDING)))
         .isEqualTo("Tank 2, cylinder running low. Look at the next stop.");
   }
 
+  @Test
+  void alarmOfSeveralTanks_namesTheOneWithTheLeastTime_andItsTime() {
+    Tank own = tank(Tank.Kind.HOLDING);
+    Alarm a = alarm(AlarmCause.GAS_LINE_STOPPED, Priority.HIGH);
+    Alarm ofThree =
+        new Alarm(
+            a.tank(),
+            a.cause(),
+            a.priority(),
+            a.state(),
+            a.since(),
+            a.acknowledgedBy(),
+            a.message(),
+            true,
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            List.of("h7", own.id(), "h9"),
+            OptionalDouble.of(8.9));
+    Tank worst =
+        new Tank(
+            "h7",
+            "Holding 7",
+            own.kind(),
+            own.waterLitres(),
+            own.depthM(),
+            own.supply(),
+            own.loads(),
+            own.floors());
+
+    assertThat(
+            Spoken.of(
+                new Farm("Sallowmere", 40, List.of(own, worst)),
+                own,
+                ofThree,
+                state(minutes(120), minutes(120))))
+        .isEqualTo("Holding 7 and 2 more, gas lost, about 8 minutes. Go to it now.");
+  }
+
+  private static String spoken(Tank tank, Alarm alarm, TankState state) {
+    return Spoken.of(new Farm("Sallowmere", 40, List.of(tank)), tank, alarm, state);
+  }
+
   private static String spoken(Tank.Kind kind, AlarmCause cause, TimeInHand time) {
-    return Spoken.of(tank(kind), alarm(cause, Priority.HIGH), state(time, HOLDING));
+    return spoken(tank(kind), alarm(cause, Priority.HIGH), state(time, HOLDING));
   }
 
   private static TimeInHand minutes(double likely) {

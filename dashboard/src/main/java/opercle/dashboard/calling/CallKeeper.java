@@ -5,9 +5,11 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.LinkedHashMap;
+import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import java.util.concurrent.ExecutionException;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
@@ -44,8 +46,8 @@ final class CallKeeper implements AutoCloseable {
 
   static final String OUR_FAULT = "a fault of Opercle's own; see its log";
 
-  /** Of the oldest, what is more is not kept: it can only come of a book lost for days. */
-  private static final int MOST_OWED = 10_000;
+  /** Of each kind, what is more is not kept, the oldest first: it is of a book lost for days. */
+  static final int MOST_OWED = 10_000;
 
   /**
    * What followed from a turn.
@@ -105,9 +107,13 @@ final class CallKeeper implements AutoCloseable {
       allEntries.addAll(later.entries);
       List<AlarmEvent> all = new ArrayList<>(acknowledged);
       all.addAll(later.acknowledged);
-      int tooMany = Math.max(0, allEntries.size() - MOST_OWED);
-      return new Kept(
-          later.state, allMade, allEntries.subList(tooMany, allEntries.size()), List.copyOf(all));
+      Set<Call> newest = new LinkedHashSet<>(newest(List.copyOf(allMade.keySet())));
+      allMade.keySet().retainAll(newest);
+      return new Kept(later.state, allMade, newest(allEntries), newest(all));
+    }
+
+    private static <T> List<T> newest(List<T> all) {
+      return List.copyOf(all.subList(Math.max(0, all.size() - MOST_OWED), all.size()));
     }
   }
 

@@ -53,7 +53,8 @@ final class CapXml {
     element("sender", "opercle-" + plain(message.farm()));
     element("sent", TIME.format(call.made()));
     element("status", call.kind() == Call.Kind.TEST ? "Test" : "Actual");
-    element("msgType", type());
+    // An Update or Ack would have to name the calls before it; one incident holds them together.
+    element("msgType", "Alert");
     element("scope", "Private");
     element("addresses", plain(call.person()));
     if (!call.about().isEmpty()) {
@@ -72,11 +73,6 @@ final class CapXml {
     }
     xml.writeEndElement();
     xml.writeEndDocument();
-  }
-
-  /** An update would have to name the calls before it; one incident holds them together instead. */
-  private String type() {
-    return message.call().kind() == Call.Kind.TAKEN ? "Ack" : "Alert";
   }
 
   private void test() throws XMLStreamException {
@@ -98,7 +94,7 @@ final class CapXml {
     element("language", "en");
     element("category", "Infra");
     element("event", AlarmGuide.of(event.cause()).title());
-    element("responseType", over ? "AllClear" : "Execute");
+    element("responseType", responseType(over));
     element("urgency", over ? "Past" : urgency(event));
     element("severity", severity(event));
     element("certainty", "Likely");
@@ -106,6 +102,7 @@ final class CapXml {
     element("headline", message.subject());
     element("description", event.message());
     element("instruction", over ? "Look at the tank in the morning." : event.message());
+    link();
     parameter("tank", event.tank());
     parameter("cause", event.cause().id());
     if (event.timeInHandMinutes().isPresent()) {
@@ -125,7 +122,7 @@ final class CapXml {
     element("language", "en");
     element("category", "Infra");
     element("event", MonitorWords.title(trouble));
-    element("responseType", over ? "AllClear" : "Execute");
+    element("responseType", responseType(over));
     element("urgency", over ? "Past" : message.call().isUrgent() ? "Expected" : "Future");
     element("severity", message.call().isUrgent() ? "Severe" : "Moderate");
     element("certainty", "Observed");
@@ -133,11 +130,20 @@ final class CapXml {
     element("headline", message.subject());
     element("description", MonitorWords.message(trouble) + " " + trouble.words());
     element("instruction", over ? "Look at the pages for what came meanwhile." : trouble.action());
+    link();
     parameter("trouble", trouble.key().id());
     xml.writeStartElement("area");
     element("areaDesc", message.farm());
     xml.writeEndElement();
     xml.writeEndElement();
+  }
+
+  /** Whoever hears that another has it need do nothing, but may be asked. */
+  private String responseType(boolean over) {
+    if (over) {
+      return "AllClear";
+    }
+    return message.call().kind() == Call.Kind.TAKEN ? "Monitor" : "Execute";
   }
 
   private static String urgency(AlarmEvent event) {
@@ -157,6 +163,13 @@ final class CapXml {
       case MEDIUM -> "Moderate";
       case LOW -> "Minor";
     };
+  }
+
+  /** Where a person says that they have it. */
+  private void link() throws XMLStreamException {
+    if (message.link().isPresent()) {
+      element("web", message.link().get().toString());
+    }
   }
 
   private static String incident(AlarmEvent event) {

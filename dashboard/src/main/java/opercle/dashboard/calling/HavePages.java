@@ -11,9 +11,11 @@ import java.util.Set;
 import java.util.function.Consumer;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmGuide;
+import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.BookException;
+import opercle.analysis.farm.Tank;
 import opercle.analysis.watch.TankState;
 import opercle.dashboard.calling.HaveLinks.Claim;
 import opercle.dashboard.web.LiveFarm;
@@ -105,6 +107,18 @@ public final class HavePages implements Consumer<RoutesConfig> {
           e.getMessage() + " Calling goes on. Go and look, and press again.");
       return;
     }
+    Optional<String> other =
+        standing(claim)
+            .flatMap(Alarm::acknowledgedBy)
+            .filter(by -> !by.equalsIgnoreCase(claim.person()));
+    if (other.isPresent()) { // both pressed within the same moment: the first one has it
+      frame.say(
+          ctx,
+          200,
+          other.get() + " has it.",
+          tankName(claim) + ": you need not go, unless they ask you to.");
+      return;
+    }
     show(
         ctx,
         200,
@@ -146,14 +160,17 @@ public final class HavePages implements Consumer<RoutesConfig> {
     return claim;
   }
 
+  private Optional<Alarm> standing(Claim claim) {
+    return state(claim).stream()
+        .flatMap(state -> state.alarms().stream())
+        .filter(a -> a.cause() == claim.cause())
+        .filter(a -> a.since().toEpochMilli() == claim.since().toEpochMilli())
+        .findFirst();
+  }
+
   /** The alarm as it stands and nobody has it; otherwise says what became of it. */
   private Optional<Alarm> alarm(Context ctx, Claim claim) {
-    Optional<Alarm> alarm =
-        state(claim).stream()
-            .flatMap(state -> state.alarms().stream())
-            .filter(a -> a.cause() == claim.cause())
-            .filter(a -> a.since().toEpochMilli() == claim.since().toEpochMilli())
-            .findFirst();
+    Optional<Alarm> alarm = standing(claim);
     if (alarm.isEmpty()) {
       frame.say(
           ctx,
@@ -166,6 +183,22 @@ public final class HavePages implements Consumer<RoutesConfig> {
     if (taken.isPresent()) {
       frame.say(
           ctx, 200, taken.get(), tankName(claim) + ": you need not go, unless they ask you to.");
+      return Optional.empty();
+    }
+    if (alarm.get().state() == AlarmState.SUPPRESSED) {
+      String root =
+          alarm
+              .get()
+              .root()
+              .map(AlarmId::tank)
+              .flatMap(live.farm()::tank)
+              .map(Tank::name)
+              .orElse("");
+      frame.say(
+          ctx,
+          200,
+          "Another alarm speaks for it now.",
+          "It is of " + root + ". Say there that you have it: by its own message, or in the yard.");
       return Optional.empty();
     }
     if (PUT_ASIDE.contains(alarm.get().state())) {
@@ -196,7 +229,9 @@ public final class HavePages implements Consumer<RoutesConfig> {
   private void show(
       Context ctx, int status, Claim claim, Alarm alarm, boolean button, String after) {
     OptionalDouble minutes =
-        state(claim).map(s -> s.timeInHand().likelyMinutes()).orElse(OptionalDouble.empty());
+        alarm.timeInHandMinutes().isPresent()
+            ? alarm.timeInHandMinutes()
+            : state(claim).map(s -> s.timeInHand().likelyMinutes()).orElse(OptionalDouble.empty());
     String inHand =
         minutes.isPresent()
             ? (long) Math.floor(minutes.getAsDouble()) + " min in hand now"

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.calling;
 
+import java.net.URI;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
@@ -91,7 +92,9 @@ public final class PushChannel implements Channel, AutoCloseable {
         message.subject(),
         call.driving() ? message.spoken() : message.body(),
         ofOne ? occurrence(first.get()) : together,
-        call.kind() == Call.Kind.TEST ? "/device" : path,
+        call.kind() == Call.Kind.TEST
+            ? "/device"
+            : message.link().map(URI::getRawPath).orElse(path),
         first.map(AlarmEvent::time).orElse(call.made()),
         call.isUrgent(),
         call.kind() != Call.Kind.TAKEN && call.kind() != Call.Kind.ENDED);

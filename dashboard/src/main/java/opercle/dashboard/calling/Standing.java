@@ -1,9 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.calling;
 
-import java.util.ArrayList;
 import java.util.List;
-import java.util.OptionalDouble;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.publish.WatchService;
@@ -14,18 +12,12 @@ final class Standing {
 
   private Standing() {}
 
-  /** Those of all tanks, each with the minutes in hand as of now. */
+  /** Those of all tanks, each with the minutes in hand that it tells as of now. */
   static List<AlarmEvent> of(List<TankState> states) {
-    List<AlarmEvent> standing = new ArrayList<>();
-    for (TankState tank : states) {
-      for (Alarm alarm : tank.alarms()) {
-        standing.add(of(alarm, tank.timeInHand().likelyMinutes()));
-      }
-    }
-    return standing;
+    return states.stream().flatMap(tank -> tank.alarms().stream()).map(Standing::of).toList();
   }
 
-  private static AlarmEvent of(Alarm alarm, OptionalDouble minutes) {
+  private static AlarmEvent of(Alarm alarm) {
     AlarmEvent e = WatchService.standingSince(alarm);
     return new AlarmEvent(
         e.time(),
@@ -34,7 +26,7 @@ final class Standing {
         e.event(),
         e.priority(),
         e.state(),
-        minutes,
+        e.timeInHandMinutes(),
         e.oxygenMgPerL(),
         e.message(),
         e.since(),

@@ -14,7 +14,9 @@ import java.util.OptionalLong;
 import java.util.function.Consumer;
 import java.util.function.LongSupplier;
 import java.util.function.Supplier;
+import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
@@ -155,16 +157,25 @@ final class SelfWatching {
         canCall);
   }
 
-  /** Whether every tank with fish in it has an alarm that says that it is not heard. */
+  /**
+   * Whether people are called, or somebody has it, for every tank with fish in it whose oxygen is
+   * not heard. A probe beside it that is quiet says nothing of that; nor does one put aside. A farm
+   * without fish needs no readings.
+   */
   static boolean silenceIsAlarmed(Farm farm, List<TankState> states) {
     return farm.tanks().stream()
         .filter(Tank::isStocked)
         .allMatch(
             tank ->
                 states.stream()
-                    .filter(s -> s.tank().equals(tank.id()))
+                    .filter(s -> s.tank().equals(tank.id()) && s.oxygenMgPerL().isEmpty())
                     .flatMap(s -> s.alarms().stream())
-                    .anyMatch(a -> a.cause() == AlarmCause.PROBE_SILENT));
+                    .anyMatch(SelfWatching::isToldOf));
+  }
+
+  private static boolean isToldOf(Alarm alarm) {
+    return alarm.cause() == AlarmCause.PROBE_SILENT
+        && (alarm.annunciated() || alarm.state() == AlarmState.ACKNOWLEDGED);
   }
 
   /**

@@ -42,7 +42,7 @@ final class FarmJson {
     ArrayNode tanks = node.putArray("tanks");
     for (Tank tank : farm.tanks()) {
       ObjectNode t = description(tank);
-      t.set("state", state(tank, states.get(tank.id())));
+      t.set("state", state(farm, tank, states.get(tank.id())));
       tanks.add(t);
     }
     return node;
@@ -63,7 +63,7 @@ final class FarmJson {
     live.troubles().forEach(troubles::add);
     ObjectNode tanks = node.putObject("tanks");
     for (Tank tank : farm.tanks()) {
-      tanks.set(tank.id(), state(tank, states.get(tank.id())));
+      tanks.set(tank.id(), state(farm, tank, states.get(tank.id())));
     }
     return node;
   }
@@ -151,7 +151,7 @@ final class FarmJson {
   }
 
   /** An object without fields where the watch has not said anything of the tank yet. */
-  private static ObjectNode state(Tank tank, @Nullable TankState state) {
+  private static ObjectNode state(Farm farm, Tank tank, @Nullable TankState state) {
     ObjectNode node = NODES.objectNode();
     if (state == null) {
       return node;
@@ -170,7 +170,8 @@ final class FarmJson {
     ArrayNode alarms = node.putArray("alarms");
     state
         .alarms()
-        .forEach(alarm -> alarms.add(alarm(alarm).put("spoken", Spoken.of(tank, alarm, state))));
+        .forEach(
+            alarm -> alarms.add(alarm(alarm).put("spoken", Spoken.of(farm, tank, alarm, state))));
     if (!state.outOfService().isEmpty()) {
       ArrayNode orders = node.putArray("outOfService");
       state.outOfService().forEach(order -> orders.add(outOfService(order)));

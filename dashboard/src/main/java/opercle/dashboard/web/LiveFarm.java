@@ -91,6 +91,13 @@ public interface LiveFarm {
   default EveningCheck evening() {
     Instant now = now();
     return EveningCheck.of(
-        new EveningView(farm(), now, morning().after(now), states(), troublesToMend(), reach()));
+        new EveningView(
+            farm(),
+            now,
+            morning().after(now),
+            morning().zone(),
+            states(),
+            troublesToMend(),
+            reach()));
   }
 }

@@ -103,6 +103,28 @@ class HavePagesTest {
   }
 
   @Test
+  void alarmThatAnotherSpeaksFor_isNotHad_butSaysWhichOneIs() throws Exception {
+    farm.putAside = Optional.of(AlarmState.SUPPRESSED);
+
+    HttpResponse<String> page = send(path("n1"), true);
+
+    assertThat(page.body())
+        .contains("Another alarm speaks for it now.", "Holding 2")
+        .doesNotContain("You have it");
+    assertThat(farm.acknowledged).isEmpty();
+  }
+
+  @Test
+  void pressingJustAfterAnother_saysWhoHasIt() throws Exception {
+    farm.isQuicker = Optional.of("Tomas");
+
+    HttpResponse<String> page = send(path("n1"), true);
+
+    assertThat(page.statusCode()).isEqualTo(200);
+    assertThat(page.body()).contains("Tomas has it.").doesNotContain("You have it");
+  }
+
+  @Test
   void pressingManyTimesAtOnce_acknowledgesOnce() {
     String path = path("n1");
     List<CompletableFuture<HttpResponse<String>>> all =

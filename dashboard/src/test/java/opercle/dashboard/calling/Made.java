@@ -90,6 +90,23 @@ final class Made {
         Set.of());
   }
 
+  /** One of many, told apart by its key. */
+  static Call call(int number) {
+    return new Call(
+        "key-" + number,
+        "Maren",
+        "mail",
+        Call.Kind.ALARM,
+        NIGHT,
+        false,
+        number,
+        List.of(alarm()),
+        List.of(),
+        "",
+        Optional.empty(),
+        Set.of());
+  }
+
   static MonitorTrouble trouble(TroubleKind kind, String words) {
     return new MonitorTrouble(TroubleKey.of(kind), NIGHT, words);
   }

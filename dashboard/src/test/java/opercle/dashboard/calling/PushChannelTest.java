@@ -4,6 +4,7 @@ package opercle.dashboard.calling;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
+import java.net.URI;
 import java.nio.file.Path;
 import java.security.GeneralSecurityException;
 import java.time.Duration;
@@ -51,6 +52,22 @@ class PushChannelTest {
       assertThat(delivery).isEqualTo(new Delivery.Accepted("1 of 1 devices"));
       assertThat(push.lastRead()).contains("Holding 2: gas has stopped").contains("/tank/h2");
     }
+  }
+
+  @Test
+  void alarmThatSomebodyMustHave_opensWhereTheySaySo() {
+    Message m = message(Call.Kind.ALARM, false);
+    Message linked =
+        new Message(
+            m.farm(),
+            m.call(),
+            m.subject(),
+            m.body(),
+            m.spoken(),
+            Optional.of(URI.create("https://fish.example.org/have/a.b")));
+
+    assertThat(PushChannel.notice(linked).path()).isEqualTo("/have/a.b");
+    assertThat(PushChannel.notice(m).path()).isEqualTo("/tank/h2");
   }
 
   @Test

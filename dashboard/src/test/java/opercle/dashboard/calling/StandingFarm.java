@@ -9,6 +9,7 @@ import java.util.concurrent.CopyOnWriteArrayList;
 import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Farm;
@@ -26,6 +27,10 @@ final class StandingFarm implements LiveFarm {
   volatile Instant now = Made.NIGHT;
   volatile Optional<Instant> since = Optional.of(Made.NIGHT);
   volatile boolean isCutOff;
+
+  /** Who has pressed just before the next one does. */
+  volatile Optional<String> isQuicker = Optional.empty();
+
   volatile Optional<String> hasIt = Optional.empty();
   volatile Optional<AlarmState> putAside = Optional.empty();
 
@@ -58,14 +63,25 @@ final class StandingFarm implements LiveFarm {
   }
 
   private Alarm alarm(Instant raised) {
+    AlarmState state =
+        putAside.orElse(hasIt.isPresent() ? AlarmState.ACKNOWLEDGED : AlarmState.UNACKNOWLEDGED);
     return new Alarm(
         "h2",
         AlarmCause.GAS_LINE_STOPPED,
         Priority.HIGH,
-        putAside.orElse(hasIt.isPresent() ? AlarmState.ACKNOWLEDGED : AlarmState.UNACKNOWLEDGED),
+        state,
         raised,
         hasIt,
-        Made.alarm().message());
+        Made.alarm().message(),
+        state.callsSomebody(),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        state == AlarmState.SUPPRESSED
+            ? Optional.of(new AlarmId("h2", AlarmCause.GAS_NOT_REACHING_WATER))
+            : Optional.empty(),
+        List.of(),
+        OptionalDouble.empty());
   }
 
   @Override
@@ -74,7 +90,7 @@ final class StandingFarm implements LiveFarm {
       throw new NotPassedOnException("The watch cannot be reached.");
     }
     acknowledged.add(act.by());
-    hasIt = Optional.of(act.by());
+    hasIt = isQuicker.or(() -> Optional.of(act.by())); // the first name stays
   }
 
   @Override

@@ -21,6 +21,7 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.ExecutorService;
 import java.util.concurrent.Executors;
 import javax.xml.parsers.DocumentBuilderFactory;
+import opercle.analysis.calling.Call;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.Delivery;
 import opercle.dashboard.calling.WebhookSettings.Format;
@@ -126,10 +127,7 @@ class WebhookChannelTest {
     var unused = channel(Format.CAP, Duration.ofSeconds(5)).deliver(Made.message());
 
     assertThat(came.get(0).type()).isEqualTo("application/cap+xml");
-    DocumentBuilderFactory factory = DocumentBuilderFactory.newInstance();
-    factory.setNamespaceAware(true);
-    Document cap =
-        factory.newDocumentBuilder().parse(new InputSource(new StringReader(came.get(0).body())));
+    Document cap = cap();
     assertThat(cap.getDocumentElement().getNamespaceURI())
         .isEqualTo("urn:oasis:names:tc:emergency:cap:1.2");
     assertThat(text(cap, "scope")).isEqualTo("Private");
@@ -138,6 +136,27 @@ class WebhookChannelTest {
     assertThat(text(cap, "urgency")).isEqualTo("Immediate");
     assertThat(text(cap, "severity")).isEqualTo("Severe");
     assertThat(text(cap, "areaDesc")).contains("h2");
+    assertThat(text(cap, "responseType")).isEqualTo("Execute");
+    assertThat(text(cap, "web")).isEqualTo("https://fish.example.org/have/a.b");
+  }
+
+  /** What is about an earlier message would have to name it; so each is an alert of its own. */
+  @Test
+  void cap_thatSomebodyHasIt_asksForNothing() throws Exception {
+    var unused = channel(Format.CAP, Duration.ofSeconds(5)).deliver(Made.message(Call.Kind.TAKEN));
+
+    Document cap = cap();
+    assertThat(text(cap, "msgType")).isEqualTo("Alert");
+    assertThat(text(cap, "responseType")).isEqualTo("Monitor");
+    assertThat(text(cap, "incidents")).startsWith("h2-gas-line-stopped-");
+  }
+
+  private Document cap() throws Exception {
+    DocumentBuilderFactory factory = DocumentBuilderFactory.newInstance();
+    factory.setNamespaceAware(true);
+    return factory
+        .newDocumentBuilder()
+        .parse(new InputSource(new StringReader(came.get(0).body())));
   }
 
   private static String text(Document document, String name) {

@@ -47,7 +47,7 @@ class FullDiskIT {
         PulledLinks.Ears ears = farm.new Ears(broker)) {
       Path filler = disk.resolve("filler");
       try (OpercleProcess opercle = PulledLinks.serving(farm.configuration(broker, disk), ears);
-          PulledLinks.Probes probes = new PulledLinks.Probes(broker)) {
+          PulledLinks.Probes probes = new PulledLinks.Probes(broker, "h1")) {
         await().atMost(PulledLinks.PATIENCE).until(() -> probes.plugged && ears.seesOxygen());
         // A probe heard once has no rhythm yet, and is waited for five minutes, not one.
         String first = ears.newestReading();

@@ -2,6 +2,7 @@
 package opercle.dashboard.command;
 
 import static java.nio.charset.StandardCharsets.UTF_8;
+import static java.util.Objects.requireNonNull;
 import static org.awaitility.Awaitility.await;
 
 import com.fasterxml.jackson.databind.JsonNode;
@@ -16,11 +17,14 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.Executors;
 import java.util.concurrent.ScheduledExecutorService;
 import java.util.concurrent.TimeUnit;
 import java.util.function.BooleanSupplier;
+import java.util.stream.Stream;
 import opercle.ingest.mqtt.LocalMosquitto;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
@@ -40,9 +44,8 @@ final class PulledLinks implements AutoCloseable {
   final WebhookReceiver receiver = new WebhookReceiver();
 
   PulledLinks(Path folder) throws IOException {
-    this.folder = folder;
-    Files.writeString(
-        folder.resolve("farm.yaml"),
+    this(
+        folder,
         """
         farm: Sallowmere
         tanks:
@@ -53,6 +56,11 @@ final class PulledLinks implements AutoCloseable {
             supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
             load: { species: tench, kg: 55, count: 70 }
         """);
+  }
+
+  PulledLinks(Path folder, String farm) throws IOException {
+    this.folder = folder;
+    Files.writeString(folder.resolve("farm.yaml"), farm);
   }
 
   @Override
@@ -78,31 +86,48 @@ final class PulledLinks implements AutoCloseable {
     return file.toString();
   }
 
-  /** Probes of one tank, once a second, as long as they are not pulled. */
-  static final class Probes implements AutoCloseable {
-    private final MqttLink link;
-    private final ScheduledExecutorService pace = Executors.newSingleThreadScheduledExecutor();
-    volatile boolean plugged = true;
+  /** What the probes of a tank find. */
+  static final class Water {
     volatile double oxygen = 9.0;
     volatile double flow = 45.0;
+  }
 
-    Probes(LocalMosquitto broker) {
+  /** Probes of some tanks, once a second, as long as they are not pulled. */
+  static final class Probes implements AutoCloseable {
+    private final MqttLink link;
+    private final Map<String, Water> waters = new ConcurrentHashMap<>();
+    private final ScheduledExecutorService pace = Executors.newSingleThreadScheduledExecutor();
+    volatile boolean plugged = true;
+
+    Probes(LocalMosquitto broker, String... tanks) {
       link = MqttLink.open(MqttSettings.of(broker.uri(), "probes"));
+      for (String tank : tanks) {
+        waters.put(tank, new Water());
+      }
       var unused = pace.scheduleAtFixedRate(this::speak, 0, 1, TimeUnit.SECONDS);
+    }
+
+    /** The water of a tank, to be changed. */
+    Water of(String tank) {
+      return requireNonNull(waters.get(tank), tank);
     }
 
     private void speak() {
       if (plugged) {
         // A little noise, or the probe would be taken for stuck.
         double noise = 0.02 * Math.sin(System.nanoTime() * 1e-9 * 7.0);
-        say("oxygen", oxygen + noise);
-        say("gas-flow", flow);
+        waters.forEach(
+            (tank, water) -> {
+              say(tank, "oxygen", water.oxygen + noise);
+              say(tank, "temperature", 12.0 + noise);
+              say(tank, "gas-flow", water.flow);
+            });
       }
     }
 
-    private void say(String quantity, double value) {
+    private void say(String tank, String quantity, double value) {
       String text = String.format(Locale.ROOT, "%.3f", value);
-      var unused = link.offer("tanks/h1/" + quantity, text.getBytes(UTF_8), 1, false);
+      var unused = link.offer("tanks/" + tank + "/" + quantity, text.getBytes(UTF_8), 1, false);
     }
 
     @Override
@@ -169,8 +194,8 @@ final class PulledLinks implements AutoCloseable {
       return page.path("troubles").toString();
     }
 
-    JsonNode alarm(String cause) {
-      for (JsonNode alarm : page.path("tanks").path("h1").path("alarms")) {
+    JsonNode alarm(String tank, String cause) {
+      for (JsonNode alarm : page.path("tanks").path(tank).path("alarms")) {
         if (alarm.path("cause").asText().equals(cause)) {
           return alarm;
         }
@@ -184,7 +209,11 @@ final class PulledLinks implements AutoCloseable {
     }
 
     boolean seesOxygen() {
-      return page.path("tanks").path("h1").has("oxygenMgPerL");
+      return seesOxygen("h1");
+    }
+
+    boolean seesOxygen(String... tanks) {
+      return Stream.of(tanks).allMatch(t -> page.path("tanks").path(t).has("oxygenMgPerL"));
     }
 
     @Override

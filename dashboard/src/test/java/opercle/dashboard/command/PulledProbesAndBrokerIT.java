@@ -42,7 +42,7 @@ class PulledProbesAndBrokerIT {
         PulledLinks.Ears ears = farm.new Ears(broker);
         OpercleProcess opercle =
             PulledLinks.serving(farm.configuration(broker, folder.resolve("opercle-data")), ears);
-        PulledLinks.Probes probes = new PulledLinks.Probes(broker)) {
+        PulledLinks.Probes probes = new PulledLinks.Probes(broker, "h1")) {
       await().atMost(PulledLinks.PATIENCE).until(ears::seesOxygen);
       try (TopicListener siren =
           TopicListener.open(
@@ -67,9 +67,9 @@ class PulledProbesAndBrokerIT {
       farm.measure(
           "gas line shut",
           "alarm *gas has stopped*",
-          () -> probes.flow = 0.0,
+          () -> probes.of("h1").flow = 0.0,
           () -> ears.heard("gas-line-stopped", "raised"));
-      probes.flow = 45.0;
+      probes.of("h1").flow = 45.0;
       farm.measure(
           "all probes of a tank",
           "alarm *a probe has gone quiet*",

@@ -177,6 +177,7 @@ class SoundPlanTest {
             + " | high 1. 2.",
         "[a('low', {spoken: 'Z.'})] | ['A'] | nothing",
         "[a('high', {spoken: 'X.'})] | ['B'] | nothing", // not behind this driver
+        "[a('high', {spoken: 'X.', tanks: ['C', 'A']})] | ['C'] | high X.", // it speaks for one
         "[a('high', {spoken: 'X.', state: 'acknowledged'})] | ['A'] | nothing"
       })
   void cab_speaksTheServersSentences_ofItsOwnTanks(String alarms, String chosen, String words) {

@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
@@ -168,7 +169,8 @@ class YardFiguresTest extends OnTheYard {
             Optional.empty(),
             Optional.empty(),
             Optional.of(new AlarmId("h1", AlarmCause.GAS_LINE_STOPPED)),
-            List.of()));
+            List.of(),
+            OptionalDouble.empty()));
     look();
 
     browser.until(

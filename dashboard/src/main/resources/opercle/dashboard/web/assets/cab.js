@@ -12,6 +12,8 @@ import { playOnce, stop } from './voice.js';
 
 const HOLD = 3000; // long enough that no bump of the road and no passing finger ends it
 const BEFORE_SPEECH = 300;
+const LONGEST_DRIVE = 12 * 3_600_000; // a page left on at home does not drive all night
+const SAID_AGAIN_EVERY = 5 * 60_000; // it counts for an hour, as the road may be without a network
 const byId = (id) => document.getElementById(id);
 const choice = byId('choice');
 const end = byId('end');
@@ -109,6 +111,7 @@ async function keepAwake() {
 byId('start').addEventListener('click', async () => {
   await turnOn();
   remember('cab', 'driving');
+  remember('cab-since', String(Date.now()));
   tellDriving(true);
   said = undefined;
   const names = current().tanks.filter(({ id }) => chosen().includes(id)).map(({ name }) => name);
@@ -142,6 +145,7 @@ for (const kind of ['pointerup', 'pointerleave', 'pointercancel', 'blur', 'keyup
 }
 end.addEventListener('keydown', ({ key }) => (key === 'Enter' || key === ' ') && hold());
 end.addEventListener('contextmenu', (event) => event.preventDefault());
+setInterval(() => isDriving() && Date.now() - Number(recall('cab-since')) < LONGEST_DRIVE && tellDriving(true), SAID_AGAIN_EVERY);
 document.addEventListener('visibilitychange', () => isDriving() && !document.hidden && keepAwake());
 
 begin(draw, () => false, () => {}); // here the tone belongs to the words

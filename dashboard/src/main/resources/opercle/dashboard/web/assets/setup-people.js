@@ -68,7 +68,8 @@ export function peopleList(part, act, said, failed) {
     const stateOf = (name, channel) => states.find((p) => p.name === name)?.channels.find((c) => c.channel === channel) ?? {};
     keyed(find('people'), known.people, ({ name }) => name, create, (node, person) => {
       const [, hours, ways] = node.children;
-      say(hours, person.hours ? `On call from ${person.hours.from} to ${person.hours.to}. Outside these hours after the others.` : editable ? 'On call at any hour.' : '');
+      const wheel = states.find((p) => p.name === person.name)?.driving ? 'At the wheel now: told in one sentence, and the next one is called beside. ' : '';
+      say(hours, wheel + (person.hours ? `On call from ${person.hours.from} to ${person.hours.to}. Outside these hours after the others.` : editable ? 'On call at any hour.' : ''));
       keyed(ways, person.channels, ({ channel }) => channel, (way) => wayItem(person.name, way),
         (item, way) => {
           const [what, state] = item.firstChild.children;

@@ -18,9 +18,11 @@ const LOST = 'Opercle cannot be reached. Nothing is known of the tanks. Stop whe
  * @param chosen the ids of the tanks behind the driver
  */
 export function wordsFor(state, at, chosen) {
-  const open = state.tanks.filter(({ id }) => chosen.includes(id)).flatMap((tank) =>
-    (tank.state.alarms ?? []).filter((a) => sounds(a, farmTime(state, at)) && a.priority !== 'low')
-      .map((alarm) => ({ tank, alarm })));
+  // An alarm may speak for a tank behind this driver though it is another's own.
+  const isBehind = (tank, alarm) => [tank.id, ...(alarm.tanks ?? [])].some((id) => chosen.includes(id));
+  const open = state.tanks.flatMap((tank) => (tank.state.alarms ?? [])
+    .filter((a) => isBehind(tank, a) && sounds(a, farmTime(state, at)) && a.priority !== 'low')
+    .map((alarm) => ({ tank, alarm })));
   const high = open.filter(({ alarm }) => alarm.priority === 'high');
   const alarms = (high.length > 0 ? high : open).slice(0, MOST_AT_ONCE);
   if (alarms.length > 0) {
