@@ -100,7 +100,7 @@ class PeoplePageTest {
                 && browser
                     .text("#person-new-way-1-channels-1-mail-wrong")
                     .equals("\"tomas at home\" is no mail address, such as maren@example.org."));
-    Pictures.keepInEveryForm(browser, "setup-person");
+    Pictures.keepInEveryForm(browser, "setup-person", "#new-person form");
     assertThat(browser.complaints()).allMatch(c -> c.contains("422"));
 
     browser.type("#person-new-name", "Tomas");

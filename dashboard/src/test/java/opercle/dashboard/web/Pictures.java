@@ -59,13 +59,16 @@ final class Pictures {
     }
   }
 
-  /** The same of what is open now: fits, is accessible, and is kept for the documents. */
-  static void keepInEveryForm(Browser browser, String name) throws IOException {
+  /**
+   * The same of what is open now: fits, is accessible, and is kept for the documents, from its top.
+   */
+  static void keepInEveryForm(Browser browser, String name, String css) throws IOException {
     inEveryForm(
         browser,
         form -> {
           PageChecks.everythingFits(browser);
           PageChecks.accessible(browser);
+          browser.run("document.querySelector('%s').scrollIntoView(); return true;".formatted(css));
           keep(browser, name + "-" + form);
         });
   }

@@ -150,7 +150,7 @@ class SetUpPageTest {
         "what is wrong stands at the field",
         () -> browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 66 kg"));
     assertThat(browser.find("#take-h1-kg").getAttribute("aria-invalid")).isEqualTo("true");
-    Pictures.keepInEveryForm(browser, "setup-fish");
+    Pictures.keepInEveryForm(browser, "setup-fish", "#tank-h1 form");
 
     browser.type("#take-h1-kg", "6");
     browser.press("#tank-h1 button[type=submit]");
@@ -168,7 +168,7 @@ class SetUpPageTest {
     browser.until(
         "what is wrong stands at the field",
         () -> browser.text("#new-waterLitres-wrong").equals("\"nine\" is not a number of L."));
-    Pictures.keepInEveryForm(browser, "setup-tank");
+    Pictures.keepInEveryForm(browser, "setup-tank", "#new-tank form");
     browser.type("#new-waterLitres", "900");
     browser.press("#new-tank button[type=submit]");
     browser.until("it is there", () -> setUp.farm.hasTank("h7"));

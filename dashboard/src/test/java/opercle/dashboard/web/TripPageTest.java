@@ -320,6 +320,14 @@ class TripPageTest {
     press("#entries summary");
     press("#written li:nth-child(1) button");
     browser.until("the form", () -> browser.find("#loading").isDisplayed());
+    browser.run("document.getElementById('loading-time').value = ''; return true;");
+    press("#loading button[type=submit]");
+    browser.until(
+        "a time that was cleared is asked for",
+        () -> browser.text("#trouble").equals("The fish went in at: a day and a time are needed."));
+    press("#loading button[type=button]");
+    press("#written li:nth-child(1) button");
+    browser.until("the form again", () -> browser.find("#loading").isDisplayed());
     type("loading-kg-0", "120");
     type("loading-to", "Round Pool");
     type("loading-bar", "190");

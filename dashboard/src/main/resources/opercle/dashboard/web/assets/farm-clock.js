@@ -70,6 +70,9 @@ export function clockField(id, words) {
 
   function read() {
     look();
+    if (input.value === '') {
+      throw new Error(`${words}: a day and a time are needed.`);
+    }
     const found = instantsOf(input.value);
     if (found.length === 0) {
       throw new Error(missing());
