@@ -50,11 +50,18 @@ record Fall(
   /** How far a probe is behind the water, give or take: T90 of 10 to 60 s (detection notes). */
   static final double LAG_SECONDS = 15.0;
 
+  /** A fall that takes up so much of all that was heard has gone on from the start. */
+  private static final double MOST_OF_IT = 0.5;
+
   /** A line through the readings since the beginning needs this many. */
   private static final int FEWEST_FOR_LINE = 4;
 
-  /** The fall that a detector has just found or, where that is not sure, suspects. */
-  static Fall found(long now, FallDetector detector, boolean sure) {
+  /**
+   * The fall that a detector has just found or, where that is not sure, suspects.
+   *
+   * @param line through all that was heard at this level, for so many seconds
+   */
+  static Fall found(long now, FallDetector detector, boolean sure, Trend line, double lineSeconds) {
     Recent recent = detector.recent();
     double age = detector.age();
     double lag = Math.min(Onsets.LAG_SECONDS, age / 3.0);
@@ -73,6 +80,9 @@ record Fall(
         countBefore++;
       }
       lowest = Math.min(lowest, recent.value(i));
+    }
+    if (age > MOST_OF_IT * lineSeconds) {
+      trend = line;
     }
     return new Fall(
         sure,
@@ -137,8 +147,9 @@ record Fall(
         : paths;
   }
 
-  private static double memory(double ageSeconds) {
-    return Math.max(20.0, Math.min(LONGEST_MEMORY_SECONDS, ageSeconds));
+  /** The memory of a line that has gone on for so long, seconds. */
+  static double memory(double ageSeconds) {
+    return Math.max(20.0, Math.min(LONGEST_MEMORY_SECONDS, 2.0 * ageSeconds));
   }
 
   private boolean hasLine() {

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
-import java.util.Arrays;
 import java.util.List;
 
 /**
@@ -11,7 +10,10 @@ import java.util.List;
  * <p>A fall is suspected when the best onset's score passes a limit set for one false alarm in some
  * 30 tank-nights of twelve hours (detection notes, section 3: 5.1, 4.8 and 4.4 at 1, 5 and 30 s),
  * and found when it passes that for one in 150: five times fewer adds 2 ln 5 to the square, wander
- * its own. On top of that:
+ * its own. A night has room for few falls that have gone on for long, and for many short ones: so
+ * chance has fewer throws at the long ones, and the limit's square comes down by 2 ln of the age
+ * (Dümbgen and Spokoiny 2001, Ann. Stat. 29, 124, from memory: each length its own share of the
+ * false alarms). On top of that:
  *
  * <ul>
  *   <li>one reading never suffices, so that a glitch wakes nobody; and where this probe has shown
@@ -66,8 +68,18 @@ final class FallDetector {
   /** With readings no closer than this, waiting for a second one costs more than a suspicion. */
   private static final double SLOW_LINK_SECONDS = 4.5;
 
-  /** Where the water wanders this much, scores forget so soon that chance gets twice the throws. */
-  private static final double RESTLESS_RATIO = 1e-3;
+  /**
+   * Where the water wanders this much between two readings, in noise variances, scores forget so
+   * soon that chance gets more throws.
+   */
+  private static final double RESTLESS = 3e-3;
+
+  /**
+   * From so many seconds, and so many readings, on, chance has fewer throws the longer a fall is.
+   */
+  private static final double SHORT_SECONDS = 20.0;
+
+  private static final double SHORT_READINGS = 3.0;
 
   /** What the other readings of a fall must say without the most telling one. */
   private static final double SECOND_OPINION = 3.0;
@@ -85,6 +97,7 @@ final class FallDetector {
   private static final double HEADLONG = 2.0 / 60.0;
 
   private static final double HEADLONG_SECONDS = 8.0;
+
   private static final double HEADLONG_READINGS = 2.5;
 
   private static final int FEWEST_READINGS = 12;
@@ -96,18 +109,11 @@ final class FallDetector {
    */
   private static final double LEARNING_SECONDS = 300.0;
 
-  private static final double MEMORY_SECONDS = 6.0 * 3600.0;
-  private static final double PRIOR_SECONDS = 1800.0;
-
-  /** A mean square score up to this is chance. */
-  private static final double ORDINARY = 1.1;
-
-  private static final double CLIP = 4.0;
-
   private final Wander wander;
   private final QuietWater water;
   private final Onsets onsets;
   private final Recent recent;
+  private final QuietScores quietScores;
   private int readings;
   private double previousSurprise;
   private double limit;
@@ -119,22 +125,17 @@ final class FallDetector {
   private double learnedSeconds;
   private Roughness roughness = Roughness.NOT_HEARD;
 
-  /** Seconds, and score squared times seconds, of quiet life, for each of {@link Onsets#AGES}. */
-  private final double[] quietSeconds = new double[Onsets.AGES.length];
-
-  private final double[] quietSquares = new double[Onsets.AGES.length];
-
   FallDetector() {
-    this(new Wander(), new QuietWater(), new Onsets(), new Recent());
-    Arrays.fill(quietSeconds, PRIOR_SECONDS);
-    Arrays.fill(quietSquares, PRIOR_SECONDS);
+    this(new Wander(), new QuietWater(), new Onsets(), new Recent(), new QuietScores());
   }
 
-  private FallDetector(Wander wander, QuietWater water, Onsets onsets, Recent recent) {
+  private FallDetector(
+      Wander wander, QuietWater water, Onsets onsets, Recent recent, QuietScores quietScores) {
     this.wander = wander;
     this.water = water;
     this.onsets = onsets;
     this.recent = recent;
+    this.quietScores = quietScores;
   }
 
   /** The whole of it as a value. */
@@ -190,15 +191,17 @@ final class FallDetector {
       if (Math.abs(water.surprise()) < FAR_OFF || outliers > MANY * counted) {
         wander.accept(dt, mgPerL);
       }
-      calibrate(dt);
+      quietScores.accept(dt, onsets);
       countOutlier();
       learnedSeconds += Math.min(dt, 60.0);
     }
+    double shortAge = SHORT_SECONDS + SHORT_READINGS * interval;
     double squared =
         LIMIT_SQUARED_AT_1_S
-            - 2.0 * Math.log(interval)
-            + Math.log1p(wander.ratio() / RESTLESS_RATIO);
-    double known = scatter() * rough * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
+            - 2.0 * Math.log(interval * Math.max(1.0, onsets.age() / shortAge))
+            + Math.log1p(wander.ratio() * interval / RESTLESS);
+    double scatter = quietScores.scatter(onsets.age());
+    double known = scatter * rough * (1.0 + Math.exp(-learnedSeconds / LEARNING_SECONDS));
     limit = Math.sqrt(squared) * known;
     suspicion = Math.sqrt(squared - FIVE_TIMES_FEWER) * known;
   }
@@ -221,27 +224,6 @@ final class FallDetector {
   private boolean isRagged() {
     double low = 0.5 * (outliers + PRIOR_OUTLIERS) / (counted + PRIOR_READINGS);
     return NIGHT_SECONDS / interval * 2.0 * low * low > MOST_PAIRS_BY_CHANCE;
-  }
-
-  private void calibrate(double dt) {
-    double forget = Math.exp(-dt / MEMORY_SECONDS);
-    double counted = Math.min(dt, 60.0);
-    for (int k = 0; k < quietSquares.length; k++) {
-      double z = onsets.scoreAtAge(k);
-      if (!Double.isNaN(z)) {
-        quietSeconds[k] = forget * quietSeconds[k] + counted;
-        quietSquares[k] = forget * quietSquares[k] + counted * Math.min(CLIP * CLIP, z * z);
-      }
-    }
-  }
-
-  /** Standard deviation of ordinary scores at the best onset's age, at least 1. */
-  private double scatter() {
-    int k = 0;
-    while (k < Onsets.AGES.length - 1 && onsets.age() > 2.0 * Onsets.AGES[k]) {
-      k++;
-    }
-    return Math.sqrt(Math.max(1.0, quietSquares[k] / quietSeconds[k] / ORDINARY));
   }
 
   /** Whether the newest reading shows that oxygen has begun to fall. */
@@ -270,7 +252,8 @@ final class FallDetector {
     return onsets.age() >= Math.max(HEADLONG_SECONDS, HEADLONG_READINGS * interval);
   }
 
-  private boolean hasSecondOpinion() {
+  /** Whether the fall shows without its most telling reading, or two where the probe is ragged. */
+  boolean hasSecondOpinion() {
     if (isRagged()) {
       return onsets.scoreWithoutTwo() >= THIRD_OPINION;
     }
@@ -365,8 +348,8 @@ final class FallDetector {
         interval,
         learnedSeconds,
         roughness,
-        Arrays.stream(quietSeconds).boxed().toList(),
-        Arrays.stream(quietSquares).boxed().toList());
+        quietScores.seconds(),
+        quietScores.squares());
   }
 
   static FallDetector of(Snapshot s) {
@@ -375,7 +358,8 @@ final class FallDetector {
             Wander.of(s.wander()),
             QuietWater.of(s.water()),
             Onsets.of(s.onsets()),
-            Recent.of(s.recent()));
+            Recent.of(s.recent()),
+            QuietScores.of(s.quietSeconds(), s.quietSquares()));
     d.readings = s.readings();
     d.previousSurprise = s.previousSurprise();
     d.limit = s.limit();
@@ -386,10 +370,6 @@ final class FallDetector {
     d.interval = s.interval();
     d.learnedSeconds = s.learnedSeconds();
     d.roughness = s.roughness();
-    for (int k = 0; k < d.quietSeconds.length; k++) {
-      d.quietSeconds[k] = s.quietSeconds().get(k);
-      d.quietSquares[k] = s.quietSquares().get(k);
-    }
     return d;
   }
 }

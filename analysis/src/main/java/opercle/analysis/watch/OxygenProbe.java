@@ -20,6 +20,9 @@ final class OxygenProbe extends Probe {
 
   private static final double LONG_GAP_INTERVALS = 10.0;
 
+  /** Readings no further apart are of one level (common practice). */
+  private static final double SAME_LEVEL_MG_PER_L = 0.25;
+
   private static final double SECOND_LOOKS_SECONDS = 3600.0;
   private static final long NEVER = Long.MIN_VALUE;
 
@@ -36,6 +39,11 @@ final class OxygenProbe extends Probe {
 
   /** When a fall across such a step was last sent back for a second look. */
   private long secondLookAt = NEVER;
+
+  /** A line through all readings at this level, whose memory grows with it. */
+  private Trend line = Trend.NOT_HEARD;
+
+  private long lineSince;
 
   private FallDetector detector = new FallDetector();
   private ProbeHealth health = new ProbeHealth();
@@ -59,12 +67,14 @@ final class OxygenProbe extends Probe {
     fall = going;
     if (going == null && dt > Math.max(LONG_GAP_SECONDS, LONG_GAP_INTERVALS * interval)) {
       detector.startAgain(mgPerL);
+      line = Trend.NOT_HEARD;
       return;
     }
     if (going != null) {
       going = going.next(time, mgPerL, trend, detector.noise(), floors.keepMgPerL());
       if (going.ended()) {
         detector.startAgain(mgPerL);
+        line = Trend.NOT_HEARD;
         going = null;
       }
       fall = going;
@@ -78,19 +88,39 @@ final class OxygenProbe extends Probe {
       case OVER -> detector.startAgain(mgPerL);
       case NONE -> {
         detector.accept(dt, mgPerL, interval, temperatureC, health.makesSense());
+        follow(time, mgPerL);
         if (health.accept(dt, mgPerL, detector, temperatureC)) {
           detector.startAgain(mgPerL);
         } else if (detector.detects() && health.believesFallTo(trend.fitted())) {
           foundFall(time, mgPerL, water);
-        } else if (detector.suspects() && health.believesFallTo(trend.fitted())) {
+        } else if (detector.suspects()
+            && !health.expectsStep()
+            && health.believesFallTo(trend.fitted())) {
           suspectFall(time, mgPerL, water);
         }
       }
     }
   }
 
+  /** The detector's start is the line's too, unless the readings went on as the line has it. */
+  private void follow(long time, double mgPerL) {
+    boolean goesOn =
+        line.samples() > 0
+            && (detector.recent().count() > 2
+                || Math.abs(mgPerL - line.fitted()) < SAME_LEVEL_MG_PER_L);
+    if (!goesOn) {
+      line = Trend.NOT_HEARD;
+      lineSince = time;
+    }
+    line = line.next(time, mgPerL, Fall.memory(Micros.seconds(time - lineSince)));
+  }
+
+  private Fall fall(long time, boolean sure) {
+    return Fall.found(time, detector, sure, line, Micros.seconds(time - lineSince));
+  }
+
   private void foundFall(long time, double mgPerL, Water water) {
-    Fall found = Fall.found(time, detector, true);
+    Fall found = fall(time, true);
     boolean disturbed =
         disturbedAt >= found.since()
             && (secondLookAt == NEVER
@@ -106,7 +136,7 @@ final class OxygenProbe extends Probe {
   }
 
   private void suspectFall(long time, double mgPerL, Water water) {
-    Fall suspected = Fall.found(time, detector, false);
+    Fall suspected = fall(time, false);
     if (disturbedAt < suspected.since() && !isWarming(suspected, mgPerL, water)) {
       fall = suspected;
     }
@@ -135,6 +165,11 @@ final class OxygenProbe extends Probe {
   /** Why it is not to be trusted. */
   ProbeDoubt doubt() {
     return health.doubt();
+  }
+
+  /** The same for a sentence that begins with the probe. */
+  String doubtWords() {
+    return health.doubtWords();
   }
 
   /** Standard deviation of its noise, mg/L. */
@@ -178,6 +213,11 @@ final class OxygenProbe extends Probe {
     return fall != null || trend.hasSlope();
   }
 
+  /** Whether more than one reading shows the fall that is found or suspected. */
+  boolean showsFallTwice() {
+    return detector.hasSecondOpinion();
+  }
+
   /** What the water holds now: behind the lag while it falls, else the newest reading. */
   double waterMgPerL() {
     @Nullable Fall f = fall;
@@ -191,12 +231,22 @@ final class OxygenProbe extends Probe {
       @Nullable Fall fall,
       long disturbedAt,
       long secondLookAt,
+      Trend line,
+      long lineSince,
       FallDetector.Snapshot detector,
       ProbeHealth.Snapshot health) {}
 
   Snapshot snapshot() {
     return new Snapshot(
-        trend, level, fall, disturbedAt, secondLookAt, detector.snapshot(), health.snapshot());
+        trend,
+        level,
+        fall,
+        disturbedAt,
+        secondLookAt,
+        line,
+        lineSince,
+        detector.snapshot(),
+        health.snapshot());
   }
 
   void restore(Snapshot s) {
@@ -205,6 +255,8 @@ final class OxygenProbe extends Probe {
     fall = s.fall();
     disturbedAt = s.disturbedAt();
     secondLookAt = s.secondLookAt();
+    line = s.line();
+    lineSince = s.lineSince();
     detector = FallDetector.of(s.detector());
     health = ProbeHealth.of(s.health());
   }

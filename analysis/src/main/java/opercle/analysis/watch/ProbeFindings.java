@@ -103,7 +103,7 @@ final class ProbeFindings {
     boolean mayPass = true;
     for (OxygenProbe p : tank.probes().oxygen()) {
       if (p.doubt() != ProbeDoubt.NONE) {
-        add(names, p, p.doubt());
+        add(names, p, p.doubtWords());
         doubted = true;
         blind |= p.doubt().isBlind();
         mayPass &=
@@ -135,19 +135,15 @@ final class ProbeFindings {
     boolean stuck = false;
     for (Probe p : tank.probes().all()) {
       if (p instanceof MeterProbe meter && meter.isStuck()) {
-        add(names, p, ProbeDoubt.STUCK);
+        add(names, p, ProbeDoubt.STUCK.words());
         stuck = true;
       }
     }
     return stuck;
   }
 
-  private static void add(StringBuilder names, Probe probe, ProbeDoubt doubt) {
-    names
-        .append(names.isEmpty() ? "" : ", ")
-        .append(probe.title())
-        .append(' ')
-        .append(doubt.words());
+  private static void add(StringBuilder names, Probe probe, String doubt) {
+    names.append(names.isEmpty() ? "" : ", ").append(probe.title()).append(' ').append(doubt);
   }
 
   private TimeInHand against(TimeInHand time) {

@@ -88,6 +88,9 @@ final class ProbeHealth {
   private int disturbedReadings;
   private double disturbedSeconds;
 
+  /** Whether the temperature stepped and stayed when it jumped: new water does that too. */
+  private boolean jumpedWithTemperature;
+
   /** The whole of it as a value. */
   record Snapshot(
       ProbeDoubt doubt,
@@ -109,7 +112,8 @@ final class ProbeHealth {
       double previousTemperatureC,
       boolean steppedFast,
       int disturbedReadings,
-      double disturbedSeconds) {}
+      double disturbedSeconds,
+      boolean jumpedWithTemperature) {}
 
   /**
    * Takes a reading.
@@ -206,6 +210,7 @@ final class ProbeHealth {
         };
     if (over) {
       doubt = ProbeDoubt.NONE;
+      jumpedWithTemperature = false;
     }
     return over;
   }
@@ -214,6 +219,7 @@ final class ProbeHealth {
   void startAgain() {
     expectedSeconds = STEPS_EXPECTED_SECONDS;
     doubt = ProbeDoubt.NONE;
+    jumpedWithTemperature = false;
     off = 0;
     offSeconds = 0.0;
     jumps = 0.0;
@@ -290,6 +296,7 @@ final class ProbeHealth {
         && expectedSeconds <= 0.0
         && mgPerL - level >= UNSEEN_JUMP_MG_PER_L) {
       doubt(ProbeDoubt.JUMPED, level);
+      jumpedWithTemperature = true;
     }
     return Disturbance.OVER;
   }
@@ -308,9 +315,21 @@ final class ProbeHealth {
     return doubt == ProbeDoubt.NONE || mgPerL < levelBefore - STEP_MG_PER_L;
   }
 
+  /** Whether somebody has just been at it or changed the water, so that a step is no wonder. */
+  boolean expectsStep() {
+    return expectedSeconds > 0.0;
+  }
+
   /** Why it is not to be trusted. */
   ProbeDoubt doubt() {
     return doubt;
+  }
+
+  /** The same for a sentence that begins with the probe. */
+  String doubtWords() {
+    return doubt == ProbeDoubt.JUMPED && jumpedWithTemperature
+        ? "jumped when the temperature did: water changed, or the probe moved"
+        : doubt.words();
   }
 
   /** For how long it has been blind, pauses left out, seconds; 0 while it sees. */
@@ -349,7 +368,8 @@ final class ProbeHealth {
         previousTemperatureC,
         steppedFast,
         disturbedReadings,
-        disturbedSeconds);
+        disturbedSeconds,
+        jumpedWithTemperature);
   }
 
   static ProbeHealth of(Snapshot s) {
@@ -374,6 +394,7 @@ final class ProbeHealth {
     h.steppedFast = s.steppedFast();
     h.disturbedReadings = s.disturbedReadings();
     h.disturbedSeconds = s.disturbedSeconds();
+    h.jumpedWithTemperature = s.jumpedWithTemperature();
     return h;
   }
 }

@@ -14,10 +14,13 @@ package opercle.analysis.watch;
  */
 final class QuietWater {
 
-  /** Ordinary drift, standard deviation: 0.24 mg/L in an hour (common practice). */
-  private static final double DRIFT_SD = 0.004 / 60.0;
+  /**
+   * Ordinary drift, standard deviation: 0.18 mg/L in an hour (common practice). It lasts for a
+   * quarter of a day, as warming and cooling do: one taken to turn sooner hides a slow fall.
+   */
+  private static final double DRIFT_SD = 0.003 / 60.0;
 
-  private static final double DRIFT_MEMORY_SECONDS = 7200.0;
+  private static final double DRIFT_MEMORY_SECONDS = 6.0 * 3600.0;
   private static final double CLIP = 3.0;
 
   private double level;

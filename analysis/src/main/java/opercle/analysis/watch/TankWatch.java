@@ -38,9 +38,6 @@ final class TankWatch {
   /** Standing alarms are judged anew this often, seconds, or at once when a condition changes. */
   private static final double REJUDGE_SECONDS = 1.0;
 
-  /** What was done at a tank explains a fall for this long, seconds (common practice). */
-  private static final double EXPLAINS_SECONDS = 2700.0;
-
   /** What the watch judges, in the order in which it is told. */
   private static final List<AlarmCause> CAUSES =
       List.of(
@@ -71,13 +68,8 @@ final class TankWatch {
   private final Unproven unproven = new Unproven();
   private SlowChecks slow = new SlowChecks();
   private final HoldingChecks holding = new HoldingChecks();
+  private final Conditions conditions;
 
-  /**
-   * What the present fall was raised as; null while there is none, or the gas line has the alarm.
-   */
-  private @Nullable AlarmCause fallCause;
-
-  private long explainedSince = NEVER;
   private long lastJudged = NEVER;
   private Set<AlarmCause> present = EnumSet.noneOf(AlarmCause.class);
   private Set<AlarmCause> judged = EnumSet.noneOf(AlarmCause.class);
@@ -88,6 +80,7 @@ final class TankWatch {
     this.floors = tank.floorsInForce();
     this.stocked = tank.isStocked();
     this.water = new Water(probes, altitudeM);
+    this.conditions = new Conditions(probes, water, listening, this::here);
     this.book = new AlarmBook(tank.id());
     this.shared = new SharedSupply("");
   }
@@ -196,12 +189,9 @@ final class TankWatch {
 
   /** Somebody has done something at the tank that its readings will show. */
   void note(TankEvent event) {
-    if (event.kind().explainsFall()) {
-      explainedSince = Micros.of(event.time());
-    }
+    conditions.note(event);
     if (event.kind().movesReadings()) {
       probes.oxygen().forEach(OxygenProbe::startAgain);
-      fallCause = null;
     }
     if (event.kind() == TankEvent.Kind.FED) {
       holding.fed(event.time());
@@ -279,10 +269,10 @@ final class TankWatch {
         book.snapshot(),
         book.outOfService(),
         slow.snapshot(),
-        fallCause,
+        conditions.fallCause(),
         water.learnedDemand(),
         listening.snapshot(),
-        explainedSince,
+        conditions.explainedSince(),
         lastJudged,
         Set.copyOf(judged),
         unproven.snapshot(),
@@ -294,10 +284,9 @@ final class TankWatch {
     probes.restore(s.probes());
     book.restore(s.book(), s.outOfService());
     slow = SlowChecks.of(s.slow());
-    fallCause = s.fallCause();
+    conditions.restore(s.fallCause(), s.explainedSince());
     water.restoreLearnedDemand(s.learnedDemand());
     listening.restore(s.listening());
-    explainedSince = s.explainedSince();
     lastJudged = s.lastJudged();
     judged.clear();
     judged.addAll(s.judged());
@@ -334,7 +323,7 @@ final class TankWatch {
             here(now),
             slow,
             holding,
-            isExplained(heard),
+            conditions.isFallExplained(heard),
             new ProbeFindings(here(now), listening, heard));
     List<AlarmEvent> events = new ArrayList<>(book.pass(instant));
     for (AlarmCause cause : CAUSES) {
@@ -363,87 +352,17 @@ final class TankWatch {
   /** What is the matter now. Only a stocked tank has alarms. */
   private void lookAround(long now, long heard) {
     present.clear();
-    boolean gasStopped = Probes.anyStopped(probes.flows());
     if (slow.isDue(heard)) {
-      slow.look(here(heard), gasStopped);
+      slow.look(here(heard), Probes.anyStopped(probes.flows()));
     }
     if (!stocked) {
       return;
     }
-    if (gasStopped) {
-      present.add(AlarmCause.GAS_LINE_STOPPED);
-    }
-    boolean suspected = false;
-    boolean sure = false;
-    for (int i = 0; i < probes.oxygen().size(); i++) {
-      OxygenProbe p = probes.oxygen().get(i);
-      if (!probes.repeatsFreshProbe(p, now)) {
-        @Nullable Fall fall = p.fall;
-        sure |= fall != null && fall.sure();
-        suspected |= fall != null && !fall.sure() && here(now).couldBreathe(p, fall);
-        if (p.level.belowKeep()) {
-          present.add(AlarmCause.OXYGEN_LOW);
-        }
-        if (p.doubt() != ProbeDoubt.NONE) {
-          present.add(AlarmCause.PROBE_SUSPECT);
-        }
-      }
-    }
-    if (Probes.anyStuck(probes.flows()) || Probes.anyStuck(probes.pressures())) {
-      present.add(AlarmCause.PROBE_SUSPECT);
-    }
-    if (gasStopped && sure) {
-      here(now).measuredDemand().ifPresent(d -> water.learnDemand(tank, d));
-    }
-    lookAtFall(now, heard, suspected, sure, gasStopped);
-    if (!gasStopped && Probes.anyStopped(probes.pressures())) {
-      present.add(AlarmCause.GAS_NOT_REACHING_WATER);
-    }
-    if (listening.isUnheard()) {
-      present.add(AlarmCause.PROBE_SILENT);
-    }
-    for (int i = 0; i < probes.all().size(); i++) {
-      if (probes.all().get(i).silent) {
-        present.add(AlarmCause.PROBE_SILENT);
-      }
-    }
+    conditions.addTo(present, now, heard, slow);
     slow.addTo(present, heard);
     boolean wasteStands = judged.contains(AlarmCause.WASTE_HIGH);
     holding.look(here(heard), wasteStands);
     holding.addTo(present, wasteStands, heard);
-  }
-
-  /**
-   * A fall that was found has one alarm: the stopped line's if that was first, else the likelier of
-   * two. One that goes on and on is laid to a lost supply later, when that has become likely. While
-   * it is only suspected no cause is laid to it; what that raised ends when another alarm speaks
-   * for the fall.
-   */
-  private void lookAtFall(
-      long now, long heard, boolean suspected, boolean sure, boolean gasStopped) {
-    if (!sure) {
-      fallCause = null;
-      if (suspected && !gasStopped) {
-        present.add(AlarmCause.OXYGEN_FALLING);
-      }
-      return;
-    }
-    if (fallCause == null ? !gasStopped : fallCause == AlarmCause.OXYGEN_FALLING) {
-      double lost = here(now).supplyLost(slow.temperatureMoved(), isExplained(heard));
-      double enough = fallCause == null ? Diagnosis.LOST : Diagnosis.LIKELIEST;
-      fallCause = lost >= enough ? AlarmCause.GAS_NOT_REACHING_WATER : AlarmCause.OXYGEN_FALLING;
-    }
-    if (fallCause != null) {
-      present.add(fallCause);
-    }
-  }
-
-  private boolean isExplained(long now) {
-    if (explainedSince == NEVER) {
-      return false;
-    }
-    double since = Micros.seconds(now - explainedSince);
-    return since >= 0.0 && since <= EXPLAINS_SECONDS;
   }
 
   private TankNow here(long now) {

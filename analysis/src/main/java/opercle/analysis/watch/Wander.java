@@ -41,7 +41,7 @@ final class Wander {
   private static final double PRIOR_LOG_RATIO_SD = 1.5;
 
   /** The wander in force is so far above its estimate, standard deviations: rather restless. */
-  private static final double CAUTION = 0.7;
+  private static final double CAUTION = 0.4;
 
   /** No probe is better than this, mg/L. */
   private static final double LEAST_NOISE = 0.008;

@@ -109,6 +109,7 @@ class ProbeHealthTest {
     }
 
     assertThat(health.doubt()).isEqualTo(ProbeDoubt.JUMPED);
+    assertThat(health.doubtWords()).contains("water changed, or the probe moved");
     assertThat(health.believesFallTo(9.0)).isFalse();
   }
 
