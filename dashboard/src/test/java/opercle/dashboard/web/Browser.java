@@ -214,7 +214,7 @@ public final class Browser implements AutoCloseable {
   }
 
   /** Waits until an address was asked for so many times more. */
-  void untilAsked(String path, int times) {
+  public void untilAsked(String path, int times) {
     String count =
         "return performance.getEntriesByType('resource')"
             + ".filter((e) => new URL(e.name).pathname === '%s').length;".formatted(path);

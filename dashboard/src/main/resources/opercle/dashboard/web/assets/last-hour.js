@@ -5,6 +5,7 @@ import { el, say, svg } from './dom.js';
 
 const WIDTH = 320;
 const HEIGHT = 64;
+const STAYS = 10; // seconds in which an hour goes on by less than a pixel
 const GAP = 180; // seconds without a point: the line is broken
 
 export function lastHour() {
@@ -17,7 +18,15 @@ export function lastHour() {
   const root = el('div', { class: 'last-hour' }, drawing,
     el('p', { class: 'quiet' }, el('span', {}, 'last hour'), floorWords));
 
+  let drawn;
+  let drawnAt = 0;
+
   function draw(points, floors, nowSeconds) {
+    const what = `${points.length} ${points[0]} ${points.at(-1)} ${floors.keepMgPerL}`;
+    if (what === drawn && Math.abs(nowSeconds - drawnAt) < STAYS) {
+      return; // two hundred of them every second would leave a phone no time for anything else
+    }
+    [drawn, drawnAt] = [what, nowSeconds];
     const values = points.map(([, value]) => value);
     const low = Math.min(floors.keepMgPerL * 0.6, ...values);
     const high = Math.max(floors.keepMgPerL * 1.35, ...values);

@@ -122,7 +122,6 @@ function follow(state) {
     traces.forEach(({ chart, field, kind, origin }) => {
       const read = tank.state.origins?.[origin]?.time; // not read, not drawn
       chart.push(Date.parse(read) / 1000, own(kind, tank.state[field]));
-      chart.stretch();
     });
   }
 }

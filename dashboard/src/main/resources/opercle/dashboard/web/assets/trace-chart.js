@@ -6,13 +6,15 @@ import { el, say } from './dom.js';
 import { fingers, keys } from './gestures.js';
 import { between } from './span.js';
 import { columns, extremes, grow } from './trace-data.js';
-import { beside, linesOf, writer } from './trace-labels.js';
+import { beside, linesOf, placer, shiftOf, viewOf, writeAt } from './trace-labels.js';
 import {
   besideForecast, drawAlarms, drawEvents, drawForecast, forecastLines, nameAlarms, nameEvents,
 } from './trace-marks.js';
 import { clockWords, dayAndClockWords, dayWords } from './words.js';
 
 const DASHES = [[], [7, 4], [2, 3]]; // probes in one tank differ by dash, not by colour
+const APART = 4; // px: by less than this words beside a line may be off
+const SETTLE = 200; // ms after which a chart that was moved by hand has come to rest
 const HELP = 'Arrow keys move, plus and minus zoom, 0 goes back.';
 
 /**
@@ -29,6 +31,9 @@ export function traceChart(what, stretch) {
   let answer;
   let data;
   let chart;
+  let labels; // the words that were found room for, and in which view of which answer
+  let seen; // the view at the last drawing
+  let resting;
 
   surface.tabIndex = 0;
   surface.setAttribute('role', 'group');
@@ -37,6 +42,7 @@ export function traceChart(what, stretch) {
 
   function build() {
     chart?.destroy();
+    labels = undefined;
     chart = new uPlot(options(), data, surface);
     fingers(chart.over, stretch);
     chart.over.addEventListener('dblclick', stretch.onReset);
@@ -109,8 +115,34 @@ export function traceChart(what, stretch) {
     ctx.restore();
   }
 
-  /** Words for the lines, where they cover none of them; what finds no room is said under the trace. */
-  function name(u, { ink, quiet, font }) {
+  /**
+   * Words for the lines. Room for them is looked for once a view has come to rest, not at each
+   * drawing: under a finger they are away, and where time goes along they stay where they are until
+   * the lines have gone a little.
+   */
+  function name(u, style) {
+    const view = viewOf(u);
+    const jumped = seen && shiftOf(seen, view) > APART && Number.isFinite(shiftOf(seen, view));
+    seen = view;
+    if (jumped) {
+      labels = undefined;
+      clearTimeout(resting);
+      resting = setTimeout(() => {
+        resting = undefined;
+        chart?.redraw(false);
+      }, SETTLE);
+    }
+    if (jumped || resting !== undefined && labels === undefined) {
+      return;
+    }
+    if (labels?.answer !== answer || !(shiftOf(labels.view, view) <= APART)) {
+      labels = { answer, view, found: room(u, style) };
+    }
+    writeAt(u, labels.found);
+  }
+
+  /** Where words cover no line; what finds no room is said under the trace. */
+  function room(u, { ink, quiet, font }) {
     const { left, width } = u.bbox;
     const right = left + width;
     const { bands, series } = linesOf(u, answer.probes.length);
@@ -120,7 +152,7 @@ export function traceChart(what, stretch) {
     });
     const expected = what.forecast?.();
     const ways = expected ? forecastLines(u, expected) : [];
-    const write = writer(u, [...bands, ...series, ...ways, ...floors.map(({ line }) => line)], font);
+    const { place, found } = placer(u, [...bands, ...series, ...ways, ...floors.map(({ line }) => line)], font);
     const flat = ([[x, y], [end]]) => Array.from({ length: 65 }, (_, i) => [x + (end - x) * i / 64, y]);
     const named = [
       ...floors.map(({ words, line }, i) => ({
@@ -130,10 +162,11 @@ export function traceChart(what, stretch) {
       ...(answer.saturation?.length > 0 ? [{
         words: 'saturated', is: 'Dotted', size: 13, colour: quiet, places: beside(series.at(-1), { left, right }) }] : []),
     ];
-    const unplaced = named.filter(({ words, ...how }) => !write(words, how));
+    const unplaced = named.filter(({ words, ...how }) => !place(words, how));
     say(key, unplaced.map(({ words, is }) => `${is}: ${words}.`).join(' '));
-    nameAlarms(u, what.alarms(), write, ink);
-    nameEvents(u, what.events(), write, quiet);
+    nameAlarms(u, what.alarms(), place, ink);
+    nameEvents(u, what.events(), place, quiet);
+    return found;
   }
 
   function read(u) {
@@ -191,11 +224,12 @@ export function traceChart(what, stretch) {
       }
       read(chart);
     },
-    /** Adds what the probe said just now; with several probes the next answer brings it. */
+    /** Adds what the probe said just now, and draws; with several probes the next answer brings it. */
     push(second, value) {
-      if (chart && answer.probes.length === 1 && grow(data, answer, second, value)) {
-        chart.setData(data);
+      if (chart && answer.probes.length === 1) {
+        grow(data, answer, second, value);
       }
+      chart?.setData(data);
     },
     /** Draws the present span with what there is. */
     stretch() {

@@ -46,32 +46,60 @@ export function linesOf(u, probes) {
 }
 
 /**
- * Writes words where there is room, each where it disturbs none written before.
+ * Finds room for words, each where it disturbs none found before. To find it takes some milliseconds,
+ * to write the words there (`writeAt`) takes next to none.
  *
  * @param lines that must be left free
- * @return a function of words, size (px at a ratio of 1), colour and `places` (width and height to
- *     left upper corners, the best first), which says whether there was room
+ * @return `found`, what is to be written and where, and `place`: a function of words, size (px at a
+ *     ratio of 1), colour and `places` (width and height to left upper corners, the best first), which
+ *     says whether there was room
  */
-export function writer(u, lines, font) {
+export function placer(u, lines, font) {
   const { ctx, bbox } = u;
   const ratio = devicePixelRatio;
   const within = { left: bbox.left, right: bbox.left + bbox.width, top: bbox.top, bottom: bbox.top + bbox.height };
   const taken = [];
-  return (words, { size, colour, places }) => {
+  const found = [];
+  const place = (words, { size, colour, places }) => {
+    const sized = font.replace('13px', `${size * ratio}px`);
     ctx.save();
-    ctx.font = font.replace('13px', `${size * ratio}px`);
-    ctx.fillStyle = colour;
-    ctx.textAlign = 'left';
-    ctx.textBaseline = 'middle';
+    ctx.font = sized;
     const room = ROOM * ratio;
     const [width, height] = [ctx.measureText(words).width + 4 * room, 1.15 * size * ratio + 2 * room];
+    ctx.restore();
     const box = freeOf(places(width, height).map(([left, top]) =>
       ({ left, top, right: left + width, bottom: top + height })), within, lines, taken);
     if (box) {
       taken.push(box);
-      ctx.fillText(words, box.left + 2 * room, (box.top + box.bottom) / 2);
+      found.push({ words, font: sized, colour, x: box.left + 2 * room, y: (box.top + box.bottom) / 2 });
     }
-    ctx.restore();
     return box !== undefined;
   };
+  return { place, found };
 }
+
+/** Writes what `placer` found room for. */
+export function writeAt({ ctx }, found) {
+  ctx.save();
+  ctx.textAlign = 'left';
+  ctx.textBaseline = 'middle';
+  for (const { words, font, colour, x, y } of found) {
+    ctx.font = font;
+    ctx.fillStyle = colour;
+    ctx.fillText(words, x, y);
+  }
+  ctx.restore();
+}
+
+/** By how many pixels at most a chart shows things elsewhere than it did: of `viewOf` then and now. */
+export function shiftOf(before, now) {
+  const scale = ([low, high], [from, to], size) =>
+    size * Math.max(Math.abs(low - from), Math.abs(high - to)) / (high - low);
+  return before.width === now.width && before.height === now.height
+    ? Math.max(scale(now.x, before.x, now.width), scale(now.y, before.y, now.height)) : Infinity;
+}
+
+/** What a chart shows. */
+export const viewOf = ({ scales, bbox: { width, height } }) => ({
+  x: [scales.x.min, scales.x.max], y: [scales.y.min, scales.y.max], width, height,
+});

@@ -26,12 +26,12 @@ export function drawAlarms(u, alarms, now, ink) {
 const BELOW = [0.4, 1.2, 2, 2.8, 3.6]; // heights of a shape, under a bar
 
 /** The shape of each alarm, under the beginning of its bar: the first place that no line runs through. */
-export function nameAlarms(u, alarms, write, ink) {
+export function nameAlarms(u, alarms, place, ink) {
   const { left, top, width } = u.bbox;
   for (const { from, to, worst } of alarms) {
     const x = Math.max(left, u.valToPos(from, 'x', true));
     if (x <= left + width && (to === undefined || u.valToPos(to, 'x', true) >= left)) {
-      write(RANKS[worst].shape, { size: 12, colour: ink, places: (_, height) => BELOW.map((rows) => [x, top + rows * height]) });
+      place(RANKS[worst].shape, { size: 12, colour: ink, places: (_, height) => BELOW.map((rows) => [x, top + rows * height]) });
     }
   }
 }
@@ -59,12 +59,12 @@ export function drawEvents(u, events, quiet) {
 }
 
 /** The words of each, beside its flag; where there is no room the reader has them from the cursor and the table. */
-export function nameEvents(u, events, write, quiet) {
+export function nameEvents(u, events, place, quiet) {
   const { left, top, width, height } = u.bbox;
   for (const event of events) {
     const x = u.valToPos(event.at, 'x', true);
     if (x >= left && x <= left + width) {
-      write(event.words, { size: 12, colour: quiet, places: (w, h) => [
+      place(event.words, { size: 12, colour: quiet, places: (w, h) => [
         [x + 5 * devicePixelRatio, top + height - h], [x - w, top + height - h]] });
     }
   }
