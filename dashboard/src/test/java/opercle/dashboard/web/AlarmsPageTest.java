@@ -243,4 +243,32 @@ class AlarmsPageTest {
                     ? "|" + AlarmGuide.OXYGEN_CAUTION + "|" + AlarmGuide.BLOWER_CAUTION
                     : "||"));
   }
+
+  @Test
+  void serverThatIsLost_leavesNoSentenceThatReassures() {
+    look("/alarms");
+    browser.until("they are told", () -> browser.text("h1").equals("3 alarms stand"));
+
+    server.close();
+
+    browser.until(
+        "it is said that this is old",
+        () -> browser.text("h1").equals("3 alarms stood when last heard"));
+    assertThat(browser.text("main")).doesNotContain("No alarm stands");
+    assertThat(browser.complaints()).isNotNull(); // of requests that were cut off
+  }
+
+  @Test
+  void tanksThatWereNeverTold_areNotWithoutAlarm() {
+    String held =
+        browser.before(
+            "const ask = window.fetch; window.fetch = (what, how) =>"
+                + " String(what).startsWith('/api/v1/tanks') ? new Promise(() => {}) : ask(what, how);");
+    look("/alarms");
+
+    browser.until("the farm is heard", () -> !browser.text("#clock").isEmpty());
+    assertThat(browser.text("h1")).isEqualTo("Asking after the alarms");
+    assertThat(browser.text("main")).doesNotContain("No alarm stands");
+    browser.noLonger(held);
+  }
 }

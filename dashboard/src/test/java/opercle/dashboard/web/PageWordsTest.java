@@ -227,7 +227,25 @@ class PageWordsTest {
     assertThat(summary("t('A','holding',a('high'))", 1)).isEqualTo("A needs you now");
   }
 
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "t('A','holding') | 0 | No alarm stands",
+        "t('A','holding') | 1 | Nothing is known now",
+        "t('A','holding',a('low')) | 0 | One alarm stands",
+        "t('A','holding',a('low')), t('B','holding',a('high')) | 1 | 2 alarms stood when last heard"
+      })
+  void standingAlarms_areCounted_andNoneOnlyWhileTheServerIsHeard(
+      String tanks, int lostAt, String words) {
+    assertThat(summary("standingWords", tanks, lostAt)).isEqualTo(words);
+  }
+
   private static Object summary(String tanks, int lostAt) {
+    return summary("summary", tanks, lostAt);
+  }
+
+  private static Object summary(String how, String tanks, int lostAt) {
     String script =
         """
         const a = (priority, state = 'unacknowledged') => [{priority, state, cause: 'x'}];
@@ -235,10 +253,10 @@ class PageWordsTest {
           time: '1970-01-01T00:00:01Z', newestReading: '1970-01-01T00:00:01Z', oxygenMgPerL: 9,
           timeInHand: typeof h === 'number' ? {is: 'minutes', likely: h} : {is: h}, alarms}});
         const m = await import('/assets/state.js');
-        return m.summary(
+        return m.%s(
           {...m.start(), version: '1', now: 1000, heardAt: 1000, lostAt: %d, tanks: [%s]}, 1000);
         """;
-    return browser.run(script.formatted(lostAt, tanks));
+    return browser.run(script.formatted(how, lostAt, tanks));
   }
 
   @ParameterizedTest
