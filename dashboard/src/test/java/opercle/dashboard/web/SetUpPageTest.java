@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalLong;
@@ -251,5 +252,35 @@ class SetUpPageTest {
     press("#file-answer button.solid");
     untilSaid("The farm is as the file says");
     assertThat(tank("t1").waterLitres()).isEqualTo(600.0);
+  }
+
+  @Test
+  void valueThatNoLongerComes_isStale_evenWhereItFeedsNoTank() {
+    String row = "#unknown li[data-key='shed/probe7/do '] ";
+    assertThat(browser.find(row + ".stale").isDisplayed()).isFalse();
+
+    farm.advance(Duration.ofMinutes(10));
+
+    browser.until("it is called stale", () -> browser.find(row + ".stale").isDisplayed());
+    assertThat(browser.text(row)).contains("10 min ago").doesNotContain("just now");
+    assertThat(PageChecks.isQuiet(browser, row + ".figure")).isTrue();
+  }
+
+  @Test
+  void answerThatHasGrownOld_isNoAnswer_andItsValuesAge() {
+    browser.run(
+        "const ask = window.fetch;"
+            + "window.fetch = (what, how) => String(what) === '/api/v1/setup'"
+            + " ? Promise.reject(new Error('cut')) : ask(what, how); return true;");
+    farm.advance(Duration.ofSeconds(50));
+    browser.until("values age", () -> browser.text("#unknown").contains("51 s ago"));
+    assertThat(browser.find("#old").isDisplayed()).isFalse();
+
+    browser.run("const now = Date.now; Date.now = () => now() + 20000; return true;");
+
+    browser.until("it says so", () -> browser.text("#old").startsWith("Nothing new is known here"));
+    assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("true");
+    assertThat(PageChecks.isQuiet(browser, "#unknown .figure")).isTrue();
+    PageChecks.accessible(browser);
   }
 }

@@ -5,6 +5,7 @@ import { el, keyed, say, show } from './dom.js';
 import { likely, quantityUnit, quantityWords } from './quantities.js';
 import { ageWords } from './words.js';
 
+const STALE_AFTER = 60; // seconds; longer for what comes seldom
 const AT_FIRST = 6; // a shared broker may carry hundreds that are none of ours
 
 /**
@@ -43,7 +44,8 @@ export function topicList(act) {
 
   function create({ topic, pointer, value }) {
     const place = el('p', {}, el('code', {}, topic), pointer ? ` at ${pointer}` : '');
-    const node = el('li', {}, place, el('p', { class: 'figure' }), el('p', { class: 'quiet' }));
+    const node = el('li', {}, place, el('p', { class: 'figure' }),
+      el('p', { class: 'quiet' }, el('span', { class: 'stale', hidden: '' }, 'stale'), el('span', {})));
     if (value !== undefined) {
       const taps = el('div', { class: 'acts', role: 'group', 'aria-label': `Which tank ${topic} ${pointer} feeds` });
       node.append(taps);
@@ -57,7 +59,12 @@ export function topicList(act) {
     const often = everySeconds === undefined ? 'once'
       : everySeconds < 1.5 ? 'every second' : everySeconds < 100 ? `every ${Math.round(everySeconds)} s`
         : `every ${Math.round(everySeconds / 60)} min`;
-    say(node.children[2], `${value === undefined ? 'No number in it that could be read; ' : ''}${often}, ${ageWords(Math.max(0, (at - Date.parse(last)) / 1000))}`);
+    const age = Math.max(0, (at - Date.parse(last)) / 1000);
+    const stale = age > Math.max(STALE_AFTER, 5 * (everySeconds ?? 0));
+    node.dataset.stale = String(stale);
+    const [mark, when] = node.children[2].children;
+    show(mark, stale);
+    say(when, `${value === undefined ? 'No number in it that could be read; ' : ''}${often}, ${ageWords(age)}`);
   }
 
   function chooseTank(taps, topic, pointer) {

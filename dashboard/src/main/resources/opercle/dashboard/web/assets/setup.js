@@ -10,13 +10,16 @@ import { tankList } from './setup-tanks.js';
 import { topicList } from './setup-topics.js';
 import { farmTime } from './state.js';
 import { inOwnUnits } from './units.js';
-import { dayAndClockWords, zoneKnown } from './words.js';
+import { ageWords, dayAndClockWords, zoneKnown } from './words.js';
 
 const EVERY = 2000;
+const OLD_AFTER = 15; // seconds without an answer
 const byId = (id) => document.getElementById(id);
 const tanks = tankList(byId('tanks'), byId('new-tank'), act);
 const topics = topicList(act);
 const people = peopleList(byId('people-part'), act, (words) => say(byId('said'), words), failed);
+let newest; // what was read last, and when
+let readAt = 0;
 let started = false;
 let asking = false;
 let again = false;
@@ -67,20 +70,28 @@ async function look() {
   try {
     do {
       again = false;
-      draw(await ask('/api/v1/setup'));
+      newest = await ask('/api/v1/setup');
+      readAt = Date.now();
+      draw();
     } while (again);
   } catch (error) {
     if (!started) {
       say(byId('unknown-none'), error.message);
-    }
-    // the page says by itself when the server is lost
+    } // what stands here ages by itself
   } finally {
     asking = false;
   }
 }
 
-function draw(setUp) {
+/** Every second too, so that values age when no answer comes. */
+function draw() {
+  const setUp = newest;
   const at = current().now ? farmTime(current(), Date.now()) : Date.now();
+  const silent = (Date.now() - readAt) / 1000;
+  const old = silent > OLD_AFTER || current().lostAt > 0;
+  document.querySelector('main').dataset.stale = String(old);
+  say(byId('old'), old ? `Nothing new is known here: what stands below was read ${ageWords(silent)}.` : '');
+  show(byId('old'), old);
   topics.draw(setUp, at);
   tanks.draw(setUp, at);
   keyed(byId('changes'), setUp.changes, ({ version }) => String(version),
@@ -126,6 +137,6 @@ function wouldChange(changes, yaml, basedOn) {
   return part;
 }
 
-begin(() => {}, () => true);
+begin(() => newest && draw(), () => true);
 zoneKnown.then(look);
 setInterval(look, EVERY);
