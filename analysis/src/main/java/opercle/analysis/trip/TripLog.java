@@ -144,7 +144,7 @@ public final class TripLog {
     for (TripEntry entry : inForce.values()) {
       if (entry.time().isBefore(in)) {
         throw new RefusedEntryException(
-            "%s is before the fish went in, at %s.".formatted(entry.time(), in));
+            "%s is before the fish went in, at %s.", List.of(entry.time(), in));
       }
     }
     unloaded()
@@ -152,15 +152,17 @@ public final class TripLog {
         .ifPresent(
             out -> {
               throw new RefusedEntryException(
-                  "The fish cannot go out at %s: they went in then.".formatted(out.time()));
+                  "The fish cannot go out at %s: they went in at %s.", List.of(out.time(), in));
             });
     unloaded()
         .filter(out -> out.time().isAfter(in.plus(LONGEST)))
         .ifPresent(
             out -> {
               throw new RefusedEntryException(
-                  "The fish went in at %s: %s is more than %d days later, too long for one trip."
-                      .formatted(in, out.time(), LONGEST.toDays()));
+                  "The fish went in at %s: %s is more than "
+                      + LONGEST.toDays()
+                      + " days later, too long for one trip.",
+                  List.of(in, out.time()));
             });
   }
 

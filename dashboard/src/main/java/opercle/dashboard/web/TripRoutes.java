@@ -348,11 +348,11 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     }
   }
 
-  private static <T> T refused(Supplier<T> writing) {
+  private <T> T refused(Supplier<T> writing) {
     try {
       return writing.get();
     } catch (RefusedEntryException e) {
-      throw Problem.conflict(String.valueOf(e.getMessage()));
+      throw Problem.conflict(e.told(time -> FieldNames.time(time, desk.zone())));
     }
   }
 }
