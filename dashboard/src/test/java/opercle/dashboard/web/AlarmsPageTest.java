@@ -26,6 +26,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.openqa.selenium.WebElement;
 
 /** The pages about alarms in a real browser: the list, the figures, and advice on a tank's page. */
 class AlarmsPageTest {
@@ -242,6 +243,19 @@ class AlarmsPageTest {
                 + (guide.gasWork()
                     ? "|" + AlarmGuide.OXYGEN_CAUTION + "|" + AlarmGuide.BLOWER_CAUTION
                     : "||"));
+  }
+
+  /** Of more than one alarm of a tank, too: in words, for those who do not see its shape. */
+  @Test
+  void urgencyOfEachAlarm_isSaidInWords() {
+    look("/alarms");
+
+    browser.until("they are told", () -> browser.text("h1").equals("3 alarms stand"));
+    assertThat(browser.all("#standing .urgency"))
+        .extracting(WebElement::getText)
+        .containsExactly("Act now", "Maren has it; it called “Go and look”", "When you can");
+    assertThat(browser.all("#standing .urgency"))
+        .noneMatch(word -> word.getDomAttribute("aria-hidden") != null);
   }
 
   @Test

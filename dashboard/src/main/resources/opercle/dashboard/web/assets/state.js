@@ -172,7 +172,7 @@ export function rankWords(tank) {
 }
 
 /** Why an alarm that stands does not call. */
-function quietWords({ state, acknowledgedBy }) {
+export function quietWords({ state, acknowledgedBy }) {
   if (state === 'acknowledged') {
     return `${acknowledgedBy ?? 'Somebody'} has it`;
   }
