@@ -94,6 +94,7 @@ async function describe() {
   try {
     const answer = await ask('/api/v1/tanks'); // first: the state may change while we wait
     change(described, answer, Date.now());
+    remember('zone', answer.zone); // for the page that is shown when the server cannot be reached
     draw();
   } catch {
     // the live stream says whether the server is there; the next event asks again

@@ -10,11 +10,12 @@ import { tankList } from './setup-tanks.js';
 import { topicList } from './setup-topics.js';
 import { farmTime } from './state.js';
 import { inOwnUnits } from './units.js';
-import { ageWords, dayAndClockWords, zoneKnown } from './words.js';
+import { ageWords, dayAndClockWords, inFarmTime, zoneKnown } from './words.js';
 
 const EVERY = 2000;
 const OLD_AFTER = 15; // seconds without an answer
 const byId = (id) => document.getElementById(id);
+const own = (sentence) => inFarmTime(inOwnUnits(sentence));
 const tanks = tankList(byId('tanks'), byId('new-tank'), act);
 const topics = topicList(act);
 const people = peopleList(byId('people-part'), act, (words) => say(byId('said'), words), failed);
@@ -96,7 +97,7 @@ function draw() {
   tanks.draw(setUp, at);
   keyed(byId('changes'), setUp.changes, ({ version }) => String(version),
     ({ time, by, what }) => el('li', {}, el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(time))}, ${by}`),
-      ...what.map((sentence) => el('p', {}, inOwnUnits(sentence)))), () => {});
+      ...what.map((sentence) => el('p', {}, own(sentence)))), () => {});
   if (!started) {
     started = true;
     people.start(setUp.calls);
@@ -129,7 +130,7 @@ function wouldChange(changes, yaml, basedOn) {
   const yes = el('button', { type: 'button', class: 'solid' }, 'Change the farm so');
   const no = el('button', { type: 'button' }, 'Leave it');
   const part = el('div', {}, el('p', {}, 'This would change:'),
-    el('ul', { class: 'points' }, ...changes.map((sentence) => el('li', {}, inOwnUnits(sentence)))),
+    el('ul', { class: 'points' }, ...changes.map((sentence) => el('li', {}, own(sentence)))),
     el('div', { class: 'row' }, yes, no));
   yes.addEventListener('click', () => act((by) => ({ method: 'POST', path: '/api/v1/setup/farm', body: { by, basedOn, yaml } }),
     'The farm is as the file says, and the watch has it.').then((done) => done && part.remove(), () => {}));
