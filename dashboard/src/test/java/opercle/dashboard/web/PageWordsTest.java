@@ -317,4 +317,62 @@ class PageWordsTest {
     return browser.run(
         "const m = await import('/assets/%s.js'); return %s;".formatted(name, expression));
   }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "mass | lb | at most 66 | kg | at most 145.5 lb",
+        "mass | kg | at most 66 | kg | at most 66 kg",
+        "temperature | °F | 0–35 | °C | 32–95 °F",
+        "temperature | °F | 0–35 | °C at the end | 32–95 °F at the end",
+        "volume | gal (UK) | 1–1000000 | L | 0.22–219969.24 gal (UK)"
+      })
+  void limitOfAField_isInTheUnitOfTheField(
+      String kind, String unit, String limit, String inside, String words) {
+    String call =
+        "(localStorage.setItem('opercle-unit-%s', '%s'), m.limitWords('%s', '%s', '%s'))"
+            .formatted(kind, unit, kind, limit, inside);
+    assertThat(module("units", call)).isEqualTo(words);
+    browser.run("localStorage.removeItem('opercle-unit-%s'); return true;".formatted(kind));
+  }
+
+  @Test
+  void density_isInTheUnitsOfTheDevice() {
+    assertThat(module("units", "m.densityWords(187)")).isEqualTo("187 kg/m³");
+    browser.run(
+        "localStorage.setItem('opercle-unit-mass', 'lb');"
+            + "localStorage.setItem('opercle-unit-volume', 'gal (UK)'); return true;");
+    assertThat(module("units", "m.densityWords(187)")).isEqualTo("187 lb in 100 gal (UK)");
+    browser.run(
+        "localStorage.removeItem('opercle-unit-mass');"
+            + "localStorage.removeItem('opercle-unit-volume'); return true;");
+  }
+
+  @ParameterizedTest
+  @CsvSource({
+    "200, Something else answers in place of the server.",
+    "502, The server does not answer just now.",
+    "500, 'The server could not do it, and does not say why.'"
+  })
+  void answerThatIsNotOurs_isSaidInPlainWords(int status, String words) {
+    Object said =
+        browser.run(
+            """
+            const m = await import('/assets/feed.js');
+            const real = window.fetch;
+            window.fetch = async () => new Response('<!doctype html>', { status: %d });
+            try {
+              await m.ask('/api/v1/tanks');
+            } catch (error) {
+              return error.message;
+            } finally {
+              window.fetch = real;
+            }
+            return 'taken';
+            """
+                .formatted(status));
+
+    assertThat(said).asString().startsWith(words);
+  }
 }

@@ -155,6 +155,16 @@ class SetUpPageTest {
     assertThat(browser.find("#take-h1-kg").getAttribute("aria-invalid")).isEqualTo("true");
     pictures("setup-fish");
 
+    browser.run("localStorage.setItem('opercle-unit-mass', 'lb'); return true;");
+    press("#tank-h1 button[type=submit]");
+    browser.until(
+        "in the unit of the field",
+        () ->
+            browser
+                .text("#take-h1-kg-wrong")
+                .equals("600 will not do. Must be: at most 145.5 lb"));
+    browser.run("localStorage.removeItem('opercle-unit-mass'); return true;");
+
     type("#take-h1-kg", "6");
     press("#tank-h1 button[type=submit]");
     browser.until("it is done", () -> tank("h1").loadKg() == 60.0);

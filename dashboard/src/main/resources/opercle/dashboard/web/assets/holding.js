@@ -56,7 +56,7 @@ async function acting(button, act) {
     say(byId('done'), said ?? '');
     show(byId('done'), Boolean(said));
   } catch (error) {
-    say(byId('trouble'), `Not done. ${error.message}`);
+    say(byId('trouble'), `Not done. ${inOwnUnits(error.message)}`);
     show(byId('trouble'), true);
     byId('trouble').scrollIntoView({ block: 'center' });
   } finally {
@@ -137,7 +137,7 @@ function workPart(entry, writable, hasPhoto) {
     el('p', entry.withdrawn ? { class: 'gone' } : {}, inOwnUnits(entry.title)),
     el('p', { class: 'quiet' }, [`${dayAndClockWords(Date.parse(entry.fields.time))}, ${entry.versions[0].by}`,
       entry.fields.reason, entry.fields.note, correctedWords(entry), entry.withdrawn ? `Withdrawn by ${last.by}: ${last.why}` : ''].filter(Boolean).join('. ')),
-    ...(hasPhoto ? [photoLink(path(`work/${encodeURIComponent(entry.id)}`), `Picture: ${entry.title}`)] : []),
+    ...(hasPhoto ? [photoLink(path(`work/${encodeURIComponent(entry.id)}`), `Picture: ${inOwnUnits(entry.title)}`)] : []),
     ...(entry.withdrawn || !writable ? [] : [el('div', { class: 'row' },
       button('Put right', () => correct(entry)), button('Withdraw', () => withdraw(entry)))]));
 }
@@ -150,7 +150,7 @@ function correctedWords({ versions, withdrawn }) {
 }
 
 async function correct(entry) {
-  const why = await askWhy(`Put right: ${entry.title}`);
+  const why = await askWhy(`Put right: ${inOwnUnits(entry.title)}`);
   if (why) {
     forms.find(({ kind }) => kind === entry.kind).correct(entry, why);
   }
@@ -158,7 +158,7 @@ async function correct(entry) {
 }
 
 async function withdraw(entry) {
-  const why = await askWhy(`${entry.title} was never to be written down`);
+  const why = await askWhy(`${inOwnUnits(entry.title)} was never to be written down`);
   const by = why ? await whoIsIt() : '';
   if (!by) {
     return '';
