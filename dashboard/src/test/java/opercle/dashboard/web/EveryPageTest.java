@@ -143,6 +143,8 @@ class EveryPageTest {
         look(name, path, sign, name + "-" + form + "-" + light);
       }
     }
+    browser.enlarged();
+    PageChecks.focusIsSeen(browser);
   }
 
   @Test

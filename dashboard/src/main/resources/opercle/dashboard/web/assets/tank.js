@@ -201,7 +201,7 @@ function button(words, action) {
 }
 
 const saveLinks = [['csv', 'CSV'], ['senml', 'SenML']].map(([ending, words]) => ({
-  ending, node: el('a', { download: '', href: '#' }, words),
+  ending, node: el('a', { class: 'button', download: '', href: '#' }, words),
 }));
 const hourButtons = [[1, '1 h'], [6, '6 h'], [24, '24 h'], [168, '7 days'], [720, '30 days']].map(([hours, words]) => ({
   hours, node: button(words, () => look(lastHours(hours, seconds()), 0)), // no finger goes on after this
