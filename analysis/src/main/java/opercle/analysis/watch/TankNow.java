@@ -364,8 +364,8 @@ final class TankNow {
     @Nullable Band demand = water.demandMgPerLPerMin(tank);
     return Diagnosis.of(
         new Diagnosis.Evidence(
-            flow(),
-            pressure(),
+            meters().flow(),
+            meters().pressure(),
             others,
             othersFall,
             temperatureMoved,
@@ -379,48 +379,11 @@ final class TankNow {
 
   /** Gas against what is normal, by the meters; the lowest counts. */
   TankChecks.Supply supply() {
-    if (Probes.anyStopped(probes.flows())) {
-      return TankChecks.Supply.STOPPED;
-    }
-    TankChecks.Supply byFlow =
-        switch (flow()) {
-          case NOT_MEASURED -> TankChecks.Supply.NOT_MEASURED;
-          case NONE -> TankChecks.Supply.STOPPED;
-          case LOW -> TankChecks.Supply.LOW;
-          case NORMAL, HIGH -> TankChecks.Supply.NORMAL;
-        };
-    boolean pressureLost =
-        pressure() == Diagnosis.Pressure.LOW || Probes.anyStopped(probes.pressures());
-    return pressureLost && byFlow != TankChecks.Supply.STOPPED ? TankChecks.Supply.LOW : byFlow;
+    return meters().supply();
   }
 
-  private Diagnosis.Flow flow() {
-    Diagnosis.Flow least = Diagnosis.Flow.NOT_MEASURED;
-    for (MeterProbe p : probes.flows()) {
-      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0 && !p.isStuck()) {
-        double ratio = p.meter.flowLPerMin() / p.meter.normalLPerMin();
-        Diagnosis.Flow flow =
-            ratio < 0.1
-                ? Diagnosis.Flow.NONE
-                : ratio < 0.75
-                    ? Diagnosis.Flow.LOW
-                    : ratio < 1.15 ? Diagnosis.Flow.NORMAL : Diagnosis.Flow.HIGH;
-        least = flow.compareTo(least) < 0 ? flow : least;
-      }
-    }
-    return least;
-  }
-
-  private Diagnosis.Pressure pressure() {
-    for (MeterProbe p : probes.pressures()) {
-      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0 && !p.isStuck()) {
-        double ratio = p.value / p.meter.normalLPerMin();
-        return ratio < 0.6
-            ? Diagnosis.Pressure.LOW
-            : ratio < 1.25 ? Diagnosis.Pressure.NORMAL : Diagnosis.Pressure.HIGH;
-      }
-    }
-    return Diagnosis.Pressure.NOT_MEASURED;
+  private MetersNow meters() {
+    return new MetersNow(probes, now);
   }
 
   /**

@@ -11,7 +11,7 @@ final class Pages {
   private final LiveFarm live;
   private final PageFrame frame = new PageFrame();
   private final String tank =
-      frame.live("tank", "Tank", At.behind("/"), "/charts/uPlot.min.css", "parts", "tank");
+      frame.live("tank", "Tank", At.behind("/"), "/charts/uPlot.min.css", "parts", "tank", "setup");
   private final String missing = frame.still("missing", "Not here");
   private final String failed = frame.still("failed", "Not shown");
   private final String notForYou = frame.still("not-for-you", "Not for you");

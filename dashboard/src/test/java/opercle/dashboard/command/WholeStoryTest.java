@@ -9,12 +9,14 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
+import java.time.ZoneId;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.concurrent.CompletableFuture;
+import java.util.function.BooleanSupplier;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.book.AlarmRecords;
@@ -50,6 +52,7 @@ import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.openqa.selenium.Keys;
 import org.openqa.selenium.WebElement;
+import org.openqa.selenium.support.ui.Select;
 
 /**
  * From a probe that nobody knows to an alarm that has cleared: the parts of {@code serve} with a
@@ -116,23 +119,30 @@ class WholeStoryTest {
             List.of(watch, heard));
     ProbeDesk probes = services.probes(mqtt, book, desk, subscriber);
     SelfWatch selfWatch = parts.add(SelfWatch.start(clock, List.of(), List.of()));
+    LocalFarm live =
+        new LocalFarm(
+            clock,
+            watch,
+            subscriber,
+            selfWatch,
+            () -> Reach.NOBODY,
+            List::of,
+            PeopleCalled.morning(Optional.empty()),
+            folder,
+            Optional::empty);
+    Kept kept = Kept.in(book, "Sallowmere", Optional.empty());
+    StoredTraces traces = new StoredTraces(store);
     DashboardServer pages =
         services.dashboard(
             DashboardSettings.onLoopback(0),
-            new LocalFarm(
-                clock,
-                watch,
-                subscriber,
-                selfWatch,
-                () -> Reach.NOBODY,
-                List::of,
-                PeopleCalled.morning(Optional.empty()),
-                folder,
-                Optional::empty),
-            new StoredTraces(store),
-            Kept.in(book, "Sallowmere", Optional.empty()),
+            live,
+            traces,
+            kept,
             Optional.empty(),
-            List.of(new SetUpApi(desk, Optional.of(probes), heard, clock::instant, false)));
+            List.of(
+                new SetUpApi(desk, Optional.of(probes), heard, clock::instant, false),
+                FarmHolding.in(
+                    book, watch, live, kept, traces, ZoneId.of("Europe/London"), clock)));
     root = "http://127.0.0.1:" + pages.port();
     probe = parts.add(MqttLink.open(Services.named(mqtt, "a-probe")));
     await().atMost(PATIENCE).until(() -> subscriber.linkState().connected());
@@ -204,6 +214,17 @@ class WholeStoryTest {
     browser.until(css + " shows " + words, () -> browser.text(css).contains(words));
   }
 
+  /** The probe that nobody knows goes on sending until something has come of it. */
+  private void untilHeard(BooleanSupplier holds) {
+    await()
+        .atMost(PATIENCE)
+        .until(
+            () -> {
+              publish("shed/rig", "{\"water\":12.4}").join();
+              return holds.getAsBoolean();
+            });
+  }
+
   private static Farm deeper(Farm farm) {
     return FarmReader.parse(
         "farm.yaml", FarmWriter.write(farm).replace("depthM: 0.8", "depthM: 0.9"));
@@ -230,48 +251,31 @@ class WholeStoryTest {
       browser.phone();
     }
     browser.prefers(light);
-    browser.go(root + "/setup");
-    untilShown("#tank-h1", "Holding 1");
+    browser.go(root + "/tank/h1");
+    untilShown("h1", "Holding 1");
+    browser.driver().executeScript("window.neverLoadedAnew = true;");
 
     // A probe that nobody knows is assigned to the tank in two taps, and feeds it from then on.
-    await()
-        .atMost(PATIENCE)
-        .until(
-            () -> {
-              publish("shed/rig", "{\"water\":12.4}").join();
-              return browser.text("#unknown").contains("shed/rig");
-            });
+    press("#do-here button[value=probe]");
+    untilHeard(() -> browser.text("#unknown").contains("shed/rig"));
     isForEverybody();
     press("#unknown button[value=h1]");
     press("#unknown button[value=temperature]");
     browser.until("it asks who that is", () -> !browser.all("dialog #name").isEmpty());
     browser.find("dialog #name").sendKeys("Maren" + Keys.ENTER);
-    untilShown("#said", "shed/rig feeds Holding 1 now");
-    await()
-        .atMost(PATIENCE)
-        .until(
-            () -> {
-              publish("shed/rig", "{\"water\":12.4}").join();
-              return browser.text("#tank-h1 .probes").contains("12.4 °C, from shed/rig");
-            });
-
+    untilShown("#set-up .said", "shed/rig feeds Holding 1 now");
+    untilHeard(() -> browser.text("#now").contains("12.4 °C"));
     isForEverybody();
 
     // The tank is stocked.
-    press("#tank-h1 button[value=add]");
+    press("#do-here button[value=add]");
+    browser.until("the form", () -> !browser.all("#add-h1-kg").isEmpty());
     browser.find("#add-h1-species").sendKeys("Tench");
     browser.find("#add-h1-kg").sendKeys("55");
     browser.find("#add-h1-count").sendKeys("70" + Keys.ENTER);
-    untilShown("#tank-h1 .facts", "55 kg of tench");
-    assertThat(watch.farm().tank("h1").orElseThrow().loadKg()).isEqualTo(55.0);
-
-    isForEverybody();
-
-    // On the tank's page all is well, and then the gas fails.
-    press("#tank-h1 h3 a");
-    untilShown("h1", "Holding 1");
-    browser.driver().executeScript("window.neverLoadedAnew = true;");
     untilShown("#facts", "55 kg of tench");
+    assertThat(watch.farm().tank("h1").orElseThrow().loadKg()).isEqualTo(55.0);
+    isForEverybody();
 
     // Somebody else changes the tank elsewhere, and this page shows it.
     desk.change(OptionalLong.empty(), "Tove", WholeStoryTest::deeper);
@@ -289,8 +293,12 @@ class WholeStoryTest {
     await().atMost(PATIENCE).until(() -> standsAs(AlarmState.ACKNOWLEDGED));
     untilShown("#now", "Maren");
     isForEverybody();
-    press("#done button[value=handled]");
-    untilShown("#done [role=status]", "Noted: netted or sorted (Maren).");
+    press("#hand-check summary");
+    new Select(browser.find("#hand-fish")).selectByVisibleText("Restless");
+    browser.find("#hand-oxygen").sendKeys("8,7");
+    press("#hand-check button[type=submit]");
+    untilShown("#done [role=status]", "Noted: checked by hand (Maren).");
+    untilShown("#hand-made", "fish restless, oxygen 8.7 mg/L");
     isForEverybody();
 
     // The gas is back; the alarm clears once it has stayed, and is done with once they have looked.
@@ -310,7 +318,9 @@ class WholeStoryTest {
     isForEverybody();
     assertThat(browser.find("html").getDomAttribute("data-light"))
         .isEqualTo(light.equals("dark") ? "night" : "day");
-    assertThat(PageChecks.pathsAskedFor(browser, root)).contains("/setup", "/tank/h1", "/live");
+    assertThat(PageChecks.pathsAskedFor(browser, root))
+        .contains("/tank/h1", "/live")
+        .doesNotContain("/setup");
     await()
         .atMost(PATIENCE)
         .untilAsserted(

@@ -149,6 +149,20 @@ public final class Browser implements AutoCloseable {
     return String.valueOf(text);
   }
 
+  /** Presses what a person would, wherever it is on the page. */
+  void press(String css) {
+    WebElement element = find(css);
+    driver.executeScript("arguments[0].scrollIntoView({ block: 'center' });", element);
+    element.click();
+  }
+
+  /** Types words in the place of those that stand in a field. */
+  void type(String css, String words) {
+    WebElement field = find(css);
+    field.clear();
+    field.sendKeys(words);
+  }
+
   /** Waits until something holds, and says what was waited for if it never does. */
   public void until(String what, BooleanSupplier holds) {
     Awaitility.await(what).atMost(PATIENCE).until(holds::getAsBoolean);

@@ -4,7 +4,6 @@ package opercle.dashboard.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
@@ -23,15 +22,10 @@ import org.junit.jupiter.params.provider.CsvSource;
 /**
  * What docs/design-language.md promises of every page, at a desk and on a phone, by day and by
  * night: accessible (axe, with the rules of WCAG 2.2 AA), nothing cut off, nothing too small to
- * press, no complaint on the console, no request to anywhere else. Pictures of all of them go to
- * {@code target/pages}, and small ones for the documents to the folder named by the system property
- * {@code opercle.screenshots}.
+ * press, no complaint on the console, no request to anywhere else. {@link Pictures} of all of them
+ * are kept.
  */
 class EveryPageTest {
-
-  private static final Path SEEN = Path.of("target", "pages");
-  private static final Optional<Path> KEPT =
-      Optional.ofNullable(System.getProperty("opercle.screenshots")).map(Path::of);
 
   @TempDir private static Path folder;
   private static KeptAlarms kept;
@@ -81,10 +75,6 @@ class EveryPageTest {
     logIn();
     browser.go("about:blank");
     browser.requests(); // the browser's own first page
-    Files.createDirectories(SEEN);
-    if (KEPT.isPresent()) {
-      Files.createDirectories(KEPT.get());
-    }
   }
 
   private static void logIn() {
@@ -132,19 +122,38 @@ class EveryPageTest {
     "have, /have/seen, .big"
   })
   void page_isForEverybody_inEveryForm(String name, String path, String sign) throws IOException {
-    for (String light : List.of("day", "night")) {
-      browser.prefers(light.equals("night") ? "dark" : "light");
-      for (String form : List.of("desk", "phone")) {
-        if (form.equals("desk")) {
-          browser.desk();
-        } else {
-          browser.phone();
-        }
-        look(name, path, sign, name + "-" + form + "-" + light);
-      }
-    }
+    Pictures.inEveryForm(browser, form -> look(name, path, sign, name + "-" + form));
     browser.enlarged();
     PageChecks.focusIsSeen(browser);
+  }
+
+  /** What stands open only once somebody has pressed for it. */
+  @ParameterizedTest(name = "{0}")
+  @CsvSource({
+    "hand-check, /tank/h2, '#hand-check summary', '#hand-check form'",
+    "where-from-plan, /plan?tank=t1, '#answer .whence summary', '#answer .whence li'",
+    "where-from-evening, /evening, '#tanks .whence summary', '#tanks .whence li'",
+    "where-from, /trips/seen, '#report-parts .whence summary', '#report-parts .whence li'",
+    "fish-in, /tank/h2, '#do-here [value=add]', '#set-up form'",
+    "probe-here, /tank/h2, '#do-here [value=probe]', '#unknown li'"
+  })
+  void whatIsOpened_isForEverybody_inEveryForm(
+      String name, String path, String opener, String opened) throws IOException {
+    Pictures.inEveryForm(
+        browser,
+        form -> {
+          browser.go("http://127.0.0.1:" + server.port() + path);
+          browser.until(opener, () -> !browser.all(opener).isEmpty());
+          browser.until("all else is drawn", () -> browser.text("main").length() > 400);
+          browser.run(
+              "const b = document.querySelector(\"%s\"); b.scrollIntoView(); b.click(); return true;"
+                  .formatted(opener));
+          browser.until(opened, () -> !browser.all(opened).isEmpty());
+          browser.run(
+              "document.querySelector(\"%s\").scrollIntoView({ block: 'center' }); return true;"
+                  .formatted(opened));
+          seen(name + "-" + form);
+        });
   }
 
   @Test
@@ -153,13 +162,9 @@ class EveryPageTest {
         "http://127.0.0.1:" + server.port() + "/offline"); // cookies are of the page one is on
     browser.driver().manage().deleteAllCookies();
     try {
-      for (String light : List.of("day", "night")) {
-        browser.prefers(light.equals("night") ? "dark" : "light");
-        browser.desk();
-        look("log-in", "/login?over&next=/evening", "#log-in", "log-in-desk-" + light);
-        browser.phone();
-        look("log-in", "/login?over&next=/evening", "#log-in", "log-in-phone-" + light);
-      }
+      Pictures.inEveryForm(
+          browser,
+          form -> look("log-in", "/login?over&next=/evening", "#log-in", "log-in-" + form));
     } finally {
       browser.desk();
       logIn();
@@ -177,18 +182,20 @@ class EveryPageTest {
           .executeScript(
               "document.querySelector(arguments[0]).scrollIntoView({ block: 'center' });", sign);
     }
-    byte[] seen = browser.picture();
-    Files.write(SEEN.resolve(picture + ".png"), seen);
-    if (KEPT.isPresent()) {
-      byte[] small = CompactPng.of(seen);
-      assertThat(small).as(picture).hasSizeLessThan(CompactPng.LARGEST);
-      Files.write(KEPT.get().resolve(picture + ".png"), small);
+    seen(picture);
+  }
+
+  private void seen(String picture) throws IOException {
+    if (picture.startsWith("where-from-")) { // one of a kind is enough for the documents
+      Pictures.look(browser, picture);
+    } else {
+      Pictures.keep(browser, picture);
     }
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
-    PageChecks.pathsAskedFor(browser, root);
+    PageChecks.pathsAskedFor(browser, "http://127.0.0.1:" + server.port());
     assertThat(browser.complaints())
-        .filteredOn(words -> !(name.equals("missing") && words.contains("404")))
+        .filteredOn(words -> !(picture.startsWith("missing") && words.contains("404")))
         .isEmpty();
   }
 }

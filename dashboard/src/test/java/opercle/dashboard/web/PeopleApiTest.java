@@ -6,12 +6,7 @@ import static org.awaitility.Awaitility.await;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
-import java.net.URI;
-import java.net.http.HttpClient;
-import java.net.http.HttpRequest;
-import java.net.http.HttpRequest.BodyPublishers;
 import java.net.http.HttpResponse;
-import java.net.http.HttpResponse.BodyHandlers;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Optional;
@@ -28,7 +23,6 @@ class PeopleApiTest {
   private static final ObjectMapper JSON = new ObjectMapper();
 
   @TempDir Path folder;
-  private final HttpClient client = HttpClient.newHttpClient();
   private final FakeFarm farm = FakeFarm.quiet();
   private KeptPeople people;
   private DashboardServer server;
@@ -62,12 +56,7 @@ class PeopleApiTest {
   }
 
   private HttpResponse<String> send(String method, String path, String body) throws Exception {
-    return client.send(
-        HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
-            .header("Content-Type", "application/json")
-            .method(method, BodyPublishers.ofString(body.replace('\'', '"')))
-            .build(),
-        BodyHandlers.ofString());
+    return ApiCalls.send(server, method, path, body);
   }
 
   private HttpResponse<String> put(String name, int basedOn, boolean isNew, String person)

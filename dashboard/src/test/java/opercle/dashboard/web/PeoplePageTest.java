@@ -5,7 +5,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import io.javalin.config.RoutesConfig;
 import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Optional;
@@ -19,7 +18,6 @@ import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
-import org.openqa.selenium.WebElement;
 import org.openqa.selenium.support.ui.Select;
 
 /** The people who are called, set up with a thumb, in a real browser. */
@@ -84,44 +82,17 @@ class PeoplePageTest {
     setUp.close();
   }
 
-  private void press(String css) {
-    WebElement element = browser.find(css);
-    browser.driver().executeScript("arguments[0].scrollIntoView({ block: 'center' });", element);
-    element.click();
-  }
-
-  private void type(String css, String words) {
-    WebElement field = browser.find(css);
-    field.clear();
-    field.sendKeys(words);
-  }
-
   private List<String> called() {
     return people.desk.settings().called().stream().map(Called::name).toList();
   }
 
-  private void pictures(String name) throws IOException {
-    Path seen = Files.createDirectories(Path.of("target", "pages"));
-    for (String light : List.of("light", "dark")) {
-      browser.prefers(light);
-      browser.desk();
-      PageChecks.everythingFits(browser);
-      PageChecks.accessible(browser);
-      Files.write(seen.resolve(name + "-desk-" + light + ".png"), browser.picture());
-      browser.phone();
-      PageChecks.everythingFits(browser);
-      PageChecks.accessible(browser);
-      Files.write(seen.resolve(name + "-phone-" + light + ".png"), browser.picture());
-    }
-  }
-
   @Test
   void person_isAdded_withWhatIsWrongAtItsFields_thenChanged_andTakenOut() throws IOException {
-    press("#add-person");
-    press("#new-person [value=another]");
-    type("#person-new-way-1-channels-1-mail", "tomas at home");
-    type("#person-new-way-1-channels-1-mail", "tomas at home");
-    press("#new-person button[type=submit]");
+    browser.press("#add-person");
+    browser.press("#new-person [value=another]");
+    browser.type("#person-new-way-1-channels-1-mail", "tomas at home");
+    browser.type("#person-new-way-1-channels-1-mail", "tomas at home");
+    browser.press("#new-person button[type=submit]");
     browser.until(
         "what is wrong stands at both fields",
         () ->
@@ -129,55 +100,59 @@ class PeoplePageTest {
                 && browser
                     .text("#person-new-way-1-channels-1-mail-wrong")
                     .equals("\"tomas at home\" is no mail address, such as maren@example.org."));
-    pictures("setup-person");
+    Pictures.keepInEveryForm(browser, "setup-person", "#new-person form");
     assertThat(browser.complaints()).allMatch(c -> c.contains("422"));
 
-    type("#person-new-name", "Tomas");
-    type("#person-new-way-1-channels-1-mail", "tomas@example.org");
+    browser.type("#person-new-name", "Tomas");
+    browser.type("#person-new-way-1-channels-1-mail", "tomas@example.org");
     new Select(browser.find("#person-new-place")).selectByVisibleText("first");
-    press("#new-person button[type=submit]");
+    browser.press("#new-person button[type=submit]");
     browser.until("Tomas is called", () -> called().equals(List.of("Tomas", "Maren")));
     browser.until("and is shown first", () -> browser.text("#people > li h3").equals("Tomas"));
     browser.run("document.getElementById('people-part').scrollIntoView(); return true;");
-    Files.write(Path.of("target", "pages", "setup-people-phone.png"), browser.picture());
+    Pictures.look(browser, "setup-people-phone");
     browser.desk();
     browser.run("document.getElementById('people-part').scrollIntoView(); return true;");
-    Files.write(Path.of("target", "pages", "setup-people-desk.png"), browser.picture());
+    Pictures.look(browser, "setup-people-desk");
     browser.phone();
     assertThat(browser.text("#people > li")).contains("mail to tomas@example.org", "Never tested.");
 
-    press("[data-person=Tomas] button[aria-label='Send a test to Tomas by mail']");
+    browser.press("[data-person=Tomas] button[aria-label='Send a test to Tomas by mail']");
     browser.until("a test went there", () -> people.sent.contains("Tomas: tomas@example.org"));
 
-    press("[data-person=Tomas] [value=change]");
+    browser.press("[data-person=Tomas] [value=change]");
     new Select(browser.find("#person-0-way-1-kind"))
-        .selectByVisibleText("Another system, by webhook");
-    type("#person-0-way-1-channels-1-webhook-url", "https://calls.example.org/in/aBcD");
-    type("#person-0-way-1-channels-1-webhook-secret", "a line of pike");
-    press("[data-person=Tomas] [type=submit]");
+        .selectByVisibleText("Another program (web address)");
+    browser.type("#person-0-way-1-channels-1-webhook-url", "https://calls.example.org/in/aBcD");
+    browser.type("#person-0-way-1-channels-1-webhook-secret", "a line of pike");
+    browser.press("[data-person=Tomas] [type=submit]");
     browser.until(
         "the page names the machine alone",
-        () -> browser.text("[data-person=Tomas]").contains("webhook to calls.example.org, signed"));
+        () ->
+            browser
+                .text("[data-person=Tomas]")
+                .contains("another program at calls.example.org, signed"));
     assertThat(browser.driver().getPageSource()).doesNotContain("aBcD", "a line of pike");
 
-    press("[data-person=Tomas] [value=change]");
-    type("#person-0-hours-from", "0600PM");
-    type("#person-0-hours-to", "0600AM");
-    press("[data-person=Tomas] [type=submit]");
+    browser.press("[data-person=Tomas] [value=change]");
+    browser.type("#person-0-hours-from", "0600PM");
+    browser.type("#person-0-hours-to", "0600AM");
+    browser.press("[data-person=Tomas] [type=submit]");
     browser.until(
-        "the hours are shown, and the webhook stayed",
+        "the hours are shown, and the way stayed",
         () -> browser.text("[data-person=Tomas]").contains("On call from 18:00 to 06:00."));
-    assertThat(browser.text("[data-person=Tomas]")).contains("webhook to calls.example.org");
+    assertThat(browser.text("[data-person=Tomas]"))
+        .contains("another program at calls.example.org");
 
-    press("[data-person=Tomas] [value=remove]");
-    press("[data-person=Tomas] [type=submit]");
+    browser.press("[data-person=Tomas] [value=remove]");
+    browser.press("[data-person=Tomas] [type=submit]");
     browser.until("Tomas is called no longer", () -> called().equals(List.of("Maren")));
   }
 
   @Test
   void personWhomAnotherHasChangedMeanwhile_isRefused_withWhatTheyDid() throws Exception {
-    press("[data-person=Maren] [value=change]");
-    type("#person-0-name", "Mara");
+    browser.press("[data-person=Maren] [value=change]");
+    browser.type("#person-0-name", "Mara");
     people.desk.describe(
         1,
         "Tomas",
@@ -186,7 +161,7 @@ class PeoplePageTest {
             .readTree("{\"name\":\"Maren\",\"channels\":[\"push\"]}"),
         java.util.OptionalInt.empty());
 
-    press("[data-person=Maren] [type=submit]");
+    browser.press("[data-person=Maren] [type=submit]");
 
     browser.until(
         "it says who did what",
@@ -195,5 +170,14 @@ class PeoplePageTest {
                 .text("[data-person=Maren] form .trouble")
                 .startsWith("Tomas has changed who is called meanwhile: Maren is called by push"));
     assertThat(called()).containsExactly("Maren");
+    browser.until(
+        "what only the other touched is theirs",
+        () -> browser.all("[data-person=Maren] form .way").size() == 1);
+
+    browser.press("[data-person=Maren] [type=submit]");
+    browser.until("it is done on purpose", () -> called().equals(List.of("Mara")));
+    assertThat(people.desk.settings().called().get(0).ways())
+        .as("as the other made them")
+        .hasSize(1);
   }
 }

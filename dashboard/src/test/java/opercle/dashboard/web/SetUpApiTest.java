@@ -6,12 +6,7 @@ import static org.assertj.core.api.Assertions.within;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
-import java.net.URI;
-import java.net.http.HttpClient;
-import java.net.http.HttpRequest;
-import java.net.http.HttpRequest.BodyPublishers;
 import java.net.http.HttpResponse;
-import java.net.http.HttpResponse.BodyHandlers;
 import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
@@ -32,7 +27,6 @@ class SetUpApiTest {
   private static final ObjectMapper JSON = new ObjectMapper();
 
   @TempDir Path folder;
-  private final HttpClient client = HttpClient.newHttpClient();
   private final FakeFarm farm = FakeFarm.quiet();
   private KeptSetUp setUp;
   private DashboardServer server;
@@ -57,12 +51,7 @@ class SetUpApiTest {
   }
 
   private HttpResponse<String> send(String method, String path, String body) throws Exception {
-    return client.send(
-        HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
-            .header("Content-Type", "application/json")
-            .method(method, BodyPublishers.ofString(body.replace('\'', '"')))
-            .build(),
-        BodyHandlers.ofString());
+    return ApiCalls.send(server, method, path, body);
   }
 
   private JsonNode problem(HttpResponse<String> answer, int status) throws Exception {
@@ -287,12 +276,7 @@ class SetUpApiTest {
   }
 
   private HttpResponse<String> sendAsIs(String path, String body) throws Exception {
-    return client.send(
-        HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
-            .header("Content-Type", "application/json")
-            .POST(BodyPublishers.ofString(body))
-            .build(),
-        BodyHandlers.ofString());
+    return ApiCalls.sendAsIs(server, "POST", path, body);
   }
 
   @Test
@@ -301,7 +285,12 @@ class SetUpApiTest {
         problem(
             sendAsIs(
                 "/api/v1/setup/check",
-                "{\"yaml\":\"farm: Sallowmere\\naltitudeM: 9000\\ntanks:\\n  - id: H 1\\n    colour: red\\n\"}"),
+                "{\"yaml\":\"farm: Sallowmere\\n"
+                    + "altitudeM: 9000\\n"
+                    + "tanks:\\n"
+                    + "  - id: H 1\\n"
+                    + "    colour: red\\n"
+                    + "\"}"),
             422);
 
     assertThat(problem.path("errors")).hasSizeGreaterThan(3);

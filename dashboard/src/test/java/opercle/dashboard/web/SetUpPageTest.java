@@ -23,7 +23,6 @@ import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.Keys;
-import org.openqa.selenium.WebElement;
 import org.openqa.selenium.support.ui.Select;
 
 /** Setting up tanks, fish and probes, with a thumb, in a real browser, without a reload. */
@@ -77,34 +76,6 @@ class SetUpPageTest {
     setUp.close();
   }
 
-  private void press(String css) {
-    WebElement element = browser.find(css);
-    browser.driver().executeScript("arguments[0].scrollIntoView({ block: 'center' });", element);
-    element.click();
-  }
-
-  private void type(String css, String words) {
-    WebElement field = browser.find(css);
-    field.clear();
-    field.sendKeys(words);
-  }
-
-  /** For a person to look at: a form that is open, in every form of the page. */
-  private void pictures(String name) throws IOException {
-    Path seen = Files.createDirectories(Path.of("target", "pages"));
-    for (String light : List.of("light", "dark")) {
-      browser.prefers(light);
-      browser.desk();
-      PageChecks.everythingFits(browser);
-      PageChecks.accessible(browser);
-      Files.write(seen.resolve(name + "-desk-" + light + ".png"), browser.picture());
-      browser.phone();
-      PageChecks.everythingFits(browser);
-      PageChecks.accessible(browser);
-      Files.write(seen.resolve(name + "-phone-" + light + ".png"), browser.picture());
-    }
-  }
-
   private Tank tank(String id) {
     return setUp.farm.farm().tank(id).orElseThrow();
   }
@@ -118,9 +89,9 @@ class SetUpPageTest {
     String row = "#unknown li[data-key='shed/probe7/do '] ";
     assertThat(browser.text(row + ".figure")).isEqualTo("8.62");
 
-    press(row + "button[value=h2]");
+    browser.press(row + "button[value=h2]");
     assertThat(browser.text(row + "button")).as("the likeliest first").contains("Oxygen, mg/L");
-    press(row + "button[value=oxygen]");
+    browser.press(row + "button[value=oxygen]");
 
     untilSaid("shed/probe7/do feeds Holding 2 now: Oxygen, mg/L.");
     assertThat(setUp.probes.assigned())
@@ -130,33 +101,60 @@ class SetUpPageTest {
     browser.until("it is assigned", () -> browser.all("#assigned li").size() == 1);
     PageChecks.accessible(browser);
 
-    press("#assigned button");
+    setUp.farm.change(
+        OptionalLong.empty(),
+        "Ines",
+        before ->
+            new Farm(
+                before.name(),
+                before.altitudeM(),
+                before.tanks().stream().filter(t -> !t.id().equals("h2")).toList()));
+    browser.until(
+        "its tank was taken out, and is not named by a short name that nobody typed here",
+        () ->
+            browser
+                .text("#assigned")
+                .startsWith("A tank that is no longer in the farm: Oxygen, from"));
+
+    browser.press("#assigned button");
     untilSaid("feeds no tank any more");
     assertThat(setUp.probes.assigned()).isEmpty();
     assertThat(browser.complaints()).isEmpty();
   }
 
   @Test
+  void valueOfAProbeThatHasGoneQuiet_doesNotLookAlive() {
+    String quiet = "#tank-h1 .probes li[data-stale=true]";
+    assertThat(browser.text(quiet))
+        .startsWith("Water temperature: 12.4 °C")
+        .contains("stale", "6 min");
+    assertThat(PageChecks.isQuiet(browser, quiet)).isTrue();
+    assertThat(browser.text("#tank-h1 .probes li[data-stale=false]"))
+        .startsWith("Oxygen: 9.1 mg/L")
+        .doesNotContain("stale");
+  }
+
+  @Test
   void fish_arePutIn_andTakenOut_fromTheTanksOwnPageToo() throws IOException {
     go("/setup?tank=h1&do=add");
     browser.until("the form is open", () -> !browser.all("#add-h1-kg").isEmpty());
-    type("#add-h1-kg", "11");
-    type("#add-h1-count", "14");
+    browser.type("#add-h1-kg", "11");
+    browser.type("#add-h1-count", "14");
     browser.find("#add-h1-count").sendKeys(Keys.ENTER);
     untilSaid("Holding 1: noted");
     assertThat(tank("h1").loadKg()).isEqualTo(66.0);
 
-    press("#tank-h1 button[value=take]");
-    type("#take-h1-kg", "600");
-    press("#tank-h1 button[type=submit]");
+    browser.press("#tank-h1 button[value=take]");
+    browser.type("#take-h1-kg", "600");
+    browser.press("#tank-h1 button[type=submit]");
     browser.until(
         "what is wrong stands at the field",
         () -> browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 66 kg"));
     assertThat(browser.find("#take-h1-kg").getAttribute("aria-invalid")).isEqualTo("true");
-    pictures("setup-fish");
+    Pictures.keepInEveryForm(browser, "setup-fish", "#tank-h1 form");
 
     browser.run("localStorage.setItem('opercle-unit-mass', 'lb'); return true;");
-    press("#tank-h1 button[type=submit]");
+    browser.press("#tank-h1 button[type=submit]");
     browser.until(
         "in the unit of the field",
         () ->
@@ -165,44 +163,44 @@ class SetUpPageTest {
                 .equals("600 will not do. Must be: at most 145.5 lb"));
     browser.run("localStorage.removeItem('opercle-unit-mass'); return true;");
 
-    type("#take-h1-kg", "6");
-    press("#tank-h1 button[type=submit]");
+    browser.type("#take-h1-kg", "6");
+    browser.press("#tank-h1 button[type=submit]");
     browser.until("it is done", () -> tank("h1").loadKg() == 60.0);
   }
 
   @Test
   void tank_isAdded_changed_andTakenOut() throws IOException {
-    press("#add-tank");
-    type("#new-id", "h7");
-    type("#new-name", "Holding 7");
-    type("#new-waterLitres", "nine");
-    type("#new-supply-flowLPerMin", "20");
-    press("#new-tank button[type=submit]");
+    browser.press("#add-tank");
+    browser.type("#new-id", "h7");
+    browser.type("#new-name", "Holding 7");
+    browser.type("#new-waterLitres", "nine");
+    browser.type("#new-supply-flowLPerMin", "20");
+    browser.press("#new-tank button[type=submit]");
     browser.until(
         "what is wrong stands at the field",
         () -> browser.text("#new-waterLitres-wrong").equals("\"nine\" is not a number of L."));
-    pictures("setup-tank");
-    type("#new-waterLitres", "900");
-    press("#new-tank button[type=submit]");
+    Pictures.keepInEveryForm(browser, "setup-tank", "#new-tank form");
+    browser.type("#new-waterLitres", "900");
+    browser.press("#new-tank button[type=submit]");
     browser.until("it is there", () -> setUp.farm.hasTank("h7"));
     browser.until("and is shown", () -> browser.all("#tanks article").size() == 6);
 
-    press("#tank-h7 button[value=change]");
+    browser.press("#tank-h7 button[value=change]");
     new Select(browser.find("#change-h7-supply-gas")).selectByVisibleText("Oxygen");
-    press("#tank-h7 button[type=submit]");
+    browser.press("#tank-h7 button[type=submit]");
     browser.until("it is changed", () -> tank("h7").supply().gas() == Tank.Gas.OXYGEN);
 
-    press("#tank-h7 button[value=remove]");
-    press("#tank-h7 button[type=submit]");
+    browser.press("#tank-h7 button[value=remove]");
+    browser.press("#tank-h7 button[type=submit]");
     browser.until("it is gone", () -> browser.all("#tanks article").size() == 5);
     assertThat(setUp.farm.hasTank("h7")).isFalse();
   }
 
   @Test
   void tankThatAnotherHasChangedMeanwhile_isShownInTheForm_andSentAgainOnPurpose() {
-    press("#tank-h1 button[value=change]");
-    type("#change-h1-depthM", "0.9");
-    type("#change-h1-waterLitres", "1400");
+    browser.press("#tank-h1 button[value=change]");
+    browser.type("#change-h1-depthM", "0.9");
+    browser.type("#change-h1-waterLitres", "1400");
     setUp.farm.change(
         OptionalLong.empty(),
         "Ines",
@@ -214,7 +212,7 @@ class SetUpPageTest {
                     .map(t -> t.id().equals("h1") ? SetUpPageTest.named(t, "Front", 1300) : t)
                     .toList()));
 
-    press("#tank-h1 button[type=submit]");
+    browser.press("#tank-h1 button[type=submit]");
     browser.until(
         "it is refused with what the other did",
         () -> browser.text("#tank-h1 form .trouble").contains("Ines has changed it meanwhile."));
@@ -225,7 +223,7 @@ class SetUpPageTest {
         .isEqualTo("Meanwhile changed to 1300. What you typed stands above.");
     assertThat(tank("h1").waterLitres()).isEqualTo(1300.0);
 
-    press("#tank-h1 button[type=submit]");
+    browser.press("#tank-h1 button[type=submit]");
     browser.until("it is done on purpose", () -> tank("h1").waterLitres() == 1400.0);
     assertThat(tank("h1").name()).isEqualTo("Front");
     assertThat(tank("h1").depthM()).isEqualTo(0.9);
@@ -259,7 +257,7 @@ class SetUpPageTest {
     assertThat(tank("t1").waterLitres()).isEqualTo(650.0);
     PageChecks.accessible(browser);
 
-    press("#file-answer button.solid");
+    browser.press("#file-answer button.solid");
     untilSaid("The farm is as the file says");
     assertThat(tank("t1").waterLitres()).isEqualTo(600.0);
   }

@@ -12,9 +12,7 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmId;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -23,32 +21,7 @@ import org.openqa.selenium.Keys;
 import org.openqa.selenium.interactions.Actions;
 
 /** What the yard says of its own figures in a real browser: how old, where from, and who has it. */
-class YardFiguresTest {
-
-  private static final Alarm GAS_STOPPED =
-      new Alarm(
-          "h1",
-          AlarmCause.GAS_LINE_STOPPED,
-          Priority.HIGH,
-          AlarmState.UNACKNOWLEDGED,
-          FakeFarm.NIGHT,
-          Optional.empty(),
-          "Holding 1: no gas flow for 8 s. About 31 min in hand. Check valve and blower.");
-
-  private static Browser browser;
-
-  private FakeFarm farm = FakeFarm.quiet();
-  private DashboardServer server = serve(farm);
-
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
+class YardFiguresTest extends OnTheYard {
 
   @BeforeEach
   void forgetThePageBefore() {
@@ -206,24 +179,5 @@ class YardFiguresTest {
             card("h2")
                 .contains("The same trouble as in Holding 1, whose alarm speaks for it. Since"));
     assertThat(card("h2")).contains("Same trouble elsewhere");
-  }
-
-  private static DashboardServer serve(FakeFarm farm) {
-    return DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces());
-  }
-
-  private String root() {
-    return "http://127.0.0.1:" + server.port();
-  }
-
-  private void look() {
-    browser.go(root() + "/");
-    browser.until(
-        "cards and traces are drawn",
-        () -> browser.all(".card .trace[d*=L]").size() == farm.farm().tanks().size());
-  }
-
-  private String card(String tank) {
-    return browser.text(".card[data-key='" + tank + "']");
   }
 }

@@ -13,40 +13,13 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.stock.Species;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /** The yard in a real browser. */
-class YardPageTest {
-
-  private static final Alarm GAS_STOPPED =
-      new Alarm(
-          "h1",
-          AlarmCause.GAS_LINE_STOPPED,
-          Priority.HIGH,
-          AlarmState.UNACKNOWLEDGED,
-          FakeFarm.NIGHT,
-          Optional.empty(),
-          "Holding 1: no gas flow for 8 s. About 31 min in hand. Check valve and blower.");
-
-  private static Browser browser;
-
-  private FakeFarm farm = FakeFarm.quiet();
-  private DashboardServer server = serve(farm);
-
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
+class YardPageTest extends OnTheYard {
 
   @AfterEach
   void nothingWentWrong() {
@@ -309,24 +282,5 @@ class YardPageTest {
     assertThat(asked).contains("/live");
     asked.remove("/live");
     assertThat(FirstPage.FILES).containsAll(asked);
-  }
-
-  private static DashboardServer serve(FakeFarm farm) {
-    return DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces());
-  }
-
-  private String root() {
-    return "http://127.0.0.1:" + server.port();
-  }
-
-  private void look() {
-    browser.go(root() + "/");
-    browser.until(
-        "cards and traces are drawn",
-        () -> browser.all(".card .trace[d*=L]").size() == farm.farm().tanks().size());
-  }
-
-  private String card(String tank) {
-    return browser.text(".card[data-key='" + tank + "']");
   }
 }

@@ -3,6 +3,7 @@
 
 import { el, say } from './dom.js';
 import { clockField } from './farm-clock.js';
+import { seeing } from './seeing.js';
 import { inside, limitWords, shown, typedNumber, unitOf } from './units.js';
 
 /**
@@ -93,7 +94,8 @@ function part(spec) {
   }
   spec.was = spec.input.value;
   const label = el('label', { for: spec.id }, unit ? `${spec.label}, ${unit}` : spec.label);
-  return el('div', { class: 'field' }, ...(spec.clock?.nodes ?? [label, spec.input]), spec.wrong);
+  return el('div', { class: 'field' }, ...(spec.clock?.nodes ?? [label, spec.input]),
+    ...(spec.type === 'password' ? [seeing(spec.input, spec.label)] : []), spec.wrong);
 }
 
 const inputOf = ({ type, long }, unit) =>

@@ -2,12 +2,13 @@
 // Another password for who is logged in.
 
 import { el, say, show } from './dom.js';
+import { seeing } from './seeing.js';
 import { tell } from './feed.js';
 
-const field = (id, words, autocomplete) => [
-  el('label', { for: id }, words),
-  el('input', { id, type: 'password', autocomplete, required: '', maxlength: '256' }),
-];
+function field(id, words, autocomplete) {
+  const input = el('input', { id, type: 'password', autocomplete, required: '', maxlength: '256' });
+  return [el('label', { for: id }, words), input, seeing(input, words)];
+}
 
 /**
  * @param done called when it is over, changed or not

@@ -10,8 +10,10 @@ import { dayAndClockWords } from './words.js';
 
 const EVERY = 10_000;
 const MOST_WAYS = 6;
-const KINDS = [['push', 'Notices on their phone or desk'], ['mail', 'Mail'], ['webhook', 'Another system, by webhook']];
-const FORMATS = [['json', 'JSON'], ['cap', 'CAP 1.2']];
+const KINDS = [['push', 'Notices on their phone or desk'], ['mail', 'Mail'], ['webhook', 'Another program (web address)']];
+const FORMATS = [['json', 'In Opercle’s own way'], ['cap', 'As public warnings are written']];
+const CHANNELS = { push: 'notice', mail: 'mail', webhook: 'web address' };
+const channelWords = (channel) => channel.replace(/^[a-z]+/, (kind) => CHANNELS[kind] ?? kind);
 
 /**
  * The people in their place.
@@ -92,12 +94,12 @@ export function peopleList(part, act, said, failed) {
   }
 
   function wayItem(name, { channel }) {
-    const button = el('button', { type: 'button', 'aria-label': `Send a test to ${name} by ${channel}` }, 'Send a test');
+    const button = el('button', { type: 'button', 'aria-label': `Send a test to ${name} by ${channelWords(channel)}` }, 'Send a test');
     button.addEventListener('click', async () => {
       button.disabled = true;
       try {
         await tell('POST', `/api/v1/people/${encodeURIComponent(name)}/test`, { channel });
-        said(`A test is on its way to ${name} by ${channel}.`);
+        said(`A test is on its way to ${name} by ${channelWords(channel)}.`);
       } catch (error) {
         failed(`Not sent. ${error.message}`);
       } finally {
@@ -164,8 +166,8 @@ const placeWords = (place) => ['first', 'second', 'third'][place - 1] ?? `${plac
 const wayWords = ({ channel, kind, mail, host, signed }) => {
   switch (kind) {
     case 'mail': return `mail to ${mail}`;
-    case 'webhook': return `webhook to ${host}${signed ? ', signed' : ''}`;
-    default: return channel;
+    case 'webhook': return `another program at ${host}${signed ? ', signed' : ''}`;
+    default: return channelWords(channel);
   }
 };
 
@@ -200,7 +202,7 @@ function wayFields(prefix, channels, mailServer) {
     list.replaceChildren(...rows.map((row, i) => {
       row.part = fields(`${prefix}-way-${i}`, specsOf(row, i));
       const kind = el('select', { id: `${prefix}-way-${i}-kind` },
-        ...[...(row.keep ? [['keep', `Webhook to ${row.host}, as it is`]] : []), ...KINDS].map(([value, words]) => el('option', { value }, words)));
+        ...[...(row.keep ? [['keep', `Another program at ${row.host}, as it is`]] : []), ...KINDS].map(([value, words]) => el('option', { value }, words)));
       kind.value = row.kind;
       kind.addEventListener('change', () => {
         keepTyped();
@@ -226,8 +228,8 @@ function wayFields(prefix, channels, mailServer) {
     switch (kind) {
       case 'mail': return [{ path: `channels/${i}/mail`, label: 'Mail address, or several with commas', long: true, value: mail }];
       case 'webhook': return [
-        { path: `channels/${i}/webhook/url`, label: 'Address, https://…', long: true, value: webhook?.url },
-        { path: `channels/${i}/webhook/secret`, label: 'Key that signs what is sent, if any', type: 'password', value: webhook?.secret },
+        { path: `channels/${i}/webhook/url`, label: 'Web address, https://…', long: true, value: webhook?.url },
+        { path: `channels/${i}/webhook/secret`, label: 'A secret that both know, if any', type: 'password', value: webhook?.secret },
         { path: `channels/${i}/webhook/format`, label: 'Sent as', choices: FORMATS, value: webhook?.format ?? 'json' }];
       default: return [];
     }

@@ -1,9 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // The tanks on the set-up page: how each is described, and the fish that come and go.
 
-import { el, keyed, say } from './dom.js';
+import { el, keyed, say, show } from './dom.js';
 import { facts } from './facts.js';
 import { fields } from './fields.js';
+import { fishForm } from './fish-form.js';
 import { quantityWords, probeFigure } from './quantities.js';
 import { openForm } from './setup-forms.js';
 import { ageWords } from './words.js';
@@ -13,6 +14,7 @@ const GASES = [['air', 'Air'], ['oxygen', 'Oxygen']];
 const SOURCES = [['blower', 'A blower'], ['cylinder', 'A cylinder']];
 const DIFFUSERS = [['air-stone', 'Air stone'], ['porous-hose', 'Porous hose'], ['ceramic', 'Ceramic'],
   ['perforated-pipe', 'Perforated pipe']];
+const STALE_AFTER = 120; // seconds
 const TOLD = ['Fish', 'Water', 'Gas', 'Take care'];
 
 /**
@@ -41,8 +43,8 @@ export function tankList(root, newRoot, act) {
       return made;
     };
     node.append(el('div', { class: 'acts' },
-      button('add', 'Add fish', (t) => fishForm(t, 'add')),
-      button('take', 'Take fish', (t) => fishForm(t, 'take')),
+      button('add', 'Add fish', (t) => fishForm(act, () => known, t, 'add')),
+      button('take', 'Take fish', (t) => fishForm(act, () => known, t, 'take')),
       button('change', 'Change the tank', (t) => describeForm(t)),
       button('remove', 'Take out of the farm', (t) => removeForm(t))));
     return node;
@@ -56,47 +58,17 @@ export function tankList(root, newRoot, act) {
       ([what]) => el('div', {}, el('dt', {}, what), el('dd', {})),
       (item, [, words]) => say(item.lastChild, words));
     keyed(probes, tank.probes, ({ quantity, probe }) => `${quantity} ${probe}`,
-      () => el('li', {}, el('span', {}), ' ', el('span', {})),
+      () => el('li', {}, el('span', {}), ' ', el('span', { class: 'stale' }, 'stale'), ' ', el('span', {})),
       (item, probe) => {
         const seconds = (at - Date.parse(probe.heard)) / 1000;
         say(item.firstChild, `${quantityWords(probe.quantity)}: ${probeFigure(probe)}${probe.topic ? `, from ${probe.topic}` : probe.probe === '1' ? '' : `, probe ${probe.probe}`}`);
         say(item.lastChild, `heard ${ageWords(Math.max(0, seconds))}`);
-        item.lastChild.className = seconds > 120 ? 'quietly' : '';
+        item.dataset.stale = String(seconds > STALE_AFTER);
+        show(item.querySelector('.stale'), seconds > STALE_AFTER);
       });
     say(none, tank.probes.length > 0 ? '' : 'No probe of this tank has been heard since the start.');
     node.querySelector('[value=take]').disabled = tank.loads.length === 0;
   }
-
-  function fishForm(tank, what) {
-    let basedOn = known.version; // what was seen: sent twice, it is done once
-    const there = new Set(tank.loads.map(({ species }) => species));
-    const species = known.species.filter(({ id }) => what === 'add' || there.has(id))
-      .map(({ id, name }) => [id, name]);
-    const part = fields(`${what}-${tank.id}`, [
-      { path: 'species', label: 'Kind', choices: species, value: tank.loads[0]?.species },
-      { path: 'kg', label: 'All together', kind: 'mass' },
-      { path: 'count', label: 'How many, if known', unit: 'fish' },
-      ...(what === 'take' ? [{ path: 'into', label: 'Into', choices: [['', 'Out of these tanks'],
-        ...known.tanks.filter(({ id }) => id !== tank.id).map(({ id, name }) => [id, name])] }] : []),
-      ...(what === 'add' ? [{ path: 'since', label: 'In since, if not just now', type: 'datetime-local' }] : []),
-    ]);
-    const nodes = [...part.nodes];
-    if (what === 'take') {
-      const all = el('button', { type: 'button' }, 'All of them');
-      all.addEventListener('click', () => act((by) => post(tank.id, { by, basedOn, do: 'empty' }), `${tank.name} is empty now.`)
-        .then((done) => done && all.closest('form').remove(), () => {}));
-      nodes.push(el('div', { class: 'field' }, all));
-    }
-    return { ...part, nodes, title: what === 'add' ? `Fish into ${tank.name}` : `Fish out of ${tank.name}`,
-      submit: what === 'add' ? 'Put them in' : 'Take them out',
-      send: (by, typed) => post(tank.id, { by, basedOn, do: what, ...typed }),
-      done: `${tank.name}: noted, and the watch has it.`,
-      meanwhile: () => {
-        basedOn = known.version; // what was refused, and why, has been said: the next press is meant
-      } };
-  }
-
-  const post = (id, body) => ({ method: 'POST', path: `/api/v1/tanks/${encodeURIComponent(id)}/fish`, body });
 
   function describeForm(tank) {
     let basedOn = known.version; // what was seen: two people at one tank do not undo each other

@@ -11,10 +11,11 @@ const AT_FIRST = 6; // a shared broker may carry hundreds that are none of ours
 /**
  * The topics in their place.
  *
+ * @param root holds `#unknown` and what goes with it, and `#assigned`
  * @param act does something with the name of who does it: (does, said) => whether it was done
  */
-export function topicList(act) {
-  const byId = (id) => document.getElementById(id);
+export function topicList(root, act) {
+  const byId = (id) => root.querySelector(`#${id}`);
   let most = AT_FIRST;
   let known = { tanks: [], quantities: [] };
   byId('unknown-more').addEventListener('click', () => {
@@ -22,11 +23,13 @@ export function topicList(act) {
     byId('unknown-more').hidden = true;
   });
 
+  /** @param setUp what there is; `taken`, where it has it, is what is assigned anywhere */
   function draw(setUp, at) {
     known = setUp;
+    const taken = setUp.taken ?? setUp.assigned;
     const rows = setUp.unknown.flatMap((seen) => {
       const free = seen.values.filter(({ pointer }) =>
-        !setUp.assigned.some((a) => a.topic === seen.topic && a.pointer === pointer));
+        !taken.some((a) => a.topic === seen.topic && a.pointer === pointer));
       return free.length > 0 ? free.map((value) => ({ ...seen, ...value })) : seen.values.length > 0 ? [] : [seen];
     });
     rows.sort((a, b) => (a.value === undefined) - (b.value === undefined));
@@ -36,7 +39,8 @@ export function topicList(act) {
       ? rows.length > 0 ? 'Something sends this. Tap the tank, then what it measures there.'
         : 'Everything that probes send here feeds a tank.'
       : 'This process takes no readings: probes are seen where the watch and the pages run together.');
-    keyed(byId('assigned'), setUp.assigned, key, createAssigned, () => {});
+    keyed(byId('assigned'), setUp.assigned, key, createAssigned,
+      (node, { tank }) => say(node.firstChild.firstChild, setUp.tanks.find(({ id }) => id === tank)?.name ?? 'A tank that is no longer in the farm'));
     show(byId('assigned-part'), setUp.assigned.length > 0);
   }
 
@@ -96,15 +100,14 @@ export function topicList(act) {
     taps.firstElementChild.focus();
   }
 
-  function createAssigned({ topic, pointer, tank, quantity }) {
-    const name = known.tanks.find(({ id }) => id === tank)?.name ?? `${tank}, which is no longer in the farm`;
+  function createAssigned({ topic, pointer, quantity }) {
     const button = el('button', { type: 'button' }, 'Take back');
     button.setAttribute('aria-label', `Take back ${topic} ${pointer}`);
     button.addEventListener('click', () => act(
       (by) => ({ method: 'POST', path: '/api/v1/setup/topics/take-back', body: { by, topic, pointer } }),
       `${topic} feeds no tank any more.`).catch(() => {}));
     return el('li', { class: 'between' },
-      el('p', {}, `${name}: ${quantityWords(quantity)}, from `, el('code', {}, topic), pointer ? ` at ${pointer}` : ''), button);
+      el('p', {}, el('span', {}), `: ${quantityWords(quantity)}, from `, el('code', {}, topic), pointer ? ` at ${pointer}` : ''), button);
   }
   return { draw };
 }

@@ -1,98 +1,38 @@
 // SPDX-License-Identifier: Apache-2.0
 // Tanks, the fish in them, and the probes that feed them: set up while everything runs.
 
-import { el, keyed, say, show } from './dom.js';
-import { ask, askWith, tell } from './feed.js';
+import { el, keyed, say } from './dom.js';
+import { ask, askWith } from './feed.js';
 import { begin, current } from './live.js';
-import { whoIsIt } from './name.js';
+import { actor, looker, sayOld } from './setup-act.js';
 import { peopleList } from './setup-people.js';
 import { tankList } from './setup-tanks.js';
 import { topicList } from './setup-topics.js';
 import { farmTime } from './state.js';
 import { inOwnUnits } from './units.js';
-import { ageWords, dayAndClockWords, inFarmTime, zoneKnown } from './words.js';
+import { dayAndClockWords, inFarmTime, zoneKnown } from './words.js';
 
 const EVERY = 2000;
-const OLD_AFTER = 15; // seconds without an answer
 const byId = (id) => document.getElementById(id);
 const own = (sentence) => inFarmTime(inOwnUnits(sentence));
+const look = looker(async () => {
+  newest = await ask('/api/v1/setup');
+  readAt = Date.now();
+  draw();
+}, (error) => !started && say(byId('unknown-none'), error.message)); // what stands here ages by itself
+const { act, failed } = actor({ said: byId('said'), trouble: byId('trouble') }, () => Promise.all([look(), people.look()]));
 const tanks = tankList(byId('tanks'), byId('new-tank'), act);
-const topics = topicList(act);
+const topics = topicList(document, act);
 const people = peopleList(byId('people-part'), act, (words) => say(byId('said'), words), failed);
 let newest; // what was read last, and when
 let readAt = 0;
 let started = false;
-let asking = false;
-let again = false;
-
-/**
- * Does what somebody asks for, and says so; false if they turned back at their name.
- *
- * @param does by whom: what to send, as method, path and body
- * @throws what the server refuses, said already at the top where it is about no field
- */
-async function act(does, said) {
-  const by = await whoIsIt();
-  if (!by) {
-    return false;
-  }
-  show(byId('trouble'), false);
-  try {
-    const { method, path, body } = does(by);
-    await tell(method, path, body);
-    say(byId('said'), said);
-    await Promise.all([look(), people.look()]);
-    return true;
-  } catch (error) {
-    say(byId('said'), '');
-    if (!error.errors) {
-      failed(error.status >= 400 && error.status < 500
-        ? `Not done. ${error.message}`
-        : `It is not certain that this was done. Look before you send it again. ${error.message}`);
-    }
-    if (error.status === 409) {
-      await look(); // what somebody else has changed is to be seen
-    }
-    throw error;
-  }
-}
-
-function failed(words) {
-  say(byId('trouble'), words);
-  show(byId('trouble'), true);
-}
-
-async function look() {
-  if (asking) {
-    again = true; // what was done just now must be seen
-    return;
-  }
-  asking = true;
-  try {
-    do {
-      again = false;
-      newest = await ask('/api/v1/setup');
-      readAt = Date.now();
-      draw();
-    } while (again);
-  } catch (error) {
-    if (!started) {
-      say(byId('unknown-none'), error.message);
-    } // what stands here ages by itself
-  } finally {
-    asking = false;
-  }
-}
 
 /** Every second too, so that values age when no answer comes. */
 function draw() {
   const setUp = newest;
   const at = current().now ? farmTime(current(), Date.now()) : Date.now();
-  const silent = (Date.now() - readAt) / 1000;
-  const old = silent > OLD_AFTER || current().lostAt > 0;
-  document.querySelector('main').dataset.stale = String(old);
-  say(byId('old'), old ? `Nothing new is known here: what stands below was read ${ageWords(silent)}.` : '');
-  show(byId('old'), old);
+  document.querySelector('main').dataset.stale = String(sayOld(byId('old'), readAt, current()));
   topics.draw(setUp, at);
   tanks.draw(setUp, at);
   keyed(byId('changes'), setUp.changes, ({ version }) => String(version),

@@ -215,8 +215,12 @@ document.getElementById('spans').append(
 doneHere(document.getElementById('done'), id);
 document.getElementById('start-trip').href = `/trips?tank=${encodeURIComponent(id)}`;
 document.getElementById('plan-it').href = `/plan?tank=${encodeURIComponent(id)}`;
-for (const what of ['add', 'take']) {
-  document.getElementById(`${what}-fish`).href = `/setup?${new URLSearchParams({ tank: id, do: what })}`;
+let setUp; // fetched only for who sets something up
+for (const opener of document.querySelectorAll('#do-here button')) {
+  opener.addEventListener('click', async () => {
+    setUp ??= import('./tank-setup.js').then(({ setUpHere }) => setUpHere(document.getElementById('set-up'), id));
+    (await setUp).open(opener.value, opener);
+  });
 }
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),
   el('p', { id: 'save', class: 'save' }, 'Every reading of this time as a file: ',

@@ -4,6 +4,7 @@
 import { el, say, show } from './dom.js';
 import { ask, askWith, tell } from './feed.js';
 import { begin } from './live.js';
+import { seeing } from './seeing.js';
 import { session } from './session.js';
 import { dayAndClockWords } from './words.js';
 
@@ -72,7 +73,7 @@ function passwordForm(name, index) {
     id: `password-${index}`, type: 'password', autocomplete: 'new-password', required: '', maxlength: '256',
   });
   const form = el('form', { hidden: '' },
-    el('label', { for: input.id }, `New password for ${name}, 12 letters or more`), input,
+    el('label', { for: input.id }, `New password for ${name}, 12 letters or more`), input, seeing(input, `New password for ${name}`),
     el('button', { type: 'submit', class: 'solid' }, 'Set it'));
   form.addEventListener('submit', (event) => {
     event.preventDefault();
@@ -132,6 +133,7 @@ byId('copied').addEventListener('click', () => {
   show(byId('made'), false);
 });
 
+byId('new-password').after(seeing(byId('new-password'), 'First password'));
 begin(() => {}, () => true);
 await session;
 refresh().catch(({ message }) => {

@@ -1,0 +1,59 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+/**
+ * What the gas meters and gauges of one tank say at one instant, against what is normal for them.
+ * Made for the moment and thrown away.
+ *
+ * @param now in microseconds since 1970
+ */
+record MetersNow(Probes probes, long now) {
+
+  /** The supply, by all of them; the lowest counts. */
+  TankChecks.Supply supply() {
+    if (Probes.anyStopped(probes.flows())) {
+      return TankChecks.Supply.STOPPED;
+    }
+    TankChecks.Supply byFlow =
+        switch (flow()) {
+          case NOT_MEASURED -> TankChecks.Supply.NOT_MEASURED;
+          case NONE -> TankChecks.Supply.STOPPED;
+          case LOW -> TankChecks.Supply.LOW;
+          case NORMAL, HIGH -> TankChecks.Supply.NORMAL;
+        };
+    boolean pressureLost =
+        pressure() == Diagnosis.Pressure.LOW || Probes.anyStopped(probes.pressures());
+    return pressureLost && byFlow != TankChecks.Supply.STOPPED ? TankChecks.Supply.LOW : byFlow;
+  }
+
+  /** The flow, by the meter that shows the least of what is normal for it. */
+  Diagnosis.Flow flow() {
+    Diagnosis.Flow least = Diagnosis.Flow.NOT_MEASURED;
+    for (MeterProbe p : probes.flows()) {
+      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0 && !p.isStuck()) {
+        double ratio = p.meter.flowLPerMin() / p.meter.normalLPerMin();
+        Diagnosis.Flow flow =
+            ratio < 0.1
+                ? Diagnosis.Flow.NONE
+                : ratio < 0.75
+                    ? Diagnosis.Flow.LOW
+                    : ratio < 1.15 ? Diagnosis.Flow.NORMAL : Diagnosis.Flow.HIGH;
+        least = flow.compareTo(least) < 0 ? flow : least;
+      }
+    }
+    return least;
+  }
+
+  /** The pressure in the line, by the first gauge that is heard. */
+  Diagnosis.Pressure pressure() {
+    for (MeterProbe p : probes.pressures()) {
+      if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0 && !p.isStuck()) {
+        double ratio = p.value / p.meter.normalLPerMin();
+        return ratio < 0.6
+            ? Diagnosis.Pressure.LOW
+            : ratio < 1.25 ? Diagnosis.Pressure.NORMAL : Diagnosis.Pressure.HIGH;
+      }
+    }
+    return Diagnosis.Pressure.NOT_MEASURED;
+  }
+}
