@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import java.util.stream.IntStream;
+import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
@@ -284,5 +285,36 @@ class AlarmsPageTest {
     assertThat(browser.text("h1")).isEqualTo("Asking after the alarms");
     assertThat(browser.text("main")).doesNotContain("No alarm stands");
     browser.noLonger(held);
+  }
+
+  /** Two that are much the same change places every few seconds: not while somebody reaches out. */
+  @Test
+  void tanksOfTheSameUrgency_doNotChangePlaces_underAHand() {
+    farm.set(
+        FakeFarm.falling("h1", 8.3, -0.19, new Band(24.0, 31.4, 40.0), 0.0), stopped("31 min"));
+    look("/alarms");
+    browser.until("they are told", () -> browser.text("h1").equals("4 alarms stand"));
+    String first = "#standing > section:first-child ";
+    assertThat(browser.text(first + "h3")).isEqualTo("Holding 1");
+    browser.run("document.querySelector('" + first + ".have').focus(); return true;");
+
+    farm.set(
+        FakeFarm.falling("h1", 8.3, -0.19, new Band(24.0, 33.0, 40.0), 0.0), stopped("33 min"));
+
+    browser.until("that is heard", () -> browser.text("#standing").contains("33 min"));
+    assertThat(browser.text(first + "h3")).isEqualTo("Holding 1");
+    assertThat(browser.run("return document.activeElement.getAttribute('aria-label');"))
+        .isEqualTo("I have it: Gas has stopped, Holding 1");
+  }
+
+  private static Alarm stopped(String inHand) {
+    return new Alarm(
+        "h1",
+        AlarmCause.GAS_LINE_STOPPED,
+        Priority.HIGH,
+        AlarmState.UNACKNOWLEDGED,
+        FakeFarm.NIGHT.minusSeconds(20),
+        Optional.empty(),
+        "Holding 1: no gas flow for 20 s. About %s in hand.".formatted(inHand));
   }
 }

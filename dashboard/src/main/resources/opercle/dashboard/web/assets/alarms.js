@@ -8,7 +8,8 @@ import { begin, current, entitle, nameOf } from './live.js';
 import { whoIsIt } from './name.js';
 import { minutesBetween, occurrences } from './occurrences.js';
 import { past } from './past.js';
-import { alarmsOf, standingWords, worstFirst } from './state.js';
+import { settledOrder } from './settled.js';
+import { alarmsOf, standingWords } from './state.js';
 import { inOwnUnits } from './units.js';
 import { causeWords, dayAndClockWords, minutesWords, RANKS } from './words.js';
 
@@ -21,10 +22,11 @@ const trouble = document.getElementById('trouble');
 const missing = document.getElementById('missing');
 const earlier = document.getElementById('earlier');
 
+const settled = settledOrder(() => draw(current()));
 const known = past((query) => ask(`/api/v1/alarms?${new URLSearchParams(query)}`));
 
 function draw(state) {
-  const tanks = worstFirst(state.tanks).filter((tank) => alarmsOf(tank).length > 0);
+  const tanks = settled(state.tanks.filter((tank) => alarmsOf(tank).length > 0));
   const words = standingWords(state);
   say(summary, words);
   entitle(words);
