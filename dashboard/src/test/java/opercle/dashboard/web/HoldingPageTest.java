@@ -291,4 +291,16 @@ class HoldingPageTest {
         () -> browser.text("#trouble").equals("Not done. Wanted: must be 0–35 g/L."));
     assertThat(browser.complaints()).isNotNull(); // of the two answers that refuse
   }
+
+  @Test
+  void answerThatHasGrownOld_isNoAnswer() {
+    look();
+    assertThat(browser.find("#old").isDisplayed()).isFalse();
+
+    browser.run("const now = Date.now; Date.now = () => now() + 200000; return true;");
+
+    browser.until("it says so", () -> browser.text("#old").contains("was read 3 min ago"));
+    assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("true");
+    PageChecks.accessible(browser);
+  }
 }

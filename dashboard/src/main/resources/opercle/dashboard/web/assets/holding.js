@@ -6,6 +6,7 @@ import { ask, askWith } from './feed.js';
 import { changeWords, doseWords, holdingFacts, holdingLine, startWords, withdrawalWords } from './holding-words.js';
 import { begin, entitle } from './live.js';
 import { whoIsIt } from './name.js';
+import { sayOld } from './old.js';
 import { askWhy, entryForm, newId } from './records-form.js';
 import { photoLink } from './photo.js';
 import { FISH } from './trip-words.js';
@@ -13,6 +14,7 @@ import { inOwnUnits } from './units.js';
 import { dayAndClockWords, zoneKnown } from './words.js';
 
 const REFRESH = 60_000;
+const OLD_AFTER = 150; // seconds: two answers that did not come
 const byId = (id) => document.getElementById(id);
 const plain = (name, label, is = 'text') => ({ name, label, is });
 const note = plain('note', 'Note', 'long');
@@ -39,6 +41,7 @@ const CAUTIONS = {
   'treatment': 'Medicines only under a vet’s advice and the rules of your authority. The period is the vet’s to say: nothing is worked out here.',
 };
 
+let readAt = Date.now();
 let tanks = [];
 let others = []; // tanks in which nothing builds up over days, but where things are done
 const everyTank = () => [...tanks, ...others];
@@ -95,6 +98,7 @@ function glance(part) {
 
 async function load() {
   const answer = await ask('/api/v1/holding');
+  readAt = Date.now();
   tanks = answer.tanks;
   show(byId('none'), tanks.length === 0);
   ({ others } = answer);
@@ -230,7 +234,10 @@ for (const [id, form, address, words] of [['dose', salt, 'salt', doseWords], ['l
 }
 
 setInterval(() => load().catch(() => {}), REFRESH);
-begin(() => entitle('Holding tanks'));
+begin((state) => {
+  entitle('Holding tanks');
+  document.querySelector('main').dataset.stale = String(sayOld(byId('old'), readAt, state, OLD_AFTER));
+});
 zoneKnown.then(load).catch((error) => {
   say(byId('trouble'), `Not read. ${error.message}`);
   show(byId('trouble'), true);

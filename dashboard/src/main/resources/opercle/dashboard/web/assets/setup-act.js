@@ -4,9 +4,6 @@
 import { say, show } from './dom.js';
 import { tell } from './feed.js';
 import { whoIsIt } from './name.js';
-import { ageWords } from './words.js';
-
-const OLD_AFTER = 15; // seconds without an answer
 
 /**
  * @param places `said` and `trouble`, where it is told
@@ -74,13 +71,4 @@ export function looker(read, failed) {
       asking = false;
     }
   };
-}
-
-/** Whether what was read is old by now, or the server is lost; says so in its place. */
-export function sayOld(place, readAt, { lostAt }) {
-  const silent = (Date.now() - readAt) / 1000;
-  const old = silent > OLD_AFTER || lostAt > 0;
-  say(place, old ? `Nothing new is known here: what stands below was read ${ageWords(silent)}.` : '');
-  show(place, old);
-  return old;
 }

@@ -4,7 +4,8 @@
 import { el, keyed, say } from './dom.js';
 import { ask, askWith } from './feed.js';
 import { begin, current } from './live.js';
-import { actor, looker, sayOld } from './setup-act.js';
+import { sayOld } from './old.js';
+import { actor, looker } from './setup-act.js';
 import { peopleList } from './setup-people.js';
 import { tankList } from './setup-tanks.js';
 import { topicList } from './setup-topics.js';

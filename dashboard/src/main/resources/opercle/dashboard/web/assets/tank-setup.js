@@ -5,7 +5,8 @@ import { el, say, show } from './dom.js';
 import { ask } from './feed.js';
 import { fishForm } from './fish-form.js';
 import { current } from './live.js';
-import { actor, looker, sayOld } from './setup-act.js';
+import { sayOld } from './old.js';
+import { actor, looker } from './setup-act.js';
 import { openForm } from './setup-forms.js';
 import { topicList } from './setup-topics.js';
 import { farmTime } from './state.js';
@@ -17,10 +18,18 @@ export function setUpHere(section, id) {
   const said = el('p', { class: 'said', role: 'status' });
   const trouble = el('p', { class: 'trouble', role: 'alert', hidden: '' });
   const heading = el('h2', { tabindex: '-1' }, 'Probes that feed no tank yet');
+  let opened;
+  const leave = el('button', { type: 'button' }, 'Close');
+  leave.addEventListener('click', () => {
+    show(probes, false);
+    show(section, false);
+    opened?.focus();
+  });
   const old = el('p', { class: 'trouble', hidden: '' });
   const probes = el('div', { hidden: '' }, heading, old, el('p', { id: 'unknown-none', class: 'quiet' }),
     el('ul', { id: 'unknown', class: 'list' }), el('button', { type: 'button', id: 'unknown-more', hidden: '' }, 'Show more of them'),
-    el('div', { id: 'assigned-part', hidden: '' }, el('h2', {}, 'Assigned here'), el('ul', { id: 'assigned', class: 'list' })));
+    el('div', { id: 'assigned-part', hidden: '' }, el('h2', {}, 'Assigned here'), el('ul', { id: 'assigned', class: 'list' })),
+    el('div', { class: 'row' }, leave));
   const forms = el('div', { tabindex: '-1' });
   section.append(said, trouble, forms, probes);
   let known;
@@ -42,6 +51,7 @@ export function setUpHere(section, id) {
 
   /** @param what add, take or probe; `opener` has the focus afterwards */
   async function open(what, opener) {
+    opened = opener;
     show(section, true);
     say(said, '');
     await look();
