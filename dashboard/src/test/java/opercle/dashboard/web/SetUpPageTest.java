@@ -99,6 +99,8 @@ class SetUpPageTest {
         .extracting(TopicMapping::tank, TopicMapping::quantity)
         .containsExactly(org.assertj.core.groups.Tuple.tuple("h2", Quantity.OXYGEN));
     browser.until("it is assigned", () -> browser.all("#assigned li").size() == 1);
+    browser.until(
+        "the focus is where it went", () -> "Take back shed/probe7/do".equals(focused()));
     PageChecks.accessible(browser);
 
     setUp.farm.change(
@@ -119,6 +121,7 @@ class SetUpPageTest {
     browser.press("#assigned button");
     untilSaid("feeds no tank any more");
     assertThat(setUp.probes.assigned()).isEmpty();
+    browser.until("and back", () -> "Holding 1".equals(focused()));
     assertThat(browser.complaints()).isEmpty();
   }
 
@@ -260,6 +263,19 @@ class SetUpPageTest {
     browser.press("#file-answer button.solid");
     untilSaid("The farm is as the file says");
     assertThat(tank("t1").waterLitres()).isEqualTo(600.0);
+  }
+
+  /** What has the focus calls itself so. */
+  private static Object focused() {
+    return browser.run(
+        "const n = document.activeElement; return n.getAttribute('aria-label') ?? n.textContent;");
+  }
+
+  @Test
+  void valueInAMessage_isNamedWithoutTheSignsOfPrograms() {
+    assertThat(browser.text("#unknown"))
+        .contains("trailer/box, in it “water › degC”")
+        .doesNotContain("/water/degC");
   }
 
   @Test
