@@ -375,4 +375,22 @@ class PageWordsTest {
 
     assertThat(said).asString().startsWith(words);
   }
+
+  /** "Stale" and the age beside it are of the same probe. */
+  @ParameterizedTest
+  @CsvSource({
+    "5, 5, newest reading 5 s ago, false",
+    "700, 5, oxygen last read 11 min ago, true",
+    "700, 700, oxygen last read 11 min ago, true"
+  })
+  void age_isOfTheProbeThatIsStale(int oxygen, int newest, String words, boolean stale) {
+    String call =
+        """
+        (({ words, stale }) => `${words}, ${stale}`)(m.heardOf({ now: 1e6, heardAt: 0 }, { state: {
+          time: new Date(1e6), newestReading: new Date(1e6 - 1000 * %d), oxygenMgPerL: 9,
+          origins: { oxygen: { time: new Date(1e6 - 1000 * %d) } } } }, 0))
+        """;
+    assertThat(module("whence", call.formatted(newest, oxygen).strip()))
+        .isEqualTo(words + ", " + stale);
+  }
 }

@@ -154,11 +154,12 @@ class YardPageTest extends OnTheYard {
     server.close();
 
     browser.until(
-        "the loss is said", () -> browser.text("#lost-words").startsWith("Lost the server."));
+        "the loss is said", () -> browser.text("#lost-words").startsWith("No connection."));
     browser.until("values age", () -> card("h1").matches("(?s).*newest reading [2-9] s ago.*"));
     assertThat(browser.find("body").getDomAttribute("data-lost")).isEqualTo("true");
     assertThat(browser.text("h1")).isEqualTo("Nothing is known now");
-    assertThat(browser.driver().getTitle()).startsWith("Lost the server");
+    assertThat(browser.driver().getTitle()).startsWith("No connection");
+    assertThat(card("h1")).contains("Not known now").doesNotContain("No alarm");
   }
 
   @Test
