@@ -159,4 +159,12 @@ class PlanPageTest {
         .asString()
         .matches("\\[(55|54\\.99\\d*|55\\.00\\d*), (12|12\\.0\\d*|11\\.99\\d*)]");
   }
+
+  @Test
+  void courses_areNamedAsAKeeperNamesThem() {
+    look("/plan?tank=t1");
+
+    browser.until("they are drawn", () -> !browser.all("#courses svg").isEmpty());
+    assertThat(browser.text("#courses")).contains("All ammonia, mg/L as nitrogen").doesNotContain("TAN");
+  }
 }
