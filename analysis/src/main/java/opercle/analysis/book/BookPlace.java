@@ -68,8 +68,7 @@ public abstract class BookPlace {
   /** Why something failed, in one line: without rows, positions and hints below it. */
   String reason(Exception e) {
     String message = String.valueOf(e.getMessage());
-    return SqliteWords.why(e)
-        .orElseGet(() -> message.lines().findFirst().orElse(message).strip());
+    return SqliteWords.why(e).orElseGet(() -> message.lines().findFirst().orElse(message).strip());
   }
 
   /** Opens a way to read. */

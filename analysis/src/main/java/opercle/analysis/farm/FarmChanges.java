@@ -39,10 +39,7 @@ public final class FarmChanges {
         changes.add(
             "%s is new: %s, %s, %s."
                 .formatted(
-                    tank.name(),
-                    tank.kind().id(),
-                    amount(tank.waterLitres(), "L"),
-                    loads(tank)));
+                    tank.name(), tank.kind().id(), amount(tank.waterLitres(), "L"), loads(tank)));
       } else {
         tank(changes, was.get(), tank);
       }

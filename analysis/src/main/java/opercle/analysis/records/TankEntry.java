@@ -146,8 +146,7 @@ public sealed interface TankEntry extends Entry {
       if (Stream.of(
               tanMgPerL, ph, carbonDioxideMgPerL, salinityGPerKg, alkalinityMgPerL, temperatureC)
           .noneMatch(OptionalDouble::isPresent)) {
-        throw new WrongFieldException(
-            "tanMgPerL", "at least one of the values must be measured");
+        throw new WrongFieldException("tanMgPerL", "at least one of the values must be measured");
       }
     }
 

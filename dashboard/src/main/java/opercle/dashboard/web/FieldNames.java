@@ -9,7 +9,9 @@ import java.util.Map;
 import opercle.analysis.records.Entry;
 import opercle.analysis.records.WrongFieldException;
 
-/** What the forms call the fields that are sent: whoever typed into one reads of it by that name. */
+/**
+ * What the forms call the fields that are sent: whoever typed into one reads of it by that name.
+ */
 final class FieldNames {
 
   /** Of any form. */

@@ -222,9 +222,11 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     Tank tank = Api.tank(ctx, live);
     Optional<HoldingNow> now = estimate(tank, records());
     Map<String, List<String>> query = ctx.queryParamMap();
-    double target = number(query, "targetGPerL", "Wanted", 0.0, 35.0, "g/L").orElse(USUAL_SALT_G_PER_L);
+    double target =
+        number(query, "targetGPerL", "Wanted", 0.0, 35.0, "g/L").orElse(USUAL_SALT_G_PER_L);
     double litres = number(query, "litres", "Water", 1.0, 1.0e7, "L").orElse(tank.waterLitres());
-    double is = number(query, "nowGPerL", "Salt now", 0.0, 35.0, "g/L").orElseGet(() -> salt(now, tank));
+    double is =
+        number(query, "nowGPerL", "Salt now", 0.0, 35.0, "g/L").orElseGet(() -> salt(now, tank));
     double celsius =
         number(query, "temperatureC", "Water", 0.0, 38.0, "°C")
             .orElse(now.map(HoldingNow::temperatureC).orElse(10.0));
@@ -262,7 +264,8 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
           "How much there is now is not known, so no change can be worked out. Test the water first.");
     }
     double salt = salt(now, tank);
-    double fresh = number(query, "fresh", "What the fresh water holds", 0.0, 1000.0, "").orElse(0.0);
+    double fresh =
+        number(query, "fresh", "What the fresh water holds", 0.0, 1000.0, "").orElse(0.0);
     double from = is.orElse(value.map(v -> v.band().likely()).orElse(salt));
     double target = number(query, "target", "To", 0.0, 1000.0, "").orElse(from / 2.0);
     OptionalDouble litres = WaterExchange.litresToReach(from, target, fresh, tank.waterLitres());

@@ -140,7 +140,9 @@ class FarmClockPageTest {
   void pageOfALostServer_saysWhenByTheFarmsClock() {
     browser.until(
         "the zone is kept",
-        () -> "Europe/London".equals(browser.run("return localStorage.getItem('opercle-zone') ?? '';")));
+        () ->
+            "Europe/London"
+                .equals(browser.run("return localStorage.getItem('opercle-zone') ?? '';")));
     browser.run(
         "localStorage.setItem('opercle-reached', String(Date.parse('2026-07-01T12:00:00Z')));"
             + "return true;");

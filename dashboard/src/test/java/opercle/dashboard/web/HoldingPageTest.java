@@ -280,8 +280,7 @@ class HoldingPageTest {
             + "d.querySelector('.row button').click(); return true;");
     browser.until(
         "it is refused",
-        () ->
-            browser.text("#trouble").equals("Not done. Water by hand meter: must be -2–45 °C."));
+        () -> browser.text("#trouble").equals("Not done. Water by hand meter: must be -2–45 °C."));
 
     browser.run(
         "document.querySelector('#salt input').value = '50';"

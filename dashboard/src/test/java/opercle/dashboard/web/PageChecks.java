@@ -142,8 +142,7 @@ public final class PageChecks {
     options.setRules(Map.of("target-size", on)); // of WCAG 2.2, and off unless asked for
     List<String> violations =
         new AxeBuilder()
-            .withOptions(options)
-            .analyze(browser.driver()).getViolations().stream()
+            .withOptions(options).analyze(browser.driver()).getViolations().stream()
                 .map(
                     rule ->
                         rule.getId()

@@ -165,6 +165,8 @@ class PlanPageTest {
     look("/plan?tank=t1");
 
     browser.until("they are drawn", () -> !browser.all("#courses svg").isEmpty());
-    assertThat(browser.text("#courses")).contains("All ammonia, mg/L as nitrogen").doesNotContain("TAN");
+    assertThat(browser.text("#courses"))
+        .contains("All ammonia, mg/L as nitrogen")
+        .doesNotContain("TAN");
   }
 }

@@ -64,7 +64,8 @@ class ProblemsTest {
   /** Whoever followed a link to a page reads a page. */
   @Test
   void pageThatCannotBeShown_isAPage() throws Exception {
-    String answer = answer("GET /trips/t1/report HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n");
+    String answer =
+        answer("GET /trips/t1/report HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n");
 
     assertThat(answer)
         .startsWith("HTTP/1.1 503 ")

@@ -99,8 +99,7 @@ class SetUpPageTest {
         .extracting(TopicMapping::tank, TopicMapping::quantity)
         .containsExactly(org.assertj.core.groups.Tuple.tuple("h2", Quantity.OXYGEN));
     browser.until("it is assigned", () -> browser.all("#assigned li").size() == 1);
-    browser.until(
-        "the focus is where it went", () -> "Take back shed/probe7/do".equals(focused()));
+    browser.until("the focus is where it went", () -> "Take back shed/probe7/do".equals(focused()));
     PageChecks.accessible(browser);
 
     setUp.farm.change(
@@ -161,9 +160,7 @@ class SetUpPageTest {
     browser.until(
         "in the unit of the field",
         () ->
-            browser
-                .text("#take-h1-kg-wrong")
-                .equals("600 will not do. Must be: at most 145.5 lb"));
+            browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 145.5 lb"));
     browser.run("localStorage.removeItem('opercle-unit-mass'); return true;");
 
     browser.type("#take-h1-kg", "6");

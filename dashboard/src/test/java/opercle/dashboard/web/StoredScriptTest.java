@@ -47,7 +47,8 @@ class StoredScriptTest {
         new NotTaken(
             Map.of(Rejection.Reason.MALFORMED, 1L),
             List.of(
-                new Rejection(Rejection.Reason.MALFORMED, EVIL, EVIL + " is no number.", FakeFarm.NIGHT))));
+                new Rejection(
+                    Rejection.Reason.MALFORMED, EVIL, EVIL + " is no number.", FakeFarm.NIGHT))));
     try (GuardedFarm guarded = GuardedFarm.in(folder, farm, TrustedProxies.NONE);
         Browser browser = Browser.open()) {
       String[] cookie = guarded.cookie(EVIL, Role.MANAGE).split("=", 2);

@@ -300,7 +300,9 @@ class TankPageTest {
     browser.find("#table summary").click();
 
     browser.until("rows are there", () -> browser.all("#table tbody tr").size() == 24);
-    assertThat(browser.text("#table thead")).contains("Oxygen, mg/L", "Oxygen, lowest", "Oxygen, highest", "Oxygen, saturated", "Water, °C")
+    assertThat(browser.text("#table thead"))
+        .contains(
+            "Oxygen, mg/L", "Oxygen, lowest", "Oxygen, highest", "Oxygen, saturated", "Water, °C")
         .contains("Water, lowest", "Gas, highest");
     assertThat(browser.text("#table")).contains("What was done in this time");
     PageChecks.accessible(browser);
@@ -416,8 +418,7 @@ class TankPageTest {
     String probe = "#do-here [value=probe]";
     browser.offline(true);
     browser.find(probe).click();
-    browser.until(
-        "it is said", () -> browser.text("#not-opened").contains("could not be fetched"));
+    browser.until("it is said", () -> browser.text("#not-opened").contains("could not be fetched"));
 
     browser.offline(false);
     browser.until("the server is back", () -> !browser.find("#lost").isDisplayed());

@@ -32,15 +32,18 @@ class UsersPageTest {
       browser.driver().manage().addCookie(new Cookie(cookie[0], cookie[1]));
       browser.go(guarded.root() + "/users");
       browser.until("they are listed", () -> browser.all("#users li").size() == 2);
-      String tove = "[...document.querySelectorAll('#users li')].find((li) => li.textContent.includes('Tove'))";
+      String tove =
+          "[...document.querySelectorAll('#users li')].find((li) => li.textContent.includes('Tove'))";
 
       browser.run(
-          "const select = %s.querySelector('select'); select.focus(); select.value = 'keep';".formatted(tove)
+          "const select = %s.querySelector('select'); select.focus(); select.value = 'keep';"
+                  .formatted(tove)
               + "select.dispatchEvent(new Event('change', { bubbles: true })); return true;");
       assertThat(may(browser, "Tove")).isEqualTo("look");
       PageChecks.accessible(browser);
       browser.run(
-          "const give = [...%s.querySelectorAll('button')].find((b) => b.textContent === 'Change it');".formatted(tove)
+          "const give = [...%s.querySelectorAll('button')].find((b) => b.textContent === 'Change it');"
+                  .formatted(tove)
               + "give.focus(); give.click(); return true;");
 
       browser.until("it is done", () -> browser.text("#said").startsWith("Tove may keep"));

@@ -60,11 +60,9 @@ public final class YamlFile {
       top = new Compose(LoadSettings.builder().setLabel(source).build()).composeString(text);
     } catch (MarkedYamlEngineException e) {
       int line = e.getProblemMark().map(m -> m.getLine() + 1).orElse(0);
-      throw new UnusableInputException(
-          new Problem(source, line, "", NOT_YAML));
+      throw new UnusableInputException(new Problem(source, line, "", NOT_YAML));
     } catch (YamlEngineException e) {
-      throw new UnusableInputException(
-          new Problem(source, 0, "", NOT_YAML));
+      throw new UnusableInputException(new Problem(source, 0, "", NOT_YAML));
     }
     if (top.isPresent() && top.get() instanceof MappingNode mapping) {
       return new Section(source, "", mapping, problems);
