@@ -48,6 +48,28 @@ public final class FarmRecords {
         });
   }
 
+  /**
+   * The versions that were in force in a span of time, oldest first: the one that held at its
+   * beginning and those that came in it. Where the book begins later than that, its first one is
+   * among them.
+   */
+  public List<FarmVersion> inForce(Instant from, Instant to) {
+    return book.read(
+        "read the farm's versions of a time",
+        connection -> {
+          try (PreparedStatement select =
+              connection.prepareStatement(
+                  """
+                  SELECT number, time, by_whom, what, yaml FROM farm_version
+                  WHERE number >= coalesce((SELECT max(number) FROM farm_version WHERE time <= ?), 1)
+                    AND (time <= ? OR number = 1) ORDER BY number""")) {
+            select.setLong(1, BookTime.micros(from));
+            select.setLong(2, BookTime.micros(to));
+            return versions(select);
+          }
+        });
+  }
+
   private static List<FarmVersion> versions(PreparedStatement select) throws SQLException {
     List<FarmVersion> versions = new ArrayList<>();
     try (ResultSet rows = select.executeQuery()) {

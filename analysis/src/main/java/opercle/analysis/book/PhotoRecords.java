@@ -6,10 +6,13 @@ import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.Collection;
 import java.util.HashSet;
+import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import opercle.analysis.tripfile.TripPhoto;
 
 /**
  * Pictures that go with entries of trips and of the records, at most one each, in the farm book.
@@ -55,19 +58,73 @@ public final class PhotoRecords {
           if (there.isPresent()) {
             return there.get().equals(sent) ? Outcome.KEPT_BEFORE : Outcome.ANOTHER_IS_THERE;
           }
-          try (PreparedStatement insert =
-              connection.prepareStatement(
-                  "INSERT INTO photo (about, farm, time, by_whom, sent, jpeg)"
-                      + " VALUES (?, ?, ?, ?, ?, ?)")) {
-            insert.setString(1, about);
-            insert.setString(2, farm);
-            insert.setLong(3, BookTime.micros(time));
-            insert.setString(4, by);
-            insert.setString(5, sent);
-            insert.setBytes(6, jpeg);
-            insert.executeUpdate();
-          }
+          insert(connection, farm, about, time, by, sent, jpeg);
           return Outcome.KEPT;
+        });
+  }
+
+  private static void insert(
+      Connection connection,
+      String farm,
+      String about,
+      Instant time,
+      String by,
+      String sent,
+      byte[] jpeg)
+      throws SQLException {
+    try (PreparedStatement insert =
+        connection.prepareStatement(
+            "INSERT INTO photo (about, farm, time, by_whom, sent, jpeg)"
+                + " VALUES (?, ?, ?, ?, ?, ?)")) {
+      insert.setString(1, about);
+      insert.setString(2, farm);
+      insert.setLong(3, BookTime.micros(time));
+      insert.setString(4, by);
+      insert.setString(5, sent);
+      insert.setBytes(6, jpeg);
+      insert.executeUpdate();
+    }
+  }
+
+  /** Adds those of a trip's file whose entries have none yet; how many. */
+  static int add(Connection connection, String farm, List<TripPhoto> photos) throws SQLException {
+    int added = 0;
+    for (TripPhoto photo : photos) {
+      if (sent(connection, photo.about()).isEmpty()) {
+        insert(
+            connection, farm, photo.about(), photo.time(), photo.by(), photo.sent(), photo.jpeg());
+        added++;
+      }
+    }
+    return added;
+  }
+
+  /** The pictures of these entries, for a trip's file. */
+  public List<TripPhoto> of(Collection<String> entries) {
+    return book.read(
+        "read the pictures of a trip",
+        connection -> {
+          List<TripPhoto> photos = new ArrayList<>();
+          try (PreparedStatement select =
+              connection.prepareStatement(
+                  "SELECT time, by_whom, sent, jpeg FROM photo WHERE about = ? AND farm = ?")) {
+            for (String about : entries) {
+              select.setString(1, about);
+              select.setString(2, farm);
+              try (ResultSet row = select.executeQuery()) {
+                if (row.next()) {
+                  photos.add(
+                      TripPhoto.of(
+                          about,
+                          BookTime.instant(row.getLong(1)),
+                          row.getString(2),
+                          row.getString(3),
+                          row.getBytes(4)));
+                }
+              }
+            }
+          }
+          return photos;
         });
   }
 

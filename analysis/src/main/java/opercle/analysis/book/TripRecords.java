@@ -15,6 +15,7 @@ import java.util.Optional;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.RefusedEntryException;
+import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripLog;
@@ -46,7 +47,9 @@ public final class TripRecords {
   }
 
   /**
-   * Begins a trip; does nothing where it has begun with the very same entry.
+   * Begins a trip; does nothing where it has begun with the very same entry. A tank makes one trip
+   * on the road at a time: another one is refused while one is under way that was begun within the
+   * time that a trip may take. A night may be looked at any number of times.
    *
    * @return the trip as it then is
    */
@@ -56,10 +59,31 @@ public final class TripRecords {
         connection -> {
           String trip = loaded.trip().id();
           List<TripEntry> there = entries(connection, trip);
+          if (there.isEmpty() && loaded.trip().kind() == Trip.Kind.ROAD) {
+            requireFree(connection, loaded);
+          }
           TripLog log = there.isEmpty() ? TripLog.of(loaded) : TripLog.of(there).with(loaded);
           add(connection, trip, there, log);
           return log;
         });
+  }
+
+  private void requireFree(Connection connection, Loaded loaded) throws SQLException {
+    String tank = loaded.trip().tank().id();
+    for (String other : TripTable.notEnded(connection, farm, tank)) {
+      TripLog log = TripLog.of(entries(connection, other));
+      Trip there = log.trip();
+      if (there.kind() == Trip.Kind.ROAD
+          && !log.from().isBefore(loaded.time().minus(TripLog.LONGEST))) {
+        throw new RefusedEntryException(
+            clock ->
+                "%s is on a trip already, since %s%s. End that one first, or withdraw it if it was begun by mistake."
+                    .formatted(
+                        there.tank().name(),
+                        clock.apply(log.from()),
+                        there.to().isEmpty() ? "" : ", to " + there.to()));
+      }
+    }
   }
 
   /**
@@ -77,14 +101,15 @@ public final class TripRecords {
           }
           TripLog log = TripLog.of(there).with(entry);
           log.requireLossesOfTheLoad();
+          log.requireChecksOfTheTrip();
           add(connection, trip, there, log);
           return Optional.of(log);
         });
   }
 
   /**
-   * Takes a trip in from a file: its entries, readings, alarms and noted events. What is there is
-   * left as it is, so that a file taken in twice changes nothing.
+   * Takes a trip in from a file: its entries, readings, alarms, noted events and pictures. What is
+   * there is left as it is, so that a file taken in twice changes nothing.
    *
    * @return how much was new
    */
@@ -102,7 +127,8 @@ public final class TripRecords {
           int readings = TripTable.addReadings(connection, farm, trip, file.readings());
           int alarms = TripTable.addAlarms(connection, farm, trip, file.alarms());
           int events = TankEventRecords.add(connection, farm, file.events());
-          return new Taken(entries, readings, alarms, events);
+          int photos = PhotoRecords.add(connection, farm, file.photos());
+          return new Taken(entries, readings, alarms, events, photos);
         });
   }
 
@@ -113,8 +139,9 @@ public final class TripRecords {
    * @param readings readings
    * @param alarms alarm events
    * @param events noted events
+   * @param photos pictures
    */
-  public record Taken(int entries, int readings, int alarms, int events) {}
+  public record Taken(int entries, int readings, int alarms, int events, int photos) {}
 
   /** Lays the readings and alarms of a trip down with it, so that it can be reviewed for good. */
   public void keep(String trip, List<Reading> readings, List<AlarmEvent> alarms) {

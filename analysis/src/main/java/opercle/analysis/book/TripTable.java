@@ -62,6 +62,29 @@ final class TripTable {
     }
   }
 
+  /** Trips of a tank that were neither ended nor withdrawn. */
+  static List<String> notEnded(Connection connection, String farm, String tank)
+      throws SQLException {
+    try (PreparedStatement select =
+        connection.prepareStatement(
+            """
+            SELECT DISTINCT l.trip FROM trip_entry l
+            WHERE l.farm = ? AND l.tank = ? AND l.kind = 'loaded'
+              AND NOT EXISTS (SELECT 1 FROM trip_entry o
+                              WHERE o.farm = l.farm AND o.trip = l.trip
+                                AND o.kind IN ('unloaded', 'withdrawn'))""")) {
+      select.setString(1, farm);
+      select.setString(2, tank);
+      try (ResultSet row = select.executeQuery()) {
+        List<String> trips = new ArrayList<>();
+        while (row.next()) {
+          trips.add(row.getString(1));
+        }
+        return trips;
+      }
+    }
+  }
+
   static int addReadings(Connection connection, String farm, String trip, List<Reading> readings)
       throws SQLException {
     long before = count(connection, "trip_reading", farm, trip);

@@ -59,7 +59,7 @@ final class AmmoniaCourse {
       turns.add(feed.where().time());
       turns.add(feed.where().time().plus(DIGESTS));
     }
-    work.of(TankEntry.WaterChange.class).forEach(change -> turns.add(change.where().time()));
+    work.exchanged().forEach(change -> turns.add(change.time()));
     Band tan = start;
     Instant at = from;
     for (Instant turn : turns.subSet(from, false, to, true)) {
@@ -78,8 +78,8 @@ final class AmmoniaCourse {
 
   private Band changedAt(Instant turn, Band tan) {
     Band after = tan;
-    for (TankEntry.WaterChange change : work.of(TankEntry.WaterChange.class)) {
-      if (change.where().time().equals(turn)) {
+    for (TankWork.Exchanged change : work.exchanged()) {
+      if (change.time().equals(turn)) {
         after =
             new Band(
                 WaterExchange.after(after.low(), 0.0, change.litres(), tank.waterLitres()),

@@ -204,6 +204,8 @@ public final class HoldingEstimate {
           salt += 1000.0 * s.kg() / tank.waterLitres();
         } else if (entry instanceof TankEntry.WaterChange w) {
           salt = WaterExchange.after(salt, 0.0, w.litres(), tank.waterLitres());
+        } else if (entry instanceof TankEntry.TopUp t) {
+          salt = toppedUp(salt, t);
         }
       }
     }
@@ -213,6 +215,15 @@ public final class HoldingEstimate {
         tested.isPresent() ? Basis.SINCE_MEASURED : Basis.ESTIMATED,
         from,
         tested.isPresent() ? "last test, salt added, water changed" : "salt added, water changed");
+  }
+
+  /** It is reckoned for the full tank: what evaporated and came again changes nothing. */
+  private double toppedUp(double salt, TankEntry.TopUp t) {
+    double left =
+        t.lost() == TankEntry.TopUp.Lost.RAN_OUT
+            ? WaterExchange.after(salt, 0.0, t.litres(), tank.waterLitres())
+            : salt;
+    return left + 1000.0 * t.saltKg().orElse(0.0) / tank.waterLitres();
   }
 
   private double running(double salt, Instant from, Instant to) {

@@ -9,6 +9,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.ToDoubleFunction;
+import java.util.stream.Stream;
 import opercle.analysis.records.Records;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
@@ -68,6 +69,22 @@ public record TankWork(List<TankEntry> entries) {
   <T extends TankEntry> List<T> of(Class<T> kind) {
     return entries.stream().filter(kind::isInstance).map(kind::cast).toList();
   }
+
+  /** Water that took along what was in it: changed, or run out and filled up again. */
+  List<Exchanged> exchanged() {
+    return entries.stream()
+        .flatMap(
+            e ->
+                e instanceof TankEntry.WaterChange c
+                    ? Stream.of(new Exchanged(c.where().time(), c.litres()))
+                    : e instanceof TankEntry.TopUp t && t.lost() == TankEntry.TopUp.Lost.RAN_OUT
+                        ? Stream.of(new Exchanged(t.where().time(), t.litres()))
+                        : Stream.empty())
+        .toList();
+  }
+
+  /** So much water, L, was replaced by fresh. */
+  record Exchanged(Instant time, double litres) {}
 
   /**
    * The newest test that told something.

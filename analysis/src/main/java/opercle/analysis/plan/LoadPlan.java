@@ -90,9 +90,11 @@ public record LoadPlan(
   private static String measured(MeasuredRate rate) {
     return String.format(
         Locale.ROOT,
-        "Settled demand as %d of the farm's own trips measured it: %.0f mg/kg/h (%.0f–%.0f) at %.1f"
+        "Settled demand as %s measured it: %.0f mg/kg/h (%.0f–%.0f) at %.1f"
             + " °C. The published curve below only carries it to other temperatures.",
-        rate.trips(),
+        rate.trips() == 1
+            ? "one of the farm's own trips"
+            : rate.trips() + " of the farm's own trips",
         rate.mgPerKgPerHour().likely(),
         rate.mgPerKgPerHour().low(),
         rate.mgPerKgPerHour().high(),

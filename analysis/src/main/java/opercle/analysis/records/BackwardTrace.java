@@ -60,7 +60,7 @@ final class BackwardTrace {
     return result();
   }
 
-  Trace ofWater(String water, Instant at) {
+  Trace ofWater(boolean[] followed, Instant at) {
     int e = ledger.events.length - 1;
     while (e >= 0 && ledger.time(e).isAfter(at)) {
       e--;
@@ -70,7 +70,7 @@ final class BackwardTrace {
       int i = ledger.events[before] / 2;
       boolean arrival = ledger.events[before] % 2 == 1;
       int pool = arrival ? ledger.to[i] : ledger.from[i];
-      if (!ledger.isOf(pool, water)) {
+      if (!Ledger.isOf(pool, followed)) {
         continue;
       }
       if (Double.isNaN(ledger.count[i])) {

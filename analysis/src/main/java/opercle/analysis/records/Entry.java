@@ -34,6 +34,7 @@ public sealed interface Entry
     FEED("feed", TankEntry.Feed.class),
     WATER_CHANGE("water-change", TankEntry.WaterChange.class),
     SALT("salt", TankEntry.Salt.class),
+    TOP_UP("top-up", TankEntry.TopUp.class),
     WATER_TEST("water-test", TankEntry.WaterTest.class),
     TREATMENT("treatment", TankEntry.Treatment.class),
     CLEANING("cleaning", TankEntry.Cleaning.class),

@@ -140,7 +140,15 @@ public final class EntryFields {
                   in.few("farmedTroutAndSalmonMonths", "months"), in.few("otherMonths", "months"));
           case RETENTION_RULE -> new RetentionRule(in.few("years", "years"));
           case MOVEMENT -> movement(in);
-          case FEED, WATER_CHANGE, SALT, WATER_TEST, TREATMENT, CLEANING, HAND_CHECK, MOVED ->
+          case FEED,
+              WATER_CHANGE,
+              SALT,
+              TOP_UP,
+              WATER_TEST,
+              TREATMENT,
+              CLEANING,
+              HAND_CHECK,
+              MOVED ->
               TankEntryFields.read(kind, in);
         };
     in.requireAllKnown();

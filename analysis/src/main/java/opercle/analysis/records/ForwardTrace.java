@@ -48,14 +48,14 @@ final class ForwardTrace {
     fish += carried[i];
   }
 
-  Trace ofWater(String water, Instant since) {
+  Trace ofWater(boolean[] followed, Instant since) {
     int e = 0;
     double[] held = new double[traced.length];
     for (; e < ledger.events.length && ledger.time(e).isBefore(since); e++) {
       hold(held, e);
     }
     for (int pool = 0; pool < traced.length; pool++) {
-      if (ledger.isOf(pool, water)) {
+      if (followed[pool]) {
         traced[pool] = held[pool];
         fish += held[pool];
       }
@@ -63,13 +63,13 @@ final class ForwardTrace {
     for (; e < ledger.events.length; e++) {
       int i = ledger.events[e] / 2;
       if (ledger.events[e] % 2 == 0) {
-        if (ledger.isOf(ledger.from[i], water)) {
+        if (Ledger.isOf(ledger.from[i], followed)) {
           leaveTheWater(i, e);
         } else {
           depart(i, e);
         }
       } else {
-        if (ledger.isOf(ledger.to[i], water) && !Double.isNaN(ledger.count[i])) {
+        if (Ledger.isOf(ledger.to[i], followed) && !Double.isNaN(ledger.count[i])) {
           fish += ledger.count[i] - carried[i]; // from now on all of them were there
           carried[i] = ledger.count[i];
         }

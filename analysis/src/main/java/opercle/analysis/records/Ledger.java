@@ -3,7 +3,9 @@ package opercle.analysis.records;
 
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.Comparator;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -25,6 +27,7 @@ final class Ledger {
   final List<Pool> pools = new ArrayList<>();
   private final List<String> speciesNames = new ArrayList<>();
   private final Map<Pool, Integer> indexOf = new LinkedHashMap<>();
+  private final Map<String, String> keys = new HashMap<>(); // few kinds, many movements
 
   /** By movement; a pool's index or {@link #NOWHERE}. */
   final int[] from;
@@ -72,7 +75,7 @@ final class Ledger {
     // A corrected water goes by its first id, whichever of its ids the movement names.
     String id = records.find(Water.class, water.get()).map(Standing::id).orElse(water.get());
     return indexOf.computeIfAbsent(
-        new Pool(id, Movement.key(species)),
+        new Pool(id, keys.computeIfAbsent(species, Movement::key)),
         pool -> {
           pools.add(pool);
           speciesNames.add(species);
@@ -82,15 +85,14 @@ final class Ledger {
 
   private static int[] inOrder(List<Standing<Movement>> movements) {
     Integer[] events = new Integer[2 * movements.size()];
+    Instant[] times = new Instant[events.length];
     for (int e = 0; e < events.length; e++) {
       events[e] = e;
+      times[e] = time(movements, e);
     }
-    java.util.Arrays.sort(
-        events,
-        Comparator.comparing((Integer e) -> time(movements, e))
-            .thenComparing(e -> movements.get(e / 2).number())
-            .thenComparing(Comparator.naturalOrder()));
-    return java.util.Arrays.stream(events).mapToInt(Integer::intValue).toArray();
+    // Stable, and movements come in the order of recording.
+    Arrays.sort(events, Comparator.comparing(e -> times[e]));
+    return Arrays.stream(events).mapToInt(Integer::intValue).toArray();
   }
 
   private static Instant time(List<Standing<Movement>> movements, int event) {
@@ -144,7 +146,18 @@ final class Ledger {
     return speciesNames.get(pool);
   }
 
-  boolean isOf(int pool, String water) {
-    return pool != NOWHERE && pools.get(pool).water().equals(water);
+  /** By pool: whether it is of a water, and of a species where one is named. */
+  boolean[] of(String water, Optional<String> species) {
+    Optional<String> key = species.map(Movement::key);
+    boolean[] of = new boolean[pools.size()];
+    for (int pool = 0; pool < of.length; pool++) {
+      Pool p = pools.get(pool);
+      of[pool] = p.water().equals(water) && key.map(p.species()::equals).orElse(true);
+    }
+    return of;
+  }
+
+  static boolean isOf(int pool, boolean[] followed) {
+    return pool != NOWHERE && followed[pool];
   }
 }

@@ -53,10 +53,34 @@ public final class MovementCheck {
   public static List<Prompt> of(Records records, Movement movement, ZoneId zone) {
     MovementCheck check = new MovementCheck(records, movement, zone);
     check.from.ifPresent(origin -> check.withdrawals(origin.entry()));
+    movement.named().forEach(check::gone);
     if (check.from.isPresent() && check.to.isPresent()) {
       check.look(check.from.get(), check.to.get());
     }
     return List.copyOf(check.prompts);
+  }
+
+  /** What it names stands no more: it does not count, and is never left out in silence. */
+  private void gone(Entry.Named named) {
+    records
+        .find(named.kind().type(), named.id())
+        .filter(Standing::withdrawn)
+        .ifPresent(
+            standing -> {
+              Recorded last = standing.versions().get(standing.versions().size() - 1);
+              prompts.add(
+                  Prompt.of(
+                      named.kind() == Entry.Kind.HEALTH_CHECK
+                          ? Need.HEALTH_CHECK
+                          : Need.OTHER_PAPER,
+                      What.WITHDRAWN,
+                      "It names %s, which %s withdrew on %s%s: it does not count."
+                          .formatted(
+                              standing.entry().title(),
+                              last.by(),
+                              DAY.format(day(last.at())),
+                              last.correction().map(c -> " (" + c.why() + ")").orElse(""))));
+            });
   }
 
   private void look(Standing<Water> origin, Standing<Water> destination) {
@@ -272,11 +296,19 @@ public final class MovementCheck {
   private Optional<Instant> cameSince(HealthCheck check, Standing<Water> origin) {
     return records.standing(Movement.class).stream()
         .map(Standing::entry)
-        .filter(m -> m.to().equals(Optional.of(origin.id())))
+        .filter(m -> isIt(m.to(), origin.id()))
         .filter(m -> isSpecies(m.species(), movement.species()))
         .map(Movement::arrives)
         .filter(t -> day(t).isAfter(check.sampled()) && !t.isAfter(movement.departs()))
         .min(Instant::compareTo);
+  }
+
+  /** Whether an entry is named that was first recorded under an id, by whichever of its ids. */
+  private boolean isIt(Optional<String> named, String first) {
+    return named
+        .flatMap(id -> records.find(Water.class, id))
+        .map(water -> water.id().equals(first))
+        .orElse(false);
   }
 
   private static boolean isSpecies(String one, String other) {

@@ -23,6 +23,8 @@ public record Prompt(
     LAPSES,
     DOES_NOT_MATCH,
     NOT_SAID,
+    /** It was withdrawn from the records since, or before. */
+    WITHDRAWN,
     /** A period that has not ended. */
     RUNS;
 

@@ -114,6 +114,62 @@ public sealed interface TankEntry extends Entry {
   }
 
   /**
+   * Water was filled up that had gone; it is taken to hold no salt by itself.
+   *
+   * @param litres how much, L
+   * @param lost where the old went: what evaporated left its salt behind
+   * @param saltKg salt that was put in with it, kg
+   */
+  record TopUp(Where where, double litres, Lost lost, OptionalDouble saltKg, Optional<String> note)
+      implements TankEntry {
+
+    public TopUp {
+      litres = Limits.above0("litres", OptionalDouble.of(litres), 10_000_000.0, "L").getAsDouble();
+      saltKg = Limits.above0("saltKg", saltKg, 100_000.0, "kg");
+      note = Limits.note("note", note);
+    }
+
+    /** Where the water went that is filled up. */
+    public enum Lost {
+      EVAPORATED("evaporated"),
+      /** Splashed, leaked, or taken along by nets and fish. */
+      RAN_OUT("ran-out");
+
+      private final String id;
+
+      Lost(String id) {
+        this.id = id;
+      }
+
+      /** The word. */
+      public String id() {
+        return id;
+      }
+
+      /** By its word. */
+      public static Optional<Lost> of(String id) {
+        return Stream.of(values()).filter(lost -> lost.id.equals(id)).findFirst();
+      }
+    }
+
+    @Override
+    public Kind kind() {
+      return Kind.TOP_UP;
+    }
+
+    @Override
+    public String title() {
+      return where.title(
+          "topped up "
+              + amount(litres, "L")
+              + (lost == Lost.EVAPORATED ? " that evaporated" : " that ran out")
+              + (saltKg.isPresent()
+                  ? ", with " + amount(saltKg.getAsDouble(), "kg") + " of salt"
+                  : ""));
+    }
+  }
+
+  /**
    * The water was measured by hand; what was not measured is empty.
    *
    * @param tanMgPerL total ammonia as nitrogen, mg/L

@@ -27,6 +27,11 @@ final class TankEntryFields {
     } else if (entry instanceof TankEntry.Salt s) {
       fields.put("kg", s.kg());
       EntryFields.put(fields, "reason", s.reason());
+    } else if (entry instanceof TankEntry.TopUp t) {
+      fields.put("litres", t.litres());
+      fields.put("lost", t.lost().id());
+      number(fields, "saltKg", t.saltKg());
+      EntryFields.put(fields, "note", t.note());
     } else if (entry instanceof TankEntry.WaterTest t) {
       number(fields, "tanMgPerL", t.tanMgPerL());
       number(fields, "ph", t.ph());
@@ -71,6 +76,13 @@ final class TankEntryFields {
       case WATER_CHANGE ->
           new TankEntry.WaterChange(where, needed(in, "litres"), in.perhaps("note"));
       case SALT -> new TankEntry.Salt(where, needed(in, "kg"), in.perhaps("reason"));
+      case TOP_UP ->
+          new TankEntry.TopUp(
+              where,
+              needed(in, "litres"),
+              in.word("lost", TankEntry.TopUp.Lost::of),
+              in.number("saltKg"),
+              in.perhaps("note"));
       case WATER_TEST ->
           new TankEntry.WaterTest(
               where,

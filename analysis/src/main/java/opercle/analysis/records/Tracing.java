@@ -59,7 +59,12 @@ public final class Tracing {
    * @param water its id
    */
   public Trace forwards(String water, Instant since) {
-    return new ForwardTrace(ledger).ofWater(first(water), since);
+    return forwards(water, Optional.empty(), since);
+  }
+
+  /** The same of one species alone, where one is named. */
+  public Trace forwards(String water, Optional<String> species, Instant since) {
+    return new ForwardTrace(ledger).ofWater(ledger.of(first(water), species), since);
   }
 
   /**
@@ -81,7 +86,12 @@ public final class Tracing {
    * @param water its id
    */
   public Trace backwards(String water, Instant at) {
-    return new BackwardTrace(ledger).ofWater(first(water), at);
+    return backwards(water, Optional.empty(), at);
+  }
+
+  /** The same of one species alone, where one is named. */
+  public Trace backwards(String water, Optional<String> species, Instant at) {
+    return new BackwardTrace(ledger).ofWater(ledger.of(first(water), species), at);
   }
 
   private String first(String water) {

@@ -212,7 +212,9 @@ final class DemandReader {
   /** What the fish take from a litre, mg/L/h. */
   private Band demand(Way way, StraightLine line, double celsius, Instant from, Instant to) {
     TripTank tank = trip.tank();
-    WaterConditions water = new WaterConditions(celsius, 0.0, tank.airPressureKPa());
+    WaterConditions water =
+        new WaterConditions(
+            celsius, new SaltInWater(trip, trace).mean(from, to), tank.airPressureKPa());
     double oxygenThen = line.meanY();
     double fall = -line.slope() - tank.waterTakesMgPerLPerHour();
     double error = EIGHT_IN_TEN * line.slopeError();

@@ -138,6 +138,7 @@ public record OxygenFigures(
     List<Samples> thermometers = Samples.of(trace, Quantity.TEMPERATURE);
     double[] saturation = new double[s.size()];
     OxygenSaturation curve = new OxygenSaturation();
+    SaltInWater salt = new SaltInWater(trip, trace);
     for (int i = 0; i < saturation.length; i++) {
       saturation[i] = Double.NaN;
       for (Samples thermometer : thermometers) {
@@ -145,7 +146,8 @@ public record OxygenFigures(
         if (celsius.isPresent() && celsius.getAsDouble() >= 0.0 && celsius.getAsDouble() <= 40.0) {
           saturation[i] =
               curve.underAirMgPerL(
-                  new WaterConditions(celsius.getAsDouble(), 0.0, trip.tank().airPressureKPa()));
+                  new WaterConditions(
+                      celsius.getAsDouble(), salt.at(s.time(i)), trip.tank().airPressureKPa()));
           break;
         }
       }

@@ -27,11 +27,14 @@ public record PastDemand(
     MeasuredDemand.Way way,
     Band mgPerKgPerHour) {
 
-  /** What a review teaches; nothing where no demand was measured or the load was mixed. */
+  /**
+   * What a review teaches; nothing where no demand was measured, the load was mixed or the trip was
+   * withdrawn.
+   */
   public static Optional<PastDemand> of(Review review) {
     Trip trip = review.log().trip();
     List<Species> kinds = trip.load().stream().map(l -> l.species()).distinct().toList();
-    if (kinds.size() != 1) {
+    if (kinds.size() != 1 || review.log().withdrawn().isPresent()) {
       return Optional.empty();
     }
     double each =

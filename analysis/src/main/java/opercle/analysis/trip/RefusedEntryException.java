@@ -2,44 +2,58 @@
 package opercle.analysis.trip;
 
 import java.time.Instant;
-import java.util.List;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
+import java.time.format.DateTimeFormatter;
+import java.util.Locale;
 import java.util.function.Function;
 
 /**
- * An entry that does not fit the trip; says why, for the person who wrote it. The message has its
- * times in UTC, {@link #told} as somebody's clock shows them.
+ * An entry that does not fit the trip; the sentence says why, for the person who wrote it, with
+ * times as their clock shows them.
  */
 public final class RefusedEntryException extends RuntimeException {
 
   private static final long serialVersionUID = 1L;
 
-  private final String why;
-  private final transient List<Instant> times;
+  private static final DateTimeFormatter CLOCK =
+      DateTimeFormatter.ofPattern("d MMM uuuu, HH:mm", Locale.ENGLISH);
 
-  /** A sentence without times. */
-  RefusedEntryException(String message) {
-    super(message);
-    this.why = message.replace("%", "%%");
-    this.times = List.of();
+  private final transient Function<ZoneId, String> sentence;
+
+  RefusedEntryException(String sentence) {
+    super(sentence);
+    this.sentence = zone -> sentence;
   }
 
   /**
-   * A sentence with times.
+   * A sentence with times in it.
    *
-   * @param why with a place, {@code %s}, for each
+   * @param sentence is given what says an instant as a day and a time
    */
-  RefusedEntryException(String why, List<Instant> times) {
-    super(why.formatted(times.toArray()));
-    this.why = why;
-    this.times = List.copyOf(times);
+  public RefusedEntryException(Sentence sentence) {
+    super(in(ZoneOffset.UTC, sentence) + " (Times in UTC.)");
+    this.sentence = zone -> in(zone, sentence);
   }
 
-  /**
-   * Why, as the person reads it.
-   *
-   * @param time writes a time as their clock had it
-   */
-  public String told(Function<Instant, String> time) {
-    return why.formatted(times.stream().map(time).toArray());
+  private static String in(ZoneId zone, Sentence sentence) {
+    return sentence.words(time -> CLOCK.withZone(zone).format(time));
+  }
+
+  /** Says why, with the clock of a place. */
+  public String sentence(ZoneId zone) {
+    return sentence.apply(zone);
+  }
+
+  /** A sentence in which times stand. */
+  @FunctionalInterface
+  public interface Sentence {
+
+    /**
+     * The whole of it.
+     *
+     * @param clock says an instant as a day and a time
+     */
+    String words(Function<Instant, String> clock);
   }
 }

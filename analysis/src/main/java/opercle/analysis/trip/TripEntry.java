@@ -96,6 +96,20 @@ public sealed interface TripEntry {
   }
 
   /**
+   * The trip should never have been begun. What was written of it stays readable and counts for
+   * nothing.
+   *
+   * @param why in their own words
+   */
+  record Withdrawn(String id, Instant time, String by, String why) implements TripEntry {
+
+    @Override
+    public Optional<String> corrects() {
+      return Optional.empty();
+    }
+  }
+
+  /**
    * Fish of one species that did not live.
    *
    * @param species which

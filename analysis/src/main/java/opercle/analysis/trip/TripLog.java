@@ -15,6 +15,7 @@ import opercle.analysis.farm.Tank;
 import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripEntry.Unloaded;
+import opercle.analysis.trip.TripEntry.Withdrawn;
 
 /**
  * All that was written of one trip, in the order of writing. It only grows. Immutable.
@@ -26,6 +27,12 @@ public final class TripLog {
 
   /** A trip or a night in one piece is no longer than this. */
   public static final Duration LONGEST = Duration.ofDays(8);
+
+  /**
+   * A check belongs to the trip until so long after the unloading (ours): whoever stays by the fish
+   * that went out still looks at this load, later they are fish of the water they are in.
+   */
+  public static final Duration CHECKED_AFTER = Duration.ofMinutes(30);
 
   private final List<TripEntry> entries;
   private final Map<String, TripEntry> inForce; // by the id of the first of a line of corrections
@@ -89,6 +96,13 @@ public final class TripLog {
   }
 
   private void requireFits(TripEntry entry, String root) {
+    withdrawn()
+        .ifPresent(
+            gone -> {
+              throw new RefusedEntryException(
+                  "%s withdrew this trip (%s). Nothing more can be written of it."
+                      .formatted(gone.by(), gone.why()));
+            });
     if (entry.corrects().isEmpty()) {
       if (entry instanceof Loaded) {
         throw new RefusedEntryException("The trip has begun already. Correct its loading instead.");
@@ -142,9 +156,11 @@ public final class TripLog {
   private void requireOrder() {
     Instant in = loaded().time();
     for (TripEntry entry : inForce.values()) {
-      if (entry.time().isBefore(in)) {
+      if (entry.time().isBefore(in) && !(entry instanceof Withdrawn)) {
         throw new RefusedEntryException(
-            "%s is before the fish went in, at %s.", List.of(entry.time(), in));
+            clock ->
+                "%s would be at %s, before the fish went in at %s."
+                    .formatted(what(entry), clock.apply(entry.time()), clock.apply(in)));
       }
     }
     unloaded()
@@ -152,18 +168,50 @@ public final class TripLog {
         .ifPresent(
             out -> {
               throw new RefusedEntryException(
-                  "The fish cannot go out at %s: they went in at %s.", List.of(out.time(), in));
+                  clock ->
+                      "The fish cannot go out at %s: they went in then."
+                          .formatted(clock.apply(out.time())));
             });
     unloaded()
         .filter(out -> out.time().isAfter(in.plus(LONGEST)))
         .ifPresent(
             out -> {
               throw new RefusedEntryException(
-                  "The fish went in at %s: %s is more than "
-                      + LONGEST.toDays()
-                      + " days later, too long for one trip.",
-                  List.of(in, out.time()));
+                  clock ->
+                      "The fish went in at %s: %s is more than %d days later, too long for one trip."
+                          .formatted(clock.apply(in), clock.apply(out.time()), LONGEST.toDays()));
             });
+  }
+
+  private static String what(TripEntry entry) {
+    return entry instanceof Unloaded ? "The unloading" : "The check";
+  }
+
+  /**
+   * No check is of long after the unloading. Asked where an entry is written, not where one is
+   * read: what was kept stays readable.
+   *
+   * @throws RefusedEntryException otherwise, saying which
+   */
+  public void requireChecksOfTheTrip() {
+    unloaded()
+        .ifPresent(
+            out ->
+                checks().stream()
+                    .filter(check -> check.time().isAfter(out.time().plus(CHECKED_AFTER)))
+                    .findFirst()
+                    .ifPresent(
+                        check -> {
+                          throw new RefusedEntryException(
+                              clock ->
+                                  ("The fish went out at %s, and the check is of %s, more than %d min"
+                                          + " later. Write it down at the tank that they are in, or put"
+                                          + " the unloading right.")
+                                      .formatted(
+                                          clock.apply(out.time()),
+                                          clock.apply(check.time()),
+                                          CHECKED_AFTER.toMinutes()));
+                        }));
   }
 
   private String root(String id) {
@@ -173,7 +221,8 @@ public final class TripLog {
     }
     String root = roots.get(id);
     if (root == null) {
-      throw new RefusedEntryException("There is nothing to correct under the id %s.".formatted(id));
+      throw new RefusedEntryException(
+          "What this puts right is not of this trip. Open the trip again, and put it right there.");
     }
     return root;
   }
@@ -203,6 +252,16 @@ public final class TripLog {
     return inForce(Unloaded.class).stream().findFirst();
   }
 
+  /** By whom and why it was said that it should never have been begun; mostly empty. */
+  public Optional<Withdrawn> withdrawn() {
+    return inForce(Withdrawn.class).stream().findFirst();
+  }
+
+  /** Whether the fish are in, and it was not withdrawn. */
+  public boolean isUnderWay() {
+    return unloaded().isEmpty() && withdrawn().isEmpty();
+  }
+
   /** Entries that were corrected: they no longer hold. */
   public List<TripEntry> replaced() {
     return entries.stream().filter(e -> !inForce.containsValue(e)).toList();
@@ -213,9 +272,12 @@ public final class TripLog {
     return loaded().time();
   }
 
-  /** When it ended, or, while it goes on, the instant given. */
+  /** When it ended or was withdrawn, or, while it goes on, the instant given. */
   public Instant to(Instant now) {
-    return unloaded().map(Unloaded::time).orElse(now);
+    return unloaded()
+        .map(Unloaded::time)
+        .or(() -> withdrawn().map(Withdrawn::time).filter(t -> t.isAfter(from())))
+        .orElse(now);
   }
 
   private <E extends TripEntry> List<E> inForce(Class<E> kind) {

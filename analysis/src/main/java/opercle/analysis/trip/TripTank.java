@@ -21,6 +21,8 @@ import opercle.analysis.water.AirPressure;
  * @param airPressureKPa of the air on the way, kPa absolute
  * @param waterTakesMgPerLPerHour what the water takes by itself, without fish, mg/L/h, where that
  *     was measured; 0 otherwise
+ * @param saltGPerKg salt in its water, g/kg, by what was written down or measured at the tank; a
+ *     salinity probe on the way goes before it
  */
 public record TripTank(
     String id,
@@ -30,7 +32,8 @@ public record TripTank(
     Tank.Supply supply,
     Surface surface,
     double airPressureKPa,
-    double waterTakesMgPerLPerHour) {
+    double waterTakesMgPerLPerHour,
+    double saltGPerKg) {
 
   private static final String TANK = "trip's tank";
 
@@ -51,15 +54,22 @@ public record TripTank(
   public static final ValidRange WATER_TAKES =
       new ValidRange(TANK, "what the water takes by itself", 0.0, 100.0, "mg/L/h");
 
+  /** Salt, g/kg: fresh to sea water, as far as the saturation curve goes. */
+  public static final ValidRange SALT = new ValidRange(TANK, "salt", 0.0, 40.0, "g/kg");
+
   public TripTank {
     WATER.require(waterLitres);
     DEPTH.require(depthM);
     FLOW.require(supply.flowLPerMin());
     PRESSURE.require(airPressureKPa);
     WATER_TAKES.require(waterTakesMgPerLPerHour);
+    SALT.require(saltGPerKg);
   }
 
-  /** A tank of a farm at an altitude, on the road where it is a transport tank. */
+  /**
+   * A tank of a farm at an altitude with fresh water in it, on the road where it is a transport
+   * tank.
+   */
   public static TripTank of(Tank tank, double altitudeM) {
     return new TripTank(
         tank.id(),
@@ -69,7 +79,22 @@ public record TripTank(
         tank.supply(),
         tank.kind() == Tank.Kind.TRANSPORT ? Surface.MOVING : Surface.STILL,
         AirPressure.atAltitudeKPa(altitudeM),
+        0.0,
         0.0);
+  }
+
+  /** The same with so much salt in its water, g/kg. */
+  public TripTank withSalt(double gPerKg) {
+    return new TripTank(
+        id,
+        name,
+        waterLitres,
+        depthM,
+        supply,
+        surface,
+        airPressureKPa,
+        waterTakesMgPerLPerHour,
+        gPerKg);
   }
 
   /** How water meets the air. */

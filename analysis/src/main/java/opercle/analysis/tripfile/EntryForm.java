@@ -22,6 +22,7 @@ import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripEntry.Unloaded;
+import opercle.analysis.trip.TripEntry.Withdrawn;
 
 /**
  * Entries of a trip as JSON, one form for the file, the farm book and the addresses. Times are RFC
@@ -74,6 +75,8 @@ public final class EntryForm {
       }
       put(node, "cylinderBar", out.cylinderBar());
       note(node, out.note());
+    } else if (entry instanceof Withdrawn gone) {
+      node.put("why", gone.why());
     }
     return node;
   }
@@ -127,7 +130,8 @@ public final class EntryForm {
             Map.of(
                 "loaded", EntryForm::loaded,
                 "check", EntryForm::check,
-                "unloaded", EntryForm::unloaded));
+                "unloaded", EntryForm::unloaded,
+                "withdrawn", EntryForm::withdrawn));
     int before = fields.faults().size();
     Function<Fields, Optional<TripEntry>> kind = fields.word("kind", kinds);
     if (fields.faults().size() > before) {
@@ -163,6 +167,11 @@ public final class EntryForm {
             f.optional("temperatureC", StopCheck.TEMPERATURE),
             f.optional("gasLPerMin", opercle.analysis.trip.TripTank.FLOW),
             f.text("note", 0, LONGEST_NOTE)));
+  }
+
+  private static Optional<TripEntry> withdrawn(Fields f) {
+    return Optional.of(
+        new Withdrawn(f.id("id"), f.time("time"), by(f), f.text("why", 1, LONGEST_NOTE)));
   }
 
   private static Optional<TripEntry> unloaded(Fields f) {

@@ -90,13 +90,10 @@ final class Fields {
     return inner;
   }
 
-  /** The raw list of a field. */
-  JsonNode list(String name) {
-    JsonNode list = get(name);
-    if (!list.isArray()) {
-      wrong(name, "a list", "");
-    }
-    return list;
+  /** The objects of a list that was read apart, at most so many, as if they stood in it. */
+  List<Fields> each(String name, JsonNode list, int most) {
+    Fields apart = new Fields(EntryForm.JSON.createObjectNode().set(name, list), at, faults);
+    return apart.each(name, 0, most);
   }
 
   /** An id as a client gives it. */
@@ -245,12 +242,12 @@ final class Fields {
   }
 
   void wrong(String name, String limit, String unit) {
-    faults.add(
-        new Fault(
-            name.isEmpty() ? at : at + "/" + name,
-            said(name.isEmpty() ? node : node.at("/" + name)),
-            limit,
-            unit));
+    fault(name, said(name.isEmpty() ? node : node.at("/" + name)), limit, unit);
+  }
+
+  /** The same with what stands there, where it is not in the tree. */
+  void fault(String name, String said, String limit, String unit) {
+    faults.add(new Fault(name.isEmpty() ? at : at + "/" + name, said, limit, unit));
   }
 
   private JsonNode get(String name) {

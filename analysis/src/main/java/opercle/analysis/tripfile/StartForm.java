@@ -35,6 +35,30 @@ public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
    * @throws UnusableTripException naming every field that is wrong
    */
   public static StartForm read(JsonNode node, Farm farm) {
+    return read(node, farm, (today, from, to) -> today);
+  }
+
+  /** How a tank stood over a night that is past. */
+  @FunctionalInterface
+  public interface Then {
+
+    /**
+     * The tank with the fish that were in it.
+     *
+     * @param today the tank as it is now
+     * @param from when the night began
+     * @param to when it ended, as far as that was said
+     */
+    Tank over(Tank today, Instant from, Instant to);
+  }
+
+  /**
+   * Reads a start; of a night whose load is not said with the fish that were in the tank then.
+   *
+   * @param then knows the tank as it was
+   * @throws UnusableTripException naming every field that is wrong
+   */
+  public static StartForm read(JsonNode node, Farm farm, Then then) {
     Fields f = Fields.of(node);
     String id = f.id("id");
     Instant time = f.time("time");
@@ -45,11 +69,11 @@ public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
       f.wrong("tank", "one of " + String.join(", ", farm.tankIds()), "");
       throw new UnusableTripException("", f.faults());
     }
-    Tank tank = found.get();
     Trip.Kind kind =
         f.has("kind")
             ? f.word("kind", EntryForm.words(Trip.Kind.values(), Trip.Kind::id))
-            : tank.kind() == Tank.Kind.TRANSPORT ? Trip.Kind.ROAD : Trip.Kind.NIGHT;
+            : found.get().kind() == Tank.Kind.TRANSPORT ? Trip.Kind.ROAD : Trip.Kind.NIGHT;
+    Instant until = f.has("until") ? f.time("until") : time;
     Optional<String> vehicle = f.optionalText("vehicle", LONGEST);
     String from = f.text("from", 0, LONGEST);
     String to = f.text("to", 0, LONGEST);
@@ -57,6 +81,8 @@ public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
     for (Fields l : f.each("load", 0, MOST_KINDS)) {
       load.add(TripForm.load(l));
     }
+    boolean isPast = kind == Trip.Kind.NIGHT && load.isEmpty() && f.faults().isEmpty();
+    Tank tank = isPast ? then.over(found.get(), time, until) : found.get();
     if (load.isEmpty()) {
       tank.loads().stream().filter(l -> l.kg() > 0.0).forEach(load::add);
     }

@@ -2,77 +2,86 @@
 package opercle.analysis.tripfile;
 
 import com.fasterxml.jackson.core.JsonGenerator;
+import com.fasterxml.jackson.core.JsonParser;
 import com.fasterxml.jackson.core.JsonProcessingException;
-import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.core.JsonToken;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.io.InputStream;
 import java.io.OutputStream;
 import java.time.Instant;
-import java.time.temporal.ChronoUnit;
 import java.util.ArrayList;
-import java.util.Comparator;
-import java.util.LinkedHashMap;
 import java.util.List;
-import java.util.Map;
 import java.util.Optional;
-import java.util.regex.Pattern;
+import java.util.Set;
+import java.util.stream.Collectors;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.trip.RefusedEntryException;
 import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.watch.TankEvent;
-import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
-import opercle.ingest.reading.Series;
 
 /**
  * One trip as a file: what was written of it, its readings, alarms and noted events. So a lorry
  * without network runs its own Opercle, and the trip joins the farm's book later.
  *
  * <p>JSON, UTF-8. Readings stand by series, as times in whole microseconds after {@code start} and
- * values in the quantity's canonical unit. A file that cannot be used is refused whole, with one
- * message that names what and where.
+ * values in the quantity's canonical unit; pictures in base64. A file that cannot be used is
+ * refused whole, with one message that names what and where.
  *
  * @param farm the farm's name where it was written
  * @param log the entries
  * @param readings of the tank, in order of series and time
  * @param alarms of the tank, in order of time
  * @param events noted at the tank, in order of time
+ * @param photos that go with its checks
  */
 public record TripFile(
     String farm,
     TripLog log,
     List<Reading> readings,
     List<AlarmEvent> alarms,
-    List<TankEvent> events) {
+    List<TankEvent> events,
+    List<TripPhoto> photos) {
 
   private static final String FORM = "opercle-trip";
-  private static final int VERSION = 1;
+  private static final int FIRST_VERSION = 1;
+
+  /** With pictures, salt and withdrawals. */
+  private static final int VERSION = 2;
+
   private static final int MOST_ENTRIES = 10_000;
-  private static final int MOST_SERIES = 200;
-  private static final int MOST_READINGS = 5_000_000;
   private static final int MOST_EVENTS = 100_000;
 
-  /** As probes are called everywhere: nothing that a spreadsheet would run. */
-  private static final Pattern PROBE = Pattern.compile("[A-Za-z0-9][A-Za-z0-9._-]*");
+  private static final Set<String> FIELDS =
+      Set.of("form", "version", "farm", "entries", "alarms", "events", "photos");
 
   public TripFile {
     readings = List.copyOf(readings);
     alarms = List.copyOf(alarms);
     events = List.copyOf(events);
+    photos = List.copyOf(photos);
+  }
+
+  /** A trip without pictures. */
+  public TripFile(
+      String farm,
+      TripLog log,
+      List<Reading> readings,
+      List<AlarmEvent> alarms,
+      List<TankEvent> events) {
+    this(farm, log, readings, alarms, events, List.of());
+  }
+
+  /** The same with other pictures. */
+  public TripFile withPhotos(List<TripPhoto> others) {
+    return new TripFile(farm, log, readings, alarms, events, others);
   }
 
   /** Writes the file; the stream stays open. */
   public void write(OutputStream out) throws IOException {
     Instant start = readings.stream().map(Reading::time).min(Instant::compareTo).orElse(log.from());
-    Map<Series, List<Reading>> bySeries = new LinkedHashMap<>();
-    readings.stream()
-        .sorted(
-            Comparator.comparing(Reading::quantity)
-                .thenComparing(Reading::probe)
-                .thenComparing(Reading::time))
-        .forEach(r -> bySeries.computeIfAbsent(r.series(), s -> new ArrayList<>()).add(r));
     JsonGenerator g = EntryForm.JSON.createGenerator(out);
     g.disable(JsonGenerator.Feature.AUTO_CLOSE_TARGET);
     g.writeStartObject();
@@ -97,33 +106,14 @@ public record TripFile(
       g.writeTree(node);
     }
     g.writeEndArray();
-    g.writeArrayFieldStart("readings");
-    for (Map.Entry<Series, List<Reading>> one : bySeries.entrySet()) {
-      write(g, one.getKey(), one.getValue(), start);
+    SeriesForm.write(g, readings, start);
+    g.writeArrayFieldStart("photos");
+    for (TripPhoto photo : photos) {
+      g.writeTree(photo.write());
     }
     g.writeEndArray();
     g.writeEndObject();
     g.flush();
-  }
-
-  private static void write(JsonGenerator g, Series series, List<Reading> readings, Instant start)
-      throws IOException {
-    g.writeStartObject();
-    g.writeStringField("quantity", series.quantity().id());
-    g.writeStringField("probe", series.probe());
-    g.writeStringField("unit", series.quantity().unit());
-    g.writeStringField("start", start.toString());
-    g.writeArrayFieldStart("micros");
-    for (Reading reading : readings) {
-      g.writeNumber(ChronoUnit.MICROS.between(start, reading.time()));
-    }
-    g.writeEndArray();
-    g.writeArrayFieldStart("values");
-    for (Reading reading : readings) {
-      g.writeNumber(reading.value());
-    }
-    g.writeEndArray();
-    g.writeEndObject();
   }
 
   /** An alarm event as JSON text, as it stands in a file. */
@@ -156,9 +146,10 @@ public record TripFile(
    * @throws UnusableTripException if it is no trip file, naming what and where
    */
   public static TripFile read(String source, InputStream in) throws IOException {
-    JsonNode root;
-    try {
-      root = EntryForm.JSON.readTree(in);
+    ObjectNode root = EntryForm.JSON.createObjectNode();
+    SeriesForm series = new SeriesForm();
+    try (JsonParser p = EntryForm.JSON.createParser(in)) {
+      take(p, root, series, source);
     } catch (JsonProcessingException e) {
       throw new UnusableTripException(
           "%s, line %d: is not well-formed JSON: %s"
@@ -169,17 +160,17 @@ public record TripFile(
     }
     Fields f = Fields.of(root);
     if (!f.has("form") || !FORM.equals(root.path("form").asText())) {
-      throw new UnusableTripException(
-          "%s: is no trip file; its field \"form\" must be \"%s\"".formatted(source, FORM));
+      throw noTrip(source);
     }
-    if (!f.has("version") || root.path("version").asInt() != VERSION) {
+    int version = root.path("version").asInt();
+    if (!f.has("version") || version < FIRST_VERSION || version > VERSION) {
       throw new UnusableTripException(
-          "%s: /version is %s, must be %d; update Opercle, or export the trip from this version"
-              .formatted(source, root.path("version"), VERSION));
+          "%s: /version is %s, must be %d–%d; update Opercle, or export the trip from this version"
+              .formatted(source, root.path("version"), FIRST_VERSION, VERSION));
     }
     TripFile file;
     try {
-      file = read(f, source);
+      file = read(f, series, source);
     } catch (RefusedEntryException e) {
       throw new UnusableTripException(
           "%s: /entries do not make a trip: %s".formatted(source, e.getMessage()));
@@ -187,7 +178,35 @@ public record TripFile(
     return file;
   }
 
-  private static TripFile read(Fields f, String source) {
+  /** The file as a tree, but for its readings, which are many and are taken up as they come. */
+  private static void take(JsonParser p, ObjectNode root, SeriesForm series, String source)
+      throws IOException {
+    if (p.nextToken() != JsonToken.START_OBJECT) {
+      throw noTrip(source);
+    }
+    while (p.nextToken() == JsonToken.FIELD_NAME) {
+      String name = p.currentName();
+      p.nextToken();
+      if (name.equals("readings")) {
+        series.take(p, source);
+      } else if (FIELDS.contains(name)) {
+        root.set(name, EntryForm.JSON.readTree(p));
+      } else {
+        p.skipChildren(); // it may be large, and is told below
+        root.put(name, "…");
+      }
+    }
+    if (p.currentToken() != JsonToken.END_OBJECT) {
+      throw new UnusableTripException(source + ": ends in the middle");
+    }
+  }
+
+  private static UnusableTripException noTrip(String source) {
+    return new UnusableTripException(
+        "%s: is no trip file; its field \"form\" must be \"%s\"".formatted(source, FORM));
+  }
+
+  private static TripFile read(Fields f, SeriesForm series, String source) {
     String farm = f.text("farm", 1, 200);
     List<TripEntry> entries = new ArrayList<>();
     for (Fields entry : f.each("entries", 1, MOST_ENTRIES)) {
@@ -208,72 +227,25 @@ public record TripFile(
               e.optionalText("by", 60)));
       e.noOthers();
     }
-    List<Reading> readings = new ArrayList<>();
-    f.each("readings", 0, MOST_SERIES).forEach(s -> readings.addAll(series(s, tank)));
+    List<Reading> readings = series.of(tank, f);
+    List<TripPhoto> photos = new ArrayList<>();
+    f.each("photos", 0, MOST_ENTRIES).forEach(p -> TripPhoto.read(p).ifPresent(photos::add));
     f.noOthers();
     require(f, source);
-    if (readings.size() > MOST_READINGS) {
-      throw new UnusableTripException(
-          "%s: /readings hold %d readings, must be at most %d"
-              .formatted(source, readings.size(), MOST_READINGS));
+    Set<String> ids = log.entries().stream().map(TripEntry::id).collect(Collectors.toSet());
+    for (TripPhoto photo : photos) {
+      if (!ids.contains(photo.about())) {
+        throw new UnusableTripException(
+            "%s: /photos hold one of \"%s\", and the trip has no such entry"
+                .formatted(source, photo.about()));
+      }
     }
-    return new TripFile(farm, log, readings, alarms, events);
+    return new TripFile(farm, log, readings, alarms, events, photos);
   }
 
   private static void require(Fields f, String source) {
     if (!f.faults().isEmpty()) {
       throw new UnusableTripException(source + ": ", f.faults());
     }
-  }
-
-  private static List<Reading> series(Fields s, String tank) {
-    Quantity quantity = s.word("quantity", EntryForm.words(Quantity.values(), Quantity::id));
-    String probe = s.text("probe", 1, 64);
-    if (!PROBE.matcher(probe).matches()) {
-      return s.wrong("probe", "letters, digits, dots, dashes and underlines", "", List.of());
-    }
-    s.word("unit", Map.of(quantity.unit(), quantity.unit()));
-    Instant start = s.time("start");
-    JsonNode micros = s.list("micros");
-    JsonNode values = s.list("values");
-    s.noOthers();
-    List<Reading> readings = new ArrayList<>();
-    if (micros.size() != values.size()) {
-      return s.wrong("values", "as many as /micros, %d".formatted(micros.size()), "", readings);
-    }
-    for (int i = 0; i < micros.size(); i++) {
-      Optional<Reading> reading =
-          reading(tank, quantity, probe, start, micros.get(i), values.get(i));
-      if (reading.isEmpty()) {
-        return s.wrong(
-            values.get(i).isNumber() && quantity.isPlausible(values.get(i).doubleValue())
-                ? "micros/" + i
-                : "values/" + i,
-            "whole microseconds, and a value of %s–%s"
-                .formatted(quantity.lowestPlausible(), quantity.highestPlausible()),
-            quantity.unit(),
-            readings);
-      }
-      readings.add(reading.get());
-    }
-    return readings;
-  }
-
-  private static Optional<Reading> reading(
-      String tank, Quantity quantity, String probe, Instant start, JsonNode at, JsonNode value) {
-    if (!at.isIntegralNumber()
-        || !at.canConvertToLong()
-        || Math.abs(at.longValue()) > 366L * 86_400_000_000L
-        || !value.isNumber()
-        || !quantity.isPlausible(value.doubleValue())) {
-      return Optional.empty();
-    }
-    return Optional.of(
-        new Reading(
-            tank,
-            quantity,
-            probe,
-            start.plus(at.longValue(), ChronoUnit.MICROS),
-            value.doubleValue()));
   }
 }

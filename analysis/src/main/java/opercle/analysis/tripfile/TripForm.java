@@ -86,6 +86,9 @@ final class TripForm {
     node.put("surface", tank.surface().id());
     node.put("airPressureKPa", tank.airPressureKPa());
     node.put("waterTakesMgPerLPerHour", tank.waterTakesMgPerLPerHour());
+    if (tank.saltGPerKg() > 0.0) {
+      node.put("saltGPerKg", tank.saltGPerKg());
+    }
     return node;
   }
 
@@ -199,10 +202,11 @@ final class TripForm {
     TripTank.Surface surface = t.word("surface", SURFACES);
     double pressure = t.number("airPressureKPa", TripTank.PRESSURE);
     double takes = t.number("waterTakesMgPerLPerHour", TripTank.WATER_TAKES);
+    double salt = t.optional("saltGPerKg", TripTank.SALT).orElse(0.0);
     t.noOthers();
     return t.faults().size() > before
         ? Optional.empty()
-        : Optional.of(new TripTank(id, name, water, depth, supply, surface, pressure, takes));
+        : Optional.of(new TripTank(id, name, water, depth, supply, surface, pressure, takes, salt));
   }
 
   private static TripPlan plan(Fields p) {

@@ -64,7 +64,7 @@ class TripRecordsKillTest {
         assertThat(log.entries()).hasSize(3);
         assertThat(trips.readings(log)).hasSize(READINGS);
       }
-      assertThat(trips.take(file(3))).isEqualTo(new TripRecords.Taken(0, 0, 0, 0));
+      assertThat(trips.take(file(3))).isEqualTo(new TripRecords.Taken(0, 0, 0, 0, 0));
       assertThat(trips.take(file(there.size() + 1)).readings()).isEqualTo(READINGS);
     }
   }

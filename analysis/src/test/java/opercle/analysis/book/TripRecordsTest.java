@@ -6,6 +6,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.nio.file.Path;
+import java.time.Instant;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.Band;
@@ -16,6 +18,7 @@ import opercle.analysis.trip.MeasuredDemand;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.RefusedEntryException;
 import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripEntry.Withdrawn;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.tripfile.TripFile;
 import opercle.analysis.tripfile.TripFileTest;
@@ -104,8 +107,8 @@ class TripRecordsTest {
     TripRecords.Taken first = trips.take(file);
     TripRecords.Taken second = trips.take(file);
 
-    assertThat(first).isEqualTo(new TripRecords.Taken(4, file.readings().size(), 1, 1));
-    assertThat(second).isEqualTo(new TripRecords.Taken(0, 0, 0, 0));
+    assertThat(first).isEqualTo(new TripRecords.Taken(4, file.readings().size(), 1, 1, 1));
+    assertThat(second).isEqualTo(new TripRecords.Taken(0, 0, 0, 0, 0));
     TripLog log = trips.trip("trip-1").orElseThrow();
     assertThat(log).isEqualTo(file.log());
     assertThat(trips.readings(log)).containsExactlyInAnyOrderElementsOf(file.readings());
@@ -113,6 +116,57 @@ class TripRecordsTest {
     assertThat(
             new TankEventRecords(book, "Sallowmere").between("t1", START, START.plusSeconds(3600)))
         .isEqualTo(file.events());
+    assertThat(new PhotoRecords(book, "Sallowmere").of(List.of("c1", "c2")))
+        .isEqualTo(file.photos());
+  }
+
+  @Test
+  void tankMakesOneTripAtATime_untilItIsEndedOrWithdrawn() {
+    begun("trip-a");
+    assertThatThrownBy(() -> begun("trip-b"))
+        .isInstanceOfSatisfying(
+            RefusedEntryException.class,
+            refused ->
+                assertThat(refused.sentence(ZoneId.of("Europe/Berlin")))
+                    .isEqualTo(
+                        "Trailer tank is on a trip already, since 14 Mar 2026, 10:00, to Long Pool."
+                            + " End that one first, or withdraw it if it was begun by mistake."));
+    assertThat(rows("trip_entry")).isEqualTo(1);
+    assertThat(begun("trip-a").trip().id()).as("the same form again").isEqualTo("trip-a");
+
+    trips.add("trip-a", new Withdrawn("w1", START.plusSeconds(60), "Maren", "wrong tank"));
+    begun("trip-b");
+    trips.add("trip-b", MadeTrip.unloaded("u1", 60));
+    begun("trip-c");
+
+    Loaded night = MadeTrip.loaded(MadeTrip.night("night-1"));
+    assertThat(trips.begin(night).isUnderWay()).as("a night can be looked at any time").isTrue();
+  }
+
+  @Test
+  void tripThatWasForgottenLongAgo_holdsUpNoOther() {
+    begun("trip-a");
+    Loaded later = MadeTrip.loaded(MadeTrip.trailer("trip-b"));
+    Instant weeks = START.plus(TripLog.LONGEST).plusSeconds(1);
+
+    assertThat(
+            trips
+                .begin(new Loaded(later.id(), weeks, later.by(), later.corrects(), later.trip()))
+                .trip()
+                .id())
+        .isEqualTo("trip-b");
+  }
+
+  @Test
+  void checkOfLongAfterTheUnloading_isNotTaken_butAFilesIsReadable() {
+    begun("trip-1");
+    trips.add("trip-1", MadeTrip.unloaded("u1", 60));
+
+    trips.add("trip-1", MadeTrip.check("c1", 90, Fish.RESTLESS, 9.0));
+    assertThatThrownBy(() -> trips.add("trip-1", MadeTrip.check("c2", 91, Fish.RESTLESS, 9.0)))
+        .hasMessageContaining(
+            "The fish went out at 14 Mar 2026, 10:00, and the check is of 14 Mar 2026, 10:31, more"
+                + " than 30 min later.");
   }
 
   @Test
@@ -132,8 +186,8 @@ class TripRecordsTest {
   @Test
   void newest_comesFirst_andNotMoreThanAskedFor() {
     begun("trip-a");
-    begun("trip-b");
     trips.add("trip-a", MadeTrip.unloaded("u1", 60));
+    begun("trip-b");
 
     assertThat(trips.newest(START.plusSeconds(1), 10))
         .extracting(log -> log.trip().id())
@@ -145,6 +199,7 @@ class TripRecordsTest {
   @Test
   void newest_goesByTheLoadingThatHolds_notByTheOneThatWasWrong() {
     begun("trip-a");
+    trips.add("trip-a", MadeTrip.unloaded("u1", 60));
     TripLog other = begun("trip-b");
     Loaded wrong = other.loaded();
     trips.add(

@@ -23,6 +23,7 @@ import opercle.analysis.farm.Tank;
 import opercle.analysis.holding.HoldingEstimate.Seen;
 import opercle.analysis.holding.HoldingNow.Basis;
 import opercle.analysis.records.TankEntry;
+import opercle.analysis.records.TankEntry.TopUp.Lost;
 import opercle.analysis.records.TankEntry.Where;
 import opercle.analysis.stock.Species;
 import org.junit.jupiter.api.Test;
@@ -282,6 +283,36 @@ class HoldingEstimateTest {
         new TankEntry.WaterTest(
             where(5.0), NONE, NONE, NONE, OptionalDouble.of(1.0), NONE, NONE, Optional.empty()));
     assertThat(salt(6.0)).isCloseTo(1.0, within(1e-9));
+  }
+
+  @Test
+  void toppingUp_keepsTheSaltOfWhatEvaporated_losesThatOfWhatRanOut_addsWhatWasPutIn() {
+    done.add(new TankEntry.Salt(where(1.0), 3.0, Optional.empty()));
+    done.add(topUp(2.0, 300.0, Lost.EVAPORATED, NONE));
+    assertThat(salt(2.5)).isCloseTo(2.0, within(1e-9));
+    done.add(topUp(3.0, 300.0, Lost.RAN_OUT, NONE));
+    assertThat(salt(3.5)).isCloseTo(1.6, within(1e-9)); // a fifth of the water went
+    done.add(topUp(4.0, 150.0, Lost.RAN_OUT, OptionalDouble.of(0.84)));
+    assertThat(salt(4.5)).isCloseTo(1.6 * 0.9 + 0.56, within(1e-9));
+  }
+
+  @Test
+  void waterThatRanOut_tookItsAmmoniaAlong_whatEvaporatedDidNot() {
+    tested(24.0, OptionalDouble.of(2.0), NONE, NONE);
+    double kept = tan(25.0);
+    done.add(topUp(24.5, 300.0, Lost.EVAPORATED, NONE));
+    assertThat(tan(25.0)).isEqualTo(kept);
+    done.add(topUp(24.5, 300.0, Lost.RAN_OUT, NONE));
+    assertThat(tan(25.0)).isBetween(0.8 * kept, 0.85 * kept);
+  }
+
+  private double tan(double hours) {
+    return after(carp(), water(10.0, NONE), hours).tan().orElseThrow().band().likely();
+  }
+
+  private static TankEntry.TopUp topUp(
+      double hours, double litres, Lost lost, OptionalDouble saltKg) {
+    return new TankEntry.TopUp(where(hours), litres, lost, saltKg, Optional.empty());
   }
 
   private double salt(double hours) {

@@ -10,6 +10,7 @@ import net.jqwik.api.ForAll;
 import net.jqwik.api.Property;
 import net.jqwik.api.constraints.DoubleRange;
 import opercle.analysis.ReferenceTable;
+import opercle.analysis.records.TankEntry.TopUp.Lost;
 import org.junit.jupiter.api.Test;
 
 /** Salt against the table of published doses, and dilution against the balance of mass. */
@@ -97,6 +98,55 @@ class SaltAndWaterTest {
 
     assertThat(WaterExchange.after(now, 0.0, litres.orElseThrow(), waterLitres))
         .isCloseTo(target, within(1e-9 * now));
+  }
+
+  @Test
+  void toppingUpWhatEvaporated_bringsTheStrengthBack_withoutSalt() {
+    TopUp topUp = TopUp.of(1000.0, 200.0, Lost.EVAPORATED, 2.0, false, OptionalDouble.empty());
+
+    assertThat(topUp.nowGPerL()).isCloseTo(2.5, within(1e-9)); // 2 kg in 800 L
+    assertThat(topUp.afterGPerL()).isCloseTo(2.0, within(1e-9));
+    assertThat(topUp.saltKg()).isZero();
+    assertThat(topUp.changeLitres()).isZero();
+  }
+
+  @Test
+  void toppingUpWhatRanOut_needsItsSaltAgain() {
+    TopUp topUp = TopUp.of(1000.0, 200.0, Lost.RAN_OUT, 2.0, false, OptionalDouble.empty());
+
+    assertThat(topUp.nowGPerL()).isCloseTo(2.0, within(1e-9));
+    assertThat(topUp.afterGPerL()).isCloseTo(1.6, within(1e-9));
+    assertThat(topUp.saltKg()).isCloseTo(0.4, within(1e-9)); // 200 L at 2 g/L
+  }
+
+  @Test
+  void saltThatAProbeReads_isThatOfTheLowWater_whereverTheRestWent() {
+    for (Lost lost : Lost.values()) {
+      TopUp topUp = TopUp.of(1000.0, 200.0, lost, 2.5, true, OptionalDouble.of(1.0));
+      assertThat(topUp.afterGPerL()).isCloseTo(2.0, within(1e-9));
+      assertThat(topUp.changeLitres()).isCloseTo(500.0, within(1e-9)); // 2 g/L to 1
+    }
+  }
+
+  @Property
+  void saltThatIsPutInWithATopUp_makesTheTarget(
+      @ForAll Lost lost,
+      @ForAll @DoubleRange(min = 0.0, max = 5.0) double salt,
+      @ForAll @DoubleRange(min = 0.01, max = 0.5) double share,
+      @ForAll @DoubleRange(min = 0.0, max = 10.0) double target) {
+    TopUp topUp = TopUp.of(1500.0, share * 1500.0, lost, salt, false, OptionalDouble.of(target));
+    double full =
+        WaterExchange.after(topUp.afterGPerL(), 0.0, topUp.changeLitres(), 1500.0)
+            + 1000.0 * topUp.saltKg() / 1500.0;
+
+    assertThat(full).isCloseTo(target, within(1e-9));
+  }
+
+  @Test
+  void moreThanHalfOfATank_isNoTopUp() {
+    assertThatIllegalArgumentException()
+        .isThrownBy(() -> TopUp.of(1000.0, 501.0, Lost.RAN_OUT, 0.0, false, OptionalDouble.empty()))
+        .withMessageContaining("missing");
   }
 
   @Test

@@ -42,6 +42,30 @@ class MovementCheckTest {
   }
 
   @Test
+  void paperThatWasWithdrawn_isNamed_withWhoAndWhy_andDoesNotCount() {
+    Permit twice =
+        Sallowmere.permit(Permit.Type.SUPPLIER_PERMIT, "SU-9", Optional.empty(), Optional.empty());
+    farm.add("permit-twice", twice);
+    farm.withdraw("permit-twice", twice, "typed twice");
+
+    assertThat(
+            look(
+                Sallowmere.carp(
+                    STEW,
+                    LONG_WATER,
+                    papers(
+                        List.of("permit-farm", "permit-fishery", "permit-site", "permit-twice"),
+                        List.of("check-carp")))))
+        .extracting(Prompt::what, Prompt::words)
+        .contains(
+            org.assertj.core.groups.Tuple.tuple(
+                What.WITHDRAWN,
+                "It names supplier permit SU-9, which Maren withdrew on 1 Nov 2026"
+                    + " (typed twice): it does not count."),
+            org.assertj.core.groups.Tuple.tuple(What.MISSING, "No supplier permit is named."));
+  }
+
+  @Test
   void movementToFisheryWithoutPapers_promptsForEach() {
     assertThat(look(Sallowmere.carp(STEW, LONG_WATER, Papers.NONE)))
         .extracting(Prompt::need, Prompt::what)

@@ -48,6 +48,17 @@ final class Sallowmere {
     add("check-carp", check("HC-88", "Common carp", LocalDate.of(2026, 9, 1)));
   }
 
+  void withdraw(String id, Entry entry, String why) {
+    all.add(
+        new Recorded(
+            id + "-gone",
+            all.size() + 1L,
+            Instant.parse("2026-11-01T09:00:00Z"),
+            "Maren",
+            Optional.of(new Recorded.Correction(id, why, true)),
+            entry));
+  }
+
   static Water water(String name, Water.Type type, Water.Connection connection) {
     return new Water(
         name,

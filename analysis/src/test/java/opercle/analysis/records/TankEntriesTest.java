@@ -29,6 +29,12 @@ class TankEntriesTest {
         new TankEntry.Feed(H1, OptionalDouble.of(0.4), OptionalDouble.of(42.0), Optional.empty()),
         new TankEntry.WaterChange(H1, 300.0, Optional.of("slowly")),
         new TankEntry.Salt(H1, 3.0, Optional.of("netted yesterday")),
+        new TankEntry.TopUp(
+            H1,
+            40.0,
+            TankEntry.TopUp.Lost.RAN_OUT,
+            OptionalDouble.of(0.08),
+            Optional.of("over the rim")),
         new TankEntry.WaterTest(
             H1,
             OptionalDouble.of(1.5),

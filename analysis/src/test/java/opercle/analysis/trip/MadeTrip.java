@@ -31,6 +31,24 @@ public final class MadeTrip {
     return of(id, 650.0, 2.5, Surface.MOVING, Species.COMMON_CARP, 140.0, 60);
   }
 
+  /** The same fish in the same tank, over a night. */
+  public static Trip night(String id) {
+    Trip road = trailer(id);
+    return new Trip(
+        id,
+        Trip.Kind.NIGHT,
+        road.tank(),
+        Optional.empty(),
+        "",
+        "",
+        road.load(),
+        OptionalDouble.empty(),
+        road.limits(),
+        OptionalDouble.empty(),
+        Optional.empty(),
+        Optional.empty());
+  }
+
   static Trip of(
       String id,
       double waterLitres,
@@ -68,7 +86,8 @@ public final class MadeTrip {
             Optional.of(new Tank.Cylinder(20.0, 200.0))),
         surface,
         101.325,
-        waterTakes);
+        waterTakes,
+        0.0);
   }
 
   /** The loading of a trip. */

@@ -9,6 +9,7 @@ import static opercle.analysis.trip.MadeTrip.unloaded;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -17,6 +18,7 @@ import opercle.analysis.stock.Fish;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripEntry.Unloaded;
+import opercle.analysis.trip.TripEntry.Withdrawn;
 import org.junit.jupiter.api.Test;
 
 class TripLogTest {
@@ -79,10 +81,44 @@ class TripLogTest {
         .hasMessageContaining("before the fish went in");
     assertThatThrownBy(() -> begun.with(unloaded("u1", 0))).hasMessageContaining("cannot go out");
     assertThatThrownBy(() -> begun.with(correction("c2", "nothing", Fish.RESTLESS)))
-        .hasMessageContaining("nothing to correct");
+        .hasMessageContaining("is not of this trip");
     assertThatThrownBy(() -> out.with(correction("c2", "u1", Fish.RESTLESS)))
         .hasMessageContaining("same kind");
     assertThat(out.with(check("late", 95, Fish.LOW_AND_QUIET, 9.0)).checks()).hasSize(1);
+  }
+
+  @Test
+  void sentences_showNeitherIdsNorRawTimes_andGoByTheFarmsClock() {
+    assertThatThrownBy(() -> begun.with(check("c1", -5, Fish.RESTLESS, 8.0)))
+        .isInstanceOfSatisfying(
+            RefusedEntryException.class,
+            refused ->
+                assertThat(refused.sentence(ZoneId.of("Europe/Berlin")))
+                    .isEqualTo(
+                        "The check would be at 14 Mar 2026, 09:55, before the fish went in at"
+                            + " 14 Mar 2026, 10:00."))
+        .hasMessageEndingWith("14 Mar 2026, 09:00. (Times in UTC.)");
+    assertThatThrownBy(() -> begun.with(unloaded("u1", 9 * 24 * 60)))
+        .hasMessageContaining("The fish went in at 14 Mar 2026, 09:00: 23 Mar 2026, 09:00 is more");
+    assertThatThrownBy(() -> begun.with(correction("c2", "nothing", Fish.RESTLESS)))
+        .hasMessageNotContaining("nothing");
+  }
+
+  @Test
+  void withdrawnTrip_staysReadable_countsForNothing_andTakesNothingMore() {
+    Withdrawn slip = new Withdrawn("w1", START.plusSeconds(600), "Maren", "wrong tank");
+    TripLog log = begun.with(check("c1", 5, Fish.RESTLESS, 8.0)).with(slip);
+
+    assertThat(log.withdrawn()).contains(slip);
+    assertThat(log.isUnderWay()).isFalse();
+    assertThat(log.entries()).hasSize(3);
+    assertThat(log.checks()).hasSize(1);
+    assertThat(log.to(START.plusSeconds(9000))).isEqualTo(slip.time());
+    assertThat(log.with(slip)).as("the same form again").isSameAs(log);
+    assertThatThrownBy(() -> log.with(unloaded("u1", 90)))
+        .hasMessage("Maren withdrew this trip (wrong tank). Nothing more can be written of it.");
+    TripTrace trace = MadeTrip.trace(10, List.of());
+    assertThat(PastDemand.of(Review.of(log, trace, List.of()))).isEmpty();
   }
 
   @Test

@@ -6,10 +6,12 @@ import static opercle.analysis.trip.MadeTrip.START;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
+import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.ByteArrayInputStream;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.util.ArrayList;
+import java.util.Collections;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -106,7 +108,11 @@ public class TripFileTest {
     TankEvent event =
         new TankEvent(
             "t1", TankEvent.Kind.GAS_CHANGED, START.plusSeconds(900), Optional.of("Tove"));
-    return new TripFile("Sallowmere", log, readings, List.of(alarm), List.of(event));
+    TripPhoto photo =
+        TripPhoto.of(
+            "c2", START.plusSeconds(1300), "Tove", "0f".repeat(32), "a picture".getBytes(UTF_8));
+    return new TripFile(
+        "Sallowmere", log, readings, List.of(alarm), List.of(event), List.of(photo));
   }
 
   private static byte[] bytes(TripFile file) throws IOException {
@@ -128,6 +134,7 @@ public class TripFileTest {
     assertThat(back.log()).isEqualTo(file.log());
     assertThat(back.alarms()).isEqualTo(file.alarms());
     assertThat(back.events()).isEqualTo(file.events());
+    assertThat(back.photos()).isEqualTo(file.photos());
     assertThat(back.readings()).containsExactlyInAnyOrderElementsOf(file.readings());
     assertThat(bytes(back)).isEqualTo(bytes(file));
   }
@@ -139,14 +146,19 @@ public class TripFileTest {
         "\"waterLitres\":650.0 | \"waterLitres\":\"much\" | /entries/0/trip/tank/waterLitres is \"much\", must be 0.001–1000000 L.",
         "\"common-carp\",\"kg\" | \"comon-carp\",\"kg\" | /entries/0/trip/load/0/species is \"comon-carp\"",
         "\"fish\":\"restless\" | \"fsh\":\"restless\" | /entries/1/fish is missing",
-        "\"version\":1 | \"version\":2 | /version is 2, must be 1",
+        "\"version\":2 | \"version\":3 | /version is 3, must be 1–2",
         "\"form\":\"opercle-trip\" | \"form\":\"other\" | is no trip file",
-        "\"corrects\":\"c1\" | \"corrects\":\"c9\" | /entries do not make a trip: There is nothing to correct under the id c9.",
+        "\"corrects\":\"c1\" | \"corrects\":\"c9\" | /entries do not make a trip: What this puts right is not of this trip.",
         "\"gas-changed\" | \"gas-chnged\" | (did you mean gas-changed?)",
         "\"micros\":[0 | \"micros\":[0.5 | must be whole microseconds",
         "\"values\":[9.0 | \"values\":[900.0 | /readings/0/values/0 is 900.0",
         "\"unit\":\"mg/L\" | \"unit\":\"ppm\" | /readings/0/unit is \"ppm\", must be one of mg/L",
         "\"2026-03-14T09:20:00Z\" | \"yesterday\" | is \"yesterday\", must be a time such as",
+        "\"about\":\"c2\" | \"about\":\"c7\" | /photos hold one of \"c7\", and the trip has no such entry",
+        "\"jpeg\":\" | \"jpeg\":\"* | must be a JPEG in base64",
+        "\"quantity\":\"oxygen\" | \"quantity\":\"oxigen\" | (did you mean oxygen?)",
+        "\"values\":[ | \"values\":[9.1, | must be as many as /micros, 361.",
+        "\"form\" | \"photoss\":[[1],{}],\"form\" | /photoss is \"…\", must be no such field (did you mean photos?)",
         "\"entries\" | {\"entries | line 1: is not well-formed JSON"
       })
   void badFile_isRefused_namingWhatAndWhere(String there, String instead, String words)
@@ -174,6 +186,43 @@ public class TripFileTest {
         .isInstanceOf(UnusableTripException.class);
     assertThatThrownBy(() -> read("")).isInstanceOf(UnusableTripException.class);
     assertThatThrownBy(() -> read("[]")).hasMessageContaining("is no trip file");
+  }
+
+  @Test
+  void fileOfTheFirstVersion_withItsFieldsInAnotherOrder_isTakenToo() throws IOException {
+    TripFile plain = whole().withPhotos(List.of());
+    ObjectNode tree = (ObjectNode) EntryForm.JSON.readTree(bytes(plain));
+    ObjectNode old = EntryForm.JSON.createObjectNode();
+    old.set("readings", tree.get("readings"));
+    old.setAll((ObjectNode) tree.without(List.of("readings", "photos")));
+    old.put("version", 1);
+
+    assertThat(read(old.toString())).isEqualTo(plain);
+  }
+
+  /** Half a day at six readings a second, as a lorry brings it home. */
+  @Test
+  void tripOfHalfADay_fitsWhatIsTakenIn_andIsReadInLittleMemory() throws IOException {
+    List<Reading> readings = new ArrayList<>();
+    for (int probe = 0; probe < 6; probe++) {
+      String name = "p" + probe;
+      MadeTrip.readings(Quantity.OXYGEN, 1, 12 * 3600, s -> 9.0 + Math.sin(s / 300.0) / 3.0)
+          .forEach(r -> readings.add(new Reading("t1", r.quantity(), name, r.time(), r.value())));
+    }
+    List<TripPhoto> photos =
+        Collections.nCopies(
+            60, TripPhoto.of("c2", START, "Tove", "0f".repeat(32), new byte[400_000]));
+    TripFile whole = whole();
+    TripFile day =
+        new TripFile("Sallowmere", whole.log(), readings, whole.alarms(), whole.events(), photos);
+
+    byte[] bytes = bytes(day);
+
+    System.out.printf(
+        "12 h at 6 readings a second with 60 pictures: %.1f MB%n", bytes.length / 1.0e6);
+    assertThat(bytes).hasSizeLessThan(48 * 1024 * 1024);
+    assertThat(TripFile.read("day", new ByteArrayInputStream(bytes)).readings())
+        .hasSize(6 * (12 * 3600 + 1));
   }
 
   @Test

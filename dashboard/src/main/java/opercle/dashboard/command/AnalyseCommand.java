@@ -30,8 +30,8 @@ final class AnalyseCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    Configuration c = config.read();
-    MqttSettings mqtt = Services.settings(c.existingBroker("analyse"));
+    Configuration c = config.read().forOneWatch("analyse");
+    MqttSettings mqtt = Sessions.settings(c.existingBroker("analyse"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       DataDisk.requireRoom(c.dataFolder());
@@ -45,18 +45,19 @@ final class AnalyseCommand implements Callable<Integer> {
           services.watch(
               mqtt,
               c.dataFolder(),
-              services.storeToReadIfThere(c.dataFolder(), c.store()),
+              services.storeToReadIfThere(c.readingsFolder(), c.store()),
               book,
               PeopleCalled.listeners(called));
       var unusedRecords = FarmHolding.tell(book, watch, InstantSource.system());
       FarmHolding.follow(desk, book, watch::know, InstantSource.system());
       SensorSubscriber subscriber =
           services.subscriber(
-              Services.named(mqtt, "analyse"),
+              Sessions.named(mqtt, "analyse"),
               c.mappings(),
               new Rejections(),
               Optional.empty(),
-              List.of(watch));
+              List.of(watch),
+              c.apart());
       var unusedDesk = services.probes(mqtt, book, desk, subscriber);
       var unused =
           services.selfWatch(

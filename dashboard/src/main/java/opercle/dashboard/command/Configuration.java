@@ -30,6 +30,7 @@ import opercle.ingest.settings.UnusableInputException;
  * @param dashboardPort the port that the pages are served on
  * @param door who gets in to the pages
  * @param outside the watcher outside that is told that all is well; empty: none
+ * @param apart how services that run apart divide the work
  * @param calling who is called when something is wrong, and by what
  */
 record Configuration(
@@ -45,7 +46,68 @@ record Configuration(
     int dashboardPort,
     Door door,
     Optional<SelfWatching.Outside> outside,
+    Apart apart,
     CallingSettings calling) {
+
+  /**
+   * The same for one site: its tanks, under its name, with a data folder and sessions of its own.
+   *
+   * @throws UnusableInputException if there is no such site
+   */
+  Configuration ofSite(String name) {
+    Apart.Site site =
+        apart.sites().stream()
+            .filter(s -> s.name().equals(name))
+            .findFirst()
+            .orElseThrow(() -> noSuchSite("there is no site \"%s\"".formatted(name)));
+    Farm own =
+        new Farm(
+            site.name(),
+            farm.altitudeM(),
+            farm.tanks().stream().filter(t -> site.topics().feed(t.id(), mappings)).toList());
+    return new Configuration(
+        file,
+        own,
+        farmFile,
+        dataFolder.resolve(site.name()),
+        store,
+        bookServer,
+        mqtt.forSite(site.name()),
+        mappings,
+        dashboardHost,
+        site.port().orElse(dashboardPort),
+        door,
+        outside,
+        apart.of(new Apart.Chosen(site, dataFolder)),
+        calling);
+  }
+
+  /**
+   * This, unless it has sites and none was chosen.
+   *
+   * @throws UnusableInputException if so
+   */
+  Configuration forOneWatch(String command) {
+    if (!apart.sites().isEmpty() && apart.chosen().isEmpty()) {
+      throw noSuchSite("\"%s\" is for one site: say which with --site".formatted(command));
+    }
+    return this;
+  }
+
+  private UnusableInputException noSuchSite(String what) {
+    List<String> names = apart.sites().stream().map(Apart.Site::name).toList();
+    return new UnusableInputException(
+        new Problem(
+            file,
+            0,
+            "sites",
+            what + (names.isEmpty() ? "; none is described" : "; there are " + names)));
+  }
+
+  /** Where the readings are. */
+  Path readingsFolder() {
+    return apart.chosen().map(Apart.Chosen::readingsFolder).orElse(dataFolder);
+  }
 
   /**
    * The broker that a service of its own shares with the others.
@@ -84,6 +146,11 @@ record Configuration(
   /** Which broker. */
   sealed interface Mqtt {
 
+    /** The same with sessions of its own. */
+    default Mqtt forSite(String name) {
+      return this;
+    }
+
     /**
      * The broker inside Opercle.
      *
@@ -107,6 +174,12 @@ record Configuration(
         Optional<String> password,
         Optional<Path> caFile,
         String clientId)
-        implements Mqtt {}
+        implements Mqtt {
+
+      @Override
+      public Mqtt forSite(String name) {
+        return new Existing(broker, user, password, caFile, clientId + "-" + name);
+      }
+    }
   }
 }

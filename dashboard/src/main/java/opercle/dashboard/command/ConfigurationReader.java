@@ -82,6 +82,7 @@ final class ConfigurationReader {
     dashboard.ifPresent(Section::finish);
     Optional<Outside> outside =
         top.optionalSection("heartbeat").flatMap(ConfigurationReader::outside);
+    Apart apart = ApartReader.read(top, farm, mappings, store);
     top.finish();
     problems.throwIfAny();
     return new Configuration(
@@ -97,6 +98,7 @@ final class ConfigurationReader {
         port,
         door,
         outside,
+        apart,
         calling);
   }
 

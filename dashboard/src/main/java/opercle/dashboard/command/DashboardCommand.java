@@ -33,21 +33,21 @@ final class DashboardCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    Configuration c = config.read();
-    MqttSettings mqtt = Services.settings(c.existingBroker("dashboard"));
+    Configuration c = config.read().forOneWatch("dashboard");
+    MqttSettings mqtt = Sessions.settings(c.existingBroker("dashboard"));
     InstantSource clock = InstantSource.system();
     CallingPlan plan = c.calling().plan();
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), clock);
-      ReadingStore store = services.storeToRead(c.dataFolder(), c.store());
+      ReadingStore store = services.storeToRead(c);
       Topics topics = new Topics(c.farm().name());
-      MqttLink link = parts.add(MqttLink.open(Services.named(mqtt, "dashboard-out")));
-      HeardFarm heard = services.heardFarm(Services.named(mqtt, "dashboard"));
+      MqttLink link = parts.add(MqttLink.open(Sessions.named(mqtt, "dashboard-out")));
+      HeardFarm heard = services.heardFarm(Sessions.named(mqtt, "dashboard"));
       RemoteFarm farm =
           new RemoteFarm(heard, clock, topics, link, new Morning(plan.morning(), plan.zone()));
       parts.add(
           TopicListener.open(
-              Services.named(mqtt, "dashboard"),
+              Sessions.named(mqtt, "dashboard"),
               List.of(topics.stateFilter(), topics.answerFilter()),
               farm::heard));
       BookToRead book = services.bookToRead(c.book());

@@ -127,7 +127,7 @@ final class DemoCommand implements Callable<Integer> {
     store.accept(past);
     EmbeddedBroker broker = started(starting);
 
-    MqttSettings mqtt = Services.settings(broker);
+    MqttSettings mqtt = Sessions.settings(broker);
     FarmBook book = services.book(BookPlace.in(folder));
     FarmDesk desk = services.desk(book, "the demonstration");
     WatchService watch = services.watch(mqtt, folder, Optional.of(store), book);
@@ -135,7 +135,7 @@ final class DemoCommand implements Callable<Integer> {
     HeardProbes heard = new HeardProbes();
     SensorSubscriber subscriber =
         services.subscriber(
-            Services.named(mqtt, Services.FRONT_DOOR),
+            Sessions.named(mqtt, Services.FRONT_DOOR),
             List.of(),
             new Rejections(),
             Optional.of(store),
@@ -174,7 +174,7 @@ final class DemoCommand implements Callable<Integer> {
                     Optional.of(FarmHolding.moves(book, farm, clock))),
                 FarmRecords.in(book, farm, ZoneId.systemDefault(), clock),
                 FarmHolding.in(book, watch, live, kept, traces, ZoneId.systemDefault(), clock)));
-    MqttLink probesLink = parts.add(MqttLink.open(Services.named(mqtt, "simulated-probes")));
+    MqttLink probesLink = parts.add(MqttLink.open(Sessions.named(mqtt, "simulated-probes")));
     ProbePublisher probes =
         parts.add(
             ProbePublisher.followingClock(

@@ -26,17 +26,19 @@ final class IngestCommand implements Callable<Integer> {
   @Override
   public Integer call() {
     Configuration c = config.read();
-    MqttSettings mqtt = Services.settings(c.existingBroker("ingest"));
+    MqttSettings mqtt = Sessions.settings(c.existingBroker("ingest"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
-      IntakeStore store = services.store(c.dataFolder(), c.store());
-      var heard = services.heardFarm(Services.named(mqtt, "ingest"));
+      IntakeStore store =
+          services.store(c.dataFolder(), c.store(), c.apart().share().map(s -> mqtt.clientId()));
+      var heard = services.heardFarm(Sessions.named(mqtt, "ingest"));
       services.subscriber(
-          Services.named(mqtt, "ingest"),
+          Sessions.named(mqtt, "ingest"),
           c.mappings(),
           new Rejections(),
           Optional.of(store),
-          List.of());
+          List.of(),
+          c.apart());
       log.info(
           "taking readings of {} from {} into {}",
           heard.version().farm().name(),

@@ -20,12 +20,14 @@ import opercle.dashboard.web.PastAlarms;
  * @param trips the farm's trips; empty while there is no book
  * @param work what was written down at the tanks; empty while there is no book
  * @param photos pictures that go with it; empty while there is no book
+ * @param versions how the farm stood when; empty while there is no book
  */
 record Kept(
     PastAlarms past,
     Supplier<Optional<TripRecords>> trips,
     Supplier<Optional<RecordBook>> work,
-    Supplier<Optional<PhotoRecords>> photos) {
+    Supplier<Optional<PhotoRecords>> photos,
+    Supplier<Optional<opercle.analysis.book.FarmRecords>> versions) {
 
   /** From a book that is open here, with how calls fared where people are called. */
   static Kept in(FarmBook book, String farm, Optional<PeopleCalled> called) {
@@ -34,6 +36,8 @@ record Kept(
     Optional<TripRecords> trips = Optional.of(new TripRecords(book, farm));
     Optional<RecordBook> work = Optional.of(new RecordBook(book, farm));
     Optional<PhotoRecords> photos = Optional.of(new PhotoRecords(book, farm));
+    Optional<opercle.analysis.book.FarmRecords> versions =
+        Optional.of(new opercle.analysis.book.FarmRecords(book));
     return new Kept(
         new PastAlarms(
             () -> alarms,
@@ -42,7 +46,8 @@ record Kept(
             () -> events),
         () -> trips,
         () -> work,
-        () -> photos);
+        () -> photos,
+        () -> versions);
   }
 
   /** From the book that another process writes; it may not be there yet. */
@@ -55,6 +60,7 @@ record Kept(
             () -> book.book().map(b -> new TankEventRecords(b, farm))),
         () -> book.book().map(b -> new TripRecords(b, farm)),
         () -> book.book().map(b -> new RecordBook(b, farm)),
-        () -> book.book().map(b -> new PhotoRecords(b, farm)));
+        () -> book.book().map(b -> new PhotoRecords(b, farm)),
+        () -> book.book().map(opercle.analysis.book.FarmRecords::new));
   }
 }

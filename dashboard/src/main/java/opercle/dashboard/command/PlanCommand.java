@@ -4,12 +4,17 @@ package opercle.dashboard.command;
 import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.PrintWriter;
+import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.List;
 import java.util.Map;
+import java.util.Optional;
 import java.util.concurrent.Callable;
 import java.util.function.Function;
 import java.util.stream.Collectors;
+import opercle.analysis.book.BookException;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TripRecords;
 import opercle.analysis.farm.Tank.Diffuser;
 import opercle.analysis.farm.Tank.Gas;
 import opercle.analysis.plan.LoadPlan;
@@ -17,14 +22,19 @@ import opercle.analysis.plan.LoadPlanRequest;
 import opercle.analysis.plan.LoadPlanRequest.Cylinders;
 import opercle.analysis.plan.LoadPlanText;
 import opercle.analysis.plan.LoadPlanTree;
+import opercle.analysis.plan.MeasuredRate;
 import opercle.analysis.plan.Verdict;
 import opercle.analysis.stock.Batch;
 import opercle.analysis.stock.Feeding;
 import opercle.analysis.stock.FishLoad;
 import opercle.analysis.stock.HandlingStress;
 import opercle.analysis.stock.Species;
+import opercle.analysis.trip.LearnedRate;
+import opercle.analysis.trip.PastDemand;
 import opercle.analysis.water.AirPressure;
 import opercle.ingest.settings.Nearest;
+import opercle.ingest.settings.Problem;
+import opercle.ingest.settings.UnusableInputException;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.ArgGroup;
 import picocli.CommandLine.Command;
@@ -168,6 +178,19 @@ final class PlanCommand implements Callable<Integer> {
       description = "The highest point of the way, m above sea level.")
   private double altitudeM;
 
+  @Option(
+      names = "--config",
+      paramLabel = "opercle.yaml",
+      description =
+          "The farm's configuration: where its trips measured what such fish breathe, that goes in"
+              + " place of the published estimate.")
+  private @Nullable Path config;
+
+  @Option(
+      names = "--published",
+      description = "With --config: by the published estimate all the same.")
+  private boolean published;
+
   @Option(names = "--json", description = "The same as JSON.")
   private boolean json;
 
@@ -180,6 +203,12 @@ final class PlanCommand implements Callable<Integer> {
       throw new ParameterException(spec.commandLine(), String.valueOf(e.getMessage()), e);
     }
     PrintWriter out = spec.commandLine().getOut();
+    if (!json && config != null && !published && plan.request().measuredRate().isEmpty()) {
+      out.println(
+          "No trip of this farm tells what such fish breathe in such water; this is by the published"
+              + " estimate.");
+      out.println();
+    }
     out.println(
         json
             ? new ObjectMapper()
@@ -226,7 +255,30 @@ final class PlanCommand implements Callable<Integer> {
           spec.commandLine(),
           "--cylinder-litres and --cylinder-bar go together; give both or neither");
     }
+    if (config != null && !published) {
+      learned(config, load).ifPresent(request::measuredRate);
+    }
     return request.build();
+  }
+
+  /**
+   * What the farm's own trips say of one kind of fish; a mixed load teaches nothing, nor is it
+   * told.
+   */
+  private Optional<MeasuredRate> learned(Path config, FishLoad load) {
+    if (load.batches().stream().map(Batch::species).distinct().count() != 1) {
+      return Optional.empty();
+    }
+    Configuration c = ConfigurationReader.read(config);
+    List<PastDemand> past;
+    try (FarmBook book = FarmBook.openReadOnly(c.book())) {
+      past = new TripRecords(book, c.farm().name()).demands();
+    } catch (BookException e) {
+      throw new UnusableInputException(
+          new Problem(String.valueOf(config), 0, "", String.valueOf(e.getMessage())));
+    }
+    Batch batch = load.batches().get(0);
+    return LearnedRate.of(past, batch.species(), batch.meanMassKg(), temperatureC);
   }
 
   private Batch batch(Fish f) {

@@ -64,7 +64,7 @@ final class ServeCommand implements Callable<Integer> {
       // Before the pages: what is published once they are up must not be missed.
       SensorSubscriber subscriber =
           services.subscriber(
-              Services.named(mqtt, Services.FRONT_DOOR),
+              Sessions.named(mqtt, Services.FRONT_DOOR),
               c.mappings(),
               new Rejections(),
               Optional.of(store),
@@ -134,10 +134,10 @@ final class ServeCommand implements Callable<Integer> {
 
   private static Broker broker(Services services, Configuration c) {
     if (c.mqtt() instanceof Mqtt.Existing existing) {
-      return new Broker(Services.settings(existing), existing.broker().toString());
+      return new Broker(Sessions.settings(existing), existing.broker().toString());
     }
     BrokerDoor door = ((Mqtt.Embedded) c.mqtt()).door();
     EmbeddedBroker embedded = services.broker(c.dataFolder(), door);
-    return new Broker(Services.settings(embedded), door.address(embedded.port()));
+    return new Broker(Sessions.settings(embedded), door.address(embedded.port()));
   }
 }

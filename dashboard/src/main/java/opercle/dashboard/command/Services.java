@@ -74,7 +74,6 @@ final class Services {
   /** The name of the session by which readings come in. */
   static final String FRONT_DOOR = "serve";
 
-  private static final String OWN_CLIENT = "opercle";
   private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
   private final RunningParts parts;
@@ -120,14 +119,16 @@ final class Services {
     UnknownTopics unknown = new UnknownTopics();
     ProbeDesk probes = new ProbeDesk(new MappingRecords(book), farm, unknown, clock);
     probes.follow(subscriber::assign);
-    parts.add(new LookOut(unknown, subscriber, clock).open(named(settings, "look-out")));
+    parts.add(new LookOut(unknown, subscriber, clock).open(Sessions.named(settings, "look-out")));
     return probes;
   }
 
   /** The farm in force as another process tells it. */
   HeardFarm heardFarm(MqttSettings settings) {
     HeardFarm heard = new HeardFarm(described);
-    parts.add(TopicListener.open(named(settings, "farm"), List.of(topics.farmNow()), heard::heard));
+    parts.add(
+        TopicListener.open(
+            Sessions.named(settings, "farm"), List.of(topics.farmNow()), heard::heard));
     heardFarm = heard;
     return heard;
   }
@@ -153,7 +154,7 @@ final class Services {
 
   /** The embedded broker; publishers wait for the front door. Its files are in the folder. */
   EmbeddedBroker broker(Path dataFolder, BrokerDoor door) {
-    Set<String> keptWhole = Set.of(OWN_CLIENT + "-" + FRONT_DOOR);
+    Set<String> keptWhole = Set.of(Sessions.OWN_CLIENT + "-" + FRONT_DOOR);
     return parts.add(
         EmbeddedBroker.start(door.settings(dataFolder.resolve("broker")).keepingWhole(keptWhole)));
   }
@@ -165,8 +166,17 @@ final class Services {
 
   /** The readings store, to write and read, which deletes what the keeper wants no longer. */
   IntakeStore store(Path dataFolder, StoreSettings settings) {
+    return store(dataFolder, settings, Optional.empty());
+  }
+
+  /**
+   * The same for one of several that take the readings between them.
+   *
+   * @param part which of them
+   */
+  IntakeStore store(Path dataFolder, StoreSettings settings, Optional<String> part) {
     DataDisk.requireRoom(dataFolder);
-    IntakeStore store = Stores.open(parts, dataFolder, settings, clock);
+    IntakeStore store = Stores.open(parts, dataFolder, settings, part, clock);
     if (store instanceof SpooledReadings spool) {
       spooled = Optional.of(spool::state);
     }
@@ -184,8 +194,8 @@ final class Services {
   }
 
   /** The readings that another process writes. */
-  ReadingStore storeToRead(Path dataFolder, StoreSettings settings) {
-    return Stores.openToRead(parts, dataFolder, settings);
+  ReadingStore storeToRead(Configuration c) {
+    return Stores.openToRead(parts, c.readingsFolder(), c.store(), c.apart().share().isPresent());
   }
 
   /** The farm book, to write and read. */
@@ -233,7 +243,7 @@ final class Services {
       FarmBook book,
       List<WatchListener> others) {
     MonitorStatus status = new MonitorStatus(topics, clock);
-    MqttLink link = parts.add(MqttLink.open(named(settings, "announce"), status.will()));
+    MqttLink link = parts.add(MqttLink.open(Sessions.named(settings, "announce"), status.will()));
     MqttAnnouncer announcer =
         parts.add(
             new MqttAnnouncer(
@@ -258,8 +268,10 @@ final class Services {
       changed.follow(version -> watch.describe(version.farm(), version.by()));
     }
     // Only now: what is changed before the watch follows would be told as done and not be so.
-    farmOverMqtt.ifPresent(farm -> parts.add(farm.listen(named(settings, "farm-change"))));
-    parts.add(new ActsOverMqtt(watch, topics, link, stale).listen(named(settings, "acknowledge")));
+    farmOverMqtt.ifPresent(farm -> parts.add(farm.listen(Sessions.named(settings, "farm-change"))));
+    parts.add(
+        new ActsOverMqtt(watch, topics, link, stale)
+            .listen(Sessions.named(settings, "acknowledge")));
     parts.add(() -> status.farewell(link));
     return watch;
   }
@@ -281,11 +293,30 @@ final class Services {
       Rejections rejections,
       Optional<IntakeStore> store,
       List<ReadingSink> others) {
+    return subscriber(settings, mappings, rejections, store, others, Apart.TOGETHER);
+  }
+
+  /**
+   * The front door of a service that divides the work with others.
+   *
+   * @param apart how
+   */
+  SensorSubscriber subscriber(
+      MqttSettings settings,
+      List<TopicMapping> mappings,
+      Rejections rejections,
+      Optional<IntakeStore> store,
+      List<ReadingSink> others,
+      Apart apart) {
     PayloadDecoder decoder = new PayloadDecoder(knownTank(), mappings);
     SensorSubscriber.Builder builder =
         SensorSubscriber.builder(settings, decoder).rejections(rejections).clock(clock);
     store.ifPresent(s -> builder.sink(s).arrivals(s.arrivals(ARRIVALS_KEPT)));
     others.forEach(builder::sink);
+    apart.chosen().ifPresent(chosen -> builder.only(chosen.site().topics()));
+    if (store.isPresent()) { // who watches must hear all of its tanks
+      apart.share().ifPresent(builder::sharedAs);
+    }
     return parts.add(builder.start());
   }
 
@@ -307,7 +338,9 @@ final class Services {
     TroubleTeller teller = new TroubleTeller(topics, out.link(), out.status());
     parts.add(
         TopicListener.open(
-            named(settings, "troubles"), List.of(topics.monitorTroubleFilter()), teller::heard));
+            Sessions.named(settings, "troubles"),
+            List.of(topics.monitorTroubleFilter()),
+            teller::heard));
     // The machine's clock, not the farm's, which a demonstration runs faster.
     InstantSource wall = InstantSource.system();
     Optional<LongSupplier> turns = caller.map(calling -> calling::turns);
@@ -374,39 +407,16 @@ final class Services {
         Stream.concat(
                 Stream.of(
                     new TripRoutes(
-                        live, traces, kept.past(), kept.trips(), kept.work(), kept.photos())),
+                        live,
+                        traces,
+                        kept.past(),
+                        kept.trips(),
+                        kept.work(),
+                        kept.photos(),
+                        kept.versions())),
                 more.stream())
             .toList();
     return parts.add(DashboardServer.start(settings, live, traces, kept.past(), push, all));
-  }
-
-  /** Settings for one service's own session, which must keep its name over restarts. */
-  static MqttSettings named(MqttSettings settings, String service) {
-    return new MqttSettings(
-        settings.broker(),
-        settings.clientId() + "-" + service,
-        settings.user(),
-        settings.password(),
-        settings.caCertificates(),
-        settings.sessionExpiry(),
-        settings.keepAlive());
-  }
-
-  /** Settings for a broker of the configuration. */
-  static MqttSettings settings(Configuration.Mqtt.Existing broker) {
-    return new MqttSettings(
-        broker.broker(),
-        broker.clientId(),
-        broker.user(),
-        broker.password(),
-        broker.caFile(),
-        MqttSettings.DEFAULT_SESSION_EXPIRY,
-        MqttSettings.DEFAULT_KEEP_ALIVE);
-  }
-
-  /** Settings for the embedded broker. */
-  static MqttSettings settings(EmbeddedBroker embedded) {
-    return embedded.own(OWN_CLIENT);
   }
 
   /** Not waited for: without a broker a test is lost, and the self-watch says why. */

@@ -21,9 +21,17 @@ final class Stores {
 
   private Stores() {}
 
-  /** To write and read; it deletes what the keeper wants no longer. */
+  /**
+   * To write and read; it deletes what the keeper wants no longer.
+   *
+   * @param part which of several that take the readings between them this is; empty: it is alone
+   */
   static IntakeStore open(
-      RunningParts parts, Path dataFolder, StoreSettings settings, InstantSource clock) {
+      RunningParts parts,
+      Path dataFolder,
+      StoreSettings settings,
+      Optional<String> part,
+      InstantSource clock) {
     if (settings instanceof StoreSettings.Sqlite sqlite) {
       SqliteReadings store = parts.add(SqliteReadings.open(sqliteFile(dataFolder)));
       parts.add(Retention.start(store, sqlite.keepReadings(), sqlite.keepMinutes(), clock));
@@ -31,14 +39,15 @@ final class Stores {
     }
     StoreSettings.Influx influx = (StoreSettings.Influx) settings;
     Spool spool = new Spool(spoolFile(dataFolder), influx.keepHere(), influx.mostSpoolBytes());
-    return parts.add(SpooledReadings.open(influx.influx(), spool, clock));
+    return parts.add(SpooledReadings.open(influx.influx(), spool, part, clock));
   }
 
   /** What another process writes. */
-  static ReadingStore openToRead(RunningParts parts, Path dataFolder, StoreSettings settings) {
+  static ReadingStore openToRead(
+      RunningParts parts, Path dataFolder, StoreSettings settings, boolean isShared) {
     return parts.add(
         settings instanceof StoreSettings.Influx influx
-            ? SpooledReadings.openReadOnly(influx.influx(), spoolFile(dataFolder))
+            ? SpooledReadings.openReadOnly(influx.influx(), spoolFile(dataFolder), isShared)
             : SqliteReadings.openReadOnly(sqliteFile(dataFolder)));
   }
 

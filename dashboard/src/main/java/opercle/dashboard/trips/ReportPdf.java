@@ -87,6 +87,13 @@ public final class ReportPdf {
     return new PDPageContentStream(document, page);
   }
 
+  /** Keeps what fits a page on one page; what is taller goes on from where it is. */
+  private void together(float height) throws IOException {
+    if (height <= PAGE.getHeight() - 2 * MARGIN - 16f) {
+      need(height);
+    }
+  }
+
   /** Begins a new page where less than so much is left. */
   private void need(float height) throws IOException {
     if (y - height < MARGIN + 16f) {
@@ -116,17 +123,18 @@ public final class ReportPdf {
   private void fact(Fact fact) throws IOException {
     List<String> labels = wrapped(fact.label(), plain, TEXT, LABEL - 8f);
     List<String> words = wrapped(fact.words(), bold, TEXT, WIDTH - LABEL);
-    need(LEADING * Math.max(labels.size(), words.size()));
-    float top = y;
-    for (int i = 0; i < Math.max(labels.size(), words.size()); i++) {
+    int lines = Math.max(labels.size(), words.size());
+    together(LEADING * lines);
+    for (int i = 0; i < lines; i++) {
+      need(LEADING);
       if (i < labels.size()) {
-        show(labels.get(i), plain, TEXT, MARGIN, top - TEXT - i * LEADING, QUIET);
+        show(labels.get(i), plain, TEXT, MARGIN, y - TEXT, QUIET);
       }
       if (i < words.size()) {
-        show(words.get(i), bold, TEXT, MARGIN + LABEL, top - TEXT - i * LEADING, INK);
+        show(words.get(i), bold, TEXT, MARGIN + LABEL, y - TEXT, INK);
       }
+      y -= LEADING;
     }
-    y = top - LEADING * Math.max(labels.size(), words.size());
   }
 
   private void paragraph(String text, PDFont font, float size, float indent, float width)
@@ -151,16 +159,19 @@ public final class ReportPdf {
         cells.add(cell);
         lines = Math.max(lines, cell.size());
       }
-      float height = lines * (LEADING - 1f) + 4f;
-      need(height);
-      float x = MARGIN;
-      for (int c = 0; c < widths.length; c++) {
-        for (int i = 0; i < cells.get(c).size(); i++) {
-          show(cells.get(c).get(i), font, TEXT - 1f, x, y - TEXT - i * (LEADING - 1f), INK);
+      together(lines * (LEADING - 1f) + 4f);
+      for (int i = 0; i < lines; i++) {
+        need(LEADING + 3f);
+        float x = MARGIN;
+        for (int c = 0; c < widths.length; c++) {
+          if (i < cells.get(c).size()) {
+            show(cells.get(c).get(i), font, TEXT - 1f, x, y - TEXT, INK);
+          }
+          x += widths[c];
         }
-        x += widths[c];
+        y -= LEADING - 1f;
       }
-      y -= height;
+      y -= 4f;
       rule(y + 1f);
     }
     y -= 4f;

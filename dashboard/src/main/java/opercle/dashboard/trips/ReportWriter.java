@@ -65,11 +65,19 @@ final class ReportWriter {
                 : "%s to %s".formatted(orDash(trip.from()), orDash(trip.to()));
     return new TripReport(
         title,
-        "%s, %s%s"
+        "%s, %s%s%s"
             .formatted(
                 day.format(review.from()),
                 span(review.length()),
-                review.log().unloaded().isPresent() ? "" : " so far"),
+                review.log().isUnderWay() ? " so far" : "",
+                review
+                    .log()
+                    .withdrawn()
+                    .map(
+                        gone ->
+                            ". Withdrawn by %s, %s: %s"
+                                .formatted(gone.by(), day.format(gone.time()), gone.why()))
+                    .orElse("")),
         sections);
   }
 

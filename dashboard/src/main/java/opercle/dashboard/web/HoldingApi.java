@@ -7,6 +7,8 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -29,12 +31,14 @@ import opercle.analysis.holding.HoldingEstimate.Seen;
 import opercle.analysis.holding.HoldingNow;
 import opercle.analysis.holding.SaltDose;
 import opercle.analysis.holding.TankWork;
+import opercle.analysis.holding.TopUp;
 import opercle.analysis.holding.WaterExchange;
 import opercle.analysis.publish.TankAct;
 import opercle.analysis.records.Entry;
 import opercle.analysis.records.Records;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
+import opercle.analysis.records.TankEntry.TopUp.Lost;
 import opercle.analysis.records.Withdrawals;
 import opercle.analysis.records.WrongFieldException;
 import opercle.analysis.watch.TankEvent;
@@ -63,6 +67,9 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
   private static final Duration JUST_NOW = TankWork.SAME_MEAL;
 
   private static final double USUAL_SALT_G_PER_L = 2.0;
+
+  /** Of a tank that is topped up without more words; the pages always say how much. */
+  private static final double USUAL_SHARE = 0.05;
 
   private final LiveFarm live;
   private final Supplier<Optional<RecordBook>> book;
@@ -114,6 +121,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     routes.get("/api/v1/tanks/{id}/holding", this::one);
     routes.get("/api/v1/tanks/{id}/salt", this::salt);
     routes.get("/api/v1/tanks/{id}/water-change", this::waterChange);
+    routes.get("/api/v1/tanks/{id}/top-up", this::topUp);
     routes.post("/api/v1/tanks/{id}/work", this::keep);
   }
 
@@ -272,15 +280,48 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     Api.answer(ctx, HoldingJson.change(of, from, target, litres, tank.waterLitres(), salt));
   }
 
+  private void topUp(Context ctx) {
+    Tank tank = Api.tank(ctx, live);
+    Map<String, List<String>> query = ctx.queryParamMap();
+    double full = tank.waterLitres();
+    double most = TopUp.MOST_SHARE * full;
+    OptionalDouble cm = number(query, "cm", "Gone down by", 0.1, 50.0 * tank.depthM(), "cm");
+    double litres =
+        number(query, "litres", "Missing", 0.1, most, "L")
+            .orElse(
+                cm.orElse(USUAL_SHARE * 100.0 * tank.depthM()) / (100.0 * tank.depthM()) * full);
+    String word = Span.one(query, "lost").orElse(Lost.EVAPORATED.id());
+    Lost lost =
+        Lost.of(word)
+            .orElseThrow(
+                () ->
+                    Problem.badRequest(
+                        "lost: must be evaporated or ran-out but was '%s'.".formatted(word)));
+    HoldingNow.Value salt = saltNow(estimate(tank, records()), tank);
+    Api.answer(
+        ctx,
+        HoldingJson.topUp(
+            TopUp.of(
+                full,
+                litres,
+                lost,
+                Math.min(35.0, salt.band().likely()),
+                salt.basis() == HoldingNow.Basis.MEASURED,
+                number(query, "targetGPerL", "Salt wanted", 0.0, 35.0, "g/L")),
+            lost));
+  }
+
   /** Salt, g/kg; reckoned from what was written down also where no fish are in yet. */
   private double salt(Optional<HoldingNow> now, Tank tank) {
+    return saltNow(now, tank).band().likely();
+  }
+
+  private HoldingNow.Value saltNow(Optional<HoldingNow> now, Tank tank) {
     return now.map(HoldingNow::saltGPerKg)
         .orElseGet(
             () ->
                 HoldingEstimate.saltGPerKg(
-                    tank, TankWork.of(records(), tank.id()), seen(tank, live.now()), live.now()))
-        .band()
-        .likely();
+                    tank, TankWork.of(records(), tank.id()), seen(tank, live.now()), live.now()));
   }
 
   private static OptionalDouble number(
@@ -301,13 +342,21 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
       value = Double.NaN;
     }
     if (!(value >= least && value <= most)) {
-      String limit = "must be %.0f–%.0f %s".formatted(least, most, unit).strip();
+      String limit =
+          "must be %s–%s %s".formatted(figure(least), figure(most), unit).strip();
       throw Problem.wrongField(
           "%s: %s.".formatted(words, limit),
           "/" + name,
           "%s: %s but was '%s'.".formatted(name, limit, text.get()));
     }
     return OptionalDouble.of(value);
+  }
+
+  private static String figure(double value) {
+    return new BigDecimal(value)
+        .round(new MathContext(3))
+        .stripTrailingZeros()
+        .toPlainString();
   }
 
   private void keep(Context ctx) {
@@ -320,8 +369,8 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
             .orElseThrow(
                 () ->
                     Problem.badRequest(
-                        "'kind' must be hand-check, feed, water-change, salt, water-test, treatment,"
-                            + " moved or cleaning."));
+                        "'kind' must be hand-check, feed, water-change, salt, top-up, water-test,"
+                            + " treatment, moved or cleaning."));
     RecordBook kept =
         book.get()
             .orElseThrow(

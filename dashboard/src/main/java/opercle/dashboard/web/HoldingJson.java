@@ -14,6 +14,7 @@ import opercle.analysis.holding.HoldingLimits;
 import opercle.analysis.holding.HoldingNow;
 import opercle.analysis.holding.NextThing;
 import opercle.analysis.holding.SaltDose;
+import opercle.analysis.holding.TopUp;
 import opercle.analysis.holding.WasteJudgement;
 import opercle.analysis.records.TankEntry;
 
@@ -108,6 +109,19 @@ final class HoldingJson {
     node.put("probes", dose.probes());
     node.put("mind", SaltDose.mind(target));
     return node;
+  }
+
+  /** How to fill up a tank that has lost water. */
+  static ObjectNode topUp(TopUp topUp, TankEntry.TopUp.Lost lost) {
+    return object()
+        .put("type", "top-up")
+        .put("litres", Json.rounded(topUp.litres()))
+        .put("lost", lost.id())
+        .put("nowGPerL", fine(topUp.nowGPerL()))
+        .put("afterGPerL", fine(topUp.afterGPerL()))
+        .put("targetGPerL", fine(topUp.targetGPerL()))
+        .put("saltKg", fine(topUp.saltKg()))
+        .put("changeLitres", Math.ceil(topUp.changeLitres()));
   }
 
   /** How much water to change, and the salt that goes with it. */

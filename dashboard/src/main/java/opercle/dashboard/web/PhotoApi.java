@@ -7,9 +7,11 @@ import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
 import java.security.MessageDigest;
 import java.security.NoSuchAlgorithmException;
+import java.util.ArrayList;
 import java.util.Base64;
 import java.util.Collection;
 import java.util.HexFormat;
+import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.Semaphore;
@@ -19,7 +21,11 @@ import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.records.TankEntry;
+import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.trip.TripLog;
+import opercle.analysis.tripfile.TripFile;
+import opercle.analysis.tripfile.TripPhoto;
 
 /**
  * A picture that goes with a check at a stop, or with what was written down at a tank. It is sent
@@ -133,6 +139,32 @@ final class PhotoApi {
     }
   }
 
+  /**
+   * A trip's file with those of its pictures that are not here yet, each drawn anew as one that was
+   * sent is; the others stay as they are here.
+   */
+  TripFile newOnes(TripFile file) {
+    Set<String> there = among(photos, file.photos().stream().map(TripPhoto::about).toList());
+    List<TripPhoto> drawn = new ArrayList<>();
+    for (TripPhoto photo : file.photos()) {
+      if (!there.contains(photo.about())) {
+        atOnce.acquireUninterruptibly();
+        try {
+          drawn.add(
+              TripPhoto.of(
+                  photo.about(),
+                  photo.time(),
+                  photo.by(),
+                  photo.sent(),
+                  Picture.drawnAnew(photo.jpeg())));
+        } finally {
+          atOnce.release();
+        }
+      }
+    }
+    return file.withPhotos(drawn);
+  }
+
   private static byte[] picture(JsonNode body) {
     String text = body.path("picture").asText("");
     if (text.isEmpty()) {
@@ -151,6 +183,14 @@ final class PhotoApi {
     } catch (NoSuchAlgorithmException e) {
       throw new IllegalStateException("every Java platform has SHA-256", e);
     }
+  }
+
+  /** The pictures of a trip's entries; none while there is no farm book. */
+  static List<TripPhoto> of(Supplier<Optional<PhotoRecords>> photos, TripLog log) {
+    return photos
+        .get()
+        .map(p -> p.of(log.entries().stream().map(TripEntry::id).toList()))
+        .orElse(List.of());
   }
 
   /** Which of these entries have a picture; none while there is no farm book. */

@@ -170,6 +170,23 @@ final class Problem extends RuntimeException {
     return new Problem(409, "Not done", detail);
   }
 
+  /**
+   * Not done before somebody says something.
+   *
+   * @param pointer where it is to be said, a JSON Pointer (RFC 6901)
+   */
+  static Problem ask(String pointer, String detail) {
+    return new Problem(
+        409,
+        "Not done",
+        detail,
+        List.of(
+            JsonNodeFactory.instance
+                .objectNode()
+                .put("pointer", "#" + pointer)
+                .put("detail", detail)));
+  }
+
   static Problem tooLarge(String detail) {
     return new Problem(413, "Too large", detail);
   }

@@ -181,11 +181,12 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
         throw Problem.notFound("There is no water '%s'.".formatted(water.get()));
       }
       Instant at = Span.instant(query, "at").orElseGet(now);
+      Optional<String> species = Span.one(query, "species").filter(words -> !words.isBlank());
       trace =
           Optional.of(
               isBackwards(query)
-                  ? tracing.backwards(water.get(), at)
-                  : tracing.forwards(water.get(), at));
+                  ? tracing.backwards(water.get(), species, at)
+                  : tracing.forwards(water.get(), species, at));
     } else {
       trace = Optional.empty();
     }

@@ -47,6 +47,17 @@ final class RecordsJson {
     records.standing(Entry.class).stream()
         .filter(s -> s.entry().kind() != Entry.Kind.MOVEMENT && !s.entry().kind().isOfTank())
         .forEach(s -> entries.add(standing(s)));
+    // A movement may name one that was withdrawn, and must still be put right with it in sight.
+    ArrayNode gone = node.putArray("withdrawnEntries");
+    records.withWithdrawn(Entry.class).stream()
+        .filter(Standing::withdrawn)
+        .filter(s -> s.entry().kind() != Entry.Kind.MOVEMENT && !s.entry().kind().isOfTank())
+        .forEach(
+            s ->
+                gone.addObject()
+                    .put("id", s.id())
+                    .put("kind", s.entry().kind().id())
+                    .put("title", s.entry().title()));
     node.set("healthRule", Json.tree(EntryFields.of(records.healthRule())));
     ArrayNode ends = node.putArray("runsOut");
     for (RunsOut r : RunsOut.of(records, today)) {

@@ -96,9 +96,9 @@ final class RegisterPage {
     return table(
         "Medicines, baths and salt",
         WORK_HEADINGS,
-        Stream.concat(
-                records.withWithdrawn(TankEntry.Treatment.class).stream(),
-                records.withWithdrawn(TankEntry.Salt.class).stream())
+        Stream.of(TankEntry.Treatment.class, TankEntry.Salt.class, TankEntry.TopUp.class)
+            .flatMap(kind -> records.withWithdrawn(kind).stream())
+            .filter(s -> !(s.entry() instanceof TankEntry.TopUp t) || t.saltKg().isPresent())
             .filter(s -> s.entry().where().time().atZone(zone).getYear() == year.getValue())
             .sorted(
                 Comparator.comparing((Standing<? extends TankEntry> s) -> s.entry().where().time()))
@@ -120,7 +120,10 @@ final class RegisterPage {
                 t.until().map(DAY::format).orElse(""))
             : entry instanceof TankEntry.Salt s
                 ? Stream.of("Salt", s.kg() + " kg", s.reason().orElse(""), "", "")
-                : Stream.of("", "", "", "", "");
+                : entry instanceof TankEntry.TopUp t
+                    ? Stream.of(
+                        "Salt", t.saltKg().orElse(0.0) + " kg", "with a top-up of water", "", "")
+                    : Stream.of("", "", "", "", "");
     return Stream.of(
             Stream.of(
                 TIME.format(entry.where().time().atZone(zone)),

@@ -75,6 +75,7 @@ final class RouteRoles {
       GET    /api/v1/tanks/{id}/holding
       GET    /api/v1/tanks/{id}/salt
       GET    /api/v1/tanks/{id}/water-change
+      GET    /api/v1/tanks/{id}/top-up
       GET    /api/v1/alarms
       GET    /api/v1/alarms/guide
       GET    /api/v1/alarms/figures
@@ -121,6 +122,7 @@ final class RouteRoles {
       POST   /api/v1/trips/import
       POST   /api/v1/trips/{id}/checks
       POST   /api/v1/trips/{id}/unloading
+      POST   /api/v1/trips/{id}/withdrawal
       POST   /api/v1/trips/{id}/corrections
       POST   /api/v1/trips/{id}/checks/{entry}/photo
       POST   /api/v1/tanks/{id}/work/{entry}/photo

@@ -17,25 +17,16 @@ import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
-import opercle.analysis.plan.LoadPlan;
-import opercle.analysis.plan.LoadPlanRequest;
-import opercle.analysis.plan.MeasuredRate;
 import opercle.analysis.records.Movement;
 import opercle.analysis.records.MovementCheck;
 import opercle.analysis.records.Prompt;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
-import opercle.analysis.stock.Species;
-import opercle.analysis.trip.LearnedRate;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.Review;
-import opercle.analysis.trip.Trip;
-import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripLog;
-import opercle.analysis.trip.TripPlan;
 import opercle.analysis.trip.TripTrace;
-import opercle.analysis.tripfile.StartForm;
 import opercle.analysis.tripfile.TripFile;
 import opercle.analysis.watch.TankEvent;
 import opercle.ingest.reading.Reading;
@@ -106,6 +97,11 @@ final class TripDesk {
                     "There is no farm book yet; it comes with the first start of analyse or serve."));
   }
 
+  /** What past trips taught; nothing where there is no farm book yet. */
+  List<PastDemand> demands() {
+    return trips.get().map(TripRecords::demands).orElse(List.of());
+  }
+
   /** The records, to be written to. */
   TripRecords writable() {
     TripRecords records = records();
@@ -156,56 +152,6 @@ final class TripDesk {
     return records()
         .trip(id)
         .orElseThrow(() -> Problem.notFound("This farm has no trip '%s'.".formatted(id)));
-  }
-
-  /** The loading as it is to be written, with the plan where one can be worked out. */
-  Loaded planned(StartForm start) {
-    Loaded loaded = start.loaded();
-    Trip trip = loaded.trip();
-    if (start.temperatureC().isEmpty() || trip.expectedMinutes().isEmpty()) {
-      return loaded;
-    }
-    double celsius = start.temperatureC().getAsDouble();
-    LoadPlanRequest.Builder asked =
-        LoadPlanRequest.of(trip.fishLoad(), trip.tank().waterLitres())
-            .temperatureC(celsius)
-            .minutes(trip.expectedMinutes().getAsDouble())
-            .supply(trip.tank().supply().gas(), trip.tank().supply().diffuser())
-            .depthM(trip.tank().depthM())
-            .pressureKPa(trip.tank().airPressureKPa());
-    learned(trip, celsius).ifPresent(asked::measuredRate);
-    TripPlan plan;
-    try {
-      plan = TripPlan.of(LoadPlan.of(asked.build()));
-    } catch (IllegalArgumentException e) {
-      throw Problem.badRequest("No plan can be worked out: " + e.getMessage());
-    }
-    return new Loaded(
-        loaded.id(),
-        loaded.time(),
-        loaded.by(),
-        loaded.corrects(),
-        new Trip(
-            trip.id(),
-            trip.kind(),
-            trip.tank(),
-            trip.vehicle(),
-            trip.from(),
-            trip.to(),
-            trip.load(),
-            trip.expectedMinutes(),
-            trip.limits(),
-            trip.cylinderBar(),
-            Optional.of(plan),
-            trip.movementRecord()));
-  }
-
-  private Optional<MeasuredRate> learned(Trip trip, double celsius) {
-    List<Species> kinds = trip.load().stream().map(l -> l.species()).distinct().toList();
-    return kinds.size() == 1
-        ? LearnedRate.of(
-            records().demands(), kinds.get(0), trip.load().get(0).meanMassKg(), celsius)
-        : Optional.empty();
   }
 
   /** What was measured, alarmed and noted on a trip, as far as it has come. */
@@ -294,7 +240,7 @@ final class TripDesk {
                 trace.events().size(),
                 trace.checks().hashCode());
     boolean settled =
-        log.unloaded().isPresent() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
+        !log.isUnderWay() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
     if (settled) {
       synchronized (reviews) {
         Review there = reviews.get(key);

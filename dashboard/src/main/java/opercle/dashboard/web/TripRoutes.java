@@ -16,6 +16,7 @@ import java.util.concurrent.Semaphore;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
 import opercle.analysis.ValidRange;
+import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
@@ -47,7 +48,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private static final int USUAL_LIST = 20;
   private static final int LONGEST_LIST = 100;
-  private static final int LARGEST_FILE = 16 * 1024 * 1024;
+
+  /** Half a day at six readings a second with 60 large pictures makes 40 MB. */
+  private static final int LARGEST_FILE = 64 * 1024 * 1024;
+
   private static final ValidRange TEMPERATURE = new ValidRange("", "temperatureC", 0.0, 35.0, "°C");
   private static final ValidRange EACH =
       new ValidRange("", "meanMassKg", OxygenDemand.LIGHTEST_KG, OxygenDemand.HEAVIEST_KG, "kg");
@@ -55,6 +59,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private final TripDesk desk;
   private final LiveFarm live;
   private final TripPages pages;
+  private final TripStart starts;
   private final Supplier<Optional<PhotoRecords>> photos;
   private final PhotoApi pictures;
 
@@ -64,7 +69,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   /** The addresses where nothing is written down at the tanks. */
   public TripRoutes(
       LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
-    this(live, traces, past, trips, Optional::empty, Optional::empty);
+    this(live, traces, past, trips, Optional::empty, Optional::empty, Optional::empty);
   }
 
   /**
@@ -76,6 +81,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
    * @param trips its trips; empty while there is no farm book
    * @param work what was written down at its tanks
    * @param photos pictures that go with checks
+   * @param versions how the farm stood when; empty: as today
    */
   public TripRoutes(
       LiveFarm live,
@@ -83,8 +89,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       PastAlarms past,
       Supplier<Optional<TripRecords>> trips,
       Supplier<Optional<RecordBook>> work,
-      Supplier<Optional<PhotoRecords>> photos) {
+      Supplier<Optional<PhotoRecords>> photos,
+      Supplier<Optional<FarmRecords>> versions) {
     this.photos = photos;
+    this.starts = new TripStart(live, past.zone(), work, versions);
     this.pictures = new PhotoApi(live, photos, trips, work);
     this.live = live;
     this.desk = new TripDesk(live, traces, past, trips, work);
@@ -101,6 +109,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     routes.get("/api/v1/trips/{id}", ctx -> slowly(() -> one(ctx, log(ctx))));
     routes.post("/api/v1/trips/{id}/checks", ctx -> slowly(() -> write(ctx, "check", false)));
     routes.post("/api/v1/trips/{id}/unloading", ctx -> slowly(() -> write(ctx, "unloaded", false)));
+    routes.post(
+        "/api/v1/trips/{id}/withdrawal", ctx -> slowly(() -> write(ctx, "withdrawn", false)));
     routes.post("/api/v1/trips/{id}/corrections", ctx -> slowly(() -> write(ctx, "", true)));
     routes.get("/api/v1/trips/{id}/picture.svg", ctx -> slowly(() -> picture(ctx)));
     routes.get("/api/v1/trips/{id}/report.pdf", ctx -> slowly(() -> pdf(ctx)));
@@ -171,14 +181,14 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private void begin(Context ctx) throws IOException {
     JsonNode body = Api.signed(ctx, Api.body(ctx));
     TripRecords records = desk.writable();
-    StartForm start = fields(() -> StartForm.read(body, live.farm()));
+    StartForm start = fields(() -> StartForm.read(body, live.farm(), starts::over));
     Optional<TripLog> there = records.trip(start.loaded().trip().id());
     TripLog log;
     if (there.isPresent()) { // the plan may come out another way by now: it is not worked out again
       requireSame(there.get(), start.loaded());
       log = there.get();
     } else {
-      log = refused(() -> records.begin(desk.planned(start)));
+      log = refused(() -> records.begin(starts.loaded(start, records::demands)));
       ctx.status(201);
     }
     one(ctx, log);
@@ -224,7 +234,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       if (!Span.one(ctx.queryParamMap(), "otherFarm").orElse("").equals("true")) {
         desk.requireOwn(file);
       }
-      TripRecords.Taken taken = refused(() -> records.take(file));
+      TripFile drawn = pictures.newOnes(file);
+      TripRecords.Taken taken = refused(() -> records.take(drawn));
       desk.forget(file.log().trip().id());
       ObjectNode node = JsonNodeFactory.instance.objectNode();
       node.put("trip", file.log().trip().id());
@@ -232,6 +243,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       node.put("readings", taken.readings());
       node.put("alarms", taken.alarms());
       node.put("events", taken.events());
+      node.put("photos", taken.photos());
       Api.answer(ctx, node);
     } finally {
       atOnce.release();
@@ -254,7 +266,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private void rates(Context ctx) {
     Map<String, List<String>> query = ctx.queryParamMap();
-    List<PastDemand> past = desk.records().demands();
+    List<PastDemand> past = desk.demands();
     Optional<MeasuredRate> rate = Optional.empty();
     Optional<String> id = Span.one(query, "species");
     if (id.isPresent()) {
@@ -304,7 +316,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private void file(Context ctx) throws IOException {
     TripLog log = log(ctx);
-    TripFile file = desk.file(log);
+    TripFile file = desk.file(log).withPhotos(PhotoApi.of(photos, log));
     ctx.contentType("application/json");
     attached(ctx, desk.review(log), ".json");
     file.write(ctx.outputStream());
@@ -352,7 +364,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     try {
       return writing.get();
     } catch (RefusedEntryException e) {
-      throw Problem.conflict(e.told(time -> FieldNames.time(time, desk.zone())));
+      throw Problem.conflict(e.sentence(desk.zone()));
     }
   }
 }

@@ -53,6 +53,13 @@ final class TripsJson {
     node.put("from", trip.from()).put("to", trip.to());
     node.put("loaded", WatchJson.time(log.from()));
     log.unloaded().ifPresent(out -> node.put("unloaded", WatchJson.time(out.time())));
+    log.withdrawn()
+        .ifPresent(
+            gone ->
+                node.putObject("withdrawn")
+                    .put("time", WatchJson.time(gone.time()))
+                    .put("by", gone.by())
+                    .put("why", gone.why()));
     node.put("minutes", minutes(review.length()));
     ArrayNode load = node.putArray("load");
     for (Tank.Load l : trip.load()) {

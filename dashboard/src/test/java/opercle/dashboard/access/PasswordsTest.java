@@ -38,6 +38,14 @@ class PasswordsTest {
     assertThat(passwords.matches("lorry gravel tench lam", other)).isFalse();
   }
 
+  /** A stranger must not see from the time that it takes whether there is such a user. */
+  @Test
+  void nobodysPassword_isAsMuchWorkAsAnybodys() {
+    String hash = passwords.hash("lorry gravel tench lamp");
+    assertThat(Passwords.NOBODYS).hasSameSizeAs(hash).startsWith(hash.substring(0, 31));
+    passwords.matchNobody("lorry gravel tench lamp");
+  }
+
   /** RFC 9106 section 5.3, without its secret and data, which the library does not take. */
   @Test
   void library_agreesWithTheReferenceImplementation() {

@@ -105,7 +105,7 @@ public final class AlarmLatencyMain {
           services.watch(mqtt, folder, Optional.of(store), services.book(BookPlace.in(folder)));
       SensorSubscriber subscriber =
           services.subscriber(
-              Services.named(mqtt, "serve"),
+              Sessions.named(mqtt, "serve"),
               List.of(),
               new Rejections(),
               Optional.of(store),

@@ -55,18 +55,18 @@ class FarmOverMqttTest {
       MqttSettings settings = MqttSettings.of(broker.uri(), "opercle");
       FarmRecords records = new FarmRecords(parts.add(FarmBook.open(folder.resolve("book.db"))));
       FarmDesk desk = FarmDesk.open(records, farm(55), "farm.yaml", InstantSource.system());
-      MqttLink watchLink = parts.add(MqttLink.open(Services.named(settings, "watch")));
+      MqttLink watchLink = parts.add(MqttLink.open(Sessions.named(settings, "watch")));
       FarmOverMqtt overMqtt = new FarmOverMqtt(desk, topics, watchLink);
-      TopicListener changes = parts.add(overMqtt.listen(Services.named(settings, "farm")));
+      TopicListener changes = parts.add(overMqtt.listen(Sessions.named(settings, "farm")));
 
       HeardFarm heard = new HeardFarm(farm(1));
-      MqttLink link = parts.add(MqttLink.open(Services.named(settings, "pages")));
+      MqttLink link = parts.add(MqttLink.open(Sessions.named(settings, "pages")));
       RemoteFarm remote =
           new RemoteFarm(
               heard, InstantSource.system(), topics, link, PeopleCalled.morning(Optional.empty()));
       parts.add(
           TopicListener.open(
-              Services.named(settings, "ears"),
+              Sessions.named(settings, "ears"),
               List.of(topics.farmNow(), topics.answerFilter()),
               message -> {
                 heard.heard(message);

@@ -1,18 +1,15 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
-import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import java.io.IOException;
-import java.io.OutputStream;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import opercle.ingest.mqtt.LocalMosquitto;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.Assumptions;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -37,15 +34,9 @@ class FullDiskIT {
   @Test
   void fullDisk_isSaid_andWhatHappensMeanwhileIsKept() throws Exception {
     Path disk = Files.createDirectory(folder.resolve("small-disk"));
-    Process mount =
-        new ProcessBuilder("mount", "-t", "tmpfs", "-o", "size=16m", "tmpfs", disk.toString())
-            .redirectErrorStream(true)
-            .start();
-    String why = new String(mount.getInputStream().readAllBytes(), UTF_8);
-    Assumptions.assumeTrue(mount.waitFor() == 0, () -> "no small disk can be mounted: " + why);
-    try (LocalMosquitto broker = LocalMosquitto.start(folder);
+    try (SmallDisk small = SmallDisk.mount(disk, 16);
+        LocalMosquitto broker = LocalMosquitto.start(folder);
         PulledLinks.Ears ears = farm.new Ears(broker)) {
-      Path filler = disk.resolve("filler");
       try (OpercleProcess opercle = PulledLinks.serving(farm.configuration(broker, disk), ears);
           PulledLinks.Probes probes = new PulledLinks.Probes(broker, "h1")) {
         await().atMost(PulledLinks.PATIENCE).until(() -> probes.plugged && ears.seesOxygen());
@@ -56,7 +47,7 @@ class FullDiskIT {
         farm.measure(
             "disk full",
             "the pages say that readings wait at the broker",
-            () -> PulledLinks.run(() -> fill(filler)),
+            () -> PulledLinks.run(small::fill),
             () -> ears.troubles().contains("Readings wait at the broker"));
         farm.measure(
             "disk still full, the farm book on it too",
@@ -74,7 +65,7 @@ class FullDiskIT {
         farm.measure(
             "room on the disk again",
             "readings are taken, the pages say nothing any more",
-            () -> PulledLinks.run(() -> Files.delete(filler)),
+            () -> PulledLinks.run(small::free),
             () -> ears.seesOxygen() && ears.troubles().equals("[]"));
 
         JsonNode kept = farm.json.readTree(opercle.get(opercle.pages().resolve("/api/v1/alarms")));
@@ -84,27 +75,11 @@ class FullDiskIT {
             .filteredOn(body -> body.contains("\"kind\":\"monitor\""))
             .allMatch(body -> body.contains("disk-full") || body.contains("store-unwritable"));
       }
-      fill(filler);
+      small.fill();
       OpercleProcess.Outcome outcome =
           OpercleProcess.run(folder, "serve", "--config", farm.configuration(broker, disk));
       assertThat(outcome.exitCode()).as("a start on the full disk").isEqualTo(2);
       assertThat(outcome.err()).contains("the disk is full", "No tank is watched");
-    } finally {
-      assertThat(new ProcessBuilder("umount", disk.toString()).inheritIO().start().waitFor())
-          .isZero();
-    }
-  }
-
-  private static void fill(Path filler) throws IOException {
-    byte[] block = new byte[4096];
-    try (OutputStream out = Files.newOutputStream(filler)) {
-      while (true) {
-        out.write(block);
-      }
-    } catch (IOException e) {
-      if (!String.valueOf(e.getMessage()).contains("No space left")) {
-        throw e;
-      }
     }
   }
 }

@@ -52,7 +52,7 @@ class KilledWithAnAlarmIT {
               kind: holding
               waterLitres: 1500
               supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45%2$s }
-              load: { species: tench, kg: 20, count: 25 }
+              load: { species: tench, kg: 55, count: 70 }
           """
               .formatted(tank, blower));
     }
@@ -115,7 +115,7 @@ class KilledWithAnAlarmIT {
     await().atMost(PulledLinks.PATIENCE).until(() -> callsToRaise("had") > 0);
     act(opercle, "had/alarms/" + GAS + "/acknowledge", "{\"by\":\"Robin\"}");
     act(opercle, "back-had/alarms/" + GAS + "/acknowledge", "{\"by\":\"Robin\"}");
-    act(opercle, "aside/alarms/" + GAS + "/shelve", "{\"by\":\"Robin\",\"minutes\":30}");
+    act(opercle, "aside/alarms/" + GAS + "/shelve", "{\"by\":\"Robin\",\"minutes\":20}");
     act(
         opercle,
         "away/out-of-service",

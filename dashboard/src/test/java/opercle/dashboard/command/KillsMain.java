@@ -4,6 +4,7 @@ package opercle.dashboard.command;
 import static java.nio.charset.StandardCharsets.UTF_8;
 
 import java.io.IOException;
+import java.io.UncheckedIOException;
 import java.net.URI;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -11,7 +12,9 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.temporal.ChronoUnit;
 import java.util.BitSet;
+import java.util.List;
 import java.util.Locale;
+import java.util.Optional;
 import java.util.Random;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
@@ -22,23 +25,31 @@ import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
+import opercle.ingest.store.LocalInflux;
 import opercle.ingest.store.SqliteReadings;
 import org.awaitility.Awaitility;
 import org.awaitility.core.ConditionTimeoutException;
 
 /**
- * Not a test: kills Opercle again and again at random moments while readings come in at QoS 1, and
- * looks afterwards whether each that was acknowledged to its publisher is in the store, once.
+ * Not a test: kills one part or another again and again at random moments while readings come in at
+ * QoS 1, and looks afterwards whether each that was acknowledged to its publisher is in the store,
+ * once.
  *
- * <p>Half of the kills meet {@code ingest} beside a Mosquitto, which holds what it has acknowledged
- * while Opercle is away; half meet {@code serve} with the broker in it, where what was acknowledged
- * must be on the disk. Arguments: kills, 200 without; readings a second, 2,000 without; seed.
- * System property {@code opercle.jar}: the packed jar.
+ * <p>A part each: {@code ingest} beside a Mosquitto, which holds what it has acknowledged while
+ * Opercle is away; {@code serve} with the broker in it, where what was acknowledged must be on the
+ * disk; {@code influxd}, to which {@code ingest} writes; the {@code disk}, which is filled under
+ * {@code ingest} and freed, at every other time with a kill in between; and {@code mosquitto},
+ * which promises no more than it has written of its memory, so that what is missing then is its
+ * own. For Opercle's own broker alone there is {@code BrokerKillsMain}.
+ *
+ * <p>Arguments: kills, 200 without; readings a second, 2,000 without; seed; the parts, with commas
+ * between. System property {@code opercle.jar}: the packed jar.
  */
 final class KillsMain {
 
   private static final int TANKS = 10;
   private static final int MOST_READINGS = 20_000_000;
+  private static final String PARTS = "ingest,serve,influxd,disk";
 
   private final Path folder;
   private final int perSecond;
@@ -46,6 +57,8 @@ final class KillsMain {
   private final Instant start = Instant.now().minusSeconds(3600).truncatedTo(ChronoUnit.MILLIS);
   private final BitSet acknowledged = new BitSet();
   private final AtomicInteger failed = new AtomicInteger();
+  private final CountDownLatch enough = new CountDownLatch(1);
+  private Optional<LocalInflux> influx = Optional.empty();
 
   private KillsMain(Path folder, int perSecond, long seed) {
     this.folder = folder;
@@ -57,25 +70,94 @@ final class KillsMain {
     int kills = args.length > 0 ? Integer.parseInt(args[0]) : 200;
     int perSecond = args.length > 1 ? Integer.parseInt(args[1]) : 2000;
     long seed = args.length > 2 ? Long.parseLong(args[2]) : 1L;
-    Path beside = Files.createTempDirectory("opercle-kills-ingest");
-    try (LocalMosquitto broker = LocalMosquitto.start(beside)) {
-      new KillsMain(beside, perSecond, seed)
-          .run("ingest", broker.uri(), "{ broker: \"" + broker.uri() + "\" }", kills / 2);
+    List<String> parts = List.of((args.length > 3 ? args[3] : PARTS).split(",", -1));
+    for (String part : parts) {
+      Path folder = Files.createTempDirectory("opercle-kills-" + part);
+      new KillsMain(folder, perSecond, seed++).run(part, kills / parts.size());
     }
-    Path inside = Files.createTempDirectory("opercle-kills-serve");
-    int port = LocalMosquitto.freePort();
-    new KillsMain(inside, perSecond, seed + 1)
-        .run(
-            "serve",
-            URI.create("tcp://127.0.0.1:" + port),
-            "{ port: " + port + " }",
-            kills - kills / 2);
   }
 
-  private void run(String command, URI broker, String mqtt, int kills) throws Exception {
-    String config = describe(mqtt);
-    CountDownLatch enough = new CountDownLatch(1);
-    OpercleProcess opercle = started(command, config);
+  private void run(String part, int kills) throws Exception {
+    if (part.equals("serve")) {
+      int port = LocalMosquitto.freePort();
+      URI broker = URI.create("tcp://127.0.0.1:" + port);
+      String config = describe("mqtt: { port: %s }".formatted(String.valueOf(port)));
+      run(part, kills, broker, config, OpercleUnderFire::killed);
+      return;
+    }
+    try (LocalMosquitto broker =
+        LocalMosquitto.start(
+            folder,
+            LocalMosquitto.freePort(),
+            "persistence true",
+            "persistence_location " + folder + "/",
+            "autosave_interval 1")) {
+      URI uri = broker.uri();
+      String mqtt = "mqtt: { broker: \"%s\" }\n".formatted(uri);
+      switch (part) {
+        case "ingest" -> run(part, kills, uri, describe(mqtt), OpercleUnderFire::killed);
+        case "mosquitto" -> run(part, kills, uri, describe(mqtt), ingest -> killed(broker));
+        case "disk" -> {
+          Files.createDirectories(folder.resolve("opercle-data"));
+          try (SmallDisk disk = SmallDisk.mount(folder.resolve("opercle-data"), 256)) {
+            run(part, kills, uri, describe(mqtt), ingest -> filled(disk, ingest));
+          }
+        }
+        case "influxd" -> {
+          try (LocalInflux there = LocalInflux.start(folder)) {
+            influx = Optional.of(there);
+            Files.writeString(folder.resolve("token.txt"), LocalInflux.TOKEN + "\n");
+            String store =
+                "store: { influxdb: { url: \"%s\", bucket: %s, tokenFile: token.txt } }\n"
+                    .formatted(there.url(), LocalInflux.DATABASE);
+            run(part, kills, uri, describe(mqtt + store), ingest -> killed(there));
+          }
+        }
+        default -> throw new IllegalArgumentException("no such part: " + part);
+      }
+    }
+  }
+
+  /** What is done to a part each time. */
+  private interface Harm {
+    void once(OpercleUnderFire opercle) throws Exception;
+  }
+
+  private static void killed(LocalMosquitto broker) throws Exception {
+    broker.kill();
+    broker.restart();
+  }
+
+  private static void killed(LocalInflux influx) throws Exception {
+    influx.kill();
+    influx.restart();
+  }
+
+  private void filled(SmallDisk disk, OpercleUnderFire ingest) throws Exception {
+    disk.fill();
+    var unused = enough.await(random.nextInt(1000), TimeUnit.MILLISECONDS);
+    boolean kills = random.nextBoolean();
+    if (kills) {
+      ingest.kill();
+    }
+    disk.free();
+    if (kills) {
+      ingest.start();
+    }
+  }
+
+  private void run(String part, int kills, URI broker, String config, Harm harm) throws Exception {
+    String command = part.equals("serve") ? "serve" : "ingest";
+    try (OpercleUnderFire opercle = new OpercleUnderFire(command, config)) {
+      underFire(part, kills, broker, () -> harm.once(opercle));
+    }
+  }
+
+  private interface Strike {
+    void once() throws Exception;
+  }
+
+  private void underFire(String part, int kills, URI broker, Strike strike) throws Exception {
     int sent;
     try (MqttLink probes = MqttLink.open(MqttSettings.of(broker, "probes"))) {
       Publisher publisher = new Publisher(probes, enough);
@@ -84,10 +166,9 @@ final class KillsMain {
       for (int kill = 1; kill <= kills; kill++) {
         // From the first moment after the start to two seconds of steady work.
         var unused = enough.await(random.nextInt(2000), TimeUnit.MILLISECONDS);
-        opercle.kill();
-        opercle = started(command, config);
+        strike.once();
         if (kill % 10 == 0) {
-          System.out.printf("%s: %d kills, %d readings sent%n", command, kill, publisher.sent());
+          System.out.printf("%s: %d times, %d readings sent%n", part, kill, publisher.sent());
         }
       }
       enough.countDown();
@@ -98,18 +179,48 @@ final class KillsMain {
           .until(() -> publisher.answered() == sent);
     }
     int missing = missingOnceAllIsStored();
-    opercle.close();
     System.out.printf(
         Locale.ROOT,
-        "%s: %d kills -9, %d readings sent, %d acknowledged to their publisher; of these %d are not"
-            + " in the store, and none is there twice%n",
-        command,
+        "%s: %d times, %d readings sent, %d acknowledged to their publisher; of these %d are not in"
+            + " the store, and none is there twice%n",
+        part,
         kills,
         sent,
         acknowledged.cardinality(),
         missing);
-    if (missing > 0 || failed.get() > 0) {
+    if ((missing > 0 && !part.equals("mosquitto")) || failed.get() > 0) {
       throw new AssertionError("lost readings: " + missing + ", refused: " + failed.get());
+    }
+  }
+
+  /** Opercle, which is killed and started again. */
+  private static final class OpercleUnderFire implements AutoCloseable {
+    private final String command;
+    private final String config;
+    private OpercleProcess process;
+
+    OpercleUnderFire(String command, String config) throws IOException {
+      this.command = command;
+      this.config = config;
+      process = started(command, config);
+    }
+
+    void killed() throws Exception {
+      kill();
+      start();
+    }
+
+    void kill() throws InterruptedException {
+      process.kill();
+    }
+
+    void start() throws IOException {
+      process = started(command, config);
+    }
+
+    @Override
+    public void close() {
+      process.close();
     }
   }
 
@@ -119,7 +230,7 @@ final class KillsMain {
     return opercle;
   }
 
-  private String describe(String mqtt) throws IOException {
+  private String describe(String more) throws IOException {
     StringBuilder yaml = new StringBuilder("farm: Sallowmere\ntanks:\n");
     for (int i = 0; i < TANKS; i++) {
       yaml.append(
@@ -128,7 +239,7 @@ final class KillsMain {
     }
     Files.writeString(folder.resolve("farm.yaml"), yaml);
     Path config = folder.resolve("opercle.yaml");
-    Files.writeString(config, "farm: farm.yaml\ndashboard: { port: 0 }\nmqtt: " + mqtt + "\n");
+    Files.writeString(config, "farm: farm.yaml\ndashboard: { port: 0 }\n" + more);
     return config.toString();
   }
 
@@ -198,20 +309,43 @@ final class KillsMain {
 
   private BitSet stored() {
     BitSet stored = new BitSet();
+    if (influx.isPresent()) {
+      storedThere(influx.get(), stored);
+      return stored;
+    }
     try (SqliteReadings store =
         SqliteReadings.openReadOnly(folder.resolve("opercle-data/readings.db"))) {
       for (int tank = 0; tank < TANKS; tank++) {
         Series series = new Series("h" + tank, Quantity.OXYGEN, Reading.DEFAULT_PROBE);
         for (Reading reading : store.range(series, start, start.plusMillis(MOST_READINGS))) {
-          int number = (int) (reading.time().toEpochMilli() - start.toEpochMilli());
-          if (stored.get(number)) {
-            throw new AssertionError("twice in the store: " + reading);
-          }
-          stored.set(number);
+          note(stored, reading.time().toEpochMilli());
         }
       }
     }
     return stored;
+  }
+
+  private void storedThere(LocalInflux there, BitSet stored) {
+    try {
+      for (int tank = 0; tank < TANKS; tank++) {
+        for (long time : there.times("opercle_reading", "\"tank\" = 'h%d'".formatted(tank))) {
+          note(stored, time);
+        }
+      }
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new IllegalStateException(e);
+    }
+  }
+
+  private void note(BitSet stored, long timeMs) {
+    int number = (int) (timeMs - start.toEpochMilli());
+    if (stored.get(number)) {
+      throw new AssertionError("twice in the store: " + number);
+    }
+    stored.set(number);
   }
 
   private int missing() {

@@ -21,6 +21,7 @@ import java.util.Objects;
 import java.util.concurrent.TimeUnit;
 import java.util.regex.Matcher;
 import java.util.regex.Pattern;
+import java.util.stream.Stream;
 import org.awaitility.Awaitility;
 import org.jspecify.annotations.Nullable;
 
@@ -148,6 +149,17 @@ final class OpercleProcess implements AutoCloseable {
                 .build(),
             HttpResponse.BodyHandlers.discarding())
         .statusCode();
+  }
+
+  /** How much memory it has taken from the machine, as Linux counts it. */
+  long residentBytes() throws IOException {
+    try (Stream<String> lines =
+        Files.lines(Path.of("/proc", String.valueOf(process.pid()), "status"))) {
+      return lines
+          .filter(line -> line.startsWith("VmRSS:"))
+          .mapToLong(line -> 1024 * Long.parseLong(line.replaceAll("\\D", "")))
+          .sum();
+    }
   }
 
   /** Ends it as a power cut would. */

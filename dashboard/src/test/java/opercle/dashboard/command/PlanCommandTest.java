@@ -8,7 +8,17 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
 import java.io.PrintWriter;
 import java.io.StringWriter;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.time.Instant;
+import opercle.analysis.Band;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TripRecords;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.MeasuredDemand;
+import opercle.analysis.trip.PastDemand;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
 
 /** The {@code plan} command, in this process. */
 class PlanCommandTest {
@@ -40,6 +50,52 @@ class PlanCommandTest {
     assertThat(two.path("request").path("cylinder").path("count").asInt()).isEqualTo(2);
     assertThat(two.path("gasUsableLitres").asDouble())
         .isEqualTo(2.0 * one.path("gasUsableLitres").asDouble());
+  }
+
+  @Test
+  void farmsOwnTrips_goInPlaceOfThePublishedEstimate_unlessItIsAskedFor(@TempDir Path folder)
+      throws Exception {
+    Files.writeString(
+        folder.resolve("farm.yaml"),
+        """
+        farm: Sallowmere
+        altitudeM: 40
+        tanks:
+          - { id: t1, name: Trailer tank, kind: transport, waterLitres: 650, depthM: 0.7,
+              supply: { gas: oxygen, source: cylinder, diffuser: ceramic, flowLPerMin: 2.5 } }
+        """);
+    Path config = Files.writeString(folder.resolve("opercle.yaml"), "farm: farm.yaml\n");
+    String own = LOAD + " --config " + config;
+    assertThat(run(own)).isEqualTo(2);
+    assertThat(err.toString()).contains("book.db does not exist").doesNotContain("Exception");
+    try (FarmBook book = FarmBook.open(folder.resolve("opercle-data").resolve("book.db"))) {
+      TripRecords trips = new TripRecords(book, "Sallowmere");
+      assertThat(json(own).at("/request/measuredRate").isMissingNode()).isTrue();
+      assertThat(run(own)).isZero();
+      assertThat(out.toString()).startsWith("No trip of this farm tells what such fish breathe");
+      for (int trip = 0; trip < 3; trip++) {
+        trips.learn(
+            new PastDemand(
+                "trip-" + trip,
+                Instant.parse("2026-03-14T09:00:00Z"),
+                Species.COMMON_CARP,
+                2.0,
+                10.0,
+                MeasuredDemand.Way.GAS_OFF,
+                new Band(38.0, 40.0 + trip, 44.0)));
+      }
+    }
+
+    JsonNode measured = json(own).at("/request/measuredRate");
+    assertThat(measured.path("trips").asInt()).isEqualTo(3);
+    assertThat(measured.at("/mgPerKgPerHour/likely").asDouble()).isBetween(40.0, 42.0);
+    run(own);
+    assertThat(out.toString().replaceAll("\\s+", " "))
+        .contains("as 3 of the farm's own trips measured it: 41 mg/kg/h (");
+    assertThat(json(own + " --published").at("/request/measuredRate").isMissingNode()).isTrue();
+    assertThat(json(own + " --species tench --kg 10").at("/request/measuredRate").isMissingNode())
+        .as("a mixed load")
+        .isTrue();
   }
 
   @Test

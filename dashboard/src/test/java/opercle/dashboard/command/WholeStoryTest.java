@@ -104,7 +104,7 @@ class WholeStoryTest {
                 """),
             clock);
     EmbeddedBroker broker = services.broker(folder, 0);
-    MqttSettings mqtt = Services.settings(broker);
+    MqttSettings mqtt = Sessions.settings(broker);
     SqliteReadings store = services.store(folder);
     book = services.book(BookPlace.in(folder));
     desk = services.desk(book, "farm.yaml");
@@ -112,7 +112,7 @@ class WholeStoryTest {
     HeardProbes heard = new HeardProbes();
     subscriber =
         services.subscriber(
-            Services.named(mqtt, "serve"),
+            Sessions.named(mqtt, "serve"),
             List.of(),
             new Rejections(),
             Optional.of(store),
@@ -144,7 +144,7 @@ class WholeStoryTest {
                 FarmHolding.in(
                     book, watch, live, kept, traces, ZoneId.of("Europe/London"), clock)));
     root = "http://127.0.0.1:" + pages.port();
-    probe = parts.add(MqttLink.open(Services.named(mqtt, "a-probe")));
+    probe = parts.add(MqttLink.open(Sessions.named(mqtt, "a-probe")));
     await().atMost(PATIENCE).until(() -> subscriber.linkState().connected());
     browser.requests(); // those of the form before
   }

@@ -105,7 +105,8 @@ class OpenApiTest {
                     kept.past(),
                     () -> Optional.of(trips),
                     () -> Optional.of(new RecordBook(book, "Sallowmere")),
-                    () -> Optional.of(pictures())),
+                    () -> Optional.of(pictures()),
+                    Optional::empty),
                 new KeptRecords(book).api(),
                 KeptHolding.in(book, farm, kept.past())));
     document = new ApiDocument(JSON.readTree(get("/api/v1/openapi.json").body()));

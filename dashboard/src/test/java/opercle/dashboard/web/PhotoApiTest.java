@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
+import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.awt.image.BufferedImage;
@@ -39,6 +40,10 @@ class PhotoApiTest {
     book = FarmBook.open(folder.resolve("book.db"));
     TripRecords trips = new TripRecords(book, "Sallowmere");
     trips.take(KeptTrips.splitLine("seen"));
+    serve(trips);
+  }
+
+  private void serve(TripRecords trips) {
     PhotoRecords photos = new PhotoRecords(book, "Sallowmere");
     server =
         DashboardServer.start(
@@ -55,7 +60,8 @@ class PhotoApiTest {
                     PastAlarms.NONE,
                     () -> Optional.of(trips),
                     () -> Optional.of(new RecordBook(book, "Sallowmere")),
-                    () -> Optional.of(photos))));
+                    () -> Optional.of(photos),
+                    Optional::empty)));
   }
 
   @AfterEach
@@ -103,6 +109,52 @@ class PhotoApiTest {
     assertThat(
             new String(get("/api/v1/trips/seen").body(), java.nio.charset.StandardCharsets.UTF_8))
         .contains("\"photos\":[\"c3\"]");
+  }
+
+  @Test
+  void picturesOfATrip_goWithItsFile_andComeIn_once() throws Exception {
+    String path = "/api/v1/trips/seen/checks/c3/photo";
+    post(path, base64(PictureTest.picture("png", 320, 200)));
+    byte[] file = get("/api/v1/trips/seen/trip.json").body();
+
+    book.close();
+    server.close();
+    folder = java.nio.file.Files.createTempDirectory(folder, "farm");
+    book = FarmBook.open(folder.resolve("book.db"));
+    serve(new TripRecords(book, "Sallowmere"));
+    assertThat(get(path).statusCode()).isEqualTo(404);
+
+    assertThat(take(file)).contains("\"entries\":5").contains("\"photos\":1");
+    assertThat(take(file))
+        .isEqualTo(
+            "{\"trip\":\"seen\",\"entries\":0,\"readings\":0,\"alarms\":0,\"events\":0,\"photos\":0}");
+    assertThat(ImageIO.read(new ByteArrayInputStream(get(path).body())).getWidth()).isEqualTo(320);
+    assertThat(post(path, base64(PictureTest.picture("png", 320, 200))).statusCode())
+        .as("the phone sends the same one again")
+        .isEqualTo(200);
+  }
+
+  @Test
+  void fileWhosePictureIsNone_isRefusedWhole() throws Exception {
+    post("/api/v1/trips/seen/checks/c3/photo", base64(PictureTest.picture("png", 32, 20)));
+    String file = new String(get("/api/v1/trips/seen/trip.json").body(), UTF_8);
+    String other =
+        file.replaceAll("\"jpeg\":\"[^\"]*\"", "\"jpeg\":\"bm90aGluZw==\"")
+            .replace("\"about\":\"c3\"", "\"about\":\"c1\"");
+
+    assertThat(take(other.getBytes(UTF_8))).contains("The picture must be a JPEG or a PNG.");
+  }
+
+  private String take(byte[] file) throws Exception {
+    return client
+        .send(
+            HttpRequest.newBuilder(
+                    URI.create("http://127.0.0.1:" + server.port() + "/api/v1/trips/import"))
+                .header("Content-Type", "application/json")
+                .POST(BodyPublishers.ofByteArray(file))
+                .build(),
+            BodyHandlers.ofString())
+        .body();
   }
 
   @Test

@@ -51,6 +51,7 @@ class TripMovementsTest {
                       PastAlarms.NONE,
                       KeptTrips.in(book),
                       () -> Optional.of(records),
+                      Optional::empty,
                       Optional::empty),
                   new RecordsApi(
                       () -> Optional.of(records),

@@ -55,7 +55,8 @@ class TripPageTest {
                     PastAlarms.NONE,
                     () -> Optional.of(trips),
                     Optional::empty,
-                    () -> Optional.of(new PhotoRecords(book, "Sallowmere")))));
+                    () -> Optional.of(new PhotoRecords(book, "Sallowmere")),
+                    Optional::empty)));
     browser = Browser.open();
     browser.phone();
     go("/trips");

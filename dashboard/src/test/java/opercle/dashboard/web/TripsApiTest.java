@@ -21,9 +21,13 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.function.Supplier;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.TankEventRecords;
+import opercle.analysis.book.TripRecords;
 import opercle.analysis.trace.TraceReader;
+import opercle.analysis.trip.TripEntry;
 import opercle.analysis.tripfile.TripFile;
 import opercle.analysis.watch.TankEvent;
 import opercle.ingest.reading.Reading;
@@ -64,7 +68,31 @@ class TripsApiTest {
             new FakeTraces(),
             past,
             Optional.empty(),
-            List.of(new TripRoutes(farm, new FakeTraces(), past, KeptTrips.in(book))));
+            List.of(new TripRoutes(farm, new FakeTraces(), past, ended(KeptTrips.in(book)))));
+  }
+
+  /** The trailer is back: it can make other trips. */
+  private static Supplier<Optional<TripRecords>> ended(Supplier<Optional<TripRecords>> trips) {
+    var unused =
+        trips
+            .get()
+            .orElseThrow()
+            .add(
+                "under-way",
+                new TripEntry.Unloaded(
+                    "under-way-out",
+                    FakeFarm.NIGHT.minusSeconds(1200),
+                    "Maren",
+                    Optional.empty(),
+                    List.of(),
+                    OptionalDouble.empty(),
+                    ""));
+    return trips;
+  }
+
+  /** On the road in a tank that makes no other trip in these tests. */
+  private static String start(String id, String tank) {
+    return start(id).replace("'t1'", "'" + tank + "','kind':'road'");
   }
 
   @AfterAll
@@ -132,8 +160,8 @@ class TripsApiTest {
 
   @Test
   void formSentTwice_isOneEntry() throws Exception {
-    assertThat(post("/api/v1/trips", start("trip-2")).statusCode()).isEqualTo(201);
-    assertThat(post("/api/v1/trips", start("trip-2")).statusCode()).isEqualTo(200);
+    assertThat(post("/api/v1/trips", start("trip-2", "q1")).statusCode()).isEqualTo(201);
+    assertThat(post("/api/v1/trips", start("trip-2", "q1")).statusCode()).isEqualTo(200);
     String check =
         "{'id':'c1','time':'"
             + FakeFarm.NIGHT.minusSeconds(1800)
@@ -146,8 +174,33 @@ class TripsApiTest {
         post("/api/v1/trips/trip-2/checks", check.replace("restless", "gasping"));
     assertThat(other.statusCode()).isEqualTo(409);
     assertThat(other.body()).contains("by the same form already");
-    assertThat(post("/api/v1/trips", start("trip-2").replace("Maren", "Tove")).statusCode())
+    assertThat(post("/api/v1/trips", start("trip-2", "q1").replace("Maren", "Tove")).statusCode())
         .isEqualTo(409);
+  }
+
+  @Test
+  void secondTripOfATank_isRefusedInOneSentence_untilTheFirstIsWithdrawn() throws Exception {
+    assertThat(post("/api/v1/trips", start("slip", "h3")).statusCode()).isEqualTo(201);
+    HttpResponse<String> second = post("/api/v1/trips", start("meant", "h3"));
+    assertThat(second.statusCode()).isEqualTo(409);
+    assertThat(JSON.readTree(second.body()).path("detail").asText())
+        .startsWith("Holding 3 is on a trip already, since 14 Mar 2026, ")
+        .endsWith(", to Long Pool. End that one first, or withdraw it if it was begun by mistake.");
+
+    String withdrawal =
+        "{'id':'w1','time':'" + FakeFarm.NIGHT + "','by':'Maren','why':'wrong tank'}";
+    JsonNode gone = JSON.readTree(post("/api/v1/trips/slip/withdrawal", withdrawal).body());
+    assertThat(gone.at("/withdrawn/why").asText()).isEqualTo("wrong tank");
+    assertThat(gone.at("/report/subtitle").asText()).contains(". Withdrawn by Maren, 14 March");
+    assertThat(gone.path("entries")).hasSize(2);
+    assertThat(post("/api/v1/trips/slip/withdrawal", withdrawal).statusCode()).isEqualTo(200);
+
+    assertThat(post("/api/v1/trips", start("meant", "h3")).statusCode()).isEqualTo(201);
+    String check = "{'id':'c1','time':'" + FakeFarm.NIGHT + "','by':'Tove','fish':'restless'}";
+    assertThat(post("/api/v1/trips/slip/checks", check).body())
+        .contains("Maren withdrew this trip (wrong tank).");
+    String unsaid = "{'id':'w2','time':'" + FakeFarm.NIGHT + "','by':'Maren','why':''}";
+    assertThat(post("/api/v1/trips/meant/withdrawal", unsaid).statusCode()).isEqualTo(422);
   }
 
   @Test
@@ -221,7 +274,8 @@ class TripsApiTest {
             BodyHandlers.ofString());
 
     assertThat(again.body())
-        .isEqualTo("{\"trip\":\"seen\",\"entries\":0,\"readings\":0,\"alarms\":0,\"events\":0}");
+        .isEqualTo(
+            "{\"trip\":\"seen\",\"entries\":0,\"readings\":0,\"alarms\":0,\"events\":0,\"photos\":0}");
     String broken = new String(file.body(), UTF_8).replaceFirst("\"kg\":[0-9.]+", "\"kg\":-140.0");
     HttpResponse<String> refused = post("/api/v1/trips/import", broken.replace('"', '\''));
     assertThat(refused.statusCode()).isEqualTo(422);

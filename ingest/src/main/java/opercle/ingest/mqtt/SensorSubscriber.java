@@ -13,9 +13,11 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.stream.Stream;
 import opercle.ingest.payload.Decoded;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
+import opercle.ingest.payload.SiteTopics;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.ReadingSink;
@@ -64,6 +66,7 @@ public final class SensorSubscriber implements AutoCloseable {
 
   private final PayloadDecoder decoder;
   private final Optional<String> shareName;
+  private final Optional<SiteTopics> site;
   private final List<ReadingSink> sinks;
   private final Optional<ArrivalLog> arrivalLog;
   private final Rejections rejections;
@@ -79,10 +82,12 @@ public final class SensorSubscriber implements AutoCloseable {
   private final Thread thread;
   private final MqttLink link;
   private volatile Optional<String> trouble = Optional.empty();
+  private volatile List<TopicMapping> assigned = List.of();
 
   private SensorSubscriber(Builder builder, PayloadDecoder decoder) {
     this.decoder = decoder;
     this.shareName = builder.shareName;
+    this.site = builder.site;
     this.sinks = List.copyOf(builder.sinks);
     this.arrivalLog = builder.arrivalLog;
     this.rejections = builder.rejections;
@@ -108,6 +113,7 @@ public final class SensorSubscriber implements AutoCloseable {
     private final List<ReadingSink> sinks = new ArrayList<>();
     private Optional<ArrivalLog> arrivalLog = Optional.empty();
     private Optional<String> shareName = Optional.empty();
+    private Optional<SiteTopics> site = Optional.empty();
     private Rejections rejections = new Rejections();
     private InstantSource clock = InstantSource.system();
 
@@ -140,6 +146,12 @@ public final class SensorSubscriber implements AutoCloseable {
       return this;
     }
 
+    /** Takes what comes on the topics of one site only, and on those assigned since. */
+    public Builder only(SiteTopics topics) {
+      site = Optional.of(topics);
+      return this;
+    }
+
     /** The clock for times of arrival. */
     public Builder clock(InstantSource source) {
       clock = source;
@@ -153,14 +165,26 @@ public final class SensorSubscriber implements AutoCloseable {
   }
 
   private List<String> filters() {
-    return decoder.topicFilters().stream()
+    List<String> wanted = site.map(this::ofSite).orElseGet(decoder::topicFilters);
+    return wanted.stream()
         .map(filter -> shareName.map(s -> "$share/" + s + "/" + filter).orElse(filter))
         .toList();
   }
 
+  /** The site's, and what was assigned beyond them: some brokers send twice what two ask for. */
+  private List<String> ofSite(SiteTopics topics) {
+    List<TopicPattern> patterns = topics.filters().stream().map(TopicPattern::of).toList();
+    Stream<String> beyond =
+        assigned.stream()
+            .map(TopicMapping::topicFilter)
+            .filter(f -> patterns.stream().noneMatch(p -> p.allowsFilter(f)));
+    return Stream.concat(topics.filters().stream(), beyond).distinct().toList();
+  }
+
   /** From now on takes these topics beside those of the settings, and none assigned before. */
-  public void assign(List<TopicMapping> assigned) {
-    decoder.assign(assigned);
+  public void assign(List<TopicMapping> mappings) {
+    assigned = List.copyOf(mappings);
+    decoder.assign(mappings);
     link.listenTo(filters());
   }
 

@@ -77,6 +77,26 @@ final class TopicFilter {
     return parts.length == levels.length ? Optional.of(captured) : Optional.empty();
   }
 
+  /** Whether there is a topic that both match. */
+  boolean overlaps(TopicFilter other) {
+    return overlap(levels, other.levels, 0);
+  }
+
+  private static boolean overlap(String[] a, String[] b, int at) {
+    if (isRest(a, at) || isRest(b, at)) {
+      return true;
+    }
+    if (at == a.length || at == b.length) {
+      return a.length == b.length;
+    }
+    boolean same = a[at].equals("+") || b[at].equals("+") || a[at].equals(b[at]);
+    return same && overlap(a, b, at + 1);
+  }
+
+  private static boolean isRest(String[] levels, int at) {
+    return at < levels.length && levels[at].equals("#");
+  }
+
   private static String topicHead(String topic) {
     int slash = topic.indexOf('/');
     return slash < 0 ? topic : topic.substring(0, slash);

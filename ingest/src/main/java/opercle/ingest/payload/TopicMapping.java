@@ -67,6 +67,23 @@ public record TopicMapping(
         Optional.empty());
   }
 
+  /** The topics on which it finds readings of a tank; empty if it never does. */
+  Optional<String> topicsOf(String id) {
+    Matcher level = LEVEL.matcher(tank);
+    if (!level.matches()) {
+      return Optional.of(topicFilter).filter(f -> tank.equals(id));
+    }
+    int wanted = Integer.parseInt(level.group(1));
+    String[] levels = topicFilter.split("/", -1);
+    int seen = 0;
+    for (int i = 0; i < levels.length; i++) {
+      if (levels[i].equals("+") && ++seen == wanted) {
+        levels[i] = id;
+      }
+    }
+    return Optional.of(String.join("/", levels));
+  }
+
   /** The name itself, or the level of the topic that it stands for. */
   static String fill(String nameOrLevel, List<String> captured) {
     Matcher level = LEVEL.matcher(nameOrLevel);

@@ -4,6 +4,7 @@ package opercle.ingest.store;
 import com.influxdb.client.domain.WritePrecision;
 import com.influxdb.client.write.Point;
 import java.time.Instant;
+import java.util.Optional;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 
@@ -18,13 +19,18 @@ import opercle.ingest.reading.Series;
  *   <tr><td>opercle_reading</td><td>tags tank, quantity, probe; field value, in the quantity's
  *       canonical unit</td></tr>
  *   <tr><td>opercle_minute</td><td>the same tags; fields min, mean, max, sum, and count, a whole
- *       number; its time is the minute's start</td></tr>
+ *       number; its time is the minute's start. Where several write a minute between them, each
+ *       writes what it took, with itself as a further tag, part: together they are the
+ *       minute</td></tr>
  * </table>
  */
 final class InfluxLayout {
 
   static final String READINGS = "opercle_reading";
   static final String MINUTES = "opercle_minute";
+
+  /** The tag that says whose part of a minute it is. */
+  static final String PART = "part";
 
   /** The earliest and latest time that InfluxDB knows, roughly: 64 bits of nanoseconds. */
   private static final Instant EARLIEST = Instant.parse("1678-01-01T00:00:00Z");
@@ -40,8 +46,15 @@ final class InfluxLayout {
         .toLineProtocol();
   }
 
-  static String line(Series series, Bucket minute) {
-    return point(MINUTES, series)
+  /**
+   * A minute, or one writer's part of it.
+   *
+   * @param part whose; empty: it is the whole minute
+   */
+  static String line(Series series, Bucket minute, Optional<String> part) {
+    Point point = point(MINUTES, series);
+    part.ifPresent(p -> point.addTag(PART, p));
+    return point
         .addField("min", minute.min())
         .addField("mean", minute.mean())
         .addField("max", minute.max())

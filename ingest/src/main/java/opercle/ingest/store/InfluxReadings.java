@@ -77,7 +77,12 @@ final class InfluxReadings implements ReadingStore {
       if (values.isEmpty() || !isCut) {
         return all;
       }
-      next = time(values.get(values.size() - 1)).plusMillis(1);
+      next = time(values.get(values.size() - 1));
+      // Several may have written a point of that time, and not all of them need be in it.
+      Instant cut = next;
+      if (!all.removeIf(row -> time(row).equals(cut)) || all.isEmpty()) {
+        throw new StoreException("InfluxDB gives fewer rows at once than there are of one time");
+      }
     }
   }
 
@@ -121,6 +126,46 @@ final class InfluxReadings implements ReadingStore {
   Optional<Bucket> minuteFromReadings(Series series, Instant minute) {
     Parts one = new Parts(minute.toEpochMilli(), SqliteRollUps.MINUTE_MS, 1);
     return even(series, one).stream().findFirst();
+  }
+
+  /**
+   * What one of several writers took of a minute: all that was written of it, less what the others
+   * say that they took.
+   *
+   * @param part which of the writers
+   */
+  Optional<Bucket> partFromReadings(Series series, Instant minute, String part) {
+    return minuteFromReadings(series, minute)
+        .flatMap(all -> less(all, minutesOfOthers(series, minute, part)));
+  }
+
+  private static Optional<Bucket> less(Bucket all, List<Sum> others) {
+    long count = all.count() - others.stream().mapToLong(Sum::count).sum();
+    if (count <= 0) {
+      return Optional.empty();
+    }
+    double total = all.mean() * all.count() - others.stream().mapToDouble(Sum::total).sum();
+    // Lowest and highest are of all: the minute's own are the same either way.
+    return Optional.of(
+        new Bucket(all.start(), all.end(), all.min(), all.max(), total / count, count));
+  }
+
+  private List<Sum> minutesOfOthers(Series series, Instant minute, String part) {
+    JsonNode found =
+        query.ask(
+            settings.minutes(),
+            "SELECT \"min\", \"max\", \"sum\", \"count\""
+                + InfluxLayout.of(InfluxLayout.MINUTES, series, minute, minute.plusMillis(1))
+                + " GROUP BY \""
+                + InfluxLayout.PART
+                + "\"");
+    List<Sum> others = new ArrayList<>();
+    for (JsonNode one : found) {
+      if (!one.path("tags").path(InfluxLayout.PART).asText().equals(part)) {
+        one.path("values").forEach(row -> others.add(Sum.of(row)));
+      }
+    }
+    return others;
   }
 
   private List<Bucket> grouped(

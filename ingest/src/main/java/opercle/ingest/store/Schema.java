@@ -81,7 +81,11 @@ final class Schema {
                 readings INTEGER NOT NULL,
                 first_ms INTEGER NOT NULL,
                 last_ms  INTEGER NOT NULL
-              ) WITHOUT ROWID"""));
+              ) WITHOUT ROWID"""),
+          // Tells this file from any other that was or will be in its place.
+          List.of(
+              "CREATE TABLE identity (id TEXT NOT NULL)",
+              "INSERT INTO identity (id) VALUES (lower(hex(randomblob(4))))"));
 
   /** From this version on a database rolls up. */
   static final int WITH_ROLL_UPS = 2;

@@ -20,10 +20,15 @@ final class SpoolFirst implements ReadingStore {
 
   private final SqliteReadings spool;
   private final InfluxReadings influx;
+  private final boolean isShared;
 
-  SpoolFirst(SqliteReadings spool, InfluxReadings influx) {
+  /**
+   * @param isShared whether others write to InfluxDB too, so that no spool has all of the latest
+   */
+  SpoolFirst(SqliteReadings spool, InfluxReadings influx, boolean isShared) {
     this.spool = spool;
     this.influx = influx;
+    this.isShared = isShared;
   }
 
   @Override
@@ -74,12 +79,17 @@ final class SpoolFirst implements ReadingStore {
   }
 
   private Instant keptFrom(Series series) {
-    return spool.keptFrom(series).orElse(Instant.MAX);
+    return isShared ? Instant.MAX : spool.keptFrom(series).orElse(Instant.MAX);
   }
 
   @Override
   public Optional<Reading> newest(Series series) {
-    return spool.newest(series).or(() -> influx.newest(series));
+    Optional<Reading> here = spool.newest(series);
+    if (!isShared) {
+      return here.or(() -> influx.newest(series));
+    }
+    return Stream.concat(here.stream(), influx.newest(series).stream())
+        .max(Comparator.comparing(Reading::time));
   }
 
   /** Those of the spool, and those of InfluxDB where it answers. */

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.ingest.store;
 
-import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
@@ -24,6 +23,11 @@ import org.slf4j.LoggerFactory;
  * have would keep it there, and one that counts at each question could not outlive the readings. A
  * reading that comes late writes its minute anew, out of the spool where that has all of it, else
  * out of InfluxDB.
+ *
+ * <p>Several may take the readings of a farm between them, each with a spool of its own: then each
+ * writes its part of a minute, and whoever asks adds the parts up. A broker that gives what one had
+ * not acknowledged to another makes such a reading count twice in its minute's mean, never twice
+ * among the readings.
  *
  * <p>The first value of a series at a time stays, as long as the spool remembers it; one that comes
  * after that replaces it.
@@ -64,15 +68,22 @@ public final class SpooledReadings implements IntakeStore {
   private final InfluxWriter writer;
   private final Forwarder forwarder;
   private final Retention retention;
+  private final Optional<String> part;
   private volatile Set<Series> remoteSeries = Set.of();
   private volatile boolean isRemoteAsked;
 
   private SpooledReadings(
-      InfluxSettings settings, Spool spoolSettings, SqliteReadings local, InstantSource clock) {
+      InfluxSettings settings,
+      Spool spoolSettings,
+      Optional<String> part,
+      SqliteReadings local,
+      InstantSource clock) {
     this.settings = settings;
+    // A lost spool's parts stand as they are: the one in its place must not write over them.
+    this.part = part.map(name -> name + "-" + local.identity());
     this.local = local;
     this.remote = new InfluxReadings(settings);
-    this.reading = new SpoolFirst(local, remote);
+    this.reading = new SpoolFirst(local, remote, part.isPresent());
     this.writer = new InfluxWriter(settings);
     this.spool = new SqliteSpool(local);
     this.room = new SpoolRoom(local, spoolSettings.mostBytes());
@@ -93,9 +104,22 @@ public final class SpooledReadings implements IntakeStore {
    * @throws StoreException if the spool cannot be used, or the certificates cannot be read
    */
   public static SpooledReadings open(InfluxSettings settings, Spool spool, InstantSource clock) {
-    SqliteReadings local = SqliteReadings.openSpool(spool.file());
+    return open(settings, spool, Optional.empty(), clock);
+  }
+
+  /**
+   * The same for one of several that take the readings between them.
+   *
+   * @param part which of them; the same over restarts, and no other's. Empty: it takes all
+   */
+  public static SpooledReadings open(
+      InfluxSettings settings, Spool spool, Optional<String> part, InstantSource clock) {
+    SqliteReadings local =
+        part.isPresent()
+            ? SqliteReadings.openSharedSpool(spool.file())
+            : SqliteReadings.openSpool(spool.file());
     try {
-      return new SpooledReadings(settings, spool, local, clock);
+      return new SpooledReadings(settings, spool, part, local, clock);
     } catch (RuntimeException e) {
       local.close();
       throw e;
@@ -106,12 +130,11 @@ public final class SpooledReadings implements IntakeStore {
    * What another process writes, for reading: out of its spool too, where that is on this machine.
    *
    * @param spoolFile where it would be
+   * @param isShared whether several write, each with a spool
    */
-  public static ReadingStore openReadOnly(InfluxSettings settings, Path spoolFile) {
-    InfluxReadings remote = new InfluxReadings(settings);
-    return Files.isRegularFile(spoolFile)
-        ? new SpoolFirst(SqliteReadings.openReadOnly(spoolFile), remote)
-        : remote;
+  public static ReadingStore openReadOnly(
+      InfluxSettings settings, Path spoolFile, boolean isShared) {
+    return new SpoolIfThere(spoolFile, new InfluxReadings(settings), isShared);
   }
 
   @Override
@@ -151,7 +174,7 @@ public final class SpooledReadings implements IntakeStore {
         items.stream().flatMap(i -> i.readings().stream()).map(InfluxLayout::line).toList());
     List<String> minutes = new ArrayList<>();
     for (Unsent item : items) {
-      summary(item).ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s)));
+      summary(item).ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s, part)));
     }
     writer.write(settings.minutes(), minutes);
     if (!isRemoteAsked) {
@@ -173,6 +196,9 @@ public final class SpooledReadings implements IntakeStore {
   private Optional<Bucket> summary(Unsent item) {
     if (item.isWhole()) {
       return item.summary();
+    }
+    if (part.isPresent()) {
+      return remote.partFromReadings(item.series(), item.start(), part.get());
     }
     Optional<Bucket> there = remote.minuteFromReadings(item.series(), item.start());
     return item.summary()

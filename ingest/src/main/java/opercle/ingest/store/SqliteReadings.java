@@ -33,18 +33,25 @@ import org.jspecify.annotations.Nullable;
  */
 public final class SqliteReadings implements IntakeStore {
 
+  /** What a file is to the process that writes it. */
+  private enum Kind {
+    STORE,
+    SPOOL,
+    SHARED_SPOOL
+  }
+
   private final Path file;
   private final Optional<Connection> writer;
-  private final boolean isSpool;
+  private final Kind kind;
   private final SqliteReaders readers;
   private final Map<Series, Long> seriesIds = new HashMap<>();
   private final Object writing = new Object();
   private boolean closed;
 
-  private SqliteReadings(Path file, Optional<Connection> writer, boolean isSpool) {
+  private SqliteReadings(Path file, Optional<Connection> writer, Kind kind) {
     this.file = file;
     this.writer = writer;
-    this.isSpool = isSpool;
+    this.kind = kind;
     this.readers = new SqliteReaders(file);
   }
 
@@ -55,15 +62,20 @@ public final class SqliteReadings implements IntakeStore {
    * @throws StoreException if the file cannot be used, with the reason
    */
   public static SqliteReadings open(Path file) {
-    return open(file, false);
+    return open(file, Kind.STORE);
   }
 
   /** Opens a store that notes what is to be sent to another database; see {@link SqliteSpool}. */
   static SqliteReadings openSpool(Path file) {
-    return open(file, true);
+    return open(file, Kind.SPOOL);
   }
 
-  private static SqliteReadings open(Path file, boolean isSpool) {
+  /** The same for one of several that take the readings between them. */
+  static SqliteReadings openSharedSpool(Path file) {
+    return open(file, Kind.SHARED_SPOOL);
+  }
+
+  private static SqliteReadings open(Path file, Kind kind) {
     Connection connection = null;
     try {
       Path folder = file.toAbsolutePath().getParent();
@@ -72,7 +84,7 @@ public final class SqliteReadings implements IntakeStore {
       }
       connection = SqliteConnections.writing(file);
       Schema.bringUpToDate(connection, file);
-      SqliteReadings store = new SqliteReadings(file, Optional.of(connection), isSpool);
+      SqliteReadings store = new SqliteReadings(file, Optional.of(connection), kind);
       store.loadSeriesIds(connection);
       return store;
     } catch (IOException | SQLException e) {
@@ -95,7 +107,7 @@ public final class SqliteReadings implements IntakeStore {
           "the readings store %s does not exist; start the ingest service first, or correct the path"
               .formatted(file));
     }
-    SqliteReadings store = new SqliteReadings(file, Optional.empty(), false);
+    SqliteReadings store = new SqliteReadings(file, Optional.empty(), Kind.STORE);
     try {
       var unused = store.readers.read("be opened", c -> Schema.requireKnownVersion(c, file));
       return store;
@@ -139,7 +151,7 @@ public final class SqliteReadings implements IntakeStore {
         }
       }
       rollUps.write(connection);
-      if (isSpool) {
+      if (kind != Kind.STORE) {
         rollUps.markUnsent(connection);
       }
       return kept;
@@ -166,7 +178,8 @@ public final class SqliteReadings implements IntakeStore {
       try (ResultSet row = insert.executeQuery()) {
         long id = row.getLong(1);
         newIds.put(series, id);
-        if (isSpool) { // what came before this spool, the other database may have
+        // What came before this spool, the other database may have; of its own part, it has all.
+        if (kind == Kind.SPOOL) {
           SqliteTrim.keptFrom(connection, id, SqliteTrim.minute(firstMs) + 1);
         }
         return id;
@@ -212,6 +225,18 @@ public final class SqliteReadings implements IntakeStore {
         connection -> {
           Long id = seriesIds.get(series);
           return id == null ? 0 : bite.take(connection, id);
+        });
+  }
+
+  /** What tells this file from any other that was or will be in its place. */
+  String identity() {
+    return write(
+        "say which it is",
+        c -> {
+          try (Statement statement = c.createStatement();
+              ResultSet row = statement.executeQuery("SELECT id FROM identity")) {
+            return row.getString(1);
+          }
         });
   }
 

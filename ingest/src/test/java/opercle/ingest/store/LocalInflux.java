@@ -106,6 +106,17 @@ public final class LocalInflux implements AutoCloseable {
     return lines.length < 2 ? 0 : Long.parseLong(lines[1].substring(lines[1].lastIndexOf(',') + 1));
   }
 
+  /** The times of a measurement's values, ms since 1970, where the condition holds. */
+  public long[] times(String measurement, String where) throws IOException, InterruptedException {
+    String csv =
+        query(DATABASE, "SELECT \"value\" FROM \"%s\" WHERE %s".formatted(measurement, where));
+    return csv.lines()
+        .map(line -> line.split(",", -1))
+        .filter(cells -> cells.length > 3 && !cells[2].equals("time"))
+        .mapToLong(cells -> Long.parseLong(cells[2]))
+        .toArray();
+  }
+
   private Process launchInflux() throws IOException {
     Path program = program("influxd");
     Path config =

@@ -226,7 +226,7 @@ class RollUpsTest {
   }
 
   private void asBeforeRollUps() throws SQLException {
-    for (String since : List.of("minute", "unsent", "given_up")) {
+    for (String since : List.of("minute", "unsent", "given_up", "identity")) {
       execute("DROP TABLE " + since);
     }
     execute("ALTER TABLE series DROP COLUMN rolled_from");

@@ -132,7 +132,7 @@ class SpooledReadingsTest {
           .hasSize(120)
           .allMatch(b -> b.count() == 60);
       try (ReadingStore pages =
-          SpooledReadings.openReadOnly(influx.settings(), folder.resolve("spool.db"))) {
+          SpooledReadings.openReadOnly(influx.settings(), folder.resolve("spool.db"), false)) {
         assertThat(pages.range(OXYGEN, START, START.plusSeconds(7_200))).hasSize(7_200);
         influx.kill();
         assertThat(pages.series()).containsExactly(OXYGEN);

@@ -91,3 +91,14 @@ export function changeWords({ of, now, target, litres, share, saltToReplaceKg })
     ...(saltToReplaceKg > 0.005 ? [`With it goes the salt: ${amount('mass', saltToReplaceKg, 2)} to put back.`] : []),
     'Water of about the same temperature, let in slowly, with gas on.'];
 }
+
+/** How to fill up what has gone. */
+export function topUpWords({ litres, lost, nowGPerL, afterGPerL, targetGPerL, saltKg, changeLitres }) {
+  const went = lost === 'evaporated' ? 'What evaporated left its salt behind' : 'What ran out took its salt along';
+  const salt = nowGPerL < 0.05 && targetGPerL < 0.05 ? 'There is no salt in it that counts.'
+    : `${went}: ${figure(nowGPerL)} g/L as it stands, ${figure(afterGPerL)} g/L once it is full.`;
+  const more = saltKg > 0.005 ? [`For ${figure(targetGPerL)} g/L put in ${amount('mass', saltKg, 2)} of salt with it, dissolved first.`]
+    : changeLitres > 0 ? [`That is more than ${figure(targetGPerL)} g/L: once it is full let out ${amount('volume', changeLitres, 0)} and fill up again.`] : [];
+  return [`Fill up ${amount('volume', litres, 0)}.`, salt, ...more,
+    'Water of about the same temperature, let in slowly. Then write it down under Top-up, and test the salt with the tank full.'];
+}

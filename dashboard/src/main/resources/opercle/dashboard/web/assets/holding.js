@@ -3,7 +3,7 @@
 
 import { el, onPointing, renew, renewed, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
-import { changeWords, doseWords, holdingFacts, holdingLine, startWords, withdrawalWords } from './holding-words.js';
+import { changeWords, doseWords, holdingFacts, holdingLine, startWords, topUpWords, withdrawalWords } from './holding-words.js';
 import { begin, entitle } from './live.js';
 import { whoIsIt } from './name.js';
 import { sayOld } from './old.js';
@@ -20,12 +20,16 @@ const plain = (name, label, is = 'text') => ({ name, label, is });
 const note = plain('note', 'Note', 'long');
 const when = plain('time', 'When, if not just now', 'time');
 
+const LOST = [['evaporated', 'It evaporated: its salt is still here'], ['ran-out', 'Splashed, leaked, went with fish']];
+const lost = () => ({ name: 'lost', label: 'Where it went', is: 'choice', choices: () => LOST });
+
 const KINDS = [
   ['hand-check', 'Check by hand', [{ name: 'fish', label: 'How are the fish?', is: 'choice', choices: () => FISH },
     plain('oxygenMgPerL', 'Oxygen by hand meter, mg/L', 'number'), plain('temperatureC', 'Water by hand meter', 'temperature'), when, note]],
   ['feed', 'Feed', [plain('kg', 'How much', 'mass'), plain('proteinPercent', 'Protein on the bag, %', 'number'), when, note]],
   ['water-change', 'Water change', [plain('litres', 'Water let out and in', 'volume'), when, note]],
   ['salt', 'Salt', [plain('kg', 'How much', 'mass'), plain('reason', 'What for'), when]],
+  ['top-up', 'Top-up', [plain('litres', 'Water filled up', 'volume'), lost(), plain('saltKg', 'Salt put in with it', 'mass'), when, note]],
   ['water-test', 'Water test by hand', [plain('tanMgPerL', 'Total ammonia, mg/L as nitrogen', 'number'), plain('ph', 'pH', 'number'),
     plain('carbonDioxideMgPerL', 'Carbon dioxide, mg/L', 'number'), plain('alkalinityMgPerL', 'Alkalinity, mg/L as CaCO₃', 'number'),
     plain('salinityGPerKg', 'Salt, g/L', 'number'), plain('temperatureC', 'Water', 'temperature'), when, note]],
@@ -225,7 +229,16 @@ const OF = [['ammonia', 'Ammonia, all of it'], ['carbon-dioxide', 'Carbon dioxid
 const change = entryForm(byId('change'), [['Water change', [
   { name: 'of', label: 'To bring down', is: 'choice', choices: () => OF, blank: 'ammonia' },
   plain('target', 'To, mg/L (salt: g/L)', 'number'), plain('fresh', 'The fresh water holds', 'number')]]]);
-for (const [id, form, address, words] of [['dose', salt, 'salt', doseWords], ['litres', change, 'water-change', changeWords]]) {
+const topUp = entryForm(byId('top-up'), [['Top-up', [plain('litres', 'Missing', 'volume'), plain('cm', 'Or gone down by, cm', 'number'),
+  { ...lost(), blank: 'it evaporated' }, plain('targetGPerL', 'Salt wanted, g/L', 'number')]]]);
+const missing = () => {
+  const asked = topUp.read();
+  if (asked.litres === undefined && asked.cm === undefined) {
+    throw new Error('Say how much water is missing, or how far it has gone down.');
+  }
+  return asked;
+};
+for (const [id, form, address, words] of [['dose', salt, 'salt', doseWords], ['litres', change, 'water-change', changeWords], ['fill', { read: missing }, 'top-up', topUpWords]]) {
   byId(id).addEventListener('click', () => acting(byId(id), async () => {
     const answer = await ask(`${path(address)}?${new URLSearchParams(form.read())}`);
     const part = tanks.find(({ tank }) => tank === chosen);

@@ -7,6 +7,7 @@ import { begin, current, entitle } from './live.js';
 import { drawAnswer, VERDICTS } from './plan-answer.js';
 import { planForm } from './plan-form.js';
 import { filledFrom } from './plan-origins.js';
+import { rateChoice } from './plan-rate.js';
 import { farmTime, urgent } from './state.js';
 import { inOwnUnits } from './units.js';
 import { zoneKnown } from './words.js';
@@ -14,6 +15,7 @@ import { zoneKnown } from './words.js';
 const SETTLE = 350;
 const byId = (id) => document.getElementById(id);
 let form;
+let withRate;
 let settling;
 let asked = 0;
 let title = 'Load plan';
@@ -28,7 +30,7 @@ function changed() {
 async function work() {
   const mine = ++asked;
   try {
-    const plan = await askWith('/api/v1/plan', form.read());
+    const plan = await askWith('/api/v1/plan', await withRate(form.read()));
     if (mine === asked) { // a slow answer must not replace a later one
       form.mark([]);
       drawAnswer(plan, current().now ? farmTime(current(), Date.now()) : Date.now(), filled);
@@ -61,6 +63,7 @@ function noAnswer({ message, status, errors = [] }) {
 async function start() {
   const [{ species }, { tanks }] = await Promise.all([ask('/api/v1/plan'), ask('/api/v1/tanks'), zoneKnown]);
   form = planForm(byId('form'), species, changed);
+  withRate = rateChoice(byId('form'));
   const tank = tanks.find(({ id }) => id === new URLSearchParams(location.search).get('tank'));
   if (tank) {
     form.fill(tank);

@@ -7,6 +7,7 @@ import { ask, askWith } from './feed.js';
 import { begin, current } from './live.js';
 import { whoIsIt } from './name.js';
 import { askWhy, entryForm, newId } from './records-form.js';
+import { followForm } from './records-follow.js';
 import { amount, inOwnUnits } from './units.js';
 import { dayAndClockWords } from './words.js';
 
@@ -21,7 +22,14 @@ let corrects;
 let filled; // the entry that is corrected, as it was kept
 
 const of = (kind) => records.entries.filter((entry) => entry.kind === kind);
-const choicesOf = (kind) => () => of(kind).map(({ id, title }) => [id, title]);
+let named = new Set(); // by the movement in the form: of what was withdrawn only that is offered
+const gone = (kind) => (records.withdrawnEntries ?? []).filter((entry) => entry.kind === kind && named.has(entry.id));
+const choicesOf = (kind) => () => [...of(kind).map(({ id, title }) => [id, title]),
+  ...gone(kind).map(({ id, title }) => [id, `${title} (withdrawn)`])];
+const offerNamed = (fields) => {
+  named = new Set(Object.values(fields).flat());
+  movement.offer();
+};
 
 /** Those of the farm, and those that a water was written down with and that are gone. */
 const tankChoices = () => {
@@ -93,6 +101,7 @@ function restore() {
     draftId = draft.id;
     corrects = draft.corrects;
     filled = draft.filled;
+    offerNamed({ ...filled, ...draft.fields });
     movement.fill(filled ?? {});
     movement.restore(draft.fields);
   } catch {
@@ -171,6 +180,7 @@ async function correct(entry) {
   }
   if (entry.kind === 'movement') {
     filled = entry.fields;
+    offerNamed(filled);
     movement.fill(filled);
     corrects = { id: entry.id, title: entry.title, why };
     changed();
@@ -307,11 +317,17 @@ const others = OTHERS.map(([kind, title, fields]) => {
   };
 });
 
+const follow = followForm(byId('follow'), choicesOf('water'));
+for (const [id, way] of [['follow-back', 'backwards'], ['follow-on', 'forwards']]) {
+  pressed(byId(id), () => trace(...follow.asked(way)));
+}
+
 async function load() {
   records = await ask('/api/v1/records');
   year ??= Number(records.today.slice(0, 4));
   const { movements } = await ask(`/api/v1/records/movements?year=${year}`);
   movement.offer();
+  follow.offer();
   others.forEach((form) => form.offer());
   byId('ends').replaceChildren(...records.runsOut.map(endPart));
   show(byId('no-ends'), records.runsOut.length === 0);

@@ -11,6 +11,7 @@ import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
 import { sectionOrigins } from './trip-origins.js';
 import { loadingForm } from './trip-loading.js';
+import { withdrawButton } from './trip-withdrawal.js';
 import { FISH, newId, putIn, putNumber, readNumber } from './trip-words.js';
 import { inOwnUnits, unitOf } from './units.js';
 import { wherePart } from './whence.js';
@@ -46,7 +47,8 @@ function draw(answer) {
   words = report.title;
   say(byId('title'), report.title);
   say(byId('subtitle'), report.subtitle);
-  const going = !trip.unloaded && trip.takesEntries;
+  const going = !trip.unloaded && !trip.withdrawn && trip.takesEntries;
+  withdrawal(trip);
   show(byId('check'), going || correctsCheck !== undefined);
   show(byId('unloading'), going || correctsUnloading !== undefined);
   show(byId('saves'), true);
@@ -93,8 +95,9 @@ function section({ heading, facts, table, lines }) {
   return parts;
 }
 
-function entryWords({ kind, time, by, corrects, fish }) {
+function entryWords({ kind, time, by, corrects, fish, why }) {
   const what = {
+    withdrawn: `the trip is withdrawn: ${why}`,
     loaded: 'the fish went in',
     check: `check: ${FISH.find(([name]) => name === fish)?.[1].toLowerCase()}`,
     unloaded: 'the fish went out',
@@ -109,7 +112,7 @@ function writtenPart(entry) {
   button.addEventListener('click', () => correct(entry));
   return el('li', {}, el('p', {}, entryWords(entry)),
     ...(trip.photos.includes(entry.id) ? [photoLink(checkPath(entry.id), `Picture: ${entryWords(entry)}`)] : []),
-    ...(correct && stands && trip.takesEntries ? [el('p', {}, button)] : []));
+    ...(correct && stands && trip.takesEntries && !trip.withdrawn ? [el('p', {}, button)] : []));
 }
 
 /** The server draws it; here it only takes its place in the page, so that it has the page's light. */
@@ -276,6 +279,8 @@ async function putLoadingRight(by) {
   say(byId('done'), `The loading is put right (${by}). What stood before stays below, under everything that was written.`);
 }
 
+const withdrawal = withdrawButton(byId('withdraw'), path, now, draw, told);
+
 const CORRECT = { loaded: correctLoading, check: correctCheck, unloaded: correctUnloading };
 
 // Empty is now: at the water the button is pressed as the last fish goes.
@@ -330,6 +335,6 @@ byId('check-not').addEventListener('click', () => {
 });
 takeDraft();
 const refresh = () => ask(path).then(draw, told);
-setInterval(() => trip && !trip.unloaded && refresh(), REFRESH);
+setInterval(() => trip && !trip.unloaded && !trip.withdrawn && refresh(), REFRESH);
 begin(({ tanks }) => entitle(urgent(tanks)?.words ?? words), () => true);
 zoneKnown.then(refresh);

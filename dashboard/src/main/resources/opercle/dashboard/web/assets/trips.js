@@ -49,7 +49,7 @@ const lossWords = ({ losses, lossesKg }) =>
 
 /** Demand goes by kind and warmth: only trips that are alike in both can be compared. */
 function drawKinds() {
-  const kinds = new Map(trips.flatMap(({ load }) => load.map(({ species, name }) => [species, name])));
+  const kinds = new Map(trips.filter(({ withdrawn }) => !withdrawn).flatMap(({ load }) => load.map(({ species, name }) => [species, name])));
   const chosen = byId('of-kind').value;
   byId('of-kind').replaceChildren(el('option', { value: '' }, 'All kinds'),
     ...[...kinds].map(([species, name]) => el('option', { value: species }, name)));
@@ -82,13 +82,14 @@ function draw() {
   byId('list').replaceChildren(...trips.map((trip) => {
     const lowest = trip.lowestMgPerL === undefined ? 'oxygen not known' : `lowest ${trip.lowestMgPerL.toFixed(1)} mg/L`;
     const floor = trip.belowKeepMinutes > 0 ? `, ${spanWords(trip.belowKeepMinutes)} below the keep floor` : '';
-    return el('li', {}, el('a', { href: `/trips/${encodeURIComponent(trip.id)}` },
+    return el('li', trip.withdrawn ? { class: 'gone' } : {}, el('a', { href: `/trips/${encodeURIComponent(trip.id)}` },
       el('strong', { class: 'under' }, title(trip)),
-      el('span', {}, `${day(trip.loaded)}, ${trip.unloaded ? spanWords(trip.minutes) : 'under way'}, ${loadWords(trip)}`),
-      el('span', { class: 'quiet' }, `${lowest}${floor}${trip.failure ? '; gas failed on it' : ''}`)));
+      el('span', {}, `${day(trip.loaded)}, ${trip.withdrawn ? 'withdrawn' : trip.unloaded ? spanWords(trip.minutes) : 'under way'}, ${loadWords(trip)}`),
+      el('span', { class: 'quiet' }, trip.withdrawn ? `${trip.withdrawn.by}: ${trip.withdrawn.why}`
+        : `${lowest}${floor}${trip.failure ? '; gas failed on it' : ''}`)));
   }));
   drawKinds();
-  byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && isAlike(trip)).map((trip) => {
+  byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && !trip.withdrawn && isAlike(trip)).map((trip) => {
     const d = trip.demandMgPerKgPerHour;
     return el('tr', {}, ...[
       `${day(trip.loaded)}, ${title(trip)}`, loadWords(trip), one(trip.lowestMgPerL, 1, ' mg/L'),
@@ -97,9 +98,9 @@ function draw() {
       one(trip.temperatureC, 1, ''), one(trip.gasLitres, 0, ''), lossWords(trip),
     ].map((text) => el('td', {}, text)));
   }));
-  show(byId('comparing'), trips.some((trip) => trip.unloaded));
+  show(byId('comparing'), trips.some((trip) => trip.unloaded && !trip.withdrawn));
   show(byId('none'), trips.length === 0);
-  const going = trips.find((trip) => !trip.unloaded && trip.kind === 'road');
+  const going = trips.find((trip) => !trip.unloaded && !trip.withdrawn && trip.kind === 'road');
   show(byId('draft'), Boolean(going));
   if (going) {
     byId('under-way').href = `/trips/${encodeURIComponent(going.id)}`;
@@ -173,9 +174,33 @@ listen('start-form', async (by) => {
 });
 
 let night; // kept until both parts have arrived, so that a form sent again is the same night
-byId('night-form').addEventListener('input', () => {
+byId('night-form').addEventListener('input', ({ target }) => {
   night = undefined;
+  if (target !== byId('night-today')) {
+    askToday(false); // of another night it may be known
+  }
 });
+
+/** Asks whether today's fish were in the tank then, where the farm book does not tell. */
+function askToday(isAsked) {
+  byId('night-today').checked = false;
+  show(byId('night-today-part'), isAsked);
+}
+
+/** The fish of today, where somebody said that they were in it then. */
+const loadOf = (id) => tanks.find((tank) => tank.id === id).loads
+  .map(({ species, kg, count }) => ({ species, kg, ...(count && { count }) }));
+
+async function beginNight(entry) {
+  try {
+    await askWith('/api/v1/trips', entry);
+  } catch (error) {
+    if (error.errors?.some(({ pointer }) => pointer === '#/load')) {
+      askToday(true);
+    }
+    throw error;
+  }
+}
 listen('night-form', async (by) => {
   // Of an hour that comes twice the first: what is looked at must not begin too late.
   const [begins] = instantsOf(`${byId('night-day').value}T${byId('night-from').value}:00`);
@@ -190,8 +215,11 @@ listen('night-form', async (by) => {
   }
   night ??= { id: newId(), from: from.toISOString(), to: to.toISOString() };
   const { id } = night;
-  await askWith('/api/v1/trips', { id, kind: 'night', time: night.from, by, tank: byId('night-tank').value });
-  await askWith(`/api/v1/trips/${id}/unloading`, { id: `${id}-out`, time: night.to, by });
+  const isToday = byId('night-today').checked;
+  await beginNight({ id, kind: 'night', time: night.from, until: night.to, by, tank: byId('night-tank').value,
+    ...(isToday && { load: loadOf(byId('night-tank').value) }) });
+  await askWith(`/api/v1/trips/${id}/unloading`, { id: `${id}-out`, time: night.to, by,
+    ...(isToday && { note: `The fish are those of the day when this was looked at: ${by} says that they were in the tank then. The farm book does not tell.` }) });
   night = undefined;
   location.assign(`/trips/${id}`);
 });
@@ -202,7 +230,7 @@ listen('bring-form', async () => {
     throw new Error('Choose the file first.');
   }
   const taken = await askWithFile(`/api/v1/trips/import${byId('other-farm').checked ? '?otherFarm=true' : ''}`, file);
-  const parts = [[taken.entries, 'entries'], [taken.readings, 'readings'], [taken.alarms, 'alarms']].filter(([n]) => n > 0);
+  const parts = [[taken.entries, 'entries'], [taken.readings, 'readings'], [taken.alarms, 'alarms'], [taken.photos, 'pictures']].filter(([n]) => n > 0);
   say(byId('done'), parts.length === 0
     ? 'It was all here already; nothing has changed.'
     : `Taken in: ${parts.map(([n, what]) => `${n} ${what}`).join(', ')}.`);

@@ -1,0 +1,120 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.command;
+
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.io.IOException;
+import java.nio.file.Files;
+import java.nio.file.Path;
+import opercle.ingest.settings.UnusableInputException;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class ApartReaderTest {
+
+  private static final String BROKER = "mqtt: { broker: \"tcp://broker:1883\", clientId: a }\n";
+
+  @TempDir Path folder;
+
+  @BeforeEach
+  void describeTheFarm() throws IOException {
+    StringBuilder farm = new StringBuilder("farm: Sallowmere\ntanks:\n");
+    for (String tank : new String[] {"h1", "h2", "t1"}) {
+      farm.append(
+          "  - { id: %s, kind: holding, waterLitres: 1500, supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 } }%n"
+              .formatted(tank));
+    }
+    Files.writeString(folder.resolve("farm.yaml"), farm);
+  }
+
+  private Configuration read(String yaml) throws IOException {
+    return ConfigurationReader.read(
+        Files.writeString(folder.resolve("opercle.yaml"), "farm: farm.yaml\n" + yaml));
+  }
+
+  private void assertRefused(String yaml, String... words) {
+    assertThatThrownBy(() -> read(yaml))
+        .isInstanceOf(UnusableInputException.class)
+        .message()
+        .contains(words);
+  }
+
+  @Test
+  void site_hasItsTanksUnderItsName_withAFolderAndSessionsOfItsOwn() throws IOException {
+    Configuration all =
+        read(
+            BROKER
+                + """
+                mappings: [ { topic: lorry/+/water, tank: "{1}", quantity: oxygen, value: /do } ]
+                sites:
+                  - { name: Yard, topics: "tanks/h1/#, tanks/h2/#" }
+                  - { name: Lorry, topics: "lorry/#  tanks/t1/+", port: 8081 }
+                """
+                    .replace("lorry/#", "lorry/t1/#"));
+    Configuration lorry = all.ofSite("Lorry");
+
+    assertThat(all.farm().tankIds()).hasSize(3);
+    assertThat(lorry.farm().name()).isEqualTo("Lorry");
+    assertThat(lorry.farm().tankIds()).containsExactly("t1");
+    assertThat(lorry.dataFolder()).isEqualTo(all.dataFolder().resolve("Lorry"));
+    assertThat(lorry.readingsFolder()).isEqualTo(all.dataFolder());
+    assertThat(lorry.existingBroker("analyse").clientId()).isEqualTo("a-Lorry");
+    assertThat(lorry.dashboardPort()).isEqualTo(8081);
+    assertThat(all.ofSite("Yard").farm().tankIds()).containsExactlyInAnyOrder("h1", "h2");
+  }
+
+  @Test
+  void sitesWhoseTopicsOverlap_areRefusedNamingTheTank() {
+    assertRefused(
+        BROKER
+            + """
+            sites:
+              - { name: Yard, topics: "tanks/+/oxygen" }
+              - { name: Lorry, topics: "tanks/t1/#" }
+            """,
+        "tank t1 is in Yard and Lorry",
+        "watched twice");
+  }
+
+  @Test
+  void tankInNoSite_isRefused() {
+    assertRefused(
+        BROKER + "sites: [ { name: Yard, topics: \"tanks/h1/#\" } ]\n",
+        "tank h2 is in none of them",
+        "tank t1 is in none of them");
+  }
+
+  @Test
+  void siteWithoutNameOrWithATopicThatIsNone_isRefused() {
+    assertRefused(
+        BROKER + "sites: [ { name: \"a/b\", topics: \"tanks/h#\" }, { topics: x } ]\n",
+        "1 to 40 letters",
+        "# the whole last one",
+        "name");
+  }
+
+  @Test
+  void commandForOneWatch_asksWhichSite() throws IOException {
+    Configuration all = read(BROKER + "sites: [ { name: Yard, topics: \"tanks/#\" } ]\n");
+
+    assertThatThrownBy(() -> all.forOneWatch("analyse")).hasMessageContaining("--site");
+    assertThatThrownBy(() -> all.ofSite("Pond")).hasMessageContaining("there are [Yard]");
+    assertThat(all.ofSite("Yard").forOneWatch("analyse").farm().tankIds()).hasSize(3);
+  }
+
+  @Test
+  void share_needsAnInfluxDbAndAClientIdOfItsOwn() throws IOException {
+    assertRefused(
+        "ingest: { share: yard }\nmqtt: { broker: \"tcp://broker:1883\" }\n",
+        "needs store.influxdb",
+        "needs mqtt.clientId");
+    Configuration c =
+        read(
+            BROKER
+                + "ingest: { share: yard }\n"
+                + "store: { influxdb: { url: \"http://localhost:8086\", bucket: b } }\n");
+    assertThat(c.apart().share()).contains("yard");
+  }
+}

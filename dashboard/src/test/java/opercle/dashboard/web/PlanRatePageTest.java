@@ -1,0 +1,113 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import static org.assertj.core.api.Assertions.assertThat;
+
+import java.nio.file.Files;
+import java.nio.file.Path;
+import java.util.List;
+import java.util.Optional;
+import opercle.analysis.Band;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TripRecords;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.MeasuredDemand;
+import opercle.analysis.trip.PastDemand;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+/** A plan on a phone by what the farm's own trips measured, or by the published estimate. */
+class PlanRatePageTest {
+
+  @TempDir Path folder;
+  private FarmBook book;
+  private DashboardServer server;
+  private Browser browser;
+
+  @BeforeEach
+  void open() {
+    book = FarmBook.open(folder.resolve("book.db"));
+    TripRecords trips = new TripRecords(book, "Sallowmere");
+    for (int trip = 0; trip < 2; trip++) {
+      trips.learn(
+          new PastDemand(
+              "trip-" + trip,
+              FakeFarm.NIGHT,
+              Species.COMMON_CARP,
+              2.3,
+              12.0,
+              MeasuredDemand.Way.GAS_OFF,
+              new Band(18.0, 20.0 + trip, 23.0)));
+    }
+    FakeFarm farm = FakeFarm.quiet();
+    server =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            farm,
+            new FakeTraces(),
+            PastAlarms.NONE,
+            Optional.empty(),
+            List.of(
+                new TripRoutes(farm, new FakeTraces(), PastAlarms.NONE, () -> Optional.of(trips))));
+    browser = Browser.open();
+    browser.phone();
+    browser.go("http://127.0.0.1:" + server.port() + "/plan?tank=t1");
+    answered();
+  }
+
+  @AfterEach
+  void close() {
+    browser.close();
+    server.close();
+    book.close();
+  }
+
+  private void answered() {
+    browser.until(
+        "the answer",
+        () ->
+            "false".equals(browser.find("#plan").getDomAttribute("data-stale"))
+                && browser.find("#answer").isDisplayed());
+  }
+
+  private void choose(String id, String value) {
+    browser.run(
+        ("const field = document.getElementById('%s'); field.value = '%s';"
+                + "field.dispatchEvent(new Event('input', { bubbles: true })); return true;")
+            .formatted(id, value));
+    answered();
+  }
+
+  private boolean isByTheFarm() {
+    return browser
+        .run("return document.getElementById('notes').textContent;")
+        .toString()
+        .contains("as 2 of the farm's own trips measured it");
+  }
+
+  @Test
+  void plan_goesByTheFarmsOwnTrips_sayingSo_andByThePublishedEstimateWhereAsked() throws Exception {
+    browser.until("its own estimate", this::isByTheFarm);
+    assertThat(browser.text("#rate-words"))
+        .startsWith("Your own estimate: 2")
+        .contains(" mg/kg/h, eight times in ten ", "from 2 trips of such fish in such water.")
+        .endsWith("That is few, so its band is widened.");
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
+    Files.createDirectories(Path.of("target", "pages"));
+    browser.run("document.getElementById('rate-part').scrollIntoView(); return true;");
+    Files.write(Path.of("target", "pages", "plan-rate-phone.png"), browser.picture());
+
+    choose("rate", "published");
+    browser.until("the published one", () -> !isByTheFarm());
+    assertThat(browser.find("#rate-part").isDisplayed()).isTrue();
+
+    choose("rate", "own");
+    browser.until("its own again", this::isByTheFarm);
+    choose("load-0-species", "tench");
+    browser.until("no trip tells of tench", () -> !isByTheFarm());
+    assertThat(browser.find("#rate-part").isDisplayed()).isFalse();
+  }
+}
