@@ -425,7 +425,7 @@ class TankPageTest {
     browser.find(probe).click();
 
     browser.until("it is fetched", () -> browser.find("#set-up").isDisplayed());
-    browser.find("#set-up .row:last-child button").click();
+    browser.find("#set-up-close button").click();
     assertThat(browser.find("#set-up").isDisplayed()).isFalse();
     assertThat(browser.run("return document.activeElement.value;")).isEqualTo("probe");
     assertThat(browser.complaints()).isNotNull(); // of what was not reached

@@ -143,7 +143,7 @@ class YardPageTest extends OnTheYard {
     farm.advance(Duration.ofMinutes(3));
 
     browser.until("all are stale", () -> browser.all(".card[data-stale=true]").size() == 5);
-    assertThat(card("h1")).contains("stale", "newest reading 3 min ago");
+    assertThat(card("h1")).contains("stale", "oxygen last read 3 min ago");
     assertThat(browser.text("h1")).isEqualTo("Too little is known of 5 tanks");
   }
 

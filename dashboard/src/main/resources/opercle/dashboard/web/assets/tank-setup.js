@@ -28,10 +28,10 @@ export function setUpHere(section, id) {
   const old = el('p', { class: 'trouble', hidden: '' });
   const probes = el('div', { hidden: '' }, heading, old, el('p', { id: 'unknown-none', class: 'quiet' }),
     el('ul', { id: 'unknown', class: 'list' }), el('button', { type: 'button', id: 'unknown-more', hidden: '' }, 'Show more of them'),
-    el('div', { id: 'assigned-part', hidden: '' }, el('h2', {}, 'Assigned here'), el('ul', { id: 'assigned', class: 'list' })),
-    el('div', { class: 'row' }, leave));
+    el('div', { id: 'assigned-part', hidden: '' }, el('h2', {}, 'Assigned here'), el('ul', { id: 'assigned', class: 'list' })));
+  const row = el('div', { class: 'row', id: 'set-up-close' }, leave);
   const forms = el('div', { tabindex: '-1' });
-  section.append(said, trouble, forms, probes);
+  section.append(said, trouble, forms, probes, row);
   let known;
   let readAt = 0;
   function draw() {
@@ -57,6 +57,7 @@ export function setUpHere(section, id) {
     await look();
     const tank = known?.tanks.find((t) => t.id === id);
     show(probes, what === 'probe' && tank !== undefined);
+    show(row, what === 'probe' || tank === undefined); // a form has a way out of its own
     forms.querySelector('form')?.remove();
     if (tank === undefined) {
       return;
