@@ -342,8 +342,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
       value = Double.NaN;
     }
     if (!(value >= least && value <= most)) {
-      String limit =
-          "must be %s–%s %s".formatted(figure(least), figure(most), unit).strip();
+      String limit = "must be %s–%s %s".formatted(figure(least), figure(most), unit).strip();
       throw Problem.wrongField(
           "%s: %s.".formatted(words, limit),
           "/" + name,
@@ -353,10 +352,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
   }
 
   private static String figure(double value) {
-    return new BigDecimal(value)
-        .round(new MathContext(3))
-        .stripTrailingZeros()
-        .toPlainString();
+    return new BigDecimal(value).round(new MathContext(3)).stripTrailingZeros().toPlainString();
   }
 
   private void keep(Context ctx) {
