@@ -5,6 +5,7 @@ import java.nio.file.Path;
 import java.sql.Connection;
 import java.sql.SQLException;
 import javax.sql.DataSource;
+import opercle.ingest.store.SqliteWords;
 
 /**
  * Where a farm book is, and all in which the databases differ. {@link #toString} names it to
@@ -72,7 +73,7 @@ public abstract class BookPlace {
   /** Why something failed, in one line: without rows, positions and hints below it. */
   String reason(Exception e) {
     String message = String.valueOf(e.getMessage());
-    return message.lines().findFirst().orElse(message).strip();
+    return SqliteWords.why(e).orElseGet(() -> message.lines().findFirst().orElse(message).strip());
   }
 
   /** Opens a way to read. */

@@ -30,20 +30,16 @@ public final class FarmChanges {
     differ(changes, "Farm", "altitude", before, after, f -> amount(f.altitudeM(), "m"));
     for (Tank tank : before.tanks()) {
       if (after.tank(tank.id()).isEmpty()) {
-        changes.add("%s (%s) is taken out of the farm.".formatted(tank.name(), tank.id()));
+        changes.add("%s is taken out of the farm.".formatted(tank.name()));
       }
     }
     for (Tank tank : after.tanks()) {
       Optional<Tank> was = before.tank(tank.id());
       if (was.isEmpty()) {
         changes.add(
-            "%s (%s) is new: %s, %s, %s."
+            "%s is new: %s, %s, %s."
                 .formatted(
-                    tank.name(),
-                    tank.id(),
-                    tank.kind().id(),
-                    amount(tank.waterLitres(), "L"),
-                    loads(tank)));
+                    tank.name(), tank.kind().id(), amount(tank.waterLitres(), "L"), loads(tank)));
       } else {
         tank(changes, was.get(), tank);
       }

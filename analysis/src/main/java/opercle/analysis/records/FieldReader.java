@@ -31,11 +31,11 @@ final class FieldReader {
     return fields.get(name) != null;
   }
 
-  IllegalArgumentException wrong(String name, String wanted) {
+  WrongFieldException wrong(String name, String wanted) {
     Object value = fields.get(name);
-    return new IllegalArgumentException(
-        "%s: must be %s but %s"
-            .formatted(name, wanted, value == null ? "is missing" : "was '" + value + "'"));
+    return value == null
+        ? new WrongFieldException(name, "must be " + wanted + " but is missing", "is needed")
+        : new WrongFieldException(name, "must be %s but was '%s'".formatted(wanted, value));
   }
 
   String text(String name) {
@@ -123,8 +123,7 @@ final class FieldReader {
   void requireAllKnown() {
     for (String name : fields.keySet()) {
       if (!asked.contains(name)) {
-        throw new IllegalArgumentException(
-            "%s: a %s has no such field".formatted(name, kind.words()));
+        throw new WrongFieldException(name, "a %s has no such field".formatted(kind.words()));
       }
     }
   }

@@ -32,8 +32,10 @@ public record HealthCheck(
     consultant = Limits.line("consultant", consultant);
     note = Limits.note("note", note);
     if (until.isPresent() && until.get().isBefore(sampled)) {
-      throw new IllegalArgumentException(
-          "until: %s is before sampled: %s".formatted(until.get(), sampled));
+      throw new WrongFieldException(
+          "until",
+          "%s is before sampled: %s".formatted(until.get(), sampled),
+          "%s is before the day of the sample, %s".formatted(until.get(), sampled));
     }
   }
 

@@ -26,8 +26,8 @@ public record HealthRule(int farmedTroutAndSalmonMonths, int otherMonths) implem
 
   private static void require(String field, int months) {
     if (months < 1 || months > LONGEST_MONTHS) {
-      throw new IllegalArgumentException(
-          "%s: must be 1–%d months but was %d".formatted(field, LONGEST_MONTHS, months));
+      throw new WrongFieldException(
+          field, "must be 1–%d months but was %d".formatted(LONGEST_MONTHS, months));
     }
   }
 

@@ -17,12 +17,14 @@ final class Limits {
   static String line(String field, String text) {
     String stripped = text.strip();
     if (stripped.isEmpty() || stripped.length() > LINE) {
-      throw new IllegalArgumentException(
-          "%s: must have 1–%d letters but has %d".formatted(field, LINE, stripped.length()));
+      throw new WrongFieldException(
+          field, "must have 1–%d letters but has %d".formatted(LINE, stripped.length()));
     }
     if (stripped.codePoints().anyMatch(Character::isISOControl)) {
-      throw new IllegalArgumentException(
-          field + ": must be on one line, without control characters");
+      throw new WrongFieldException(
+          field,
+          "must be on one line, without control characters",
+          "must be on one line, without signs that cannot be shown");
     }
     return stripped;
   }
@@ -37,11 +39,14 @@ final class Limits {
     stripped.ifPresent(
         t -> {
           if (t.length() > NOTE) {
-            throw new IllegalArgumentException(
-                "%s: must have at most %d letters but has %d".formatted(field, NOTE, t.length()));
+            throw new WrongFieldException(
+                field, "must have at most %d letters but has %d".formatted(NOTE, t.length()));
           }
           if (t.codePoints().anyMatch(c -> Character.isISOControl(c) && c != '\n' && c != '\r')) {
-            throw new IllegalArgumentException(field + ": must not have control characters");
+            throw new WrongFieldException(
+                field,
+                "must not have control characters",
+                "must not have signs that cannot be shown");
           }
         });
     return stripped;
@@ -51,8 +56,8 @@ final class Limits {
     count.ifPresent(
         n -> {
           if (n < least || n > MOST_FISH) {
-            throw new IllegalArgumentException(
-                "%s: must be %d–%d fish but was %d".formatted(field, least, MOST_FISH, n));
+            throw new WrongFieldException(
+                field, "must be %d–%d fish but was %d".formatted(least, MOST_FISH, n));
           }
         });
     return count;
@@ -62,9 +67,8 @@ final class Limits {
     value.ifPresent(
         v -> {
           if (!(v > 0.0 && v <= most)) {
-            throw new IllegalArgumentException(
-                "%s: must be above 0 and at most %.0f %s but was %s"
-                    .formatted(field, most, unit, v));
+            String rule = "must be above 0 %s and at most %.0f %s".formatted(unit, most, unit);
+            throw new WrongFieldException(field, rule + " but was " + plain(v), rule);
           }
         });
     return value;
@@ -75,14 +79,11 @@ final class Limits {
     value.ifPresent(
         v -> {
           if (!(v >= least && v <= most)) {
-            throw new IllegalArgumentException(
-                "%s: must be %s–%s%s but was %s"
-                    .formatted(
-                        field,
-                        plain(least),
-                        plain(most),
-                        unit.isEmpty() ? "" : " " + unit,
-                        plain(v)));
+            String rule =
+                "must be %s–%s%s"
+                    .formatted(plain(least), plain(most), unit.isEmpty() ? "" : " " + unit);
+            throw new WrongFieldException(
+                field, rule + " but was " + plain(v), rule.replace("%", "%%"));
           }
         });
     return value;

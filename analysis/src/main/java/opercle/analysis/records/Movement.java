@@ -108,8 +108,8 @@ public record Movement(
 
     private static List<String> some(String field, List<String> ids) {
       if (ids.size() > MOST) {
-        throw new IllegalArgumentException(
-            "%s: must be at most %d but are %d".formatted(field, MOST, ids.size()));
+        throw new WrongFieldException(
+            field, "must be at most %d but are %d".formatted(MOST, ids.size()));
       }
       return List.copyOf(ids);
     }
@@ -120,25 +120,34 @@ public record Movement(
     count = Limits.fish("count", count, 1);
     kg = Limits.above0("kg", kg, MOST_KG, "kg");
     if (count.isEmpty() && kg.isEmpty()) {
-      throw new IllegalArgumentException(
-          "count: how many or how heavy must be said; give count or kg");
+      throw new WrongFieldException(
+          "count",
+          "how many or how heavy must be said; give count or kg",
+          "how many or how heavy must be said");
     }
     if (from.isEmpty() && to.isEmpty()) {
-      throw new IllegalArgumentException("to: at least one of the two waters must be named");
+      throw new WrongFieldException("to", "at least one of the two waters must be named");
     }
     if (from.isPresent() && from.equals(to)) {
-      throw new IllegalArgumentException("to: must be another water than from");
+      throw new WrongFieldException(
+          "to", "must be another water than from", "must be another water than they come from");
     }
     if (arrives.isBefore(departs) || Duration.between(departs, arrives).compareTo(LONGEST) > 0) {
-      throw new IllegalArgumentException(
-          "arrives: must be 0–%d days after departs, %s, but was %s"
-              .formatted(LONGEST.toDays(), departs, arrives));
+      String rule = "must be 0–%d days after ".formatted(LONGEST.toDays());
+      throw new WrongFieldException(
+          "arrives",
+          rule + "departs, %s, but was %s".formatted(departs, arrives),
+          rule + "they left, %s, but was %s",
+          departs,
+          arrives);
     }
     died = Limits.fish("died", died, 0);
     if (died.isPresent() && count.isPresent() && died.getAsLong() > count.getAsLong()) {
-      throw new IllegalArgumentException(
-          "died: must be at most count, %d fish, but was %d"
-              .formatted(count.getAsLong(), died.getAsLong()));
+      throw new WrongFieldException(
+          "died",
+          "must be at most count, %d fish, but was %d"
+              .formatted(count.getAsLong(), died.getAsLong()),
+          "must be at most the %d fish that went".formatted(count.getAsLong()));
     }
     disinfection = Limits.note("disinfection", disinfection);
     waterChanged = Limits.note("waterChanged", waterChanged);

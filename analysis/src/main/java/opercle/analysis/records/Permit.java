@@ -68,8 +68,10 @@ public record Permit(
     reference = Limits.line("reference", reference);
     note = Limits.note("note", note);
     if (from.isPresent() && until.isPresent() && until.get().isBefore(from.get())) {
-      throw new IllegalArgumentException(
-          "until: %s is before from: %s".formatted(until.get(), from.get()));
+      throw new WrongFieldException(
+          "until",
+          "%s is before from: %s".formatted(until.get(), from.get()),
+          "%s is before the first day, %s".formatted(until.get(), from.get()));
     }
   }
 

@@ -36,12 +36,12 @@ public record Recorded(
 
   public Recorded {
     if (!ID.matcher(id).matches()) {
-      throw new IllegalArgumentException(
-          "id: must be 8–64 letters, digits and hyphens but was '%s'".formatted(id));
+      throw new WrongFieldException(
+          "id", "must be 8–64 letters, digits and hyphens but was '%s'".formatted(id));
     }
     by = Limits.line("by", by);
     if (correction.isPresent() && correction.get().corrects().equals(id)) {
-      throw new IllegalArgumentException("corrects: an entry cannot correct itself");
+      throw new WrongFieldException("corrects", "an entry cannot correct itself");
     }
   }
 

@@ -140,7 +140,7 @@ public final class Records {
       List<String> naming = naming(recorded.correction().get().corrects());
       if (!naming.isEmpty()) {
         return Optional.of(
-            "corrects: %s is still named by what stands (%d, for instance %s); correct that first"
+            "%s is still named by what stands (%d, for instance %s); correct that first"
                 .formatted(
                     title(recorded.correction().get().corrects()), naming.size(), naming.get(0)));
       }

@@ -17,8 +17,8 @@ public record RetentionRule(int years) implements Entry {
 
   public RetentionRule {
     if (years < 1 || years > MOST_YEARS) {
-      throw new IllegalArgumentException(
-          "years: must be 1–%d years but was %d".formatted(MOST_YEARS, years));
+      throw new WrongFieldException(
+          "years", "must be 1–%d years but was %d".formatted(MOST_YEARS, years));
     }
   }
 

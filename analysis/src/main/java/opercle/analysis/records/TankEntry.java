@@ -202,8 +202,7 @@ public sealed interface TankEntry extends Entry {
       if (Stream.of(
               tanMgPerL, ph, carbonDioxideMgPerL, salinityGPerKg, alkalinityMgPerL, temperatureC)
           .noneMatch(OptionalDouble::isPresent)) {
-        throw new IllegalArgumentException(
-            "tanMgPerL: at least one of the values must be measured");
+        throw new WrongFieldException("tanMgPerL", "at least one of the values must be measured");
       }
     }
 
@@ -338,7 +337,8 @@ public sealed interface TankEntry extends Entry {
       kg = Limits.above0("kg", kg, 100_000.0, "kg");
       note = Limits.note("note", note);
       if (to.equals(where.tank())) {
-        throw new IllegalArgumentException("to: must be another tank but was '%s'".formatted(to));
+        throw new WrongFieldException(
+            "to", "must be another tank but was '%s'".formatted(to), "must be another tank");
       }
     }
 

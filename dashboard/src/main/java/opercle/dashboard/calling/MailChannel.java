@@ -10,12 +10,17 @@ import jakarta.mail.Transport;
 import jakarta.mail.internet.AddressException;
 import jakarta.mail.internet.InternetAddress;
 import jakarta.mail.internet.MimeMessage;
+import java.net.ConnectException;
+import java.net.SocketTimeoutException;
+import java.net.UnknownHostException;
 import java.nio.charset.StandardCharsets;
 import java.util.Arrays;
 import java.util.Date;
 import java.util.Properties;
 import java.util.stream.Collectors;
+import javax.net.ssl.SSLException;
 import opercle.analysis.calling.Delivery;
+import opercle.ingest.settings.TlsWords;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -27,6 +32,7 @@ import org.slf4j.LoggerFactory;
 public final class MailChannel implements Channel {
 
   private static final Logger log = LoggerFactory.getLogger(MailChannel.class);
+  private static final int DEEPEST = 10;
   private static final int TIMEOUT_MS = 8_000;
 
   private final MailSettings settings;
@@ -112,7 +118,7 @@ public final class MailChannel implements Channel {
       return notAllTaken(e);
     } catch (MessagingException e) {
       return Delivery.failed(
-          "the mail server %s:%d: %s".formatted(settings.host(), settings.port(), innermost(e)));
+          "the mail server %s:%d: %s".formatted(settings.host(), settings.port(), why(e)));
     }
   }
 
@@ -134,24 +140,33 @@ public final class MailChannel implements Channel {
       return Delivery.refused(
           "the mail server does not know %s".formatted(written(e.getInvalidAddresses())));
     }
-    return Delivery.failed("the mail server does not take it: " + innermost(e));
+    return Delivery.failed("the mail server does not take it: " + why(e));
   }
 
   private static String written(Address[] addresses) {
     return Arrays.stream(addresses).map(Address::toString).collect(Collectors.joining(", "));
   }
 
-  /** The reason behind the reasons, on one line. */
-  private static String innermost(Exception e) {
-    Throwable reason = e;
-    @Nullable Throwable next = e.getCause();
-    while (next != null && next != reason) {
-      reason = next;
-      next = next.getCause();
+  /** For a person; what the library said is for the log. */
+  private static String why(Exception e) {
+    log.warn("a mail was not taken", e);
+    @Nullable Throwable reason = e;
+    for (int i = 0; reason != null && i < DEEPEST; i++) {
+      if (reason instanceof SSLException) {
+        return TlsWords.why(reason);
+      }
+      if (reason instanceof UnknownHostException) {
+        return "there is no host of that name";
+      }
+      if (reason instanceof ConnectException) {
+        return "nothing answers there";
+      }
+      if (reason instanceof SocketTimeoutException) {
+        return "it does not answer in time";
+      }
+      reason = reason.getCause();
     }
-    String words =
-        reason.getMessage() == null ? "no proper answer; see the log" : reason.getMessage();
-    return words.strip().replaceAll("\\s+", " ");
+    return "it gives no proper answer; the log says more";
   }
 
   private MimeMessage mail(Message message) throws MessagingException {

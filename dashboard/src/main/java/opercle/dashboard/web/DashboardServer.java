@@ -188,7 +188,7 @@ public final class DashboardServer implements AutoCloseable {
         StoreException.class,
         (e, ctx) -> {
           LOG.warn("dashboard: {} {}: {}", ctx.method(), loggable(ctx.path()), e.getMessage());
-          tell(ctx, Problem.storeAway());
+          say(ctx, Problem.storeAway(), pages);
         });
     config.routes.exception(
         EofException.class, // the sender left in the middle, which is no fault of ours
@@ -197,7 +197,7 @@ public final class DashboardServer implements AutoCloseable {
         Exception.class,
         (e, ctx) -> {
           LOG.error("dashboard: {} {} failed", ctx.method(), loggable(ctx.path()), e);
-          tell(ctx, Problem.failed());
+          say(ctx, Problem.failed(), pages);
         });
   }
 
@@ -237,8 +237,14 @@ public final class DashboardServer implements AutoCloseable {
 
   /** Whoever followed a link to a page is answered by a page. */
   private static void say(Context ctx, Problem problem, Pages pages) {
-    if (problem.status() == 403 && HandlerType.GET.equals(ctx.method()) && Pages.isPage(ctx)) {
+    if (!HandlerType.GET.equals(ctx.method()) || !Pages.isPage(ctx)) {
+      tell(ctx, problem);
+    } else if (problem.status() == 403) {
       pages.notForYou(ctx);
+    } else if (problem.status() == 404) {
+      pages.missing(ctx);
+    } else if (problem.status() >= 500) {
+      pages.failed(ctx, problem.status());
     } else {
       tell(ctx, problem);
     }

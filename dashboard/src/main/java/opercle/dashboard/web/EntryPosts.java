@@ -6,6 +6,8 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import io.javalin.http.Context;
 import java.time.Instant;
+import java.time.ZoneId;
+import java.time.ZoneOffset;
 import java.util.Map;
 import java.util.Optional;
 import opercle.analysis.book.RecordBook;
@@ -13,6 +15,7 @@ import opercle.analysis.book.RecordBook.Outcome;
 import opercle.analysis.records.Entry;
 import opercle.analysis.records.EntryFields;
 import opercle.analysis.records.Recorded;
+import opercle.analysis.records.WrongFieldException;
 
 /** An entry of the records as it is sent: read, kept, answered. */
 final class EntryPosts {
@@ -46,12 +49,23 @@ final class EntryPosts {
     return PLAIN.convertValue(fields, FIELDS);
   }
 
-  static Entry entry(Entry.Kind kind, Map<String, Object> fields) {
+  /**
+   * The entry that fields describe.
+   *
+   * @param zone of the farm, for the times in what is wrong
+   */
+  static Entry entry(Entry.Kind kind, Map<String, Object> fields, ZoneId zone) {
     try {
       return EntryFields.read(kind, fields);
-    } catch (IllegalArgumentException e) {
-      throw Problem.badRequest(e.getMessage() + ".");
+    } catch (WrongFieldException e) {
+      throw wrong(kind, e, zone);
     }
+  }
+
+  /** What is wrong: to a keeper by the field's name on their form, to a program by its own. */
+  static Problem wrong(Entry.Kind kind, WrongFieldException e, ZoneId zone) {
+    return Problem.wrongField(
+        FieldNames.told(kind, e, zone), "/fields/" + e.field(), e.getMessage() + ".");
   }
 
   /** Keeps it, and answers 201, or 200 where it was kept before. */
@@ -64,8 +78,9 @@ final class EntryPosts {
     Outcome outcome;
     try {
       outcome = book.keep(body.path("id").asText(), by, now, correction(body), entry);
-    } catch (IllegalArgumentException e) {
-      throw Problem.badRequest(e.getMessage() + ".");
+    } catch (WrongFieldException e) { // of what goes with it: its id, who, why
+      throw Problem.wrongField(
+          FieldNames.told(entry.kind(), e, ZoneOffset.UTC), "/" + e.field(), e.getMessage() + ".");
     }
     if (outcome instanceof Outcome.Refused refused) {
       throw Problem.conflict(refused.reason() + ".");

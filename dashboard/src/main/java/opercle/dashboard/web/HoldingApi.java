@@ -7,6 +7,8 @@ import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.LocalDate;
@@ -38,6 +40,7 @@ import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.records.TankEntry.TopUp.Lost;
 import opercle.analysis.records.Withdrawals;
+import opercle.analysis.records.WrongFieldException;
 import opercle.analysis.watch.TankEvent;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.water.AirPressure;
@@ -227,11 +230,13 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     Tank tank = Api.tank(ctx, live);
     Optional<HoldingNow> now = estimate(tank, records());
     Map<String, List<String>> query = ctx.queryParamMap();
-    double target = number(query, "targetGPerL", 0.0, 35.0, "g/L").orElse(USUAL_SALT_G_PER_L);
-    double litres = number(query, "litres", 1.0, 1.0e7, "L").orElse(tank.waterLitres());
-    double is = number(query, "nowGPerL", 0.0, 35.0, "g/L").orElseGet(() -> salt(now, tank));
+    double target =
+        number(query, "targetGPerL", "Wanted", 0.0, 35.0, "g/L").orElse(USUAL_SALT_G_PER_L);
+    double litres = number(query, "litres", "Water", 1.0, 1.0e7, "L").orElse(tank.waterLitres());
+    double is =
+        number(query, "nowGPerL", "Salt now", 0.0, 35.0, "g/L").orElseGet(() -> salt(now, tank));
     double celsius =
-        number(query, "temperatureC", 0.0, 38.0, "°C")
+        number(query, "temperatureC", "Water", 0.0, 38.0, "°C")
             .orElse(now.map(HoldingNow::temperatureC).orElse(10.0));
     Api.answer(
         ctx,
@@ -261,15 +266,16 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
               throw Problem.badRequest(
                   "of: must be ammonia, carbon-dioxide or salt but was '%s'.".formatted(of));
         };
-    OptionalDouble is = number(query, "now", 0.0, 1000.0, "");
+    OptionalDouble is = number(query, "now", "Measured now", 0.0, 1000.0, "");
     if (is.isEmpty() && value.isEmpty() && !of.equals("salt")) {
       throw Problem.conflict(
           "How much there is now is not known, so no change can be worked out. Test the water first.");
     }
     double salt = salt(now, tank);
-    double fresh = number(query, "fresh", 0.0, 1000.0, "").orElse(0.0);
+    double fresh =
+        number(query, "fresh", "What the fresh water holds", 0.0, 1000.0, "").orElse(0.0);
     double from = is.orElse(value.map(v -> v.band().likely()).orElse(salt));
-    double target = number(query, "target", 0.0, 1000.0, "").orElse(from / 2.0);
+    double target = number(query, "target", "To", 0.0, 1000.0, "").orElse(from / 2.0);
     OptionalDouble litres = WaterExchange.litresToReach(from, target, fresh, tank.waterLitres());
     Api.answer(ctx, HoldingJson.change(of, from, target, litres, tank.waterLitres(), salt));
   }
@@ -279,9 +285,9 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     Map<String, List<String>> query = ctx.queryParamMap();
     double full = tank.waterLitres();
     double most = TopUp.MOST_SHARE * full;
-    OptionalDouble cm = number(query, "cm", 0.1, 50.0 * tank.depthM(), "cm");
+    OptionalDouble cm = number(query, "cm", "Gone down by", 0.1, 50.0 * tank.depthM(), "cm");
     double litres =
-        number(query, "litres", 0.1, most, "L")
+        number(query, "litres", "Missing", 0.1, most, "L")
             .orElse(
                 cm.orElse(USUAL_SHARE * 100.0 * tank.depthM()) / (100.0 * tank.depthM()) * full);
     String word = Span.one(query, "lost").orElse(Lost.EVAPORATED.id());
@@ -301,7 +307,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
                 lost,
                 Math.min(35.0, salt.band().likely()),
                 salt.basis() == HoldingNow.Basis.MEASURED,
-                number(query, "targetGPerL", 0.0, 35.0, "g/L")),
+                number(query, "targetGPerL", "Salt wanted", 0.0, 35.0, "g/L")),
             lost));
   }
 
@@ -319,7 +325,12 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
   }
 
   private static OptionalDouble number(
-      Map<String, List<String>> query, String name, double least, double most, String unit) {
+      Map<String, List<String>> query,
+      String name,
+      String words,
+      double least,
+      double most,
+      String unit) {
     Optional<String> text = Span.one(query, name);
     if (text.isEmpty()) {
       return OptionalDouble.empty();
@@ -331,12 +342,17 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
       value = Double.NaN;
     }
     if (!(value >= least && value <= most)) {
-      throw Problem.badRequest(
-          "%s: must be %.0f–%.0f %s but was '%s'."
-              .formatted(name, least, most, unit, text.get())
-              .replace("  ", " "));
+      String limit = "must be %s–%s %s".formatted(figure(least), figure(most), unit).strip();
+      throw Problem.wrongField(
+          "%s: %s.".formatted(words, limit),
+          "/" + name,
+          "%s: %s but was '%s'.".formatted(name, limit, text.get()));
     }
     return OptionalDouble.of(value);
+  }
+
+  private static String figure(double value) {
+    return new BigDecimal(value).round(new MathContext(3)).stripTrailingZeros().toPlainString();
   }
 
   private void keep(Context ctx) {
@@ -361,17 +377,24 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
     fields.put("tank", tank.id());
     fields.put("tankName", tank.name());
     fields.putIfAbsent("time", timeOf(kept, body.path("id").asText()).toString());
-    if (!(EntryPosts.entry(kind, fields) instanceof TankEntry entry)) {
+    if (!(EntryPosts.entry(kind, fields, zone) instanceof TankEntry entry)) {
       throw new IllegalStateException("a kind of tanks makes an entry of tanks");
     }
     if (entry.where().time().isAfter(live.now().plus(JUST_NOW))) {
-      throw Problem.badRequest(
-          "time: must not be to come but was %s.".formatted(entry.where().time()));
+      throw EntryPosts.wrong(kind, toCome(entry.where().time()), zone);
     }
     Outcome outcome = EntryPosts.keep(ctx, kept, live.now(), by, body, entry);
     if (outcome instanceof Outcome.Kept fresh && fresh.recorded().correction().isEmpty()) {
       tellTheWatch(entry, by);
     }
+  }
+
+  private static WrongFieldException toCome(Instant time) {
+    return new WrongFieldException(
+        "time",
+        "must not be to come but was %s".formatted(time),
+        "that is still to come: it was %s",
+        time);
   }
 
   /** Now; of a form that is sent again, the time at which it came first. */

@@ -13,6 +13,7 @@ final class Pages {
   private final String tank =
       frame.live("tank", "Tank", At.behind("/"), "/charts/uPlot.min.css", "parts", "tank", "setup");
   private final String missing = frame.still("missing", "Not here");
+  private final String failed = frame.still("failed", "Not shown");
   private final String notForYou = frame.still("not-for-you", "Not for you");
 
   Pages(LiveFarm live) {
@@ -72,6 +73,11 @@ final class Pages {
   /** Says that there is no such page. */
   void missing(Context ctx) {
     page(ctx.status(404), missing);
+  }
+
+  /** Says that the page cannot be shown just now. */
+  void failed(Context ctx, int status) {
+    page(ctx.status(status), failed);
   }
 
   private static void serve(RoutesConfig routes, String path, String html) {

@@ -50,6 +50,18 @@ final class Problem extends RuntimeException {
           .formatted(pointer, value, limit, unit.isEmpty() ? "" : " " + unit);
     }
 
+    /** The same for the person who typed it, by the name that the field has on the form. */
+    String told() {
+      String of = unit.isEmpty() ? "" : " " + unit;
+      return isMissing()
+          ? "%s is needed: %s%s.".formatted(FieldNames.of(pointer), limit, of)
+          : "%s: must be %s%s.".formatted(FieldNames.of(pointer), limit, of);
+    }
+
+    private boolean isMissing() {
+      return value.equals("missing");
+    }
+
     ObjectNode node() {
       return JsonNodeFactory.instance
           .objectNode()
@@ -57,7 +69,8 @@ final class Problem extends RuntimeException {
           .put("value", value)
           .put("limit", limit)
           .put("unit", unit)
-          .put("detail", sentence());
+          .put("detail", sentence())
+          .put("told", told());
     }
   }
 
@@ -106,8 +119,27 @@ final class Problem extends RuntimeException {
     return new Problem(
         422,
         "Fields that cannot be used",
-        fields.stream().map(Field::sentence).collect(Collectors.joining(" ")),
+        fields.stream().map(Field::told).collect(Collectors.joining(" ")),
         fields.stream().map(Field::node).toList());
+  }
+
+  /**
+   * One field that is wrong, where it is told to the person who typed it.
+   *
+   * @param detail a sentence with the name that the field has on the form
+   * @param pointer where it stands, a JSON Pointer (RFC 6901)
+   * @param forPrograms the same with the field as it is sent
+   */
+  static Problem wrongField(String detail, String pointer, String forPrograms) {
+    return new Problem(
+        400,
+        "Not a usable request",
+        detail,
+        List.of(
+            JsonNodeFactory.instance
+                .objectNode()
+                .put("pointer", "#" + pointer)
+                .put("detail", forPrograms)));
   }
 
   static Problem badRequest(String detail) {

@@ -138,7 +138,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
 
   private void check(Context ctx) {
     JsonNode body = EntryPosts.body(ctx);
-    if (!(EntryPosts.entry(Entry.Kind.MOVEMENT, EntryPosts.fields(body))
+    if (!(EntryPosts.entry(Entry.Kind.MOVEMENT, EntryPosts.fields(body), zone)
         instanceof Movement movement)) {
       throw new IllegalStateException("what is read as a movement is one");
     }
@@ -160,7 +160,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
       throw Problem.badRequest("'kind': what was done at a tank is entered at the tank.");
     }
     EntryPosts.keep(
-        ctx, kept, now.get(), by, body, EntryPosts.entry(kind, EntryPosts.fields(body)));
+        ctx, kept, now.get(), by, body, EntryPosts.entry(kind, EntryPosts.fields(body), zone));
   }
 
   private void trace(Context ctx) {

@@ -2,7 +2,7 @@
 // The service worker: shows notices, and says that nothing is live when the server is gone. It
 // keeps no reading, state or answer of the server: a page shown from a store would look alive.
 
-const STORE = 'opercle-offline-2';
+const STORE = 'opercle-offline-3';
 const OFFLINE = '/offline';
 const PARTS = ['/assets/base.css', '/assets/offline.css', '/assets/offline.js', '/assets/early.js',
   '/assets/mark.svg'];

@@ -257,6 +257,7 @@ class MailChannelTest {
                 .deliver(Made.message());
 
     assertThat(failed.again()).isTrue();
+    assertThat(failed.reason()).endsWith(port + ": nothing answers there");
   }
 
   @Test

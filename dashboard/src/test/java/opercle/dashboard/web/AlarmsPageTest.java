@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
 import java.util.stream.IntStream;
+import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
@@ -26,6 +27,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.EnumSource;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.openqa.selenium.WebElement;
 
 /** The pages about alarms in a real browser: the list, the figures, and advice on a tank's page. */
 class AlarmsPageTest {
@@ -242,5 +244,77 @@ class AlarmsPageTest {
                 + (guide.gasWork()
                     ? "|" + AlarmGuide.OXYGEN_CAUTION + "|" + AlarmGuide.BLOWER_CAUTION
                     : "||"));
+  }
+
+  /** Of more than one alarm of a tank, too: in words, for those who do not see its shape. */
+  @Test
+  void urgencyOfEachAlarm_isSaidInWords() {
+    look("/alarms");
+
+    browser.until("they are told", () -> browser.text("h1").equals("3 alarms stand"));
+    assertThat(browser.all("#standing .urgency"))
+        .extracting(WebElement::getText)
+        .containsExactly("Act now", "Maren has it; it called “Go and look”", "When you can");
+    assertThat(browser.all("#standing .urgency"))
+        .noneMatch(word -> word.getDomAttribute("aria-hidden") != null);
+  }
+
+  @Test
+  void serverThatIsLost_leavesNoSentenceThatReassures() {
+    look("/alarms");
+    browser.until("they are told", () -> browser.text("h1").equals("3 alarms stand"));
+
+    server.close();
+
+    browser.until(
+        "it is said that this is old",
+        () -> browser.text("h1").equals("3 alarms stood when last heard"));
+    assertThat(browser.text("main")).doesNotContain("No alarm stands");
+    assertThat(browser.complaints()).isNotNull(); // of requests that were cut off
+  }
+
+  @Test
+  void tanksThatWereNeverTold_areNotWithoutAlarm() {
+    String held =
+        browser.before(
+            "const ask = window.fetch; window.fetch = (what, how) =>"
+                + " String(what).startsWith('/api/v1/tanks') ? new Promise(() => {}) : ask(what, how);");
+    look("/alarms");
+
+    browser.until("the farm is heard", () -> !browser.text("#clock").isEmpty());
+    assertThat(browser.text("h1")).isEqualTo("Asking after the alarms");
+    assertThat(browser.text("main")).doesNotContain("No alarm stands");
+    browser.noLonger(held);
+  }
+
+  /** Two that are much the same change places every few seconds: not while somebody reaches out. */
+  @Test
+  void tanksOfTheSameUrgency_doNotChangePlaces_underAHand() {
+    farm.set(
+        FakeFarm.falling("h1", 8.3, -0.19, new Band(24.0, 31.4, 40.0), 0.0), stopped("31 min"));
+    look("/alarms");
+    browser.until("they are told", () -> browser.text("h1").equals("4 alarms stand"));
+    String first = "#standing > section:first-child ";
+    assertThat(browser.text(first + "h3")).isEqualTo("Holding 1");
+    browser.run("document.querySelector('" + first + ".have').focus(); return true;");
+
+    farm.set(
+        FakeFarm.falling("h1", 8.3, -0.19, new Band(24.0, 33.0, 40.0), 0.0), stopped("33 min"));
+
+    browser.until("that is heard", () -> browser.text("#standing").contains("33 min"));
+    assertThat(browser.text(first + "h3")).isEqualTo("Holding 1");
+    assertThat(browser.run("return document.activeElement.getAttribute('aria-label');"))
+        .isEqualTo("I have it: Gas has stopped, Holding 1");
+  }
+
+  private static Alarm stopped(String inHand) {
+    return new Alarm(
+        "h1",
+        AlarmCause.GAS_LINE_STOPPED,
+        Priority.HIGH,
+        AlarmState.UNACKNOWLEDGED,
+        FakeFarm.NIGHT.minusSeconds(20),
+        Optional.empty(),
+        "Holding 1: no gas flow for 20 s. About %s in hand.".formatted(inHand));
   }
 }

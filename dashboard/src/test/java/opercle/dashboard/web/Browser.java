@@ -103,6 +103,11 @@ public final class Browser implements AutoCloseable {
     size(390, 844, true);
   }
 
+  /** A window of 1280×1024 of which everything is enlarged four times. */
+  void enlarged() {
+    size(320, 256, false);
+  }
+
   private void size(int width, int height, boolean mobile) {
     driver.executeCdpCommand(
         "Emulation.setDeviceMetricsOverride",

@@ -123,6 +123,8 @@ class EveryPageTest {
   })
   void page_isForEverybody_inEveryForm(String name, String path, String sign) throws IOException {
     Pictures.inEveryForm(browser, form -> look(name, path, sign, name + "-" + form));
+    browser.enlarged();
+    PageChecks.focusIsSeen(browser);
   }
 
   /** What stands open only once somebody has pressed for it. */

@@ -109,6 +109,49 @@ class FarmClockPageTest {
         .isEqualTo(wall);
   }
 
+  /** On the night when the clocks go back 01:50 may be before 01:10: which it is must be said. */
+  @ParameterizedTest
+  @CsvSource({
+    "2026-10-25T00:30:00Z, '25 Oct, 01:30 BST'",
+    "2026-10-25T01:30:00Z, '25 Oct, 01:30 GMT'",
+    "2026-10-25T02:00:00Z, '25 Oct, 02:00'",
+    "2026-10-24T23:59:59Z, '25 Oct, 00:59'",
+    "2026-03-29T01:00:00Z, '29 Mar, 02:00'",
+    "2026-07-01T22:59:59Z, '1 Jul, 23:59'"
+  })
+  void hourThatComesTwice_isShownWithItsZone(String instant, String words) {
+    assertThat(
+            browser.run(
+                "const m = await import('/assets/words.js');"
+                    + "return m.dayAndClockWords(Date.parse('%s'));".formatted(instant)))
+        .isEqualTo(words);
+  }
+
+  @Test
+  void sentenceThatWasKept_isReadByTheFarmsClock() {
+    assertThat(
+            browser.run(
+                "const m = await import('/assets/words.js'); return m.inFarmTime("
+                    + "'Holding 1: fish is 55 kg of tench since 1 Sept 2026 17:00 UTC, was no fish.');"))
+        .isEqualTo("Holding 1: fish is 55 kg of tench since 1 Sept 2026, 18:00, was no fish.");
+  }
+
+  @Test
+  void pageOfALostServer_saysWhenByTheFarmsClock() {
+    browser.until(
+        "the zone is kept",
+        () ->
+            "Europe/London"
+                .equals(browser.run("return localStorage.getItem('opercle-zone') ?? '';")));
+    browser.run(
+        "localStorage.setItem('opercle-reached', String(Date.parse('2026-07-01T12:00:00Z')));"
+            + "return true;");
+    browser.go("http://127.0.0.1:" + server.port() + "/offline");
+
+    browser.until("it says when", () -> browser.text("#reached").contains("13:00"));
+    go();
+  }
+
   private static void type(String wall) {
     browser.run(
         "const d = document.querySelector('[data-kind=cleaning]'); d.open = true;"

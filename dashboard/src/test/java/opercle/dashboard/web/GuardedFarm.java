@@ -53,7 +53,7 @@ final class GuardedFarm implements AutoCloseable {
   private final KeptAlarms kept;
   private final FarmBook book;
   private final CallingService calling;
-  private final KeptSetUp setUp;
+  final KeptSetUp setUp;
   private final KeptPeople people;
   private final PushTestDesk push;
   private final HttpClient client =

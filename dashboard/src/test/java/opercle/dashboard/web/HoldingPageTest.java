@@ -269,4 +269,37 @@ class HoldingPageTest {
     assertThat(browser.text("#holding"))
         .contains("Held", "Density", "Its poisonous part", "as the vet said");
   }
+
+  @Test
+  void figureThatCannotBe_isSaidInTheWordsOfTheForm() {
+    look();
+    browser.run(
+        "const d = document.querySelector('[data-kind=hand-check]'); d.open = true;"
+            + "d.querySelector('select').value = 'restless';"
+            + "d.querySelectorAll('input')[1].value = '60';"
+            + "d.querySelector('.row button').click(); return true;");
+    browser.until(
+        "it is refused",
+        () -> browser.text("#trouble").equals("Not done. Water by hand meter: must be -2–45 °C."));
+
+    browser.run(
+        "document.querySelector('#salt input').value = '50';"
+            + "document.getElementById('dose').click(); return true;");
+    browser.until(
+        "so is what is asked",
+        () -> browser.text("#trouble").equals("Not done. Wanted: must be 0–35 g/L."));
+    assertThat(browser.complaints()).isNotNull(); // of the two answers that refuse
+  }
+
+  @Test
+  void answerThatHasGrownOld_isNoAnswer() {
+    look();
+    assertThat(browser.find("#old").isDisplayed()).isFalse();
+
+    browser.run("const now = Date.now; Date.now = () => now() + 200000; return true;");
+
+    browser.until("it says so", () -> browser.text("#old").contains("was read 3 min ago"));
+    assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("true");
+    PageChecks.accessible(browser);
+  }
 }

@@ -50,7 +50,7 @@ final class KeptSetUp implements AutoCloseable {
     return kept;
   }
 
-  private void heard(String topic, String payload, int second) {
+  void heard(String topic, String payload, int second) {
     unknown.heard(
         topic,
         payload.getBytes(StandardCharsets.UTF_8),

@@ -3,8 +3,11 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import com.deque.html.axecore.args.AxeRuleOptions;
+import com.deque.html.axecore.args.AxeRunOptions;
 import com.deque.html.axecore.selenium.AxeBuilder;
 import java.util.List;
+import java.util.Map;
 import java.util.Objects;
 import java.util.Set;
 import java.util.TreeSet;
@@ -35,11 +38,43 @@ public final class PageChecks {
 
   private static final String SMALL_TARGETS =
       """
-      return [...document.querySelectorAll(
-          'button, select, header a, nav a, .back a, h2 a, a.button, summary, input')]
-        .filter((n) => n.checkVisibility() && n.getBoundingClientRect().height < 48)
-        .filter((n) => !(n.closest('label')?.getBoundingClientRect().height >= 48))
-        .map((n) => n.textContent);
+      const small = (n) => {
+        const { width, height } = n.getBoundingClientRect();
+        return width < 48 || height < 48;
+      };
+      return [...document.querySelectorAll('a, button, input, select, summary, textarea')]
+        .filter((n) => n.checkVisibility() && !n.matches('.unseen') && small(n))
+        .filter((n) => !n.closest('label') || small(n.closest('label')))
+        .map((n) => `${n.tagName} ${n.id} ${n.textContent || n.value}`);
+      """;
+
+  /** What lies wholly under something that stays in sight, once it has the focus. */
+  private static final String COVERED =
+      """
+      const all = [...document.querySelectorAll('a, button, input, select, summary, textarea')];
+      const seen = (n) => {
+        const { left, top, right, bottom } = n.getBoundingClientRect();
+        return [0.1, 0.5, 0.9].some((x) => [0.1, 0.3, 0.5, 0.7, 0.9].some((y) => {
+          const at = document.elementFromPoint(left + x * (right - left), top + y * (bottom - top));
+          return at && (n.contains(at) || at.contains(n) && at !== document.body
+            && at !== document.documentElement);
+        }));
+      };
+      const places = [
+        ({ top }) => top, ({ bottom }) => bottom - innerHeight]; // as far up and down as it goes
+      const covered = [];
+      for (const n of all.filter((one) => one.checkVisibility() && !one.disabled)) {
+        for (const place of places) {
+          document.activeElement?.blur();
+          window.scrollTo({ top: scrollY + place(n.getBoundingClientRect()), behavior: 'instant' });
+          n.focus();
+          const shown = n.closest('label') ?? n;
+          if (document.activeElement === n && !n.matches('.unseen') && !seen(shown)) {
+            covered.push(`${n.tagName} ${n.id} ${n.textContent}`);
+          }
+        }
+      }
+      return covered;
       """;
 
   private PageChecks() {}
@@ -72,6 +107,11 @@ public final class PageChecks {
         .isEqualTo(true);
   }
 
+  /** What has the focus is seen (WCAG 2.2, success criterion 2.4.11). */
+  static void focusIsSeen(Browser browser) {
+    assertThat(list(browser, COVERED)).as("has the focus, and is covered").isEmpty();
+  }
+
   /** What wears the colour of "act now": for a high alarm that calls for somebody, nothing else. */
   static List<?> red(Browser browser) {
     return list(browser, RED);
@@ -96,9 +136,13 @@ public final class PageChecks {
 
   /** Axe finds nothing. */
   public static void accessible(Browser browser) {
+    AxeRuleOptions on = new AxeRuleOptions();
+    on.setEnabled(true);
+    AxeRunOptions options = new AxeRunOptions();
+    options.setRules(Map.of("target-size", on)); // of WCAG 2.2, and off unless asked for
     List<String> violations =
         new AxeBuilder()
-            .analyze(browser.driver()).getViolations().stream()
+            .withOptions(options).analyze(browser.driver()).getViolations().stream()
                 .map(
                     rule ->
                         rule.getId()

@@ -6,6 +6,8 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** The checks of the pages can fail. */
 class PageChecksTest {
@@ -35,6 +37,37 @@ class PageChecksTest {
     show("<button style='height:20px'>ok</button>");
 
     assertThatThrownBy(() -> PageChecks.everythingFits(browser)).hasMessageContaining("too small");
+  }
+
+  @ParameterizedTest
+  @ValueSource(
+      strings = {
+        "<main><p>words <a href=''>a link among words</a></p></main>",
+        "<textarea style='height:30px'></textarea>",
+        "<button style='height:60px;width:30px;padding:0'>x</button>"
+      })
+  void whateverIsTooSmallToPress_isFound(String body) {
+    show(body);
+
+    assertThatThrownBy(() -> PageChecks.everythingFits(browser)).hasMessageContaining("too small");
+  }
+
+  @Test
+  void targetsThatAreTooCloseTogether_areFound() {
+    show(
+        "<main><h1>Close</h1><button style='width:12px;height:12px;padding:0'>a</button>"
+            + "<button style='width:12px;height:12px;padding:0'>b</button></main>");
+
+    assertThatThrownBy(() -> PageChecks.accessible(browser)).hasMessageContaining("target-size");
+  }
+
+  @Test
+  void focusUnderABarThatStays_isFound() {
+    show(
+        "<div style='height:2000px'></div><button>under it</button><div style='height:2000px'></div>"
+            + "<nav style='position:fixed;bottom:0;left:0;right:0;height:90px;background:red'></nav>");
+
+    assertThatThrownBy(() -> PageChecks.focusIsSeen(browser)).hasMessageContaining("under it");
   }
 
   @Test

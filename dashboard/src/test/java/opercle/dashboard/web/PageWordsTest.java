@@ -227,7 +227,25 @@ class PageWordsTest {
     assertThat(summary("t('A','holding',a('high'))", 1)).isEqualTo("A needs you now");
   }
 
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "t('A','holding') | 0 | No alarm stands",
+        "t('A','holding') | 1 | Nothing is known now",
+        "t('A','holding',a('low')) | 0 | One alarm stands",
+        "t('A','holding',a('low')), t('B','holding',a('high')) | 1 | 2 alarms stood when last heard"
+      })
+  void standingAlarms_areCounted_andNoneOnlyWhileTheServerIsHeard(
+      String tanks, int lostAt, String words) {
+    assertThat(summary("standingWords", tanks, lostAt)).isEqualTo(words);
+  }
+
   private static Object summary(String tanks, int lostAt) {
+    return summary("summary", tanks, lostAt);
+  }
+
+  private static Object summary(String how, String tanks, int lostAt) {
     String script =
         """
         const a = (priority, state = 'unacknowledged') => [{priority, state, cause: 'x'}];
@@ -235,10 +253,10 @@ class PageWordsTest {
           time: '1970-01-01T00:00:01Z', newestReading: '1970-01-01T00:00:01Z', oxygenMgPerL: 9,
           timeInHand: typeof h === 'number' ? {is: 'minutes', likely: h} : {is: h}, alarms}});
         const m = await import('/assets/state.js');
-        return m.summary(
+        return m.%s(
           {...m.start(), version: '1', now: 1000, heardAt: 1000, lostAt: %d, tanks: [%s]}, 1000);
         """;
-    return browser.run(script.formatted(lostAt, tanks));
+    return browser.run(script.formatted(how, lostAt, tanks));
   }
 
   @ParameterizedTest
@@ -298,5 +316,81 @@ class PageWordsTest {
   private static Object module(String name, String expression) {
     return browser.run(
         "const m = await import('/assets/%s.js'); return %s;".formatted(name, expression));
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "mass | lb | at most 66 | kg | at most 145.5 lb",
+        "mass | kg | at most 66 | kg | at most 66 kg",
+        "temperature | °F | 0–35 | °C | 32–95 °F",
+        "temperature | °F | 0–35 | °C at the end | 32–95 °F at the end",
+        "volume | gal (UK) | 1–1000000 | L | 0.22–219969.24 gal (UK)"
+      })
+  void limitOfAField_isInTheUnitOfTheField(
+      String kind, String unit, String limit, String inside, String words) {
+    String call =
+        "(localStorage.setItem('opercle-unit-%s', '%s'), m.limitWords('%s', '%s', '%s'))"
+            .formatted(kind, unit, kind, limit, inside);
+    assertThat(module("units", call)).isEqualTo(words);
+    browser.run("localStorage.removeItem('opercle-unit-%s'); return true;".formatted(kind));
+  }
+
+  @Test
+  void density_isInTheUnitsOfTheDevice() {
+    assertThat(module("units", "m.densityWords(187)")).isEqualTo("187 kg/m³");
+    browser.run(
+        "localStorage.setItem('opercle-unit-mass', 'lb');"
+            + "localStorage.setItem('opercle-unit-volume', 'gal (UK)'); return true;");
+    assertThat(module("units", "m.densityWords(187)")).isEqualTo("187 lb in 100 gal (UK)");
+    browser.run(
+        "localStorage.removeItem('opercle-unit-mass');"
+            + "localStorage.removeItem('opercle-unit-volume'); return true;");
+  }
+
+  @ParameterizedTest
+  @CsvSource({
+    "200, Something else answers in place of the server.",
+    "502, The server does not answer just now.",
+    "500, 'The server could not do it, and does not say why.'"
+  })
+  void answerThatIsNotOurs_isSaidInPlainWords(int status, String words) {
+    Object said =
+        browser.run(
+            """
+            const m = await import('/assets/feed.js');
+            const real = window.fetch;
+            window.fetch = async () => new Response('<!doctype html>', { status: %d });
+            try {
+              await m.ask('/api/v1/tanks');
+            } catch (error) {
+              return error.message;
+            } finally {
+              window.fetch = real;
+            }
+            return 'taken';
+            """
+                .formatted(status));
+
+    assertThat(said).asString().startsWith(words);
+  }
+
+  /** "Stale" and the age beside it are of the same probe. */
+  @ParameterizedTest
+  @CsvSource({
+    "5, 5, newest reading 5 s ago, false",
+    "700, 5, oxygen last read 11 min ago, true",
+    "700, 700, oxygen last read 11 min ago, true"
+  })
+  void age_isOfTheProbeThatIsStale(int oxygen, int newest, String words, boolean stale) {
+    String call =
+        """
+        (({ words, stale }) => `${words}, ${stale}`)(m.heardOf({ now: 1e6, heardAt: 0 }, { state: {
+          time: new Date(1e6), newestReading: new Date(1e6 - 1000 * %d), oxygenMgPerL: 9,
+          origins: { oxygen: { time: new Date(1e6 - 1000 * %d) } } } }, 0))
+        """;
+    assertThat(module("whence", call.formatted(newest, oxygen).strip()))
+        .isEqualTo(words + ", " + stale);
   }
 }

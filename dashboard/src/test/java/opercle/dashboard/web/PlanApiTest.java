@@ -100,6 +100,8 @@ class PlanApiTest {
             "#/cylinder/bar",
             "#/riseC");
     assertThat(problem.path("detail").asText())
+        .contains("Weight: must be 0.001–1000000 kg.", "How long is needed: 1–4320 min.");
+    assertThat(String.join(" ", problem.path("errors").findValuesAsText("detail")))
         .contains("/load/0/kg is -3, must be 0.001–1000000 kg.")
         .contains("/waterLitres is \"much\", must be 1–1000000 L.")
         .contains("/minutes is missing, must be 1–4320 min.")

@@ -124,6 +124,13 @@ class PlanPageTest {
     assertThat(browser.text("#temperatureC-wrong")).isEqualTo("Must be: 0–35 °C");
     assertThat(browser.find("#temperatureC").getDomAttribute("aria-invalid")).isEqualTo("true");
     assertThat(browser.find("#minutes").getDomAttribute("aria-invalid")).isEqualTo("false");
+    browser.run("localStorage.setItem('opercle-unit-temperature', '°F'); return true;");
+    look("/plan");
+    type("temperatureC", "203");
+    browser.until(
+        "the limit has the field's unit",
+        () -> browser.text("#temperatureC-wrong").equals("Must be: 32–95 °F"));
+    browser.run("localStorage.removeItem('opercle-unit-temperature'); return true;");
     browser.complaints(); // the browser itself notes every answer of 422
   }
 
@@ -151,5 +158,15 @@ class PlanPageTest {
     assertThat(sent)
         .asString()
         .matches("\\[(55|54\\.99\\d*|55\\.00\\d*), (12|12\\.0\\d*|11\\.99\\d*)]");
+  }
+
+  @Test
+  void courses_areNamedAsAKeeperNamesThem() {
+    look("/plan?tank=t1");
+
+    browser.until("they are drawn", () -> !browser.all("#courses svg").isEmpty());
+    assertThat(browser.text("#courses"))
+        .contains("All ammonia, mg/L as nitrogen")
+        .doesNotContain("TAN");
   }
 }

@@ -12,10 +12,13 @@ import java.net.InetAddress;
 import java.net.Socket;
 import java.time.Instant;
 import java.util.List;
+import java.util.Optional;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
+import opercle.ingest.store.StoreException;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
@@ -45,7 +48,29 @@ class ProblemsTest {
               public List<Reading> readings(Series series, Instant from, Instant to) {
                 return List.of();
               }
-            });
+            },
+            PastAlarms.NONE,
+            Optional.empty(),
+            List.of(
+                new TripRoutes(
+                    FakeFarm.troubled(),
+                    new FakeTraces(),
+                    PastAlarms.NONE,
+                    () -> {
+                      throw new StoreException("the readings store could not be read");
+                    })));
+  }
+
+  /** Whoever followed a link to a page reads a page. */
+  @Test
+  void pageThatCannotBeShown_isAPage() throws Exception {
+    String answer =
+        answer("GET /trips/t1/report HTTP/1.1\r\nHost: 127.0.0.1\r\nConnection: close\r\n\r\n");
+
+    assertThat(answer)
+        .startsWith("HTTP/1.1 503 ")
+        .contains("text/html", "This page cannot be shown just now")
+        .doesNotContain("about:blank", "readings store");
   }
 
   @AfterAll

@@ -119,19 +119,43 @@ class RecordsApiTest {
         .isEqualTo(409);
   }
 
+  @Test
+  void fieldThatIsWrong_isToldByItsNameOnTheForm_andByTheFarmsClock() throws Exception {
+    HttpResponse<String> answer =
+        post(
+            "/api/v1/records/check",
+            "{\"fields\":"
+                + MOVEMENT
+                    .replace("2026-03-25T08", "2026-10-25T00")
+                    .replace("2026-03-25T10", "2026-10-24T10")
+                + "}");
+
+    JsonNode problem = JSON.readTree(answer.body());
+    assertThat(problem.path("detail").asText())
+        .isEqualTo(
+            "Arriving: must be 0–14 days after they left, 25 Oct 2026, 01:00 BST, but was"
+                + " 24 Oct 2026, 11:00.");
+    assertThat(problem.path("errors").path(0).path("pointer").asText())
+        .isEqualTo("#/fields/arrives");
+    assertThat(problem.path("errors").path(0).path("detail").asText())
+        .isEqualTo(
+            "arrives: must be 0–14 days after departs, 2026-10-25T00:00:00Z, but was"
+                + " 2026-10-24T10:00:00Z.");
+  }
+
   @ParameterizedTest
   @CsvSource(
       delimiter = '|',
       value = {
         "{} | 400 | by",
         "{'by':'Maren','kind':'fish','fields':{}} | 400 | kind",
-        "{'by':'Maren','kind':'party','id':'short','fields':{'name':'Ford'}} | 400 | id: must be",
-        "{'by':'Maren','kind':'party','id':'party-ford','fields':{}} | 400 | name: must be text",
+        "{'by':'Maren','kind':'party','id':'short','fields':{'name':'Ford'}} | 400 | must be 8–64 letters",
+        "{'by':'Maren','kind':'party','id':'party-ford','fields':{}} | 400 | Name: is needed",
         "{'by':'Maren','kind':'party','id':'party-ford'} | 400 | fields",
         "{'by':'Maren','kind':'party','id':'party-ford','fields':{'name':'Ford'},'corrects':'nothing-there','why':'x'}"
             + " | 409 | there is no entry 'nothing-there'",
         "{'by':'Maren','kind':'party','id':'party-ford','fields':{'name':'Ford'},'corrects':'check-carp'}"
-            + " | 400 | why: must have",
+            + " | 400 | Why: must have",
       })
   void entryThatIsWrong_isRefusedByItsField(String body, int status, String words)
       throws Exception {

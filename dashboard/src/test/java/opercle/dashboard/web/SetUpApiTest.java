@@ -143,6 +143,8 @@ class SetUpApiTest {
     assertThat(tank("h9").isStocked()).isFalse();
     JsonNode again = problem(send("PUT", "/api/v1/setup/tanks/h9", described), 422);
     assertThat(again.path("detail").asText())
+        .isEqualTo("Short name: must be one that no other tank has.");
+    assertThat(again.path("errors").path(0).path("detail").asText())
         .isEqualTo("/id is h9, must be one that no other tank has.");
 
     assertThat(send("POST", "/api/v1/setup/tanks/h9/remove", "{'by':'Maren'}").statusCode())

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Duration;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalLong;
@@ -98,6 +99,7 @@ class SetUpPageTest {
         .extracting(TopicMapping::tank, TopicMapping::quantity)
         .containsExactly(org.assertj.core.groups.Tuple.tuple("h2", Quantity.OXYGEN));
     browser.until("it is assigned", () -> browser.all("#assigned li").size() == 1);
+    browser.until("the focus is where it went", () -> "Take back shed/probe7/do".equals(focused()));
     PageChecks.accessible(browser);
 
     setUp.farm.change(
@@ -118,6 +120,7 @@ class SetUpPageTest {
     browser.press("#assigned button");
     untilSaid("feeds no tank any more");
     assertThat(setUp.probes.assigned()).isEmpty();
+    browser.until("and back", () -> "Holding 1".equals(focused()));
     assertThat(browser.complaints()).isEmpty();
   }
 
@@ -151,6 +154,14 @@ class SetUpPageTest {
         () -> browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 66 kg"));
     assertThat(browser.find("#take-h1-kg").getAttribute("aria-invalid")).isEqualTo("true");
     Pictures.keepInEveryForm(browser, "setup-fish", "#tank-h1 form");
+
+    browser.run("localStorage.setItem('opercle-unit-mass', 'lb'); return true;");
+    browser.press("#tank-h1 button[type=submit]");
+    browser.until(
+        "in the unit of the field",
+        () ->
+            browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 145.5 lb"));
+    browser.run("localStorage.removeItem('opercle-unit-mass'); return true;");
 
     browser.type("#take-h1-kg", "6");
     browser.press("#tank-h1 button[type=submit]");
@@ -249,5 +260,48 @@ class SetUpPageTest {
     browser.press("#file-answer button.solid");
     untilSaid("The farm is as the file says");
     assertThat(tank("t1").waterLitres()).isEqualTo(600.0);
+  }
+
+  /** What has the focus calls itself so. */
+  private static Object focused() {
+    return browser.run(
+        "const n = document.activeElement; return n.getAttribute('aria-label') ?? n.textContent;");
+  }
+
+  @Test
+  void valueInAMessage_isNamedWithoutTheSignsOfPrograms() {
+    assertThat(browser.text("#unknown"))
+        .contains("trailer/box, in it “water › degC”")
+        .doesNotContain("/water/degC");
+  }
+
+  @Test
+  void valueThatNoLongerComes_isStale_evenWhereItFeedsNoTank() {
+    String row = "#unknown li[data-key='shed/probe7/do '] ";
+    assertThat(browser.find(row + ".stale").isDisplayed()).isFalse();
+
+    farm.advance(Duration.ofMinutes(10));
+
+    browser.until("it is called stale", () -> browser.find(row + ".stale").isDisplayed());
+    assertThat(browser.text(row)).contains("10 min ago").doesNotContain("just now");
+    assertThat(PageChecks.isQuiet(browser, row + ".figure")).isTrue();
+  }
+
+  @Test
+  void answerThatHasGrownOld_isNoAnswer_andItsValuesAge() {
+    browser.run(
+        "const ask = window.fetch;"
+            + "window.fetch = (what, how) => String(what) === '/api/v1/setup'"
+            + " ? Promise.reject(new Error('cut')) : ask(what, how); return true;");
+    farm.advance(Duration.ofSeconds(50));
+    browser.until("values age", () -> browser.text("#unknown").contains("51 s ago"));
+    assertThat(browser.find("#old").isDisplayed()).isFalse();
+
+    browser.run("const now = Date.now; Date.now = () => now() + 20000; return true;");
+
+    browser.until("it says so", () -> browser.text("#old").startsWith("Nothing new is known here"));
+    assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("true");
+    assertThat(PageChecks.isQuiet(browser, "#unknown .figure")).isTrue();
+    PageChecks.accessible(browser);
   }
 }

@@ -182,6 +182,49 @@ class SoundPageTest {
     assertThat(PageChecks.red(browser)).as("somebody has it").isEmpty();
   }
 
+  /** A screen reader or a switch cannot hold a button down: it presses, and presses once more. */
+  @Test
+  void cab_isLeftByTwoPresses_whereNobodyCanHold() {
+    look("/cab");
+    browser.until("tanks to choose", () -> browser.all("#choice input").size() == 5);
+    browser.find("#start").click();
+    browser.until("driving", () -> browser.find("#end").isDisplayed());
+
+    browser.run( // a finger that passes
+        "const end = document.getElementById('end');"
+            + "const how = { pointerType: 'touch', width: 24, height: 24, pressure: 0.5, bubbles: true };"
+            + "end.dispatchEvent(new PointerEvent('pointerdown', how));"
+            + "end.dispatchEvent(new PointerEvent('pointerup', how));"
+            + "end.dispatchEvent(new MouseEvent('click', { detail: 1, bubbles: true })); return true;");
+    assertThat(browser.text("#end")).isEqualTo("Standing still? Hold to end");
+    browser.run("document.getElementById('end').click(); return true;");
+    assertThat(browser.text("#end")).isEqualTo("Standing still? Press once more to end");
+    assertThat(browser.find("#driving").isDisplayed()).isTrue();
+    browser.run("document.getElementById('end').click(); return true;");
+
+    assertThat(browser.find("#standing").isDisplayed()).isTrue();
+    assertThat(browser.run("return document.activeElement.id;")).isEqualTo("start");
+  }
+
+  /** Whoever drives on trusts in being told: of a choice that is void they must know. */
+  @Test
+  void cab_whoseTanksAreNoLongerInTheFarm_saysSo_andListensToThoseForTheRoad() {
+    browser.before(Recorder.WITH_A_VOICE);
+    look("/offline");
+    browser.run(
+        "localStorage.setItem('opercle-cab-tanks', 'gone1 gone2');"
+            + "localStorage.setItem('opercle-cab', 'driving'); return true;");
+    look("/cab");
+
+    browser.until(
+        "it is said", () -> browser.text("#cab-gone-driving").contains("You are told of Trailer"));
+    assertThat(browser.text("#cab-words")).doesNotContain("no tanks");
+    browser.until("and spoken", () -> spoken().contains("not all in the farm any more"));
+    PageChecks.accessible(browser);
+    browser.phone();
+    PageChecks.everythingFits(browser);
+  }
+
   @Test
   void cab_thatHearsNothingOfTheTanks_saysSo_withoutTheColourOfAnAlarm() {
     look("/cab");

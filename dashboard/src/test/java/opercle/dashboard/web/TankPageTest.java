@@ -300,7 +300,11 @@ class TankPageTest {
     browser.find("#table summary").click();
 
     browser.until("rows are there", () -> browser.all("#table tbody tr").size() == 24);
-    assertThat(browser.text("#table thead")).contains("Oxygen, mg/L", "lowest", "Water, °C");
+    assertThat(browser.text("#table thead"))
+        .contains(
+            "Oxygen, mg/L", "Oxygen, lowest", "Oxygen, highest", "Oxygen, saturated", "Water, °C")
+        .contains("Water, lowest", "Gas, highest");
+    assertThat(browser.text("#table")).contains("What was done in this time");
     PageChecks.accessible(browser);
   }
 
@@ -315,7 +319,7 @@ class TankPageTest {
 
       assertThat(browser.text("#table thead")).contains("Water, °F");
       assertThat(
-              browser.all("#table tbody td:nth-of-type(3)").stream()
+              browser.all("#table tbody td:nth-of-type(5)").stream()
                   .map(WebElement::getText)
                   .filter(text -> !"–".equals(text))
                   .map(Double::valueOf))
@@ -387,5 +391,43 @@ class TankPageTest {
 
   private static String pressed() {
     return browser.text("#spans [aria-pressed=true]");
+  }
+
+  @Test
+  void tableThatIsReadAnew_keepsTheFocusAndItsPlace() {
+    String soon = browser.soon();
+    try {
+      look("h2");
+      browser.find("#table summary").click();
+      browser.until("rows are there", () -> browser.all("#table tbody tr").size() == 24);
+      browser.run("document.querySelector('#table .wide').focus(); return true;");
+
+      browser.untilAsked("/api/v1/tanks/h2/trace", 9);
+
+      assertThat(browser.run("return document.activeElement.getAttribute('aria-label');"))
+          .isEqualTo("Traces as a table");
+    } finally {
+      browser.noLonger(soon);
+    }
+  }
+
+  /** One lost second must not leave the buttons dead. */
+  @Test
+  void formsThatCouldNotBeFetched_areFetchedAtTheNextPress() {
+    look("h1");
+    String probe = "#do-here [value=probe]";
+    browser.offline(true);
+    browser.find(probe).click();
+    browser.until("it is said", () -> browser.text("#not-opened").contains("could not be fetched"));
+
+    browser.offline(false);
+    browser.until("the server is back", () -> !browser.find("#lost").isDisplayed());
+    browser.find(probe).click();
+
+    browser.until("it is fetched", () -> browser.find("#set-up").isDisplayed());
+    browser.find("#set-up-close button").click();
+    assertThat(browser.find("#set-up").isDisplayed()).isFalse();
+    assertThat(browser.run("return document.activeElement.value;")).isEqualTo("probe");
+    assertThat(browser.complaints()).isNotNull(); // of what was not reached
   }
 }

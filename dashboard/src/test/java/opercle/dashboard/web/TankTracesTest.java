@@ -4,6 +4,7 @@ package opercle.dashboard.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.time.Instant;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Map;
 import java.util.TreeMap;
@@ -124,6 +125,33 @@ class TankTracesTest {
       browser.noLonger(watching);
       browser.complaints(); // the browser does not like how often this test looks at a drawing
     }
+  }
+
+  /** On a device in another zone, whose midnights are other instants. */
+  @Test
+  void footOfTheTraces_hasTheFarmsDays() {
+    String watching =
+        browser.before(
+            "window.written = []; const write = CanvasRenderingContext2D.prototype.fillText;"
+                + "CanvasRenderingContext2D.prototype.fillText = function (words, ...rest) {"
+                + " window.written.push(words); return write.call(this, words, ...rest); };");
+    farm.zone(ZoneId.of("America/New_York"));
+    try (var server = serve(new FakeTraces())) {
+      browser.go("http://127.0.0.1:" + server.port() + "/tank/h2");
+      browser.until("the traces are drawn", () -> browser.all(".surface canvas").size() == 3);
+      browser.run(
+          "window.written = []; [...document.querySelectorAll('#spans button')]"
+              + ".find((b) => b.textContent === '30 days').click(); return true;");
+      browser.until("days are written", () -> written().contains(" Feb"));
+
+      assertThat(written()).doesNotContainPattern("\\d\\d:\\d\\d");
+    } finally {
+      browser.noLonger(watching);
+    }
+  }
+
+  private static String written() {
+    return String.valueOf(browser.run("return window.written.join(' | ');"));
   }
 
   /** How much of a trace lies under each of the words drawn so far, points. */

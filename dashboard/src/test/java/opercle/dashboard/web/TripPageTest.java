@@ -391,6 +391,14 @@ class TripPageTest {
     press("#check-form button[type=submit]");
 
     browser.until("then the figure", () -> browser.text("#trouble").contains("is no number"));
+    browser.run("localStorage.setItem('opercle-unit-temperature', '°F'); return true;");
+    type("check-oxygen", "8");
+    type("check-water", "140");
+    press("#check-form button[type=submit]");
+    browser.until(
+        "what it must be, in the words and the unit of the form",
+        () -> browser.text("#trouble").equals("Water: must be 28–113 °F."));
+    browser.run("localStorage.removeItem('opercle-unit-temperature'); return true;");
     assertThat(only().checks()).isEmpty();
   }
 }

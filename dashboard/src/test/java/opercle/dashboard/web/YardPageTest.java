@@ -143,7 +143,7 @@ class YardPageTest extends OnTheYard {
     farm.advance(Duration.ofMinutes(3));
 
     browser.until("all are stale", () -> browser.all(".card[data-stale=true]").size() == 5);
-    assertThat(card("h1")).contains("stale", "newest reading 3 min ago");
+    assertThat(card("h1")).contains("stale", "oxygen last read 3 min ago");
     assertThat(browser.text("h1")).isEqualTo("Too little is known of 5 tanks");
   }
 
@@ -154,11 +154,12 @@ class YardPageTest extends OnTheYard {
     server.close();
 
     browser.until(
-        "the loss is said", () -> browser.text("#lost-words").startsWith("Lost the server."));
+        "the loss is said", () -> browser.text("#lost-words").startsWith("No connection."));
     browser.until("values age", () -> card("h1").matches("(?s).*newest reading [2-9] s ago.*"));
     assertThat(browser.find("body").getDomAttribute("data-lost")).isEqualTo("true");
     assertThat(browser.text("h1")).isEqualTo("Nothing is known now");
-    assertThat(browser.driver().getTitle()).startsWith("Lost the server");
+    assertThat(browser.driver().getTitle()).startsWith("No connection");
+    assertThat(card("h1")).contains("Not known now").doesNotContain("No alarm");
   }
 
   @Test

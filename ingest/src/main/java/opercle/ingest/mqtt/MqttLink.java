@@ -263,8 +263,10 @@ public final class MqttLink implements AutoCloseable {
         }
       } catch (MqttLinkException e) {
         noteTrouble(String.valueOf(e.getMessage()));
+        LOG.debug("the link to the MQTT broker", e);
       } catch (RuntimeException | Error e) { // the one thread must not end unseen
-        noteTrouble("the link to the MQTT broker %s failed: %s".formatted(settings, e));
+        noteTrouble("the link to the MQTT broker %s failed; the log says more".formatted(settings));
+        LOG.error("the link to the MQTT broker failed", e);
       }
       leaveConnected();
       if (fresh != null) {

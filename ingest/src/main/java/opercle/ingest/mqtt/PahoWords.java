@@ -7,6 +7,7 @@ import java.net.SocketException;
 import java.net.SocketTimeoutException;
 import java.net.UnknownHostException;
 import javax.net.ssl.SSLException;
+import opercle.ingest.settings.TlsWords;
 import org.eclipse.paho.mqttv5.client.MqttClientException;
 import org.eclipse.paho.mqttv5.client.MqttDisconnectResponse;
 import org.eclipse.paho.mqttv5.common.MqttException;
@@ -29,9 +30,9 @@ final class PahoWords {
     } else if (cause instanceof SocketTimeoutException) {
       why = "the host does not answer";
     } else if (cause instanceof SSLException) {
-      why = "the encrypted connection failed: " + cause.getMessage();
+      why = TlsWords.why(cause);
     } else if (cause instanceof SocketException) {
-      why = "the network fails: " + cause.getMessage();
+      why = "the network fails; is the cable in, and the router up?";
     } else if (e.getReasonCode() == MqttException.REASON_CODE_MALFORMED_PACKET) {
       // What the library says where nothing comes back, as when the network was cut.
       why = "no answer came that could be read; is the network up, and is it an MQTT broker?";
@@ -56,8 +57,9 @@ final class PahoWords {
     if (code >= 0x80 && code <= 0xff) {
       return reason(code);
     }
-    Throwable cause = e.getCause();
-    return "%s (code %d)".formatted(cause == null ? e.getMessage() : cause.toString(), code);
+    return e.getCause() instanceof SSLException broken
+        ? TlsWords.why(broken)
+        : "the connection does not work; the log says more";
   }
 
   static String why(@Nullable MqttDisconnectResponse response) {

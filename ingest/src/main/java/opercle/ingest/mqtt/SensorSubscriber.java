@@ -23,6 +23,7 @@ import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.reading.Rejection;
 import opercle.ingest.store.ArrivalLog;
+import opercle.ingest.store.StoreException;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -291,7 +292,7 @@ public final class SensorSubscriber implements AutoCloseable {
     if (arrivalLog.isPresent()) {
       var arrivals = arrivalTimes.takeUnrecorded();
       // Before the readings: after a crash between the two, the times are taken up again.
-      if (!untilTaken("the arrivals log", () -> arrivalLog.get().record(arrivals))) {
+      if (!untilTaken("when they came cannot be kept", () -> arrivalLog.get().record(arrivals))) {
         return false;
       }
     } else {
@@ -300,8 +301,7 @@ public final class SensorSubscriber implements AutoCloseable {
     if (!decoded.isEmpty()) {
       List<Reading> unmodifiable = List.copyOf(decoded);
       for (ReadingSink sink : sinks) {
-        String name = sink.getClass().getSimpleName();
-        if (!untilTaken(name, () -> sink.accept(unmodifiable))) {
+        if (!untilTaken("they cannot be taken in", () -> sink.accept(unmodifiable))) {
           return false;
         }
       }
@@ -342,12 +342,14 @@ public final class SensorSubscriber implements AutoCloseable {
       try {
         offer.run();
         if (trouble.isPresent()) {
-          LOG.info("{} takes readings again.", who);
+          LOG.info("Readings are taken again.");
           trouble = Optional.empty();
         }
         return true;
       } catch (RuntimeException | Error e) {
-        String words = "%s does not take readings: %s".formatted(who, e);
+        String why = // ours are sentences; anything else is for the log alone
+            e instanceof StoreException ? String.valueOf(e.getMessage()) : "the log says why";
+        String words = "%s: %s".formatted(who, why);
         if (trouble.isEmpty()) {
           LOG.error("{}. Nothing is lost: the broker keeps what comes. Trying again.", words, e);
         }

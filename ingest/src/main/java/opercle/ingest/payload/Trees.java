@@ -2,6 +2,8 @@
 package opercle.ingest.payload;
 
 import com.fasterxml.jackson.core.JsonFactory;
+import com.fasterxml.jackson.core.JsonLocation;
+import com.fasterxml.jackson.core.JsonProcessingException;
 import com.fasterxml.jackson.core.StreamReadConstraints;
 import com.fasterxml.jackson.core.StreamReadFeature;
 import com.fasterxml.jackson.core.json.JsonReadFeature;
@@ -11,6 +13,9 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import com.fasterxml.jackson.databind.json.JsonMapper;
 import com.fasterxml.jackson.dataformat.cbor.CBORFactory;
 import java.io.IOException;
+import org.jspecify.annotations.Nullable;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Reads JSON and CBOR into trees, with narrow limits on what a stranger may make us build.
@@ -21,6 +26,8 @@ final class Trees {
 
   /** Levels of arrays and objects; SenML has two, devices seldom more than six. */
   static final int DEEPEST = 32;
+
+  private static final Logger LOG = LoggerFactory.getLogger(Trees.class);
 
   private static final StreamReadConstraints LIMITS =
       StreamReadConstraints.builder()
@@ -83,9 +90,15 @@ final class Trees {
   }
 
   private static UnreadableException unreadable(String form, Exception e) {
-    String firstLine = String.valueOf(e.getMessage()).lines().findFirst().orElse("");
+    @Nullable JsonLocation at = e instanceof JsonProcessingException p ? p.getLocation() : null;
+    LOG.debug("not well-formed {}", form, e);
     return new UnreadableException(
-        "not well-formed %s: %s".formatted(form, Names.shown(firstLine, 160)), e);
+        "not well-formed %s%s".formatted(form, at == null ? "" : place(at)), e);
+  }
+
+  private static String place(JsonLocation at) {
+    long before = Math.max(at.getByteOffset(), at.getCharOffset());
+    return before < 0 ? "" : ": it cannot be read on after %d characters".formatted(before);
   }
 
   private static ObjectMapper mapper(JsonFactory factory) {

@@ -8,7 +8,6 @@ import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
 import java.util.Optional;
-import org.jspecify.annotations.Nullable;
 import org.snakeyaml.engine.v2.api.LoadSettings;
 import org.snakeyaml.engine.v2.api.lowlevel.Compose;
 import org.snakeyaml.engine.v2.exceptions.MarkedYamlEngineException;
@@ -18,6 +17,9 @@ import org.snakeyaml.engine.v2.nodes.Node;
 
 /** Opens YAML files for strict reading by {@link Section}. */
 public final class YamlFile {
+
+  private static final String NOT_YAML =
+      "is not valid YAML: look here and just above at indents, colons, dashes, brackets and quotes";
 
   private YamlFile() {}
 
@@ -58,20 +60,14 @@ public final class YamlFile {
       top = new Compose(LoadSettings.builder().setLabel(source).build()).composeString(text);
     } catch (MarkedYamlEngineException e) {
       int line = e.getProblemMark().map(m -> m.getLine() + 1).orElse(0);
-      throw new UnusableInputException(
-          new Problem(source, line, "", "is not valid YAML: " + firstLine(e.getProblem())));
+      throw new UnusableInputException(new Problem(source, line, "", NOT_YAML));
     } catch (YamlEngineException e) {
-      throw new UnusableInputException(
-          new Problem(source, 0, "", "is not valid YAML: " + firstLine(e.getMessage())));
+      throw new UnusableInputException(new Problem(source, 0, "", NOT_YAML));
     }
     if (top.isPresent() && top.get() instanceof MappingNode mapping) {
       return new Section(source, "", mapping, problems);
     }
     throw new UnusableInputException(
         new Problem(source, 1, "", "must hold keys and values, for instance \"farm: Sallowmere\""));
-  }
-
-  private static String firstLine(@Nullable String text) {
-    return text == null ? "unreadable" : text.lines().findFirst().orElse("unreadable");
   }
 }

@@ -6,6 +6,7 @@ import java.net.ConnectException;
 import java.net.UnknownHostException;
 import java.net.http.HttpTimeoutException;
 import javax.net.ssl.SSLException;
+import opercle.ingest.settings.TlsWords;
 import org.jspecify.annotations.Nullable;
 
 /** Says in plain words why InfluxDB was not reached. */
@@ -22,7 +23,7 @@ final class InfluxWords {
         return "its name is not known to this machine's network";
       }
       if (cause instanceof SSLException) {
-        return "the encrypted connection failed: " + cause.getMessage();
+        return TlsWords.why(cause);
       }
       if (cause instanceof InterruptedIOException || cause instanceof HttpTimeoutException) {
         return "no answer in time";

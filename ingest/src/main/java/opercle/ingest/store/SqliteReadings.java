@@ -343,7 +343,10 @@ public final class SqliteReadings implements IntakeStore {
 
   static StoreException failed(Path file, String what, Exception e) {
     return new StoreException(
-        "the readings store %s could not %s: %s".formatted(file, what, e.getMessage()), e);
+        "the readings store %s could not %s: %s"
+            .formatted(
+                file, what, SqliteWords.why(e).orElseGet(() -> String.valueOf(e.getMessage()))),
+        e);
   }
 
   private static void closeQuietly(@Nullable Connection connection) {

@@ -159,4 +159,11 @@ class PayloadDecoderTest {
   private Decoded decode(String topic, String payload) {
     return decoder.decode(topic, payload.getBytes(UTF_8), ARRIVED);
   }
+
+  @Test
+  void brokenJson_isSaidWithoutTheParsersWords() {
+    assertThat(decode("tanks/h1/oxygen", "[{\"n\":").rejections().get(0).detail())
+        .contains("not well-formed JSON: it cannot be read on after")
+        .doesNotContain("Unexpected", "source:", "line:");
+  }
 }

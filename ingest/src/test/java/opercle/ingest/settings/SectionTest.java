@@ -125,7 +125,7 @@ class SectionTest {
   void brokenYaml_namesTheLine() {
     assertThatThrownBy(() -> parse("a: [1, 2\nb: 3\n"))
         .isInstanceOf(UnusableInputException.class)
-        .hasMessageStartingWith("opercle.yaml:2: is not valid YAML");
+        .hasMessageStartingWith("opercle.yaml:2: is not valid YAML: look here and just above");
   }
 
   @Test

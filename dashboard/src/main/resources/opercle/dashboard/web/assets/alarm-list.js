@@ -5,7 +5,7 @@ import { el, keyed, say, show } from './dom.js';
 import { doTo, returnToService } from './feed.js';
 import { nameOf } from './live.js';
 import { whoIsIt } from './name.js';
-import { isGone, isOpen, rankOf } from './state.js';
+import { isGone, isOpen, quietWords, rankOf } from './state.js';
 import { inOwnUnits } from './units.js';
 import { causeWords, caution, clockWords, dayAndClockWords, RANKS } from './words.js';
 
@@ -75,6 +75,7 @@ const SHELF_MINUTES = [10, 30, 120, 480];
 function item(adviceFor, acts) {
   const shape = el('span', { class: 'shape', 'aria-hidden': 'true' });
   const cause = el('strong', {});
+  const urgency = el('span', { class: 'urgency' });
   const message = el('p', { class: 'message' });
   const toDo = el('dd', {});
   const toBeSure = el('dd', {});
@@ -96,7 +97,7 @@ function item(adviceFor, acts) {
   const aside = el('span', { class: 'aside' }, minutes, shelve);
   const others = el('div', { class: 'acts' }, ...Object.values(more), aside);
   const node = el('li', {},
-    el('p', { class: 'cause' }, shape, cause), message, guidance, who, button, others, trouble);
+    el('p', { class: 'cause' }, shape, cause, ' ', urgency), message, guidance, who, button, others, trouble);
   let drawn;
   let longest;
 
@@ -133,6 +134,7 @@ function item(adviceFor, acts) {
     node.dataset.open = String(isOpen(alarm));
     say(shape, isOpen(alarm) ? RANKS[rank].shape : RANKS[rank].hollow);
     say(cause, causeWords(alarm.cause));
+    say(urgency, isOpen(alarm) ? RANKS[rank].word : `${quietWords(alarm)}; it called “${RANKS[alarm.priority].word}”`);
     const known = adviceFor(alarm);
     say(message, inOwnUnits(withoutName(known ? known.finding : alarm.message, tank.name)));
     say(toDo, known?.toDo ?? '');

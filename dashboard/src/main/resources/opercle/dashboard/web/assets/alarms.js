@@ -8,7 +8,8 @@ import { begin, current, entitle, nameOf } from './live.js';
 import { whoIsIt } from './name.js';
 import { minutesBetween, occurrences } from './occurrences.js';
 import { past } from './past.js';
-import { alarmsOf, worstFirst } from './state.js';
+import { settledOrder } from './settled.js';
+import { alarmsOf, standingWords } from './state.js';
 import { inOwnUnits } from './units.js';
 import { causeWords, dayAndClockWords, minutesWords, RANKS } from './words.js';
 
@@ -21,15 +22,15 @@ const trouble = document.getElementById('trouble');
 const missing = document.getElementById('missing');
 const earlier = document.getElementById('earlier');
 
+const settled = settledOrder(() => draw(current()));
 const known = past((query) => ask(`/api/v1/alarms?${new URLSearchParams(query)}`));
 
 function draw(state) {
-  const tanks = worstFirst(state.tanks).filter((tank) => alarmsOf(tank).length > 0);
-  const count = tanks.reduce((sum, tank) => sum + alarmsOf(tank).length, 0);
-  const words = count === 0 ? 'No alarm stands' : count === 1 ? 'One alarm stands' : `${count} alarms stand`;
+  const tanks = settled(state.tanks.filter((tank) => alarmsOf(tank).length > 0));
+  const words = standingWords(state);
   say(summary, words);
   entitle(words);
-  show(document.getElementById('none-standing'), count === 0);
+  show(document.getElementById('none-standing'), state.version !== '' && !state.lostAt && tanks.length === 0);
   keyed(standing, tanks, (tank) => tank.id, tankPart, (node, tank) => node.draw(tank));
 }
 

@@ -11,6 +11,7 @@ import { isCalling, rank, summary } from './state.js';
 import { playOnce, stop } from './voice.js';
 
 const HOLD = 3000; // long enough that no bump of the road and no passing finger ends it
+const ASKED_FOR = 10_000; // ms in which a second press ends it
 const BEFORE_SPEECH = 300;
 const LONGEST_DRIVE = 12 * 3_600_000; // a page left on at home does not drive all night
 const SAID_AGAIN_EVERY = 5 * 60_000; // it counts for an hour, as the road may be without a network
@@ -18,15 +19,26 @@ const byId = (id) => document.getElementById(id);
 const choice = byId('choice');
 const end = byId('end');
 let said;
+let goneSaid = '';
 let failed = false;
 let lock;
 
 const isDriving = () => recall('cab') === 'driving';
 const canSpeak = () => 'speechSynthesis' in window && speechSynthesis.getVoices().length > 0;
+const kept = () => recall('cab-tanks').split(' ').filter(Boolean);
+const isThere = (id) => current().tanks.some((tank) => tank.id === id);
+
+/** Those that were chosen and are in the farm still; without any, all that are made for the road. */
 const chosen = () => {
-  const kept = recall('cab-tanks');
-  return kept ? kept.split(' ') : current().tanks.filter((t) => t.kind === 'transport').map((t) => t.id);
+  const there = kept().filter(isThere);
+  return there.length > 0 ? there : current().tanks.filter((t) => t.kind === 'transport').map((t) => t.id);
 };
+
+/** What was chosen here once and is no longer in the farm: nobody may trust in being told of it. */
+const goneWords = () => (current().version === '' || kept().every(isThere) ? ''
+  : `What was chosen here is not all in the farm any more. You are told of ${namesOf(chosen()) || 'no tank: stop when safe, and choose one'}.`);
+
+const namesOf = (ids) => current().tanks.filter(({ id }) => ids.includes(id)).map(({ name }) => name).join(' and ');
 
 function draw(state, at) {
   document.body.dataset.driving = String(isDriving());
@@ -36,6 +48,8 @@ function draw(state, at) {
     say(label.lastElementChild, tank.name);
     label.firstElementChild.checked = chosen().includes(tank.id);
   });
+  say(byId('cab-gone'), goneWords());
+  show(byId('cab-gone'), goneWords() !== '');
   say(byId('can-speak'), canSpeak()
     ? 'This device can speak. Turn its volume up; Start says a sentence as a test.'
     : 'This device has no voice: it will sound, but not speak. Take another one if you can.');
@@ -58,7 +72,16 @@ function drive(state, at) {
   const words = wordsFor(state, at, chosen());
   document.body.dataset.rank = words?.rank
     ?? (behind.some((tank) => rank(tank) === 'high' && isCalling(tank)) ? 'high' : 'none');
-  say(byId('cab-words'), words?.text ?? summary({ ...state, tanks: behind }, at));
+  const gone = goneWords();
+  say(byId('cab-words'), words?.text ?? (behind.length === 0 && state.version !== '' ? gone || 'No tank is chosen' : summary({ ...state, tanks: behind }, at)));
+  say(byId('cab-gone-driving'), behind.length > 0 ? gone : '');
+  show(byId('cab-gone-driving'), gone !== '' && behind.length > 0);
+  if (gone !== goneSaid) {
+    goneSaid = gone;
+    if (gone) {
+      utter(gone, 'none');
+    }
+  }
   say(byId('cab-more'), behind.map(({ name }) => name).join(', '));
   const mute = muteWords();
   say(byId('cab-mute'), mute);
@@ -114,24 +137,25 @@ byId('start').addEventListener('click', async () => {
   remember('cab-since', String(Date.now()));
   tellDriving(true);
   said = undefined;
-  const names = current().tanks.filter(({ id }) => chosen().includes(id)).map(({ name }) => name);
-  speak(`Alarms of ${names.join(' and ') || 'no tank'} will be spoken like this. Drive safely.`);
+  speak(`Alarms of ${namesOf(chosen()) || 'no tank'} will be spoken like this. Drive safely.`);
   keepAwake();
   draw(current(), Date.now());
 });
 
 let holding;
+function stand() {
+  remember('cab', 'standing');
+  tellDriving(false);
+  speechSynthesis?.cancel();
+  stop();
+  lock?.release();
+  release();
+  askOnce();
+  draw(current(), Date.now());
+  byId('start').focus();
+}
 function hold() {
-  holding ??= setTimeout(() => {
-    remember('cab', 'standing');
-    tellDriving(false);
-    speechSynthesis?.cancel();
-    stop();
-    lock?.release();
-    release();
-    draw(current(), Date.now());
-    byId('start').focus();
-  }, HOLD);
+  holding ??= setTimeout(stand, HOLD);
   end.dataset.held = 'true';
 }
 function release() {
@@ -144,6 +168,33 @@ for (const kind of ['pointerup', 'pointerleave', 'pointercancel', 'blur', 'keyup
   end.addEventListener(kind, release);
 }
 end.addEventListener('keydown', ({ key }) => (key === 'Enter' || key === ' ') && hold());
+
+// A screen reader or a switch cannot hold: it presses, and is asked once more.
+let asked;
+const askOnce = () => {
+  clearTimeout(asked);
+  asked = undefined;
+  say(end, 'Standing still? Hold to end');
+};
+let byFinger = false;
+end.addEventListener('pointerdown', ({ width, height, pressure, pointerType }) => {
+  const made = width === 0 && height === 0 || width === 1 && height === 1 && pressure === 0 && pointerType === 'mouse';
+  byFinger = !made;
+});
+end.addEventListener('click', ({ detail }) => {
+  const pressed = detail === 0 || !byFinger;
+  byFinger = false;
+  if (!pressed || holding) {
+    return;
+  }
+  if (asked) {
+    stand();
+    return;
+  }
+  asked = setTimeout(askOnce, ASKED_FOR);
+  say(end, 'Standing still? Press once more to end');
+  say(byId('spoken'), 'Press once more to end.');
+});
 end.addEventListener('contextmenu', (event) => event.preventDefault());
 setInterval(() => isDriving() && Date.now() - Number(recall('cab-since') ?? Date.now()) < LONGEST_DRIVE && tellDriving(true), SAID_AGAIN_EVERY);
 document.addEventListener('visibilitychange', () => isDriving() && !document.hidden && keepAwake());

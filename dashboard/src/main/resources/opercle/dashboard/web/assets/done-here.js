@@ -64,7 +64,7 @@ export function doneHere(section, tankId) {
       say(noted, await act(by));
     } catch (error) {
       say(noted, '');
-      say(trouble, `Not noted. ${error.message}`);
+      say(trouble, `Not noted. ${inOwnUnits(error.message)}`);
       show(trouble, true);
     } finally {
       (trouble.hidden ? noted : trouble).scrollIntoView({ block: 'nearest' }); // a form may be far below
@@ -94,7 +94,7 @@ export function doneHere(section, tankId) {
       made.replaceChildren(...work.filter(({ kind, withdrawn }) => kind === 'hand-check' && !withdrawn).slice(0, SHOWN)
         .map(({ id: entry, title, fields, versions }) => el('li', {},
           [`${dayAndClockWords(Date.parse(fields.time))}, ${versions[0].by}. ${inOwnUnits(title)}`, fields.note].filter(Boolean).join('. '),
-          ...(photos.includes(entry) ? [photoLink(`${address}/work/${encodeURIComponent(entry)}`, `Picture: ${title}`)] : []))));
+          ...(photos.includes(entry) ? [photoLink(`${address}/work/${encodeURIComponent(entry)}`, `Picture: ${inOwnUnits(title)}`)] : []))));
     };
     let id; // of a check that may not have arrived
     form.addEventListener('input', ({ target }) => {

@@ -4,16 +4,9 @@
 
 import { el, say, show } from './dom.js';
 import { farmZone, zoneKnown } from './words.js';
+import { aheadAt } from './zone.js';
 
 const DAY = 86_400_000;
-
-/** How far the farm's clock is ahead of UTC at an instant, ms. */
-function aheadAt(millis, zone) {
-  const parts = Object.fromEntries(new Intl.DateTimeFormat('en-GB', {
-    timeZone: zone, hourCycle: 'h23', year: 'numeric', month: '2-digit', day: '2-digit', hour: '2-digit', minute: '2-digit', second: '2-digit',
-  }).formatToParts(millis).map(({ type, value }) => [type, value]));
-  return Date.UTC(parts.year, parts.month - 1, parts.day, parts.hour, parts.minute, parts.second) - Math.floor(millis / 1000) * 1000;
-}
 
 /** What stands in a field for an instant. */
 export const wallOf = (millis, zone = farmZone()) =>

@@ -61,7 +61,7 @@ export function listen(onEvent, onLost, onGreeted = () => {}) {
 
 /** Asks for JSON; throws an Error whose message is the server's own sentence. */
 export async function ask(path) {
-  return (await answered(fetch(path, { headers: { accept: 'application/json' } }))).json();
+  return understood(await answered(fetch(path, { headers: { accept: 'application/json' } })));
 }
 
 /**
@@ -69,20 +69,20 @@ export async function ask(path) {
  * and, where the server names them, the fields that are wrong.
  */
 export async function askWith(path, body) {
-  return (await answered(fetch(path, {
+  return understood(await answered(fetch(path, {
     method: 'POST',
     headers: { 'content-type': 'application/json', 'accept': 'application/json' },
     body: JSON.stringify(body),
-  }))).json();
+  })));
 }
 
 /** Hands a file of JSON over as it is. */
 export async function askWithFile(path, file) {
-  return (await answered(fetch(path, {
+  return understood(await answered(fetch(path, {
     method: 'POST',
     headers: { 'content-type': 'application/json', 'accept': 'application/json' },
     body: file,
-  }))).json();
+  })));
 }
 
 /**
@@ -132,6 +132,24 @@ export async function judge({ tank, cause, since }, wasTrue, by) {
   }));
 }
 
+/** A drawing, as text; throws as `ask` does. */
+export async function askDrawing(path) {
+  const answer = await answered(fetch(path, { headers: { accept: 'image/svg+xml' } }));
+  return answer.headers.get('content-type')?.startsWith('image/svg+xml') ? answer.text() : strange();
+}
+
+/** An answer of ours; what a network on the way puts in its place is none. */
+const understood = (answer) => answer.json().catch(strange);
+
+function strange() {
+  throw new Error('Something else answers in place of the server. Does the network here want you to log in to it first?');
+}
+
+/** What is said where the answer has no words of its own. */
+export const unsaidWords = (status) => ([502, 503, 504].includes(status)
+  ? 'The server does not answer just now. Try again in a minute.'
+  : 'The server could not do it, and does not say why. Try again; if it stays so, tell whoever looks after it.');
+
 async function answered(request) {
   let response;
   try {
@@ -141,7 +159,7 @@ async function answered(request) {
   }
   if (!response.ok) {
     const problem = await response.json().catch(() => ({}));
-    throw Object.assign(new Error(problem.detail ?? `The server answered ${response.status}.`),
+    throw Object.assign(new Error(problem.detail ?? unsaidWords(response.status)),
       { status: response.status, errors: problem.errors });
   }
   return response;

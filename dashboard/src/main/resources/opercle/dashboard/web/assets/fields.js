@@ -4,14 +4,14 @@
 import { el, say } from './dom.js';
 import { clockField } from './farm-clock.js';
 import { seeing } from './seeing.js';
-import { inside, shown, typedNumber, unitOf } from './units.js';
+import { inside, limitWords, shown, typedNumber, unitOf } from './units.js';
 
 /**
  * Fields in their place.
  *
  * @param prefix begins every id, so that two forms on a page do not meet
  * @param specs each with path (where the value stands in what is sent), label, and as it applies
- *     kind (of `units.js`) or unit, choices, type, value, and long for more than a short line
+ *     kind (of `units.js`), with per (a time) or without, or unit, choices, type, value, and long for more than a short line
  */
 export function fields(prefix, specs) {
   const made = specs.map((spec) => ({ ...spec, id: `${prefix}-${spec.path.replaceAll('/', '-')}` }));
@@ -38,7 +38,7 @@ export function fields(prefix, specs) {
       const at = left.findIndex(({ pointer }) => pointer === `#/${spec.path}`);
       const [error] = at < 0 ? [] : left.splice(at, 1);
       spec.input.setAttribute('aria-invalid', String(error !== undefined));
-      say(spec.wrong, error ? wrongWords(error) : '');
+      say(spec.wrong, error ? wrongWords(error, spec) : '');
       first ??= error && spec.input;
     }
     first?.focus();
@@ -82,7 +82,7 @@ const shownValue = ({ kind, value }) =>
 const optionsOf = (choices) => choices.map(([value, words]) => el('option', { value }, words));
 
 function part(spec) {
-  const unit = spec.kind ? unitOf(spec.kind) : spec.unit;
+  const unit = spec.kind ? `${unitOf(spec.kind)}${spec.per ?? ''}` : spec.unit;
   spec.clock = spec.type === 'datetime-local' ? clockField(spec.id, spec.label) : undefined;
   spec.input = spec.clock ? spec.clock.input : spec.choices
     ? el('select', { id: spec.id }, ...optionsOf(spec.choices))
@@ -128,9 +128,10 @@ function put(into, [name, ...rest], value) {
 }
 
 /** The server names value, limit and unit; where it does not, its sentence without the key. */
-const wrongWords = ({ value, limit, unit, field, detail }) => {
+const wrongWords = ({ value, limit, unit, field, detail }, { kind, input }) => {
   if (limit !== undefined) {
-    return `${value === 'missing' ? 'Needed' : `${value} will not do. Must be`}: ${limit} ${unit}`.trim();
+    const may = kind ? limitWords(kind, limit, unit) : `${limit} ${unit}`.trim();
+    return `${value === 'missing' ? 'Needed' : `${input.value.trim() || value} will not do. Must be`}: ${may}`;
   }
   const words = field && detail.startsWith(`${field}: `) ? detail.slice(field.length + 2) : detail;
   return words.charAt(0).toUpperCase() + words.slice(1);

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What has built up in a holding tank, in sentences. Pure.
 
-import { amount } from './units.js';
+import { amount, densityWords } from './units.js';
 import { clockWords, dayAndClockWords } from './words.js';
 
 const DENSITIES = { easy: 'easy', full: 'full', heavy: 'heavy', extreme: 'far too heavy' };
@@ -30,7 +30,7 @@ export function holdingFacts(part) {
   const guide = part.densityGuideKgPerM3;
   return [
     ['Held', daysWords(part)],
-    ['Density', `${part.densityKgPerM3.toFixed(0)} kg in a cubic metre, by the fish and the water under Tanks and probes: ${DENSITIES[part.density]}. Common practice: full at ${guide.likely.toFixed(0)}, too much at ${guide.high.toFixed(0)}.`],
+    ['Density', `${densityWords(part.densityKgPerM3)}, by the fish and the water under Tanks and probes: ${DENSITIES[part.density]}. Common practice: full at ${densityWords(guide.likely)}, too much at ${densityWords(guide.high)}.`],
     ['Ammonia, all of it', part.tanMgPerL ? valueWords(part.tanMgPerL, 'mg/L as nitrogen') : 'Not known.'],
     ['Its poisonous part', part.ammoniaMgPerL ? withLimit(part.ammoniaMgPerL, 'mg/L') : 'Not known without pH.'],
     ['Carbon dioxide', part.carbonDioxideMgPerL ? withLimit(part.carbonDioxideMgPerL, 'mg/L') : 'Not known.'],
@@ -56,7 +56,7 @@ export function holdingLine(part) {
   const { daysHeld, densityKgPerM3, tanMgPerL, ammoniaMgPerL, carbonDioxideMgPerL, saltGPerKg } = part;
   return [
     daysHeld === undefined ? '' : `${daysHeld.toFixed(1)} days`,
-    `${densityKgPerM3.toFixed(0)} kg/m³`,
+    densityWords(densityKgPerM3),
     tanMgPerL ? `ammonia ${figure(tanMgPerL.likely)} mg/L${ammoniaMgPerL ? `, of it poisonous ${figure(ammoniaMgPerL.likely)}` : ''}` : '',
     carbonDioxideMgPerL ? `carbon dioxide ${figure(carbonDioxideMgPerL.likely)} mg/L` : '',
     `salt ${saltGPerKg.likely.toFixed(1)} g/L`,

@@ -6,6 +6,7 @@ import { ask, askWith } from './feed.js';
 import { changeWords, doseWords, holdingFacts, holdingLine, startWords, topUpWords, withdrawalWords } from './holding-words.js';
 import { begin, entitle } from './live.js';
 import { whoIsIt } from './name.js';
+import { sayOld } from './old.js';
 import { askWhy, entryForm, newId } from './records-form.js';
 import { photoLink } from './photo.js';
 import { FISH } from './trip-words.js';
@@ -13,6 +14,7 @@ import { inOwnUnits } from './units.js';
 import { dayAndClockWords, zoneKnown } from './words.js';
 
 const REFRESH = 60_000;
+const OLD_AFTER = 150; // seconds: two answers that did not come
 const byId = (id) => document.getElementById(id);
 const plain = (name, label, is = 'text') => ({ name, label, is });
 const note = plain('note', 'Note', 'long');
@@ -43,6 +45,7 @@ const CAUTIONS = {
   'treatment': 'Medicines only under a vet’s advice and the rules of your authority. The period is the vet’s to say: nothing is worked out here.',
 };
 
+let readAt = Date.now();
 let tanks = [];
 let others = []; // tanks in which nothing builds up over days, but where things are done
 const everyTank = () => [...tanks, ...others];
@@ -60,7 +63,7 @@ async function acting(button, act) {
     say(byId('done'), said ?? '');
     show(byId('done'), Boolean(said));
   } catch (error) {
-    say(byId('trouble'), `Not done. ${error.message}`);
+    say(byId('trouble'), `Not done. ${inOwnUnits(error.message)}`);
     show(byId('trouble'), true);
     byId('trouble').scrollIntoView({ block: 'center' });
   } finally {
@@ -99,6 +102,7 @@ function glance(part) {
 
 async function load() {
   const answer = await ask('/api/v1/holding');
+  readAt = Date.now();
   tanks = answer.tanks;
   show(byId('none'), tanks.length === 0);
   ({ others } = answer);
@@ -141,7 +145,7 @@ function workPart(entry, writable, hasPhoto) {
     el('p', entry.withdrawn ? { class: 'gone' } : {}, inOwnUnits(entry.title)),
     el('p', { class: 'quiet' }, [`${dayAndClockWords(Date.parse(entry.fields.time))}, ${entry.versions[0].by}`,
       entry.fields.reason, entry.fields.note, correctedWords(entry), entry.withdrawn ? `Withdrawn by ${last.by}: ${last.why}` : ''].filter(Boolean).join('. ')),
-    ...(hasPhoto ? [photoLink(path(`work/${encodeURIComponent(entry.id)}`), `Picture: ${entry.title}`)] : []),
+    ...(hasPhoto ? [photoLink(path(`work/${encodeURIComponent(entry.id)}`), `Picture: ${inOwnUnits(entry.title)}`)] : []),
     ...(entry.withdrawn || !writable ? [] : [el('div', { class: 'row' },
       button('Put right', () => correct(entry)), button('Withdraw', () => withdraw(entry)))]));
 }
@@ -154,7 +158,7 @@ function correctedWords({ versions, withdrawn }) {
 }
 
 async function correct(entry) {
-  const why = await askWhy(`Put right: ${entry.title}`);
+  const why = await askWhy(`Put right: ${inOwnUnits(entry.title)}`);
   if (why) {
     forms.find(({ kind }) => kind === entry.kind).correct(entry, why);
   }
@@ -162,7 +166,7 @@ async function correct(entry) {
 }
 
 async function withdraw(entry) {
-  const why = await askWhy(`${entry.title} was never to be written down`);
+  const why = await askWhy(`${inOwnUnits(entry.title)} was never to be written down`);
   const by = why ? await whoIsIt() : '';
   if (!by) {
     return '';
@@ -243,7 +247,10 @@ for (const [id, form, address, words] of [['dose', salt, 'salt', doseWords], ['l
 }
 
 setInterval(() => load().catch(() => {}), REFRESH);
-begin(() => entitle('Holding tanks'));
+begin((state) => {
+  entitle('Holding tanks');
+  document.querySelector('main').dataset.stale = String(sayOld(byId('old'), readAt, state, OLD_AFTER));
+});
 zoneKnown.then(load).catch((error) => {
   say(byId('trouble'), `Not read. ${error.message}`);
   show(byId('trouble'), true);

@@ -94,6 +94,7 @@ async function describe() {
   try {
     const answer = await ask('/api/v1/tanks'); // first: the state may change while we wait
     change(described, answer, Date.now());
+    remember('zone', answer.zone); // for the page that is shown when the server cannot be reached
     draw();
   } catch {
     // the live stream says whether the server is there; the next event asks again
@@ -113,7 +114,7 @@ function frame(at) {
     say(document.getElementById('lost-since'), state.heardAt ? `Last heard ${ageWords((at - state.heardAt) / 1000)}.` : '');
   }
   // Said once, aloud too; the running seconds stand apart so that they are not read out.
-  say(document.getElementById('lost-words'), state.lostAt ? 'Lost the server. These figures are old: look at the tanks.' : '');
+  say(document.getElementById('lost-words'), state.lostAt ? 'No connection. These figures are old: look at the tanks.' : '');
   show(notice, state.lostAt > 0);
   const gap = missed(state, at);
   say(back, gap ? `${restarted ? 'The server was started anew.' : 'The server is back.'} Nothing was heard here from ${clockWords(gap.from)} to ${clockWords(gap.to)}: what the tanks did meanwhile is in their traces and under Alarms.` : '');
@@ -125,7 +126,7 @@ function frame(at) {
 
 /** Names the page in its tab, which may be all that is seen of it. */
 export function entitle(words) {
-  const lostWords = state.lostAt ? 'Lost the server · ' : '';
+  const lostWords = state.lostAt ? 'No connection · ' : '';
   document.title = `${lostWords}${words}${state.farm ? ` · ${state.farm}` : ''}`;
 }
 

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // The way in: name and password, then on to the page that was asked for.
 
+import { unsaidWords } from './feed.js';
+
 const byId = (id) => document.getElementById(id);
 const form = byId('log-in');
 const trouble = byId('trouble');
@@ -38,7 +40,7 @@ form.addEventListener('submit', async (event) => {
       return;
     }
     const problem = await answer.json().catch(() => ({}));
-    tell(problem.detail ?? `The server answered ${answer.status}.`);
+    tell(problem.detail ?? unsaidWords(answer.status));
     byId('password').select();
   } catch {
     tell('The server cannot be reached. Look at the tanks themselves.');

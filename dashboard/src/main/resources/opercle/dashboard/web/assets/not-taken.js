@@ -4,6 +4,7 @@
 import { el, keyed, say, show } from './dom.js';
 import { ask } from './feed.js';
 import { begin } from './live.js';
+import { inOwnUnits } from './units.js';
 import { dayAndClockWords } from './words.js';
 
 const TOO_OLD = 15_000;
@@ -37,7 +38,7 @@ function draw({ total, counts: byReason, latest: newest }) {
   keyed(latest, newest, ({ time, source, detail }) => `${time} ${source} ${detail}`,
     ({ time, reason, source, detail }) => el('li', {},
       el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(time))}, from `, el('code', {}, source)),
-      el('p', {}, el('strong', {}, words(reason)), ` ${detail}`)),
+      el('p', {}, el('strong', {}, words(reason)), ` ${inOwnUnits(detail)}`)),
     () => {});
   show(document.getElementById('latest-part'), newest.length > 0);
 }

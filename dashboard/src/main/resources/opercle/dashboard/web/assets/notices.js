@@ -45,10 +45,10 @@ export async function startNotices(whoIsIt) {
   let subscription;
   try {
     subscription = await pushManager.subscribe({ userVisibleOnly: true, applicationServerKey: bytes(publicKey) });
-  } catch (error) {
+  } catch {
     // An old subscription to another key stands in the way; or the push service is not reached.
     await (await pushManager.getSubscription())?.unsubscribe();
-    throw new Error(`The browser could not reach its push service (${error.name}). Try again.`);
+    throw new Error('The browser could not reach the service that brings notices to this device. Try again.');
   }
   const { endpoint, keys } = subscription.toJSON();
   try {

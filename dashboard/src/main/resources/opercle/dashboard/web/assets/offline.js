@@ -2,13 +2,14 @@
 // The page of a server that cannot be reached: when it last was, and whether it is back.
 (() => {
   const EVERY = 5000;
-  const last = () => {
+  const kept = (key) => {
     try {
-      return Number(localStorage.getItem('opercle-reached'));
+      return localStorage.getItem(`opercle-${key}`);
     } catch {
-      return 0; // storage is switched off
+      return null; // storage is switched off
     }
   };
+  const last = () => Number(kept('reached'));
   const ago = (minutes) => {
     if (minutes < 1) {
       return 'less than a minute ago';
@@ -21,7 +22,7 @@
   const draw = () => {
     if (last() > 0) {
       const when = new Date(last()).toLocaleString('en-GB', {
-        weekday: 'short', day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit' });
+        weekday: 'short', day: 'numeric', month: 'short', hour: '2-digit', minute: '2-digit', timeZone: kept('zone') ?? undefined });
       const minutes = Math.floor((Date.now() - last()) / 60_000);
       document.getElementById('reached').textContent = `Last reached ${ago(minutes)} (${when}).`;
     }

@@ -11,7 +11,7 @@ const ROWS = 9;
 
 const QUANTITIES = [
   { field: 'oxygenMgPerL', title: 'Oxygen, mg/L', decimals: 1, limit: (plan) => plan.keepFloorMgPerL },
-  { field: 'tanMgPerL', title: 'Ammonia (TAN), mg N/L', decimals: 1, limit: limitOf('ammonia') },
+  { field: 'tanMgPerL', title: 'All ammonia, mg/L as nitrogen', decimals: 1, limit: limitOf('ammonia') },
   { field: 'carbonDioxideMgPerL', title: 'Carbon dioxide, mg/L', decimals: 0, limit: limitOf('carbon-dioxide') },
 ];
 

@@ -2,11 +2,11 @@
 // What a plan is asked for: the fields, in the units of this device, to and from the server's.
 
 import { el, say } from './dom.js';
-import { inside, insideDifference, shown, typedNumber, unitOf } from './units.js';
+import { inside, insideDifference, limitWords, shown, typedNumber, unitOf } from './units.js';
 
 const plain = { unit: '', read: (x) => x, write: (x) => x };
 const measured = (kind) => ({
-  unit: unitOf(kind), read: (x) => inside(kind, x), write: (x) => shown(kind, x),
+  kind, unit: unitOf(kind), read: (x) => inside(kind, x), write: (x) => shown(kind, x),
 });
 const as = (unit) => ({ ...plain, unit });
 
@@ -19,7 +19,7 @@ const GROUPS = [
   ['Water and way', [
     { path: 'waterLitres', label: 'Water in the tank', ...measured('volume'), value: 650 },
     { path: 'temperatureC', label: 'Water at loading', ...measured('temperature'), value: 12 },
-    { path: 'riseC', label: 'Warms on the way by', unit: unitOf('temperature'), value: 0,
+    { path: 'riseC', label: 'Warms on the way by', kind: 'temperature', isDifference: true, unit: unitOf('temperature'), value: 0,
       read: (x) => insideDifference('temperature', x), write: (x) => x },
     { path: 'minutes', label: 'Loading to unloading', ...as('min'), value: 120 },
   ]],
@@ -41,6 +41,7 @@ const GROUPS = [
   ]],
 ];
 
+const fieldOf = new WeakMap(); // by its input
 const idOf = (path) => path.replaceAll('/', '-');
 
 /**
@@ -124,6 +125,7 @@ function fieldPart(field) {
     : el('input', { id, inputmode: 'decimal' });
   input.setAttribute('aria-describedby', `${id}-wrong`);
   field.input = input;
+  fieldOf.set(input, field);
   if (field.value !== undefined) {
     write(field, field.value);
   }
@@ -163,10 +165,12 @@ function mark(errors) {
     const error = left.get(input.id);
     left.delete(input.id);
     input.setAttribute('aria-invalid', String(error !== undefined));
-    say(document.getElementById(`${input.id}-wrong`), error ? wrongWords(error) : '');
+    say(document.getElementById(`${input.id}-wrong`), error ? wrongWords(error, fieldOf.get(input)) : '');
   }
   return [...left.values()];
 }
 
-const wrongWords = ({ value, limit, unit }) =>
-  `${value === 'missing' ? 'Needed' : 'Must be'}: ${limit} ${unit}`.trim();
+const wrongWords = ({ value, limit, unit }, { kind, isDifference = false }) => {
+  const may = kind ? limitWords(kind, limit, unit, isDifference && !unit.endsWith('at the end')) : `${limit} ${unit}`.trim();
+  return `${value === 'missing' ? 'Needed' : 'Must be'}: ${may}`;
+};

@@ -9,6 +9,7 @@ import { planForm } from './plan-form.js';
 import { filledFrom } from './plan-origins.js';
 import { rateChoice } from './plan-rate.js';
 import { farmTime, urgent } from './state.js';
+import { inOwnUnits } from './units.js';
 import { zoneKnown } from './words.js';
 
 const SETTLE = 350;
@@ -50,7 +51,7 @@ function noAnswer({ message, status, errors = [] }) {
   const fields = count === 0 ? [] : [count === 1 ? 'One field needs you.' : `${count} fields need you.`];
   byId('verdict').dataset.verdict = 'none';
   say(byId('verdict'), 'No answer');
-  say(byId('headline'), [...fields, ...others.map(({ detail }) => detail), ...(errors.length === 0 ? [message] : [])].join(' '));
+  say(byId('headline'), inOwnUnits([...fields, ...others.map(({ told, detail }) => told ?? detail), ...(errors.length === 0 ? [message] : [])].join(' ')));
   show(byId('answer'), false);
   byId('plan').dataset.stale = 'false';
   title = 'Load plan';

@@ -4,11 +4,11 @@
 import { recall, remember } from './device.js';
 import { el, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
-import { begin } from './live.js';
+import { begin, current } from './live.js';
 import { whoIsIt } from './name.js';
 import { askWhy, entryForm, newId } from './records-form.js';
 import { followForm } from './records-follow.js';
-import { amount } from './units.js';
+import { amount, inOwnUnits } from './units.js';
 import { dayAndClockWords } from './words.js';
 
 const byId = (id) => document.getElementById(id);
@@ -31,6 +31,14 @@ const offerNamed = (fields) => {
   movement.offer();
 };
 
+/** Those of the farm, and those that a water was written down with and that are gone. */
+const tankChoices = () => {
+  const there = current().tanks.map(({ id, name }) => [id, name]);
+  const gone = [...new Set(of('water').map(({ fields }) => fields.tank))]
+    .filter((id) => id && !there.some(([known]) => known === id));
+  return [...there, ...gone.map((id) => [id, `${id}, no longer in the farm`])];
+};
+
 const WATERS = [['pond', 'Pond of a farm'], ['tank', 'Tank of a farm'], ['fishery', 'Fishery'],
   ['open-water', 'River, canal, other water'], ['garden-pond', 'Garden pond']];
 const CONNECTIONS = [['connected', 'Inlet, outlet, or floods'], ['enclosed', 'None of these']];
@@ -45,7 +53,7 @@ const plain = (name, label, is = 'text') => ({ name, label, is });
 
 const OTHERS = [
   ['water', 'A water', [plain('name', 'Name'), choice('type', 'What it is', () => WATERS),
-    plain('site', 'Site'), plain('tank', 'Which tank of this farm, its short name'), plain('place', 'Grid reference or address'),
+    plain('site', 'Site'), choice('tank', 'Which tank of this farm', tankChoices, 'none of them'), plain('place', 'Grid reference or address'),
     choice('holder', 'Whose it is', choicesOf('party'), 'ours'),
     choice('connection', 'Water in or out', () => CONNECTIONS), note]],
   ['party', 'A supplier, customer or carrier', [plain('name', 'Name'), plain('contact', 'How to reach them'), note]],
@@ -114,7 +122,7 @@ function empty() {
 
 function drawCorrecting() {
   say(byId('correcting'), corrects
-    ? `This corrects ${corrects.title}: ${corrects.why}. Both stay readable.` : '');
+    ? `This corrects ${inOwnUnits(corrects.title)}: ${corrects.why}. Both stay readable.` : '');
   show(byId('correcting'), corrects !== undefined);
 }
 
@@ -130,7 +138,7 @@ async function acting(button, act) {
       show(byId('done'), true);
     }
   } catch (error) {
-    say(byId('trouble'), `Not done. ${error.message}`);
+    say(byId('trouble'), `Not done. ${inOwnUnits(error.message)}`);
     show(byId('trouble'), true);
     byId('trouble').scrollIntoView({ block: 'center' });
   } finally {
@@ -166,7 +174,7 @@ pressed(byId('keep'), async () => {
 byId('clear').addEventListener('click', empty);
 
 async function correct(entry) {
-  const why = await askWhy(`Correct ${entry.title}`);
+  const why = await askWhy(`Correct ${inOwnUnits(entry.title)}`);
   if (!why) {
     return;
   }
@@ -184,7 +192,7 @@ async function correct(entry) {
 }
 
 async function withdraw(entry) {
-  const why = await askWhy(`${entry.title} was never to be recorded`);
+  const why = await askWhy(`${inOwnUnits(entry.title)} was never to be recorded`);
   const by = why ? await whoIsIt() : '';
   if (!by) {
     return '';
@@ -203,7 +211,7 @@ function button(words, act) {
 }
 
 const versionWords = ({ at, by, why, withdraws, title }) =>
-  `${title}. ${dayAndClockWords(Date.parse(at))}, ${by}${why ? `; ${withdraws ? 'withdrawn' : 'corrected'}: ${why}` : ''}`;
+  `${inOwnUnits(title)}. ${dayAndClockWords(Date.parse(at))}, ${by}${why ? `; ${withdraws ? 'withdrawn' : 'corrected'}: ${why}` : ''}`;
 
 function versions(entry) {
   return entry.versions.length < 2 ? [] : [el('details', {},
@@ -238,13 +246,13 @@ const fishWords = (fish, perhaps) => perhaps && fish < 0.5 ? 'perhaps some' : `a
 
 async function trace(query, title) {
   const { trace: found } = await ask(`/api/v1/records/trace?${query}`);
-  say(byId('trace-heading'), title);
+  say(byId('trace-heading'), inOwnUnits(title));
   say(byId('trace-words'), [`${+found.fish.toFixed(0)} fish followed.`,
     found.died > 0.5 ? `Died or left the books: about ${found.died.toFixed(0)}.` : '',
     found.notKnown > 0.5 ? `Not known from where: about ${found.notKnown.toFixed(0)}.` : ''].filter(Boolean).join(' '));
   byId('steps').replaceChildren(...found.steps.map((step) => el('tr', {},
     el('td', {}, dayAndClockWords(Date.parse(step.departs))), el('td', {}, step.fromName ?? 'counted in'),
-    el('td', {}, step.toName ?? 'died or gone'), el('td', {}, step.title),
+    el('td', {}, step.toName ?? 'died or gone'), el('td', {}, inOwnUnits(step.title)),
     el('td', {}, fishWords(step.likelyFish, step.perhaps)))));
   byId('trace-ends').replaceChildren(...found.ends.map((end) => el('li', {},
     `${end.name}: ${fishWords(end.likelyFish, end.perhaps)} ${end.species}${found.way === 'backwards' ? ', first counted in there' : ', there now by the books'}`)));
@@ -280,7 +288,7 @@ const others = OTHERS.map(([kind, title, fields]) => {
     id = newId();
     wrong = corrected && { corrects: corrected.id, why };
     entry.fill({});
-    say(correcting, corrected ? `This corrects ${corrected.title}: ${why}. Both stay readable.` : '');
+    say(correcting, corrected ? `This corrects ${inOwnUnits(corrected.title)}: ${why}. Both stay readable.` : '');
     show(correcting, corrected !== undefined);
   };
   const clear = el('button', { type: 'button' }, 'Empty the form');

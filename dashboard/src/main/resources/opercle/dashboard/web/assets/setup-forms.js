@@ -2,6 +2,10 @@
 // A form of the set-up page in its place: opened, sent once, and kept open where it is refused.
 
 import { el, say } from './dom.js';
+import { inOwnUnits } from './units.js';
+import { inFarmTime } from './words.js';
+
+const own = (sentence) => inFarmTime(inOwnUnits(sentence));
 
 /**
  * Opens a form. One at a time in each place; it goes away when it is done, and the focus goes back.
@@ -36,7 +40,7 @@ export function openForm(act, place, { title, nodes, read, mark, send, done, sub
       }
     } catch (error) {
       const left = mark(error.errors);
-      say(wrong, error.errors ? left.map(({ detail }) => detail).join(' ') : error.message);
+      say(wrong, error.errors ? left.map(({ told, detail }) => own(told ?? detail)).join(' ') : own(error.message));
       wrong.hidden = wrong.textContent === '';
       if (error.status === 409) {
         meanwhile();

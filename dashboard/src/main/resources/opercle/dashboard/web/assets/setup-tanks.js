@@ -53,7 +53,7 @@ export function tankList(root, newRoot, act) {
   function update(node, tank, at) {
     const [heading, list, probes, none] = node.children;
     node.setAttribute('aria-label', tank.name);
-    say(heading.firstChild, tank.name === tank.id ? tank.name : `${tank.name} (${tank.id})`);
+    say(heading.firstChild, tank.name);
     keyed(list, facts({ ...tank, state: {} }).filter(([what]) => TOLD.includes(what)), ([what]) => what,
       ([what]) => el('div', {}, el('dt', {}, what), el('dd', {})),
       (item, [, words]) => say(item.lastChild, words));
@@ -109,7 +109,7 @@ export function tankList(root, newRoot, act) {
       { path: 'floors/criticalMgPerL', label: 'Critical floor, if not by species', unit: 'mg/L', value: tank?.ownFloors ? tank.floors.criticalMgPerL : undefined },
       { path: 'responseMinutes', label: 'At night: until somebody has gas flowing', unit: 'min', value: tank?.responseMinutes },
       { path: 'holding/days', label: 'Held for at most', unit: 'days', value: tank?.holding?.days },
-      { path: 'holding/freshLPerHour', label: 'Fresh water that runs through', unit: 'L an hour', value: tank?.holding?.freshLPerHour },
+      { path: 'holding/freshLPerHour', label: 'Fresh water that runs through', kind: 'volume', per: ' an hour', value: tank?.holding?.freshLPerHour },
       { path: 'holding/ph', label: 'pH of its water, if not measured', unit: '', value: tank?.holding?.ph },
       { path: 'holding/alkalinityMgPerL', label: 'Alkalinity of its water', unit: 'mg/L as CaCO₃', value: tank?.holding?.alkalinityMgPerL },
     ];

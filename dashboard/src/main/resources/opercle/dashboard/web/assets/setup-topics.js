@@ -5,7 +5,11 @@ import { el, keyed, say, show } from './dom.js';
 import { likely, quantityUnit, quantityWords } from './quantities.js';
 import { ageWords } from './words.js';
 
+const STALE_AFTER = 60; // seconds; longer for what comes seldom
 const AT_FIRST = 6; // a shared broker may carry hundreds that are none of ours
+
+/** Where a value stands in a message: “water › degC”. */
+const inItWords = (pointer) => `“${pointer.slice(1).split('/').map((step) => step.replaceAll('~1', '/').replaceAll('~0', '~')).join(' › ')}”`;
 
 /**
  * The topics in their place.
@@ -45,11 +49,16 @@ export function topicList(root, act) {
 
   const key = ({ topic, pointer = '-' }) => `${topic} ${pointer}`;
 
+  /** Where it stands now: the button that was pressed is gone. */
+  const focusOn = (list, item) =>
+    ([...byId(list).children].find((node) => node.dataset.key === key(item)) ?? byId(list)).querySelector('button')?.focus();
+
   function create({ topic, pointer, value }) {
-    const place = el('p', {}, el('code', {}, topic), pointer ? ` at ${pointer}` : '');
-    const node = el('li', {}, place, el('p', { class: 'figure' }), el('p', { class: 'quiet' }));
+    const place = el('p', {}, el('code', {}, topic), pointer ? `, in it ${inItWords(pointer)}` : '');
+    const node = el('li', {}, place, el('p', { class: 'figure' }),
+      el('p', { class: 'quiet' }, el('span', { class: 'stale', hidden: '' }, 'stale'), el('span', {})));
     if (value !== undefined) {
-      const taps = el('div', { class: 'acts', role: 'group', 'aria-label': `Which tank ${topic} ${pointer} feeds` });
+      const taps = el('div', { class: 'acts', role: 'group', 'aria-label': `Which tank ${topic}${pointer ? ` ${inItWords(pointer)}` : ''} feeds` });
       node.append(taps);
       chooseTank(taps, topic, pointer);
     }
@@ -61,7 +70,12 @@ export function topicList(root, act) {
     const often = everySeconds === undefined ? 'once'
       : everySeconds < 1.5 ? 'every second' : everySeconds < 100 ? `every ${Math.round(everySeconds)} s`
         : `every ${Math.round(everySeconds / 60)} min`;
-    say(node.children[2], `${value === undefined ? 'No number in it that could be read; ' : ''}${often}, ${ageWords(Math.max(0, (at - Date.parse(last)) / 1000))}`);
+    const age = Math.max(0, (at - Date.parse(last)) / 1000);
+    const stale = age > Math.max(STALE_AFTER, 5 * (everySeconds ?? 0));
+    node.dataset.stale = String(stale);
+    const [mark, when] = node.children[2].children;
+    show(mark, stale);
+    say(when, `${value === undefined ? 'No number in it that could be read; ' : ''}${often}, ${ageWords(age)}`);
   }
 
   function chooseTank(taps, topic, pointer) {
@@ -87,7 +101,8 @@ export function topicList(root, act) {
         i === 0 ? `${name}: ${words}` : words);
       button.addEventListener('click', () => act(
         (by) => ({ method: 'POST', path: '/api/v1/setup/topics', body: { by, topic, pointer, tank, quantity: quantity.id } }),
-        `${topic} feeds ${name} now: ${words}. If that is wrong, take it back under Assigned here.`).catch(() => {}));
+        `${topic} feeds ${name} now: ${words}. If that is wrong, take it back under Assigned here.`)
+        .then((done) => done && focusOn('assigned', { topic, pointer }), () => {}));
       return button;
     }), back);
     taps.firstElementChild.focus();
@@ -95,12 +110,13 @@ export function topicList(root, act) {
 
   function createAssigned({ topic, pointer, quantity }) {
     const button = el('button', { type: 'button' }, 'Take back');
-    button.setAttribute('aria-label', `Take back ${topic} ${pointer}`);
+    button.setAttribute('aria-label', `Take back ${topic}${pointer ? ` ${inItWords(pointer)}` : ''}`);
     button.addEventListener('click', () => act(
       (by) => ({ method: 'POST', path: '/api/v1/setup/topics/take-back', body: { by, topic, pointer } }),
-      `${topic} feeds no tank any more.`).catch(() => {}));
+      `${topic} feeds no tank any more.`)
+      .then((done) => done && focusOn('unknown', { topic, pointer }), () => {}));
     return el('li', { class: 'between' },
-      el('p', {}, el('span', {}), `: ${quantityWords(quantity)}, from `, el('code', {}, topic), pointer ? ` at ${pointer}` : ''), button);
+      el('p', {}, el('span', {}), `: ${quantityWords(quantity)}, from `, el('code', {}, topic), pointer ? `, in it ${inItWords(pointer)}` : ''), button);
   }
   return { draw };
 }

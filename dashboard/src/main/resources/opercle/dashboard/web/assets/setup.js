@@ -4,31 +4,41 @@
 import { el, keyed, say } from './dom.js';
 import { ask, askWith } from './feed.js';
 import { begin, current } from './live.js';
+import { sayOld } from './old.js';
 import { actor, looker } from './setup-act.js';
 import { peopleList } from './setup-people.js';
 import { tankList } from './setup-tanks.js';
 import { topicList } from './setup-topics.js';
 import { farmTime } from './state.js';
 import { inOwnUnits } from './units.js';
-import { dayAndClockWords, zoneKnown } from './words.js';
+import { dayAndClockWords, inFarmTime, zoneKnown } from './words.js';
 
 const EVERY = 2000;
 const byId = (id) => document.getElementById(id);
-const look = looker(async () => draw(await ask('/api/v1/setup')),
-  (error) => !started && say(byId('unknown-none'), error.message));
+const own = (sentence) => inFarmTime(inOwnUnits(sentence));
+const look = looker(async () => {
+  newest = await ask('/api/v1/setup');
+  readAt = Date.now();
+  draw();
+}, (error) => !started && say(byId('unknown-none'), error.message)); // what stands here ages by itself
 const { act, failed } = actor({ said: byId('said'), trouble: byId('trouble') }, () => Promise.all([look(), people.look()]));
 const tanks = tankList(byId('tanks'), byId('new-tank'), act);
 const topics = topicList(document, act);
 const people = peopleList(byId('people-part'), act, (words) => say(byId('said'), words), failed);
+let newest; // what was read last, and when
+let readAt = 0;
 let started = false;
 
-function draw(setUp) {
+/** Every second too, so that values age when no answer comes. */
+function draw() {
+  const setUp = newest;
   const at = current().now ? farmTime(current(), Date.now()) : Date.now();
+  document.querySelector('main').dataset.stale = String(sayOld(byId('old'), readAt, current()));
   topics.draw(setUp, at);
   tanks.draw(setUp, at);
   keyed(byId('changes'), setUp.changes, ({ version }) => String(version),
     ({ time, by, what }) => el('li', {}, el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(time))}, ${by}`),
-      ...what.map((sentence) => el('p', {}, inOwnUnits(sentence)))), () => {});
+      ...what.map((sentence) => el('p', {}, own(sentence)))), () => {});
   if (!started) {
     started = true;
     people.start(setUp.calls);
@@ -61,7 +71,7 @@ function wouldChange(changes, yaml, basedOn) {
   const yes = el('button', { type: 'button', class: 'solid' }, 'Change the farm so');
   const no = el('button', { type: 'button' }, 'Leave it');
   const part = el('div', {}, el('p', {}, 'This would change:'),
-    el('ul', { class: 'points' }, ...changes.map((sentence) => el('li', {}, inOwnUnits(sentence)))),
+    el('ul', { class: 'points' }, ...changes.map((sentence) => el('li', {}, own(sentence)))),
     el('div', { class: 'row' }, yes, no));
   yes.addEventListener('click', () => act((by) => ({ method: 'POST', path: '/api/v1/setup/farm', body: { by, basedOn, yaml } }),
     'The farm is as the file says, and the watch has it.').then((done) => done && part.remove(), () => {}));
@@ -69,6 +79,6 @@ function wouldChange(changes, yaml, basedOn) {
   return part;
 }
 
-begin(() => {}, () => true);
+begin(() => newest && draw(), () => true);
 zoneKnown.then(look);
 setInterval(look, EVERY);

@@ -172,7 +172,7 @@ export function rankWords(tank) {
 }
 
 /** Why an alarm that stands does not call. */
-function quietWords({ state, acknowledgedBy }) {
+export function quietWords({ state, acknowledgedBy }) {
   if (state === 'acknowledged') {
     return `${acknowledgedBy ?? 'Somebody'} has it`;
   }
@@ -300,6 +300,19 @@ export function summary(state, at) {
     return `No alarms; ${minutesWords(Math.min(...hands.map((hand) => hand.likely)))} or more in hand`;
   }
   return stocked.length > 0 ? 'All tanks are holding' : 'No fish in any tank';
+}
+
+/** How many alarms stand, in words: that none does is only said of what is being heard. */
+export function standingWords(state) {
+  const count = state.tanks.reduce((sum, tank) => sum + alarmsOf(tank).length, 0);
+  if (state.version === '') {
+    return state.lostAt ? 'Nothing is known now' : 'Asking after the alarms';
+  }
+  if (count === 0) {
+    return state.lostAt ? 'Nothing is known now' : 'No alarm stands';
+  }
+  const alarms = count === 1 ? 'One alarm' : `${count} alarms`;
+  return state.lostAt ? `${alarms} stood when last heard` : `${alarms} ${count === 1 ? 'stands' : 'stand'}`;
 }
 
 /** Alarms that are in one state and were not in the other: what must be read out. */

@@ -2,7 +2,7 @@
 // One tank: now, what is in it, and what happened.
 
 import { alarmList } from './alarm-list.js';
-import { el, keyed, say, show } from './dom.js';
+import { el, keyed, renew, say, show } from './dom.js';
 import { doneHere, doneWords } from './done-here.js';
 import { facts } from './facts.js';
 import { ask } from './feed.js';
@@ -11,14 +11,15 @@ import { handPart } from './hand.js';
 import { holdingPart } from './holding-part.js';
 import { ahead, forecast } from './forecast.js';
 import { begin, current, entitle } from './live.js';
-import { age, alarmsOf, farmTime, isCalling, isStale, rank, rankWords, shapeOf, urgent } from './state.js';
+import { alarmsOf, farmTime, isCalling, isStale, rank, rankWords, shapeOf, urgent } from './state.js';
 import { followed, lastHours, moved, zoomed } from './span.js';
 import { traceChart } from './trace-chart.js';
 import { inOwn, own } from './trace-data.js';
-import { alarmTable, traceTable } from './trace-table.js';
+import { alarmTable, eventTable, traceTable } from './trace-table.js';
 import { unitOf } from './units.js';
 import { valuesPart } from './values.js';
-import { ageWords, causeWords } from './words.js';
+import { heardOf } from './whence.js';
+import { causeWords } from './words.js';
 
 const POINTS = 1000;
 const USUAL_HOURS = 24;
@@ -37,6 +38,8 @@ const band = el('div', { class: 'band' }, el('p', { class: 'rank' }, rankShape, 
   el('p', { class: 'age' }, stale, ageText));
 const now = document.getElementById('now');
 const details = document.getElementById('table');
+const table = el('div', {}); // kept: what is read anew takes neither the focus nor the place that was scrolled to
+details.append(table);
 const trouble = document.getElementById('trouble');
 const isElsewhere = (other) => other.id !== id;
 holdingPart(document.getElementById('holding'), id);
@@ -68,7 +71,7 @@ const floors = () => [
 const none = () => [];
 const traces = [
   { quantity: 'oxygen', origin: 'oxygen', field: 'oxygenMgPerL', title: 'Oxygen, mg/L', unit: 'mg/L', decimals: 1,
-    height: 300, floors, fromZero: true, leastSpan: 4, lowest: true, marksWords: true,
+    height: 300, floors, fromZero: true, leastSpan: 4, marksWords: true,
     forecast: () => (span?.following ? forecast(tank) : undefined) },
   { quantity: 'temperature', origin: 'temperature', field: 'temperatureC', title: `Water, ${unitOf('temperature')}`,
     unit: unitOf('temperature'), kind: 'temperature', decimals: 1, height: 150, floors: none, fromZero: false,
@@ -88,7 +91,7 @@ function draw(state, at) {
     return;
   }
   const old = isStale(state, tank, at);
-  const since = age(state, tank, at);
+  const heard = heardOf(state, tank, at);
   now.dataset.stale = String(old);
   now.dataset.rank = rank(tank);
   now.dataset.open = String(isCalling(tank));
@@ -97,9 +100,9 @@ function draw(state, at) {
   const here = rank(tank) === 'none' ? tank.name : `${rankWords(tank)}: ${tank.name}`;
   entitle(elsewhere ? `${elsewhere.words} · ${here}` : here);
   say(rankShape, shapeOf(tank));
-  say(rankWord, rankWords(tank));
-  say(ageText, since === undefined ? 'no reading yet' : `newest reading ${ageWords(since)}`);
-  show(stale, old && since !== undefined);
+  say(rankWord, state.lostAt && rank(tank) === 'none' ? 'Not known now' : rankWords(tank));
+  say(ageText, heard.words);
+  show(stale, heard.stale);
   show(body, true); // an empty rule of time could be read as no time
   show(told, true);
   show(document.getElementById('start-trip'), tank.kind === 'transport' && tank.loads?.length > 0);
@@ -186,11 +189,9 @@ async function pastEvents(from, to) {
 }
 
 function drawTable() {
-  details.querySelectorAll('.wide, .in-span').forEach((node) => node.remove());
   if (details.open && traces.every(({ chart }) => chart.answer())) {
-    details.append(traceTable(
-      traces.map(({ title, decimals, lowest, chart }) =>
-        ({ heading: title, decimals, lowest, answer: chart.answer() })), span), alarmTable(past));
+    renew(table, [traceTable(traces.map(({ title, decimals, chart }) =>
+      ({ heading: title, decimals, answer: chart.answer() })), span), alarmTable(past), eventTable(done)]);
   }
 }
 
@@ -201,7 +202,7 @@ function button(words, action) {
 }
 
 const saveLinks = [['csv', 'CSV'], ['senml', 'SenML']].map(([ending, words]) => ({
-  ending, node: el('a', { download: '', href: '#' }, words),
+  ending, node: el('a', { class: 'button', download: '', href: '#' }, words),
 }));
 const hourButtons = [[1, '1 h'], [6, '6 h'], [24, '24 h'], [168, '7 days'], [720, '30 days']].map(([hours, words]) => ({
   hours, node: button(words, () => look(lastHours(hours, seconds()), 0)), // no finger goes on after this
@@ -216,10 +217,27 @@ doneHere(document.getElementById('done'), id);
 document.getElementById('start-trip').href = `/trips?tank=${encodeURIComponent(id)}`;
 document.getElementById('plan-it').href = `/plan?tank=${encodeURIComponent(id)}`;
 let setUp; // fetched only for who sets something up
+let tries = 0;
+async function setUpPart() {
+  try {
+    // By another address after a loss: a browser may keep that a module could not be fetched.
+    setUp ??= import(`./tank-setup.js${tries++ === 0 ? '' : `?${tries}`}`).then(({ setUpHere }) => setUpHere(document.getElementById('set-up'), id));
+    return await setUp;
+  } catch {
+    setUp = undefined;
+    throw new Error('This part of the page could not be fetched. Press again; if that does not help, load the page anew.');
+  }
+}
 for (const opener of document.querySelectorAll('#do-here button')) {
   opener.addEventListener('click', async () => {
-    setUp ??= import('./tank-setup.js').then(({ setUpHere }) => setUpHere(document.getElementById('set-up'), id));
-    (await setUp).open(opener.value, opener);
+    const notOpened = document.getElementById('not-opened');
+    try {
+      show(notOpened, false);
+      await (await setUpPart()).open(opener.value, opener);
+    } catch (error) {
+      say(notOpened, error.message);
+      show(notOpened, true);
+    }
   });
 }
 document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),

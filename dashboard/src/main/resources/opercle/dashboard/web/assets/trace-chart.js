@@ -10,11 +10,12 @@ import { beside, linesOf, placer, shiftOf, viewOf, writeAt } from './trace-label
 import {
   besideForecast, drawAlarms, drawEvents, drawForecast, forecastLines, nameAlarms, nameEvents,
 } from './trace-marks.js';
-import { clockWords, dayAndClockWords, dayWords } from './words.js';
+import { clockWords, dayAndClockWords, dayWords, farmZone } from './words.js';
 
 const DASHES = [[], [7, 4], [2, 3]]; // probes in one tank differ by dash, not by colour
 const APART = 4; // px: by less than this words beside a line may be off
 const SETTLE = 200; // ms after which a chart that was moved by hand has come to rest
+const LESS_THAN_A_DAY = 82_000; // s: the day on which the clocks go forward has 23 h
 const HELP = 'Arrow keys move, plus and minus zoom, 0 goes back.';
 
 /**
@@ -65,6 +66,7 @@ export function traceChart(what, stretch) {
       width: Math.max(200, surface.clientWidth),
       height: what.height,
       legend: { show: false },
+      tzDate: (second) => uPlot.tzDate(new Date(second * 1000), farmZone()), // the farm's midnights
       cursor: {
         sync: { key: 'tank' },
         drag: { x: true, y: false, setScale: false },
@@ -238,10 +240,11 @@ export function traceChart(what, stretch) {
   };
 }
 
-/** Clock along the foot; the day where one begins. */
+/** Clock along the foot; the day where one begins, and where each mark is of another day. */
 function hours(u, splits) {
-  return splits.map((second) => {
+  return splits.map((second, i) => {
     const clock = clockWords(second * 1000);
-    return clock === '00:00' && second % 60 === 0 ? dayWords(second * 1000) : clock;
+    const isDays = splits.length > 1 && Math.abs(splits[i] - splits[i === 0 ? 1 : i - 1]) > LESS_THAN_A_DAY;
+    return isDays || clock === '00:00' && second % 60 === 0 ? dayWords(second * 1000) : clock;
   });
 }

@@ -89,7 +89,7 @@ export function extremes(answer) {
   return { lowest: lowest[1], lowestAt: lowest[0], highest: highest[3], highestAt: highest[0] };
 }
 
-/** Gathers points into at most `count` equal parts of a span: start, smallest, mean, largest. */
+/** Gathers points into at most `count` equal parts of a span: start, smallest, mean, largest, and saturation. */
 export function gathered(answer, from, to, count) {
   const length = (to - from) / count;
   const parts = new Map();
@@ -100,8 +100,13 @@ export function gathered(answer, from, to, count) {
       min: Math.min(part.min, min), max: Math.max(part.max, max), sum: part.sum + mean, n: part.n + 1,
     });
   }
+  const saturated = new Map(); // the last of each part
+  for (const [second, value] of answer.saturation ?? []) {
+    saturated.set(Math.min(count - 1, Math.max(0, Math.floor((second - from) / length))), value ?? undefined);
+  }
   return Array.from({ length: count }, (_, at) => {
     const part = parts.get(at);
-    return { start: from + at * length, ...(part && { min: part.min, max: part.max, mean: part.sum / part.n }) };
+    return { start: from + at * length, ...(part && { min: part.min, max: part.max, mean: part.sum / part.n }),
+      ...(saturated.has(at) && { saturated: saturated.get(at) }) };
   });
 }

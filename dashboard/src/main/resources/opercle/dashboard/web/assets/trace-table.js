@@ -10,25 +10,24 @@ const ROWS = 24;
 /** @param traces [{ heading, decimals, answer }] of one span */
 export function traceTable(traces, span) {
   const parts = traces.map(({ answer }) => gathered(answer, span.from, span.to, ROWS));
-  const cell = (part, key, decimals) =>
-    el('td', {}, part[key] === undefined ? '–' : part[key].toFixed(decimals));
+  const columns = traces.flatMap(({ heading, decimals, answer }, i) => [
+    [heading, ({ mean }) => mean],
+    ...[['lowest', ({ min }) => min], ['highest', ({ max }) => max],
+      ...(answer.saturation ? [['saturated', ({ saturated }) => saturated]] : [])]
+      .map(([words, of]) => [`${heading.split(',')[0]}, ${words}`, of]),
+  ].map(([words, of]) => ({ words, cell: (at) => told(of(parts[i][at]), decimals) })));
   const body = Array.from({ length: ROWS }, (_, i) => ROWS - 1 - i).map((at) =>
     el('tr', {},
       el('th', { scope: 'row' }, dayAndClockWords(parts[0][at].start * 1000)),
-      ...traces.flatMap(({ decimals, lowest }, i) => [
-        cell(parts[i][at], 'mean', decimals),
-        ...(lowest ? [cell(parts[i][at], 'min', decimals)] : []),
-      ])));
+      ...columns.map(({ cell }) => el('td', {}, cell(at)))));
   return el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': 'Traces as a table' },
     el('table', {},
       el('thead', {}, el('tr', {},
-        el('th', { scope: 'col' }, 'From'),
-        ...traces.flatMap(({ heading, lowest }) => [
-          el('th', { scope: 'col' }, heading),
-          ...(lowest ? [el('th', { scope: 'col' }, 'lowest')] : []),
-        ]))),
+        el('th', { scope: 'col' }, 'From'), ...columns.map(({ words }) => el('th', { scope: 'col' }, words)))),
       el('tbody', {}, ...body)));
 }
+
+const told = (value, decimals) => (value === undefined ? '–' : value.toFixed(decimals));
 
 /** The alarms that are marked on the traces. */
 export function alarmTable(alarms) {
@@ -37,4 +36,12 @@ export function alarmTable(alarms) {
   return el('div', { class: 'in-span' },
     el('h3', {}, 'Alarms in this time'),
     alarms.length === 0 ? el('p', {}, 'None is in the farm book.') : el('ul', {}, ...alarms.map(row)));
+}
+
+/** What people did, as it is marked on the traces. */
+export function eventTable(events) {
+  return el('div', { class: 'in-span' },
+    el('h3', {}, 'What was done in this time'),
+    events.length === 0 ? el('p', {}, 'Nothing is in the farm book.')
+      : el('ul', {}, ...events.map(({ at, words }) => el('li', {}, `${dayAndClockWords(at * 1000)}: ${words}`))));
 }

@@ -4,7 +4,7 @@
 import { recall, remember } from './device.js';
 import { el, keyed, onPointing, renew, renewed, say, show } from './dom.js';
 import { clockField } from './farm-clock.js';
-import { ask, askWith } from './feed.js';
+import { ask, askDrawing, askWith } from './feed.js';
 import { begin, current, entitle } from './live.js';
 import { photoField, photoLink, sendPhoto } from './photo.js';
 import { farmTime, urgent } from './state.js';
@@ -35,7 +35,7 @@ let words = 'Trip';
 const now = () => new Date(
   Math.max(farmTime(current(), Date.now()), Date.parse(trip.loaded) + 1000)).toISOString();
 const told = (error) => {
-  say(byId('trouble'), error.message);
+  say(byId('trouble'), inOwnUnits(error.message));
   show(byId('trouble'), true);
 };
 
@@ -59,7 +59,7 @@ function draw(answer) {
   keyed(byId('report-parts'), report.sections, ({ heading }) => heading, sectionPart, (part, of) => part.draw(of));
   renewed(byId('written'), trip.entries, (entry) => entry.id, writtenPart);
   drawLosses();
-  drawPicture().catch(told);
+  drawPicture().catch((error) => error.status || told(error)); // a trip may have none
 }
 
 /** In this device's units; gas is litres everywhere. */
@@ -117,12 +117,9 @@ function writtenPart(entry) {
 
 /** The server draws it; here it only takes its place in the page, so that it has the page's light. */
 async function drawPicture() {
-  const response = await fetch(`${path}/picture.svg`);
-  if (response.ok) {
-    const drawing = new DOMParser().parseFromString(await response.text(), 'image/svg+xml');
-    renew(byId('picture'), [document.adoptNode(drawing.documentElement)]);
-    show(byId('picture'), true);
-  }
+  const drawing = new DOMParser().parseFromString(await askDrawing(`${path}/picture.svg`), 'image/svg+xml');
+  renew(byId('picture'), [document.adoptNode(drawing.documentElement)]);
+  show(byId('picture'), true);
 }
 
 // --- a check at a stop

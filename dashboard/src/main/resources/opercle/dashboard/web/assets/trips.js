@@ -9,7 +9,7 @@ import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
 import { comparedOrigins } from './trip-origins.js';
 import { newId, readNumber, spanWords } from './trip-words.js';
-import { amount, shown, unitOf } from './units.js';
+import { amount, inOwnUnits, shown, unitOf } from './units.js';
 import { wherePart } from './whence.js';
 import { clockWords, dayOfYearWords, useZone } from './words.js';
 
@@ -18,7 +18,7 @@ const trips = [];
 let tanks = [];
 
 const told = (error) => {
-  say(byId('trouble'), error.message);
+  say(byId('trouble'), inOwnUnits(error.message));
   show(byId('trouble'), true);
 };
 const now = () => new Date(farmTime(current(), Date.now())).toISOString();

@@ -70,6 +70,38 @@ export const shownDifference = (kind, difference) => difference / scale(kind).si
 export const amount = (kind, value, decimals = 1) =>
   `${+shown(kind, value).toFixed(decimals)} ${unitOf(kind)}`;
 
+/**
+ * What a field may hold, as the server writes it, in this device's unit: rounded inwards, so that
+ * whoever types what it says is not refused again.
+ *
+ * @param limit such as "0–35" or "at most 66"
+ * @param unit the server's, with what may follow it: "°C at the end"
+ * @param isDifference by how much, not how much
+ */
+export function limitWords(kind, limit, unit, isDifference = false) {
+  const convert = isDifference ? shownDifference : shown;
+  const count = limit.match(/-?\d+(?:\.\d+)?/g)?.length ?? 0;
+  const isUpwards = (at) => at < count - 1 || /^at least/.test(limit);
+  let at = 0;
+  const figures = Object.keys(KINDS[kind].units)[0] === unitOf(kind) ? limit
+    : limit.replace(/-?\d+(?:\.\d+)?/g, (digits) => {
+      const hundredths = +(100 * convert(kind, Number(digits))).toFixed(6); // 95 °F is not 94.99…
+      return String((isUpwards(at++) ? Math.ceil(hundredths) : Math.floor(hundredths)) / 100);
+    });
+  return `${figures} ${unit.replace(/^(kg|L|°C)/, unitOf(kind))}`.trim();
+}
+
+/** How much fish there is in so much water. */
+export function densityWords(kgPerM3) {
+  const [mass, volume] = [unitOf('mass'), unitOf('volume')];
+  if (mass === 'kg' && volume === 'L') {
+    return `${kgPerM3.toFixed(0)} kg/m³`;
+  }
+  const much = volume === 'L' ? 1000 : 100;
+  const value = shown('mass', kgPerM3) * much / shown('volume', 1000);
+  return `${+value.toPrecision(3)} ${mass} in ${much} ${volume}`;
+}
+
 // A weight, a temperature or an amount of water as the server's sentences write them: "140 kg",
 // "5–8 °C", "650 L". What stands per kilogram or goes by the hour in a compound unit (mg/kg/h,
 // kg/L) is not one, and gas is litres everywhere: "600 L of gas", "gas 90 L",

@@ -26,6 +26,9 @@ async function change(words, act) {
     return false;
   } finally {
     await refresh();
+    if (document.activeElement === document.body) { // what was pressed is drawn anew
+      byId('said').focus();
+    }
   }
 }
 
@@ -53,14 +56,17 @@ function userItem({ name, role, since }, index) {
   const select = el('select', { id: `role-${index}` },
     ...Object.entries(ROLES).map(([id, words]) => el('option', { value: id }, words)));
   select.value = role;
-  select.addEventListener('change', () => change(
+  // Not by choosing alone: with the arrow keys that passes roles that nobody wants.
+  const give = button('Change it', () => change(
     `${name} may ${select.value} from now on, and has to log in again.`,
     () => tell('PUT', `${path(name)}/role`, { role: select.value })));
+  show(give, false);
+  select.addEventListener('change', () => show(give, select.value !== role));
   const password = passwordForm(name, index);
   return el('li', {},
     el('h3', {}, name),
     el('p', { class: 'quiet' }, `Since ${dayAndClockWords(Date.parse(since))}`),
-    el('div', { class: 'field' }, el('label', { for: select.id }, 'May'), select),
+    el('div', { class: 'field' }, el('label', { for: select.id }, 'May'), select, give),
     el('div', { class: 'row' },
       button('Set a new password', () => show(password, password.hidden)),
       sureButton('Remove', `Really remove ${name}`, () => change(

@@ -3,6 +3,7 @@
 
 import { el, keyed, say, show } from './dom.js';
 import { origins } from './origins.js';
+import { age, valueOf } from './state.js';
 import { ageWords } from './words.js';
 
 /**
@@ -36,16 +37,30 @@ export function wherePart(...head) {
   return { root, draw };
 }
 
+/** How old a tank's readings are, and whether the time in hand is too old; each said of the same probe. */
+export function heardOf(state, tank, at) {
+  const seconds = age(state, tank, at);
+  if (seconds === undefined) {
+    return { stale: false, words: 'no reading yet' };
+  }
+  const oxygen = valueOf(state, tank, 'oxygen', at);
+  if (!oxygen.stale) {
+    return { stale: false, words: `newest reading ${ageWords(seconds)}` };
+  }
+  return { stale: true, words: oxygen.age === undefined
+    ? `newest reading ${ageWords(seconds)}` : `oxygen last read ${ageWords(oxygen.age)}` };
+}
+
 /** The same under a tank's figures, with how old they are. */
 export function whencePart() {
   const stale = el('span', { class: 'stale', hidden: '' }, 'stale');
   const ageText = el('span', {});
   const part = wherePart(stale, ageText);
 
-  /** @param seconds age of the newest reading, if there is one */
-  function draw(tank, seconds, isOld) {
-    say(ageText, seconds === undefined ? 'no reading yet' : `newest reading ${ageWords(seconds)}`);
-    show(stale, isOld && seconds !== undefined);
+  function draw(state, tank, at) {
+    const heard = heardOf(state, tank, at);
+    say(ageText, heard.words);
+    show(stale, heard.stale);
     part.draw(tank.name, () => origins(tank));
   }
   return { root: part.root, draw };

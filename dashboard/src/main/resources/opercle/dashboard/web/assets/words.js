@@ -2,6 +2,7 @@
 // How things are said: values in, words out, in the units that this device shows.
 
 import { amount, shown, unitOf } from './units.js';
+import { isTwice } from './zone.js';
 
 const CAUSES = {
   'gas-line-stopped': 'Gas has stopped',
@@ -143,11 +144,13 @@ export const useZone = (zone) => {
 /** The zone; undefined, which is the device's, while it is not known. */
 export const farmZone = () => timeZone;
 
-export const clockWords = (millis) =>
-  new Date(millis).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit', timeZone });
+/** With the zone's name in the hour that comes twice: 01:50 may be before 01:10 that night. */
+const clock = (millis, how) => new Date(millis).toLocaleTimeString('en-GB', {
+  hour: '2-digit', minute: '2-digit', ...how, timeZone, ...(isTwice(millis, timeZone) && { timeZoneName: 'short' }) });
 
-export const secondsWords = (millis) =>
-  new Date(millis).toLocaleTimeString('en-GB', { hour: '2-digit', minute: '2-digit', second: '2-digit', timeZone });
+export const clockWords = (millis) => clock(millis, {});
+
+export const secondsWords = (millis) => clock(millis, { second: '2-digit' });
 
 export const dayWords = (millis) =>
   new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', timeZone });
@@ -156,6 +159,13 @@ export const dayOfYearWords = (millis) =>
   new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone });
 
 export const dayAndClockWords = (millis) => `${dayWords(millis)}, ${clockWords(millis)}`;
+
+/** A sentence that was kept with its times in UTC, by the farm's clock. */
+export const inFarmTime = (sentence) =>
+  sentence.replace(/\d{1,2} [A-Z][a-z]{2,3} \d{4} \d\d:\d\d UTC/g, (utc) => {
+    const millis = Date.parse(utc.replace('Sept ', 'Sep '));
+    return Number.isNaN(millis) ? utc : `${dayOfYearWords(millis)}, ${clockWords(millis)}`;
+  });
 
 /** The fish in a tank. */
 export function loadWords(tank) {
