@@ -87,7 +87,7 @@ public record Review(
     List<WatchSaw> watch = saw(trace.alarms());
     Optional<Failure> failure = main.flatMap(s -> failure(trip, trace, s, watch));
     Optional<MeasuredDemand> demand =
-        main.flatMap(s -> DemandReader.read(trip, trace, s, failure.map(Failure::at)));
+        main.flatMap(s -> DemandReader.read(trip, trace, s, failure));
     List<TripEntry.StopCheck> checks =
         Stream.concat(log.checks().stream(), trace.checks().stream())
             .sorted(Comparator.comparing(TripEntry.StopCheck::time))

@@ -18,7 +18,6 @@ import opercle.analysis.farm.Tank;
 import opercle.analysis.trip.Failure;
 import opercle.analysis.trip.GasFigures;
 import opercle.analysis.trip.Lesson;
-import opercle.analysis.trip.MeasuredDemand;
 import opercle.analysis.trip.MeterCheck;
 import opercle.analysis.trip.OxygenFigures;
 import opercle.analysis.trip.Review;
@@ -189,7 +188,7 @@ final class ReportWriter {
     }
     Failure f = review.failure().get();
     add(
-        "When it failed",
+        "When oxygen began to fall",
         List.of(
             new Fact(
                 "Oxygen began to fall",
@@ -215,6 +214,11 @@ final class ReportWriter {
           "rose from %.1f to %.1f L/min: gas escaped behind it",
           f.meterBefore().orElse(0.0), f.meterAfter().orElse(0.0));
     }
+    if (f.meterFell()) {
+      return text(
+          "went from %.1f to %.1f L/min: less gas came",
+          f.meterBefore().orElse(0.0), f.meterAfter().orElse(0.0));
+    }
     return f.meterBefore().isPresent() ? "showed nothing of it" : "there was none";
   }
 
@@ -230,7 +234,7 @@ final class ReportWriter {
                       text(
                           "%s mg/kg/h at %.1f °C, %s",
                           band(d.mgPerKgPerHour(), 0), d.temperatureC(), d.way().words())));
-              if (d.way() == MeasuredDemand.Way.STEADY) {
+              if (!d.isSure()) {
                 facts.add(
                     new Fact(
                         "How sure",
