@@ -105,6 +105,7 @@ class TripPageTest {
     browser.until("the tanks", () -> !browser.all("#tank option").isEmpty());
     browser.until("it can be written", () -> browser.find("#start").isDisplayed());
     press("#start summary");
+    assertThat(browser.find("#bar").getDomProperty("value")).as("nobody read the gauge").isEmpty();
     type("from", "Holding 2");
     type("to", "Long Pool");
     type("minutes", "60");

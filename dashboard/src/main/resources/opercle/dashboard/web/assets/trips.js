@@ -86,7 +86,7 @@ function draw() {
       el('strong', { class: 'under' }, title(trip)),
       el('span', {}, `${day(trip.loaded)}, ${trip.withdrawn ? 'withdrawn' : trip.unloaded ? spanWords(trip.minutes) : 'under way'}, ${loadWords(trip)}`),
       el('span', { class: 'quiet' }, trip.withdrawn ? `${trip.withdrawn.by}: ${trip.withdrawn.why}`
-        : `${lowest}${floor}${trip.failure ? '; gas failed on it' : ''}`)));
+        : `${lowest}${floor}${trip.failure ? '; oxygen began to fall on it' : ''}`)));
   }));
   drawKinds();
   byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && !trip.withdrawn && isAlike(trip)).map((trip) => {
@@ -146,7 +146,7 @@ function describe() {
     say(byId('load-now'), fish.length === 0 ? 'This tank is written down as empty: write its load down first.' : `In it: ${fish.join(', ')}.`);
     const water = tank.state?.temperatureC;
     byId('temperature').value = water === undefined ? '' : +shown('temperature', water).toFixed(1);
-    byId('bar').value = tank.supply.cylinder?.fullBar ?? '';
+    byId('bar').value = ''; // read off the gauge: what nobody looked at is not known
   }
 }
 
