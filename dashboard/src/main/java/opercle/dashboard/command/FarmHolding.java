@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.UUID;
 import java.util.function.Consumer;
+import opercle.analysis.book.BookException;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TankEventRecords;
@@ -67,8 +68,11 @@ final class FarmHolding {
   static FishMoves moves(FarmBook book, Farm farm, InstantSource clock) {
     RecordBook records = new RecordBook(book, farm.name());
     return (move, by) -> {
-      var unused =
+      RecordBook.Outcome outcome =
           records.keep(UUID.randomUUID().toString(), by, clock.instant(), Optional.empty(), move);
+      if (outcome instanceof RecordBook.Outcome.Refused refused) {
+        throw new BookException(refused.reason());
+      }
     };
   }
 
