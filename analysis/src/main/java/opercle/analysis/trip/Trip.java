@@ -76,6 +76,23 @@ public record Trip(
     }
   }
 
+  /** The same of another tank. */
+  public Trip withTank(TripTank other) {
+    return new Trip(
+        id,
+        kind,
+        other,
+        vehicle,
+        from,
+        to,
+        load,
+        expectedMinutes,
+        limits,
+        cylinderBar,
+        plan,
+        movementRecord);
+  }
+
   /** All the fish, kg. */
   public double loadKg() {
     return load.stream().mapToDouble(Tank.Load::kg).sum();

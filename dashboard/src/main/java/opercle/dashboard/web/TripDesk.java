@@ -275,25 +275,15 @@ final class TripDesk {
   }
 
   /**
-   * Refuses a trip that another farm has written: its tank may have the same short name as one
-   * here, and what it teaches would be counted to that.
+   * Refuses a trip that another farm has written. Taken in all the same it stands as that farm's:
+   * nothing of it is mixed with what is measured and written here, and no plan is made by it.
    */
   void requireOwn(TripFile file) {
     String own = live.farm().name();
     if (!file.farm().equals(own)) {
-      String tank = file.log().trip().tank().id();
       throw Problem.conflict(
-          "This trip is of another farm, %s, not of %s%s. Take it in all the same only if you are sure."
-              .formatted(
-                  file.farm(),
-                  own,
-                  live.farm()
-                      .tank(tank)
-                      .map(
-                          t ->
-                              "; it would stand as a trip of %s (%s) here"
-                                  .formatted(t.name(), tank))
-                      .orElse("")));
+          "This trip is of another farm, %s, not of %s. Take it in all the same only if you are sure; it stays marked as theirs, and your plans do not learn from it."
+              .formatted(file.farm(), own));
     }
   }
 

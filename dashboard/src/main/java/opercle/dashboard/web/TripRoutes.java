@@ -234,7 +234,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       if (!Span.one(ctx.queryParamMap(), "otherFarm").orElse("").equals("true")) {
         desk.requireOwn(file);
       }
-      TripFile drawn = pictures.newOnes(file);
+      TripFile drawn = pictures.newOnes(file.takenInBy(live.farm().name()));
       TripRecords.Taken taken = refused(() -> records.take(drawn));
       desk.forget(file.log().trip().id());
       ObjectNode node = JsonNodeFactory.instance.objectNode();
