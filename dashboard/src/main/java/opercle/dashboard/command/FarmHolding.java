@@ -4,7 +4,9 @@ package opercle.dashboard.command;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
+import java.time.LocalDate;
 import java.time.ZoneId;
+import java.time.ZoneOffset;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
@@ -13,10 +15,13 @@ import java.util.UUID;
 import java.util.function.Consumer;
 import opercle.analysis.book.BookException;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmVersion;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TankEventRecords;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.farm.TankThen;
+import opercle.analysis.holding.HandMoves;
 import opercle.analysis.holding.TankWork;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.records.Records;
@@ -27,12 +32,16 @@ import opercle.dashboard.web.FishMoves;
 import opercle.dashboard.web.HoldingApi;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.Traces;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * What is written down of holding tanks: for the pages, and for the watch, which is told at the
  * start and at every entry.
  */
 final class FarmHolding {
+
+  private static final Logger LOG = LoggerFactory.getLogger(FarmHolding.class);
 
   private static final Duration MEALS_LOOKED_BACK = Duration.ofDays(3);
 
@@ -86,7 +95,29 @@ final class FarmHolding {
     RecordBook records = new RecordBook(book, farm);
     TankEventRecords events = new TankEventRecords(book, farm);
     desk.follow(
+        version -> notePerhaps(version, new opercle.analysis.book.FarmRecords(book), records));
+    desk.follow(
         version -> told.accept(work(records.records(), events, version.farm(), clock.instant())));
+  }
+
+  /** Fish that were put in by hand may be ones that were taken out elsewhere under a medicine. */
+  private static void notePerhaps(
+      FarmVersion version, opercle.analysis.book.FarmRecords versions, RecordBook records) {
+    Instant now = version.time();
+    try {
+      List<TankThen.Version> recent =
+          versions.inForce(now.minus(HandMoves.WITHIN), now).stream()
+              .map(v -> new TankThen.Version(v.time(), v.farm()))
+              .toList();
+      // The day before, wherever the farm is: whoever moves them on is told by the farm's own day.
+      LocalDate day = LocalDate.ofInstant(now, ZoneOffset.UTC).minusDays(1);
+      for (TankEntry.Moved move : HandMoves.of(recent, records.records(), day)) {
+        var unused =
+            records.keep(UUID.randomUUID().toString(), version.by(), now, Optional.empty(), move);
+      }
+    } catch (BookException e) {
+      LOG.warn("whether fish were moved by hand is not looked at: {}", e.getMessage());
+    }
   }
 
   /** Tells the watch what is written down now, and whatever is written down here from now on. */

@@ -13,6 +13,7 @@ import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.function.UnaryOperator;
 import java.util.stream.Collectors;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.trip.Failure;
@@ -34,11 +35,13 @@ final class ReportWriter {
 
   private final Review review;
   private final Trip trip;
+  private final UnaryOperator<String> movements;
   private final DateTimeFormatter clock;
   private final DateTimeFormatter day;
   private final List<Section> sections = new ArrayList<>();
 
-  ReportWriter(Review review, ZoneId zone) {
+  ReportWriter(Review review, ZoneId zone, UnaryOperator<String> movements) {
+    this.movements = movements;
     this.review = review;
     this.trip = review.log().trip();
     this.clock = DateTimeFormatter.ofPattern("HH:mm:ss", Locale.UK).withZone(zone);
@@ -111,7 +114,8 @@ final class ReportWriter {
                             band(p.demandMgPerKgPerHour(), 0),
                             p.lowestMgPerL().likely(),
                             band(p.gasLitres(), 0)))));
-    trip.movementRecord().ifPresent(id -> facts.add(new Fact("Movement record", id)));
+    trip.movementRecord()
+        .ifPresent(id -> facts.add(new Fact("Movement record", movements.apply(id))));
     review
         .log()
         .unloaded()

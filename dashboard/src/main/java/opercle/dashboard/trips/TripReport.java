@@ -5,6 +5,7 @@ import java.time.Instant;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.List;
+import java.util.function.UnaryOperator;
 import opercle.analysis.trip.Review;
 
 /**
@@ -43,7 +44,16 @@ public record TripReport(String title, String subtitle, List<Section> sections) 
 
   /** The report of a review, its times in a zone. */
   public static TripReport of(Review review, ZoneId zone) {
-    return new ReportWriter(review, zone).report();
+    return of(review, zone, id -> id);
+  }
+
+  /**
+   * The same.
+   *
+   * @param movements names a movement record by its id
+   */
+  public static TripReport of(Review review, ZoneId zone, UnaryOperator<String> movements) {
+    return new ReportWriter(review, zone, movements).report();
   }
 
   /** An instant in words, for file names. */

@@ -29,6 +29,7 @@ import opercle.analysis.trip.TripLog;
 import opercle.analysis.trip.TripTrace;
 import opercle.analysis.tripfile.TripFile;
 import opercle.analysis.watch.TankEvent;
+import opercle.dashboard.trips.TripReport;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 
@@ -265,6 +266,14 @@ final class TripDesk {
       records.keep(log.trip().id(), trace.readings(), trace.alarms());
       PastDemand.of(review).ifPresentOrElse(records::learn, () -> records.unlearn(log.trip().id()));
     }
+  }
+
+  /** The report of a review, in which a movement stands by what it says. */
+  TripReport report(Review review) {
+    return TripReport.of(
+        review,
+        zone(),
+        id -> work.get().map(RecordBook::records).map(records -> records.title(id)).orElse(id));
   }
 
   /** The reviews of a trip were of what it was before. */

@@ -10,7 +10,6 @@ import opercle.analysis.trip.TripLog;
 import opercle.dashboard.trips.DrawingSvg;
 import opercle.dashboard.trips.ReportHtml;
 import opercle.dashboard.trips.TripDrawing;
-import opercle.dashboard.trips.TripReport;
 import opercle.dashboard.web.PageFrame.At;
 
 /** The pages of trips: the list, one trip, and its report to print. */
@@ -49,7 +48,7 @@ final class TripPages {
     Review review = desk.review(log);
     String picture =
         DrawingSvg.of(TripDrawing.of(review, desk.trace(log), desk.zone()), label(review));
-    String words = ReportHtml.of(TripReport.of(review, desk.zone()), picture);
+    String words = ReportHtml.of(desk.report(review), picture);
     html(ctx, report.replace("{{report}}", words));
   }
 

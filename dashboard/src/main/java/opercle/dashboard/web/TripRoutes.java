@@ -173,7 +173,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
         ctx,
         TripsJson.whole(
             review,
-            TripReport.of(review, desk.zone()),
+            desk.report(review),
             desk.records().takesEntries(),
             PhotoApi.among(photos, log.entries().stream().map(TripEntry::id).toList())));
   }
@@ -311,7 +311,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     TripDrawing drawing = TripDrawing.of(review, desk.trace(review.log()), desk.zone());
     ctx.contentType("application/pdf");
     attached(ctx, review, ".pdf");
-    ReportPdf.write(TripReport.of(review, desk.zone()), drawing, ctx.outputStream());
+    ReportPdf.write(desk.report(review), drawing, ctx.outputStream());
   }
 
   private void file(Context ctx) throws IOException {

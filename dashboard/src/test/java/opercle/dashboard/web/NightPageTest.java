@@ -151,6 +151,31 @@ class NightPageTest {
   }
 
   @Test
+  void tripBegunByMistake_isWithdrawn_andStaysReadable() {
+    look("2026-03-13", 4);
+    browser.until("the review", () -> browser.text("#title").equals("Holding 1, a night"));
+    browser.run("document.getElementById('entries').open = true; return true;");
+    browser.run(
+        "document.getElementById('withdraw').scrollIntoView({ block: 'center' }); return true;");
+    browser.find("#withdraw").click();
+    browser.until("why", () -> !browser.all("#why").isEmpty());
+    browser.find("#why").sendKeys("the wrong tank");
+    browser.find("dialog .solid").click();
+
+    browser.until("it is said", () -> browser.text("#subtitle").contains("the wrong tank"));
+    assertThat(only().withdrawn().orElseThrow().by()).isEqualTo("Maren");
+    assertThat(browser.text("#written")).contains("the trip is withdrawn: the wrong tank");
+    assertThat(browser.find("#withdraw").isDisplayed()).isFalse();
+    assertThat(browser.all("#written button")).as("nothing more to put right").isEmpty();
+    PageChecks.everythingFits(browser);
+    PageChecks.accessible(browser);
+    browser.go("http://127.0.0.1:" + server.port() + "/trips");
+    browser.until("the list", () -> browser.text("#list").contains("withdrawn"));
+    assertThat(browser.text("#list")).contains("Maren: the wrong tank");
+    assertThat(browser.find("#comparing").isDisplayed()).isFalse();
+  }
+
+  @Test
   void fishThatBecameOthersInTheNight_areToldOf_andNothingIsWritten() {
     version(DUSK.minus(Duration.ofDays(3)), 80.0);
     version(DUSK.plus(Duration.ofHours(2)), 55.0);
