@@ -35,8 +35,8 @@ public record TripTank(
     double waterTakesMgPerLPerHour,
     double saltGPerKg) {
 
-  /** No farm's own tank has it in its id. */
-  private static final String OTHER_FARM = "@";
+  /** No farm's own tank has it in its id: that is part of topics, at most 40 long. */
+  private static final String OTHER_FARM = ":";
 
   private static final String TANK = "trip's tank";
 
@@ -95,7 +95,7 @@ public record TripTank(
   public TripTank ofFarm(String farm) {
     String theirs = farm.toLowerCase(Locale.ROOT).replaceAll("[^a-z0-9]+", "-");
     return new TripTank(
-        id + OTHER_FARM + theirs.substring(0, Math.min(24, theirs.length())),
+        id + OTHER_FARM + theirs.substring(0, Math.min(23, theirs.length())),
         "%s (%s)".formatted(name, farm),
         waterLitres,
         depthM,

@@ -60,7 +60,7 @@ class EntriesKillTest {
             () -> {
               var kept =
                   records.keep(
-                      "d-move-" + n,
+                      "moved-%d-fish".formatted(n),
                       "Maren",
                       MadeTrip.START,
                       Optional.empty(),
