@@ -10,6 +10,7 @@ import static opercle.analysis.trip.MadeTrip.trace;
 import static opercle.analysis.trip.MadeTrip.trailer;
 import static opercle.analysis.trip.MadeTrip.unloaded;
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.tuple;
 import static org.assertj.core.api.Assertions.within;
 import static org.assertj.core.api.Assertions.withinPercentage;
 
@@ -19,6 +20,10 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.gas.Transfer;
 import opercle.analysis.stock.Fish;
@@ -327,14 +332,12 @@ class ReviewTest {
       double gas = s < 1200 ? kLa : kLa / 2.0;
       double c = oxygen[s - 1];
       oxygen[s] =
-          c
-              + (gas * (full.gasSaturationMgPerL() - c) + surface * (11.288 - c) - demand) / 3600.0;
+          c + (gas * (full.gasSaturationMgPerL() - c) + surface * (11.288 - c) - demand) / 3600.0;
     }
     Random noise = new Random(5);
     List<Reading> readings =
         new ArrayList<>(
-            readings(
-                Quantity.OXYGEN, 5, 3600, s -> oxygen[(int) s] + 0.01 * noise.nextGaussian()));
+            readings(Quantity.OXYGEN, 5, 3600, s -> oxygen[(int) s] + 0.01 * noise.nextGaussian()));
     readings.addAll(readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0));
     return readings;
   }
@@ -404,6 +407,51 @@ class ReviewTest {
     assertThat(demand.from())
         .singleElement()
         .satisfies(s -> assertThat(s.to()).isEqualTo(START.plusSeconds(1800)));
+  }
+
+  @Test
+  void alarmThatStoodAtLoading_thatGotWorse_andWhoTookIt_areAllTold() {
+    List<AlarmEvent> alarms =
+        List.of(
+            alarm(-600, AlarmEvent.Kind.RAISED, AlarmState.UNACKNOWLEDGED, Optional.empty()),
+            alarm(900, AlarmEvent.Kind.ESCALATED, AlarmState.UNACKNOWLEDGED, Optional.empty()),
+            alarm(960, AlarmEvent.Kind.ACKNOWLEDGED, AlarmState.ACKNOWLEDGED, Optional.of("Tove")));
+    TripTrace plain = trace(60, readings(Quantity.OXYGEN, 10, 3600, s -> 9.0));
+
+    List<WatchSaw> saw =
+        Review.of(
+                LOG,
+                new TripTrace(plain.from(), plain.to(), plain.readings(), alarms, List.of()),
+                List.of())
+            .watch();
+
+    assertThat(saw)
+        .extracting(WatchSaw::at, WatchSaw::what)
+        .containsExactly(
+            tuple(START, WatchSaw.What.STOOD),
+            tuple(START.plusSeconds(900), WatchSaw.What.TOLD),
+            tuple(START.plusSeconds(960), WatchSaw.What.TAKEN));
+    assertThat(saw.get(2).message()).startsWith("Tove said that they have it");
+  }
+
+  private static AlarmEvent alarm(
+      long second, AlarmEvent.Kind kind, AlarmState state, Optional<String> by) {
+    return new AlarmEvent(
+        START.plusSeconds(second),
+        "t1",
+        AlarmCause.OXYGEN_LOW,
+        kind,
+        Priority.MEDIUM,
+        state,
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
+        "Trailer tank: oxygen is low.",
+        START.minusSeconds(600),
+        state.callsSomebody(),
+        by,
+        Optional.empty(),
+        Optional.empty(),
+        List.of());
   }
 
   @Test
