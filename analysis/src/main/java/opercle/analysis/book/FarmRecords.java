@@ -101,8 +101,7 @@ public final class FarmRecords {
    *
    * @param with writes to the same book, on this thread
    */
-  public FarmVersion add(
-      Farm farm, Instant time, String by, List<String> what, Runnable with) {
+  public FarmVersion add(Farm farm, Instant time, String by, List<String> what, Runnable with) {
     return book.write(
         "take the changed farm",
         connection -> {

@@ -218,8 +218,7 @@ public final class TripRecords {
     return book.read(
         "read what trips taught",
         connection ->
-            TripSpan.once(
-                TripTable.demands(connection, farm), TripTable.spans(connection, farm)));
+            TripSpan.once(TripTable.demands(connection, farm), TripTable.spans(connection, farm)));
   }
 
   /** Keeps what the review of a finished trip teaches, in the place of what it taught before. */

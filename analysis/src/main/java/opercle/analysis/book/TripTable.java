@@ -249,7 +249,10 @@ final class TripTable {
     }
   }
 
-  /** From when to when each trip was in which tank, by its id; of a withdrawn or corrected entry too. */
+  /**
+   * From when to when each trip was in which tank, by its id; of a withdrawn or corrected entry
+   * too.
+   */
   static Map<String, TripSpan> spans(Connection connection, String farm) throws SQLException {
     try (PreparedStatement select =
         connection.prepareStatement(

@@ -218,8 +218,7 @@ public final class HoldingEstimate {
     }
     salt = running(salt, last, now);
     if (asTested && isFresh(from, now) && tank.holding().freshLPerHour().orElse(0.0) == 0.0) {
-      return new Value(
-          new Band(0.9 * salt, salt, 1.1 * salt), Basis.MEASURED, from, "hand test");
+      return new Value(new Band(0.9 * salt, salt, 1.1 * salt), Basis.MEASURED, from, "hand test");
     }
     return new Value(
         new Band(0.9 * salt, salt, 1.1 * salt),

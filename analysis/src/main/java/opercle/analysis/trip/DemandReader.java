@@ -136,9 +136,7 @@ final class DemandReader {
     Samples meter = flow.get();
     int first = meter.firstAt(from);
     int end = meter.firstAt(to);
-    return end > first
-        && !holdsAGap(meter, first, end)
-        && !meter.speaksUntil(end - 1).isBefore(to);
+    return end > first && !holdsAGap(meter, first, end) && !meter.speaksUntil(end - 1).isBefore(to);
   }
 
   private List<Stretch> steady(Instant until) {

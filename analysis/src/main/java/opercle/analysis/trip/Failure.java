@@ -39,7 +39,9 @@ public record Failure(
         && meterAfter.getAsDouble() > MUCH_MORE * meterBefore.getAsDouble();
   }
 
-  /** Whether less gas came through the meter from then on: somebody turned it down, or it choked. */
+  /**
+   * Whether less gas came through the meter from then on: somebody turned it down, or it choked.
+   */
   public boolean meterFell() {
     return meterStopped.isEmpty()
         && meterBefore.isPresent()

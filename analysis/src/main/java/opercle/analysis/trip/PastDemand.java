@@ -34,9 +34,7 @@ public record PastDemand(
   public static Optional<PastDemand> of(Review review) {
     Trip trip = review.log().trip();
     List<Species> kinds = trip.load().stream().map(l -> l.species()).distinct().toList();
-    if (kinds.size() != 1
-        || review.log().withdrawn().isPresent()
-        || trip.tank().isOfOtherFarm()) {
+    if (kinds.size() != 1 || review.log().withdrawn().isPresent() || trip.tank().isOfOtherFarm()) {
       return Optional.empty();
     }
     double each =

@@ -67,7 +67,9 @@ class TripDeskTest {
 
       assertThat(review.oxygen().orElseThrow().lowestMgPerL()).isGreaterThan(1.25);
       assertThat(trips.readings(desk.trip("theirs"))).hasSameSizeAs(own.readings());
-      assertThat(new TankEventRecords(book, "Sallowmere").between("t1", then.minusSeconds(9000), then.plusSeconds(9000)))
+      assertThat(
+              new TankEventRecords(book, "Sallowmere")
+                  .between("t1", then.minusSeconds(9000), then.plusSeconds(9000)))
           .as("a meal of theirs is none of our tank's")
           .isEmpty();
       assertThat(trips.demands()).isEmpty();
