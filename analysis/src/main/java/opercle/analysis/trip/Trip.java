@@ -93,6 +93,23 @@ public record Trip(
         movementRecord);
   }
 
+  /** The same under a movement record. */
+  public Trip withMovement(String id) {
+    return new Trip(
+        this.id,
+        kind,
+        tank,
+        vehicle,
+        from,
+        to,
+        load,
+        expectedMinutes,
+        limits,
+        cylinderBar,
+        plan,
+        Optional.of(id));
+  }
+
   /** All the fish, kg. */
   public double loadKg() {
     return load.stream().mapToDouble(Tank.Load::kg).sum();

@@ -13,6 +13,7 @@ import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.OptionalDouble;
 import java.util.function.UnaryOperator;
 import java.util.stream.Collectors;
 import opercle.analysis.farm.Tank;
@@ -48,8 +49,11 @@ final class ReportWriter {
     this.day = DateTimeFormatter.ofPattern("d MMMM uuuu, HH:mm z", Locale.UK).withZone(zone);
   }
 
-  TripReport report() {
+  TripReport report(List<String> papers) {
     whatItWas();
+    if (!papers.isEmpty()) {
+      sections.add(new Section("Papers to look at", List.of(), List.of(), papers));
+    }
     oxygen();
     failure();
     demand();
@@ -372,13 +376,40 @@ final class ReportWriter {
         .ifPresent(out -> lines.add("At unloading: " + out.note()));
     for (TripEntry old : review.log().replaced()) {
       lines.add(
-          "What %s wrote for %s was corrected later; both are kept."
-              .formatted(old.by(), clock.format(old.time())));
+          "What %s wrote for %s was corrected later; both are kept. It said: %s."
+              .formatted(old.by(), clock.format(old.time()), said(old)));
     }
     lines.add(
         "A reading counts until the next one, for three usual intervals at most; what is longer is"
             + " not known. The monitor is a second pair of eyes, never a reason to skip a check.");
     sections.add(new Section("Notes", List.of(), List.of(), lines));
+  }
+
+  private static String said(TripEntry old) {
+    if (old instanceof StopCheck c) {
+      return c.fish().words()
+          + measured(c.oxygenMgPerL(), ", oxygen %.1f mg/L")
+          + measured(c.temperatureC(), ", water %.1f °C")
+          + measured(c.gasLPerMin(), ", gas set %.1f L/min")
+          + (c.note().isEmpty() ? "" : ", " + c.note());
+    }
+    if (old instanceof Unloaded out) {
+      return (out.losses().isEmpty() ? "losses not written down" : "losses " + losses(out))
+          + measured(out.cylinderBar(), ", cylinder %.0f bar")
+          + (out.note().isEmpty() ? "" : ", " + out.note());
+    }
+    if (old instanceof TripEntry.Loaded in) {
+      Trip was = in.trip();
+      return was.load().stream().map(ReportWriter::load).collect(Collectors.joining("; "))
+          + ", %s to %s".formatted(orDash(was.from()), orDash(was.to()))
+          + measured(was.expectedMinutes(), ", %.0f min expected")
+          + measured(was.cylinderBar(), ", cylinder %.0f bar");
+    }
+    return "the trip is withdrawn";
+  }
+
+  private static String measured(OptionalDouble value, String words) {
+    return value.isPresent() ? text(words, value.getAsDouble()) : "";
   }
 
   private void add(String heading, List<Fact> facts) {

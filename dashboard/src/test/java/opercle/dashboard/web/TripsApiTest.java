@@ -3,7 +3,6 @@ package opercle.dashboard.web;
 
 import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
-import static org.assertj.core.api.Assertions.within;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
@@ -201,6 +200,22 @@ class TripsApiTest {
         .contains("Maren withdrew this trip (wrong tank).");
     String unsaid = "{'id':'w2','time':'" + FakeFarm.NIGHT + "','by':'Maren','why':''}";
     assertThat(post("/api/v1/trips/meant/withdrawal", unsaid).statusCode()).isEqualTo(422);
+  }
+
+  @Test
+  void trip_startsFromThePlanThatTheKeeperMade() throws Exception {
+    String plan =
+        "'plan':{'load':[{'species':'common-carp','kg':40}],'waterLitres':650,'temperatureC':9.5,"
+            + "'minutes':95,'reserveBar':70,'gas':'oxygen','diffuser':'ceramic'}";
+    HttpResponse<String> begun =
+        post(
+            "/api/v1/trips",
+            start("planned", "h1").replace("'cylinderBar'", plan + ",'cylinderBar'"));
+
+    assertThat(begun.statusCode()).as(begun.body()).isEqualTo(201);
+    JsonNode kept = JSON.readTree(begun.body()).at("/entries/0/trip/plan");
+    assertThat(kept.path("minutes").asDouble()).isEqualTo(95.0);
+    assertThat(kept.path("reserveBar").asDouble()).isEqualTo(70.0);
   }
 
   @Test
