@@ -106,6 +106,7 @@ class TripPageTest {
     browser.until("it can be written", () -> browser.find("#start").isDisplayed());
     press("#start summary");
     assertThat(browser.find("#bar").getDomProperty("value")).as("nobody read the gauge").isEmpty();
+    assertThat(browser.text("#record-prompts")).contains("No movement is chosen");
     type("from", "Holding 2");
     type("to", "Long Pool");
     type("minutes", "60");
@@ -338,7 +339,9 @@ class TripPageTest {
     assertThat(only().entries()).hasSize(2);
     browser.until("the page has it", () -> browser.text("#title").contains("Round Pool"));
     assertThat(browser.find("#loading").isDisplayed()).isFalse();
-    assertThat(browser.text("#written")).contains("puts right what was written before");
+    assertThat(browser.text("#written"))
+        .contains("puts right what was written before")
+        .contains("140 kg of common carp", "120 kg of common carp");
   }
 
   @Test
