@@ -13,10 +13,8 @@ import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
-import java.util.OptionalDouble;
 import java.util.function.UnaryOperator;
 import java.util.stream.Collectors;
-import opercle.analysis.farm.Tank;
 import opercle.analysis.trip.Failure;
 import opercle.analysis.trip.GasFigures;
 import opercle.analysis.trip.Lesson;
@@ -26,7 +24,6 @@ import opercle.analysis.trip.Review;
 import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripEntry.StopCheck;
-import opercle.analysis.trip.TripEntry.Unloaded;
 import opercle.analysis.trip.WatchSaw;
 import opercle.dashboard.trips.TripReport.Fact;
 import opercle.dashboard.trips.TripReport.Section;
@@ -97,7 +94,7 @@ final class ReportWriter {
     facts.add(
         new Fact(
             "Load",
-            trip.load().stream().map(ReportWriter::load).collect(Collectors.joining("; "))));
+            trip.load().stream().map(EntryWords::load).collect(Collectors.joining("; "))));
     facts.add(
         new Fact(
             "Limits",
@@ -126,27 +123,8 @@ final class ReportWriter {
         .ifPresent(
             out ->
                 facts.add(
-                    new Fact("Losses", out.losses().isEmpty() ? "not written down" : losses(out))));
+                    new Fact("Losses", out.losses().isEmpty() ? "not written down" : EntryWords.losses(out))));
     add("The trip", facts);
-  }
-
-  private static String load(Tank.Load l) {
-    return text(
-        "%s, %s kg%s",
-        l.species().commonName(),
-        number(l.kg()),
-        l.count().isPresent() ? " in " + l.count().getAsInt() + " fish" : "");
-  }
-
-  private static String losses(Unloaded out) {
-    return out.losses().stream()
-        .map(
-            l ->
-                l.species().commonName()
-                    + (l.count().orElse(-1) == 0 ? ", none" : "")
-                    + (l.count().orElse(0) > 0 ? ", " + l.count().getAsInt() + " fish" : "")
-                    + (l.kg().isPresent() ? ", " + number(l.kg().getAsDouble()) + " kg" : ""))
-        .collect(Collectors.joining("; "));
   }
 
   private void oxygen() {
@@ -377,39 +355,12 @@ final class ReportWriter {
     for (TripEntry old : review.log().replaced()) {
       lines.add(
           "What %s wrote for %s was corrected later; both are kept. It said: %s."
-              .formatted(old.by(), clock.format(old.time()), said(old)));
+              .formatted(old.by(), clock.format(old.time()), EntryWords.of(old)));
     }
     lines.add(
         "A reading counts until the next one, for three usual intervals at most; what is longer is"
             + " not known. The monitor is a second pair of eyes, never a reason to skip a check.");
     sections.add(new Section("Notes", List.of(), List.of(), lines));
-  }
-
-  private static String said(TripEntry old) {
-    if (old instanceof StopCheck c) {
-      return c.fish().words()
-          + measured(c.oxygenMgPerL(), ", oxygen %.1f mg/L")
-          + measured(c.temperatureC(), ", water %.1f °C")
-          + measured(c.gasLPerMin(), ", gas set %.1f L/min")
-          + (c.note().isEmpty() ? "" : ", " + c.note());
-    }
-    if (old instanceof Unloaded out) {
-      return (out.losses().isEmpty() ? "losses not written down" : "losses " + losses(out))
-          + measured(out.cylinderBar(), ", cylinder %.0f bar")
-          + (out.note().isEmpty() ? "" : ", " + out.note());
-    }
-    if (old instanceof TripEntry.Loaded in) {
-      Trip was = in.trip();
-      return was.load().stream().map(ReportWriter::load).collect(Collectors.joining("; "))
-          + ", %s to %s".formatted(orDash(was.from()), orDash(was.to()))
-          + measured(was.expectedMinutes(), ", %.0f min expected")
-          + measured(was.cylinderBar(), ", cylinder %.0f bar");
-    }
-    return "the trip is withdrawn";
-  }
-
-  private static String measured(OptionalDouble value, String words) {
-    return value.isPresent() ? text(words, value.getAsDouble()) : "";
   }
 
   private void add(String heading, List<Fact> facts) {

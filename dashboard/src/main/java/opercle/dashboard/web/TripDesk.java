@@ -3,33 +3,24 @@ package opercle.dashboard.web;
 
 import java.time.Duration;
 import java.time.Instant;
-import java.time.LocalDate;
 import java.time.ZoneId;
-import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
-import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Supplier;
-import java.util.stream.Stream;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
-import opercle.analysis.records.Movement;
-import opercle.analysis.records.MovementCheck;
-import opercle.analysis.records.Prompt;
-import opercle.analysis.records.Records;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.Review;
-import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.trip.TripTrace;
@@ -56,15 +47,6 @@ final class TripDesk {
   private final PastAlarms past;
   private final Supplier<Optional<TripRecords>> trips;
   private final Supplier<Optional<RecordBook>> work;
-
-  private static final DateTimeFormatter DAY =
-      DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
-
-  private static final String NO_RECORD =
-      "No movement record goes with this trip, so no papers were looked at.";
-
-  /** A movement is offered to a trip for so long before and after it leaves (ours). */
-  private static final Duration TO_GO = Duration.ofDays(2);
 
   /** By trip and how much there is of it; guarded by itself. */
   private final Map<String, Review> reviews =
@@ -125,111 +107,9 @@ final class TripDesk {
     return records;
   }
 
-  /**
-   * A recorded movement that a trip may be about to make.
-   *
-   * @param prompts what its papers lack, each a sentence
-   */
-  record ToGo(String id, String title, List<String> prompts) {}
-
-  /**
-   * Movements that leave about now, the next one first; none where there are no records. Their
-   * papers are looked at for the hours that are recorded and for a trip that begins now.
-   *
-   * @param minutes on the road, where that was said
-   */
-  List<ToGo> movementsToGo(OptionalDouble minutes) {
-    Instant from = now().minus(TO_GO);
-    Instant to = now().plus(TO_GO);
-    return work.get()
-        .map(RecordBook::records)
-        .map(
-            records ->
-                records.standing(Movement.class).stream()
-                    .filter(m -> m.entry().departs().isAfter(from))
-                    .filter(m -> m.entry().departs().isBefore(to))
-                    .sorted(Comparator.comparing(m -> m.entry().departs()))
-                    .map(m -> toGo(records, m, minutes))
-                    .toList())
-        .orElse(List.of());
-  }
-
-  private ToGo toGo(Records records, Standing<Movement> movement, OptionalDouble minutes) {
-    Movement recorded = movement.entry();
-    Duration takes =
-        minutes.isPresent()
-            ? Duration.ofSeconds(Math.round(60.0 * minutes.getAsDouble()))
-            : Duration.between(recorded.departs(), recorded.arrives());
-    Instant now = now();
-    List<String> prompts =
-        Stream.of(recorded, recorded.during(now, now.plus(takes)))
-            .flatMap(m -> MovementCheck.of(records, m, zone()).stream())
-            .map(Prompt::words)
-            .distinct()
-            .toList();
-    return new ToGo(movement.id(), recorded.title(), prompts);
-  }
-
-  /** Whether a movement of that id stands in the records; unsaid where there are none here. */
-  Optional<Boolean> hasMovement(String id) {
-    return work.get()
-        .map(RecordBook::records)
-        .map(records -> records.find(Movement.class, id).filter(m -> !m.withdrawn()).isPresent());
-  }
-
-  /**
-   * What the papers of a trip on the road lack by the hours that it really took, a sentence each.
-   */
-  private List<String> papers(Review review) {
-    Trip trip = review.log().trip();
-    if (trip.kind() != Trip.Kind.ROAD || trip.tank().isOfOtherFarm()) {
-      return List.of();
-    }
-    if (trip.movementRecord().isEmpty()) {
-      return List.of(NO_RECORD);
-    }
-    String id = trip.movementRecord().get();
-    return work.get()
-        .map(RecordBook::records)
-        .map(
-            records ->
-                records
-                    .find(Movement.class, id)
-                    .map(m -> papers(records, m, review))
-                    .orElse(
-                        List.of(
-                            "The movement record “%s” is not in the records here, so its papers were not looked at."
-                                .formatted(id))))
-        .orElse(List.of());
-  }
-
-  private List<String> papers(Records records, Standing<Movement> movement, Review review) {
-    Movement recorded = movement.entry();
-    Instant left = review.log().from();
-    Duration takes =
-        review.log().unloaded().isPresent()
-            ? Duration.between(left, review.to())
-            : review.log().trip().expectedMinutes().isPresent()
-                ? Duration.ofMinutes(
-                    (long) Math.ceil(review.log().trip().expectedMinutes().getAsDouble()))
-                : Duration.between(recorded.departs(), recorded.arrives());
-    List<String> lacks = new ArrayList<>();
-    if (movement.withdrawn()) {
-      lacks.add("The movement record was withdrawn.");
-    }
-    if (!day(recorded.departs()).equals(day(left))) {
-      lacks.add(
-          "The movement record has the fish leave on %s; they left on %s."
-              .formatted(DAY.format(day(recorded.departs())), DAY.format(day(left))));
-    }
-    MovementCheck.of(records, recorded.during(left, left.plus(takes)), zone()).stream()
-        .map(Prompt::words)
-        .forEach(lacks::add);
-    return lacks;
-  }
-
-  private LocalDate day(Instant time) {
-    return LocalDate.ofInstant(time, zone());
+  /** The papers that trips of the farm go under. */
+  TripPapers papers() {
+    return new TripPapers(work, zone(), now());
   }
 
   /** A trip; empty where there is none, or no farm book. */
@@ -253,7 +133,9 @@ final class TripDesk {
     Map<Series, Map<Instant, Reading>> all = new LinkedHashMap<>();
     List<Reading> laidDown = records().readings(log);
     laidDown.forEach(r -> add(all, r));
-    for (Series series : traces.series(tank)) {
+    List<Series> measuredHere =
+        log.trip().tank().isOfOtherFarm() ? List.of() : traces.series(tank);
+    for (Series series : measuredHere) {
       traces.readings(series, from, to.plusMillis(1)).forEach(r -> add(all, r));
     }
     List<Reading> readings =
@@ -362,7 +244,7 @@ final class TripDesk {
         review,
         zone(),
         id -> work.get().map(RecordBook::records).map(records -> records.title(id)).orElse(id),
-        papers(review));
+        papers().of(review));
   }
 
   /** The reviews of a trip were of what it was before. */

@@ -159,7 +159,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     Api.answer(
         ctx,
         TripsJson.list(
-            reviews, logs.size() > most, records.takesEntries(), desk.movementsToGo(minutes)));
+            reviews, logs.size() > most, records.takesEntries(), desk.papers().toGo(minutes)));
   }
 
   private static int most(Map<String, List<String>> query) {
@@ -199,7 +199,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       requireSame(there.get(), start.loaded());
       log = there.get();
     } else {
-      requireMovement(start.loaded().trip());
+      desk.papers().requireKnown(start.loaded().trip());
       log = refused(() -> records.begin(starts.loaded(start, plan, records::demands)));
       ctx.status(201);
     }
@@ -211,18 +211,6 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     return body instanceof ObjectNode object && object.has("plan")
         ? Optional.of(PlanQuery.read(object.remove("plan")))
         : Optional.empty();
-  }
-
-  private void requireMovement(Trip trip) {
-    trip.movementRecord()
-        .filter(id -> !desk.hasMovement(id).orElse(true))
-        .ifPresent(
-            id -> {
-              throw Problem.badFields(
-                  List.of(
-                      new Problem.Field(
-                          "/movementRecord", id, "a movement that stands in the records", "")));
-            });
   }
 
   private static void requireSame(TripLog there, Loaded asked) {

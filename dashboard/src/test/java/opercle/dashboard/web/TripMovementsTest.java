@@ -2,6 +2,7 @@
 package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
@@ -126,7 +127,7 @@ class TripMovementsTest {
               () -> Optional.of(trips),
               () -> Optional.of(records));
 
-      assertThat(desk.movementsToGo(OptionalDouble.of(60.0)))
+      assertThat(desk.papers().toGo(OptionalDouble.of(60.0)))
           .singleElement()
           .satisfies(m -> assertThat(m.prompts().toString()).contains("SP-1 ends on"));
       Loaded plain = KeptTrips.underWay("late");
@@ -141,8 +142,10 @@ class TripMovementsTest {
       assertThat(desk.report(desk.review(log)).sections().toString())
           .contains("they left on")
           .contains("SP-1 ends on");
-      assertThat(desk.hasMovement("movement-late")).contains(true);
-      assertThat(desk.hasMovement("29 November")).contains(false);
+      desk.papers().requireKnown(log.trip());
+      assertThatThrownBy(
+              () -> desk.papers().requireKnown(log.trip().withMovement("29 November")))
+          .isInstanceOf(Problem.class);
     }
   }
 
