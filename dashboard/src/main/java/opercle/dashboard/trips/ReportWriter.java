@@ -93,8 +93,7 @@ final class ReportWriter {
             text("%s, %s L of water", trip.tank().name(), number(trip.tank().waterLitres()))));
     facts.add(
         new Fact(
-            "Load",
-            trip.load().stream().map(EntryWords::load).collect(Collectors.joining("; "))));
+            "Load", trip.load().stream().map(EntryWords::load).collect(Collectors.joining("; "))));
     facts.add(
         new Fact(
             "Limits",
@@ -123,7 +122,9 @@ final class ReportWriter {
         .ifPresent(
             out ->
                 facts.add(
-                    new Fact("Losses", out.losses().isEmpty() ? "not written down" : EntryWords.losses(out))));
+                    new Fact(
+                        "Losses",
+                        out.losses().isEmpty() ? "not written down" : EntryWords.losses(out))));
     add("The trip", facts);
   }
 

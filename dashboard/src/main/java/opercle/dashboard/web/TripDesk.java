@@ -133,8 +133,7 @@ final class TripDesk {
     Map<Series, Map<Instant, Reading>> all = new LinkedHashMap<>();
     List<Reading> laidDown = records().readings(log);
     laidDown.forEach(r -> add(all, r));
-    List<Series> measuredHere =
-        log.trip().tank().isOfOtherFarm() ? List.of() : traces.series(tank);
+    List<Series> measuredHere = log.trip().tank().isOfOtherFarm() ? List.of() : traces.series(tank);
     for (Series series : measuredHere) {
       traces.readings(series, from, to.plusMillis(1)).forEach(r -> add(all, r));
     }

@@ -69,8 +69,7 @@ final class TripPapers {
   List<ToGo> toGo(OptionalDouble minutes) {
     Instant from = now.minus(TO_GO);
     Instant to = now.plus(TO_GO);
-    return work
-        .get()
+    return work.get()
         .map(RecordBook::records)
         .map(
             records ->
@@ -130,8 +129,7 @@ final class TripPapers {
       return List.of(NO_RECORD);
     }
     String id = trip.movementRecord().get();
-    return work
-        .get()
+    return work.get()
         .map(RecordBook::records)
         .map(
             records ->

@@ -143,8 +143,7 @@ class TripMovementsTest {
           .contains("they left on")
           .contains("SP-1 ends on");
       desk.papers().requireKnown(log.trip());
-      assertThatThrownBy(
-              () -> desk.papers().requireKnown(log.trip().withMovement("29 November")))
+      assertThatThrownBy(() -> desk.papers().requireKnown(log.trip().withMovement("29 November")))
           .isInstanceOf(Problem.class);
     }
   }
