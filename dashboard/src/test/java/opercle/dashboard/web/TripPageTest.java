@@ -168,6 +168,9 @@ class TripPageTest {
     go("/trips");
     browser.until("the list", () -> browser.text("#list").contains("Holding 2 to Long Pool"));
     assertThat(browser.text("#rows")).contains("common carp");
+    assertThat(browser.find("#of-kind").getDomProperty("value"))
+        .as("like with like from the start")
+        .isEqualTo("common-carp");
     press("#comparing .whence summary");
     browser.until("where they are from", () -> browser.text("#comparing").contains("an estimate"));
     assertThat(browser.complaints())

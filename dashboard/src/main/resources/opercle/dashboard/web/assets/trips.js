@@ -48,10 +48,19 @@ function belowWords({ belowKeepMinutes, unknownMinutes }) {
 const lossWords = ({ losses, lossesKg }) =>
   [...(losses > 0 || !lossesKg ? [String(losses)] : []), ...(lossesKg ? [amount('mass', lossesKg)] : [])].join(', ');
 
+let hasBegun = false;
+
 /** Demand goes by kind and warmth: only trips that are alike in both can be compared. */
 function drawKinds() {
   const kinds = new Map(trips.filter(({ withdrawn }) => !withdrawn).flatMap(({ load }) => load.map(({ species, name }) => [species, name])));
-  const chosen = byId('of-kind').value;
+  const newest = hasBegun ? undefined : trips.find(({ unloaded, withdrawn, load }) => unloaded && !withdrawn
+    && load.every(({ species }) => species === load[0].species));
+  const chosen = newest ? newest.load[0].species : byId('of-kind').value;
+  if (newest) { // begins with those like the newest
+    hasBegun = true;
+    const warmth = WARMTHS.find(([from, to]) => newest.temperatureC >= from && newest.temperatureC < to);
+    byId('of-warmth').value = warmth ? warmth.join(' ') : '';
+  }
   byId('of-kind').replaceChildren(el('option', { value: '' }, 'All kinds'),
     ...[...kinds].map(([species, name]) => el('option', { value: species }, name)));
   byId('of-kind').value = kinds.has(chosen) ? chosen : '';
