@@ -92,7 +92,8 @@ public final class FarmBook implements AutoCloseable {
   /**
    * Does the work in one transaction, which is on the disk when this returns, and has left no trace
    * when it throws. One exception: a connection that breaks while a server says that it has it;
-   * whether it has is then not known.
+   * whether it has is then not known. What is written while the work runs, on the same thread, is
+   * part of it: both or neither.
    *
    * @param what completes "the farm book … could not …"
    * @throws BookException if the database refuses or does not answer; trying again is safe
@@ -102,6 +103,14 @@ public final class FarmBook implements AutoCloseable {
     if (!writable) {
       throw new UnsupportedOperationException(
           "the farm book %s was opened for reading only".formatted(place));
+    }
+    @Nullable Connection begun = writer;
+    if (turn.isHeldByCurrentThread() && begun != null) {
+      try {
+        return work.run(begun);
+      } catch (SQLException e) {
+        throw BookException.failed(place, what, e);
+      }
     }
     awaitTurn(what);
     boolean done = false;

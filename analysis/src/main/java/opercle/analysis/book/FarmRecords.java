@@ -93,7 +93,22 @@ public final class FarmRecords {
    * @param what is different, a sentence each
    */
   public FarmVersion add(Farm farm, Instant time, String by, List<String> what) {
-    return book.write("take the changed farm", connection -> add(connection, farm, time, by, what));
+    return add(farm, time, by, what, () -> {});
+  }
+
+  /**
+   * The same together with what else is written because of it: both or neither.
+   *
+   * @param with writes to the same book, on this thread
+   */
+  public FarmVersion add(Farm farm, Instant time, String by, List<String> what, Runnable with) {
+    return book.write(
+        "take the changed farm",
+        connection -> {
+          FarmVersion version = add(connection, farm, time, by, what);
+          with.run();
+          return version;
+        });
   }
 
   private static FarmVersion add(

@@ -210,9 +210,15 @@ public final class TripRecords {
         });
   }
 
-  /** What past trips taught, oldest first. */
+  /**
+   * What past trips taught, oldest first. What was measured in one tank at one time counts once,
+   * however often somebody looked at it.
+   */
   public List<PastDemand> demands() {
-    return book.read("read what trips taught", connection -> TripTable.demands(connection, farm));
+    return book.read(
+        "read what trips taught",
+        connection ->
+            TripSpan.once(TripTable.demands(connection, farm), TripTable.spans(connection, farm)));
   }
 
   /** Keeps what the review of a finished trip teaches, in the place of what it taught before. */

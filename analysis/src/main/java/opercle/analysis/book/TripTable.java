@@ -6,8 +6,10 @@ import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import opercle.analysis.Band;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.stock.Species;
@@ -243,6 +245,32 @@ final class TripTable {
                   new Band(row.getDouble(7), row.getDouble(8), row.getDouble(9))));
         }
         return demands;
+      }
+    }
+  }
+
+  /**
+   * From when to when each trip was in which tank, by its id; of a withdrawn or corrected entry
+   * too.
+   */
+  static Map<String, TripSpan> spans(Connection connection, String farm) throws SQLException {
+    try (PreparedStatement select =
+        connection.prepareStatement(
+            """
+            SELECT trip, tank, min(time), max(time) FROM trip_entry
+            WHERE farm = ? AND kind IN ('loaded', 'unloaded') GROUP BY trip, tank""")) {
+      select.setString(1, farm);
+      try (ResultSet row = select.executeQuery()) {
+        Map<String, TripSpan> spans = new HashMap<>();
+        while (row.next()) {
+          spans.put(
+              row.getString(1),
+              new TripSpan(
+                  row.getString(2),
+                  BookTime.instant(row.getLong(3)),
+                  BookTime.instant(row.getLong(4))));
+        }
+        return spans;
       }
     }
   }

@@ -31,6 +31,7 @@ public final class HoldingEstimate {
   static final Duration AMMONIA_TEST_HOLDS = Duration.ofHours(6);
 
   static final Duration CARBON_DIOXIDE_TEST_HOLDS = Duration.ofHours(1);
+  static final Duration SALT_TEST_HOLDS = Duration.ofHours(24); // (ours)
   static final Duration PH_TEST_HOLDS = Duration.ofHours(24);
   static final Duration ALKALINITY_TEST_HOLDS = Duration.ofDays(30);
 
@@ -194,6 +195,8 @@ public final class HoldingEstimate {
     Instant from = at.isAfter(now) ? now : at;
     double salt = tested.map(Tested::value).orElse(0.0);
     Instant last = from;
+    // A test tells of the water as it was then; one of today, of a tank that is as low as today.
+    boolean asTested = tested.isPresent();
     for (TankEntry entry : work.entries()) {
       Instant time = entry.where().time();
       boolean counts = tested.isPresent() ? time.isAfter(from) : !time.isBefore(from);
@@ -205,11 +208,18 @@ public final class HoldingEstimate {
         } else if (entry instanceof TankEntry.WaterChange w) {
           salt = WaterExchange.after(salt, 0.0, w.litres(), tank.waterLitres());
         } else if (entry instanceof TankEntry.TopUp t) {
-          salt = toppedUp(salt, t);
+          salt = toppedUp(salt, t, asTested && isFresh(from, time));
         }
+        asTested &=
+            !(entry instanceof TankEntry.Salt
+                || entry instanceof TankEntry.WaterChange
+                || entry instanceof TankEntry.TopUp);
       }
     }
     salt = running(salt, last, now);
+    if (asTested && isFresh(from, now) && tank.holding().freshLPerHour().orElse(0.0) == 0.0) {
+      return new Value(new Band(0.9 * salt, salt, 1.1 * salt), Basis.MEASURED, from, "hand test");
+    }
     return new Value(
         new Band(0.9 * salt, salt, 1.1 * salt),
         tested.isPresent() ? Basis.SINCE_MEASURED : Basis.ESTIMATED,
@@ -217,10 +227,17 @@ public final class HoldingEstimate {
         tested.isPresent() ? "last test, salt added, water changed" : "salt added, water changed");
   }
 
-  /** It is reckoned for the full tank: what evaporated and came again changes nothing. */
-  private double toppedUp(double salt, TankEntry.TopUp t) {
+  private static boolean isFresh(Instant tested, Instant time) {
+    return !time.isAfter(tested.plus(SALT_TEST_HOLDS));
+  }
+
+  /**
+   * It is reckoned for the full tank: what evaporated and came again changes nothing, unless the
+   * salt was tested in the water that was left.
+   */
+  private double toppedUp(double salt, TankEntry.TopUp t, boolean testedAsLow) {
     double left =
-        t.lost() == TankEntry.TopUp.Lost.RAN_OUT
+        t.lost() == TankEntry.TopUp.Lost.RAN_OUT || testedAsLow
             ? WaterExchange.after(salt, 0.0, t.litres(), tank.waterLitres())
             : salt;
     return left + 1000.0 * t.saltKg().orElse(0.0) / tank.waterLitres();

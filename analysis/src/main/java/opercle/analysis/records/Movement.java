@@ -154,6 +154,29 @@ public record Movement(
     note = Limits.note("note", note);
   }
 
+  /**
+   * The same fish under the same papers at other hours, as they really travelled.
+   *
+   * @param left when they left
+   * @param came when they came, or are expected; not before they left, at most 14 days after it
+   */
+  public Movement during(Instant left, Instant came) {
+    return new Movement(
+        species,
+        count,
+        kg,
+        from,
+        to,
+        left,
+        came,
+        died,
+        means,
+        papers,
+        disinfection,
+        waterChanged,
+        note);
+  }
+
   /** A species' name as it is compared: case and blanks do not count. */
   static String key(String species) {
     return species.strip().toLowerCase(Locale.ROOT).replaceAll("\\s+", " ");

@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.stream.Stream;
 import opercle.analysis.records.Prompt.What;
 
 /**
@@ -88,8 +89,8 @@ public final class MovementCheck {
     registration(Need.ORIGIN, origin);
     registration(Need.DESTINATION, destination);
     if (target.type().isInland()) {
-      permit(Need.SITE_PERMIT, Permit.Type.SITE_PERMIT, Optional.of(destination));
-      permit(Need.SUPPLIER_PERMIT, Permit.Type.SUPPLIER_PERMIT, Optional.empty());
+      permit(Need.SITE_PERMIT, Permit.Type.SITE_PERMIT, destination);
+      held(Need.SUPPLIER_PERMIT, Permit.Type.SUPPLIER_PERMIT, movement.papers().supplier());
       blank(Need.CONSIGNMENT_NOTE, movement.papers().consignmentNote(), "No consignment note");
       blank(
           Need.ADVANCE_NOTICE,
@@ -105,8 +106,14 @@ public final class MovementCheck {
       }
     }
     healthChecks(origin, target);
-    if (movement.means().distanceKm().orElse(0.0) > OWN_LORRY_KM) {
-      permit(Need.TRANSPORTER, Permit.Type.TRANSPORTER_AUTHORISATION, Optional.empty());
+    if (movement.means().distanceKm().isEmpty() && !isOneSite(origin.entry(), target)) {
+      prompts.add(
+          Prompt.of(
+              Need.TRANSPORTER,
+              What.NOT_SAID,
+              "Not said how far by road; beyond 65 km a transporter authorisation is asked for."));
+    } else if (movement.means().distanceKm().orElse(0.0) > OWN_LORRY_KM) {
+      held(Need.TRANSPORTER, Permit.Type.TRANSPORTER_AUTHORISATION, movement.means().carrier());
     }
     others();
     blank(
@@ -140,30 +147,64 @@ public final class MovementCheck {
 
   private void registration(Need need, Standing<Water> water) {
     switch (water.entry().type()) {
-      case POND, TANK -> permit(need, Permit.Type.FARM_AUTHORISATION, Optional.of(water));
-      case FISHERY -> permit(need, Permit.Type.FISHERY_REGISTRATION, Optional.of(water));
+      case POND, TANK -> permit(need, Permit.Type.FARM_AUTHORISATION, water);
+      case FISHERY -> permit(need, Permit.Type.FISHERY_REGISTRATION, water);
       case OPEN_WATER, GARDEN_POND -> {}
     }
   }
 
-  private void permit(Need need, Permit.Type type, Optional<Standing<Water>> water) {
+  private void permit(Need need, Permit.Type type, Standing<Water> water) {
     List<Permit> named = named(type);
-    List<Permit> matching =
-        named.stream().filter(p -> water.isEmpty() || isFor(p, water.get())).toList();
-    String of = water.map(w -> " for " + w.entry().name()).orElse("");
-    if (matching.isEmpty() && named.isEmpty()) {
-      prompts.add(Prompt.of(need, What.MISSING, "No %s%s is named.".formatted(type.words(), of)));
+    List<Permit> matching = named.stream().filter(p -> isFor(p, water)).toList();
+    String name = water.entry().name();
+    if (named.isEmpty()) {
+      prompts.add(
+          Prompt.of(need, What.MISSING, "No %s for %s is named.".formatted(type.words(), name)));
     } else if (matching.isEmpty()) {
       prompts.add(
           new Prompt(
               need,
               What.DOES_NOT_MATCH,
               "The %s is for another water or another site than %s."
-                  .formatted(named.get(0).title(), water.map(w -> w.entry().name()).orElse("this")),
+                  .formatted(named.get(0).title(), name),
               Optional.of(named.get(0).reference()),
               named.get(0).until()));
     }
     matching.forEach(p -> dates(need, p));
+  }
+
+  private static boolean isOneSite(Water one, Water other) {
+    return one.site().isPresent() && one.site().equals(other.site());
+  }
+
+  /**
+   * A permit that must be the holder's own.
+   *
+   * @param holder a party; empty: the farm
+   */
+  private void held(Need need, Permit.Type type, Optional<String> holder) {
+    List<Permit> named = named(type);
+    Optional<String> first = party(holder);
+    List<Permit> theirs = named.stream().filter(p -> party(p.party()).equals(first)).toList();
+    if (named.isEmpty()) {
+      prompts.add(Prompt.of(need, What.MISSING, "No %s is named.".formatted(type.words())));
+    } else if (theirs.isEmpty()) {
+      prompts.add(
+          new Prompt(
+              need,
+              What.DOES_NOT_MATCH,
+              "The %s is not that of %s."
+                  .formatted(
+                      named.get(0).title(), holder.map(records::title).orElse("the farm itself")),
+              Optional.of(named.get(0).reference()),
+              named.get(0).until()));
+    }
+    theirs.forEach(p -> dates(need, p));
+  }
+
+  /** The id under which a party was first recorded, by whichever of its ids. */
+  private Optional<String> party(Optional<String> id) {
+    return id.map(i -> records.find(Party.class, i).map(Standing::id).orElse(i));
   }
 
   private List<Permit> named(Permit.Type type) {
@@ -294,13 +335,27 @@ public final class MovementCheck {
 
   /** The first arrival of such fish after the day of the sample, before these leave. */
   private Optional<Instant> cameSince(HealthCheck check, Standing<Water> origin) {
-    return records.standing(Movement.class).stream()
-        .map(Standing::entry)
-        .filter(m -> isIt(m.to(), origin.id()))
-        .filter(m -> isSpecies(m.species(), movement.species()))
-        .map(Movement::arrives)
+    Stream<Instant> moved =
+        records.standing(Movement.class).stream()
+            .map(Standing::entry)
+            .filter(m -> isIt(m.to(), origin.id()))
+            .filter(m -> isSpecies(m.species(), movement.species()))
+            .map(Movement::arrives);
+    Stream<Instant> fromTankToTank =
+        records.standing(TankEntry.Moved.class).stream()
+            .map(Standing::entry)
+            .filter(m -> isTank(m, origin.entry()))
+            .filter(m -> m.species().map(s -> isSpecies(s, movement.species())).orElse(true))
+            .map(m -> m.where().time());
+    return Stream.concat(moved, fromTankToTank)
         .filter(t -> day(t).isAfter(check.sampled()) && !t.isAfter(movement.departs()))
         .min(Instant::compareTo);
+  }
+
+  private static boolean isTank(TankEntry.Moved moved, Water water) {
+    String tank = water.tank().orElse(water.name());
+    return tank.equalsIgnoreCase(moved.to())
+        || moved.toName().map(tank::equalsIgnoreCase).orElse(false);
   }
 
   /** Whether an entry is named that was first recorded under an id, by whichever of its ids. */

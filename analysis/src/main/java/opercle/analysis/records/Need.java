@@ -11,10 +11,10 @@ import java.util.Locale;
 public enum Need {
   ORIGIN(
       "SI 2009/463, regs 5 and 12; Directive 2006/88/EC, Art. 8: origin and destination traceable",
-      "R"),
+      "R; reg. 12: R, explanatory note"),
   DESTINATION(
       "SI 2009/463, regs 5 and 12; Directive 2006/88/EC, Art. 8: origin and destination traceable",
-      "R"),
+      "R; reg. 12: R, explanatory note"),
   SITE_PERMIT("SI 2015/10 (England), regs 4 and 6; SI 2014/3303 (Wales)", "R"),
   SUPPLIER_PERMIT(
       "Environment Agency guidance under SI 2015/10: to supply or move to fisheries", "R"),
@@ -38,7 +38,7 @@ public enum Need {
       "What the vet said, as it was written down; the vet and the data sheet decide", "the vet's"),
   OTHER_PAPER("The document itself", "the keeper's own");
 
-  /** When these lines were last gone through. */
+  /** When these lines were written, from stored copies that may not have been the newest. */
   public static final LocalDate CHECKED_ON = LocalDate.of(2026, 11, 25);
 
   private final String source;

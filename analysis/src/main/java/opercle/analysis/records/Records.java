@@ -90,6 +90,32 @@ public final class Records {
     return find(Entry.class, id).map(s -> s.entry().title()).orElse(id);
   }
 
+  /**
+   * In a few words what an id named when something was recorded, and what became of that since.
+   *
+   * @param number of the entry that names it, in the order of recording
+   */
+  String titleAsOf(String id, long number) {
+    return find(Entry.class, id).map(s -> titleAsOf(s, number)).orElse(id);
+  }
+
+  private static String titleAsOf(Standing<Entry> standing, long number) {
+    Recorded then = standing.versions().get(0);
+    for (Recorded version : standing.versions()) {
+      if (version.number() <= number) {
+        then = version;
+      }
+    }
+    String was = then.entry().title();
+    if (then.equals(standing.versions().get(standing.versions().size() - 1))) {
+      return was;
+    }
+    String is = standing.entry().title();
+    return standing.withdrawn()
+        ? was + " (withdrawn since)"
+        : was.equals(is) ? was + " (corrected since)" : was + " (corrected since to " + is + ")";
+  }
+
   /** The name of a water. */
   public String water(String id) {
     return find(Water.class, id).map(s -> s.entry().name()).orElse(id);

@@ -14,7 +14,8 @@ import java.util.stream.Collectors;
 
 /**
  * The movements of a year as a table of text: every version of each, so that corrections can be
- * seen beside what they correct.
+ * seen beside what they correct. Waters, papers and parties stand in each row as they were recorded
+ * then, with what they were corrected to since.
  */
 public final class Register {
 
@@ -82,19 +83,19 @@ public final class Register {
     row.add(m.species());
     row.add(m.count().isPresent() ? Long.toString(m.count().getAsLong()) : "");
     row.add(m.kg().isPresent() ? Double.toString(m.kg().getAsDouble()) : "");
-    row.add(title(records, m.from()));
-    row.add(title(records, m.to()));
+    row.add(title(records, version, m.from()));
+    row.add(title(records, version, m.to()));
     row.add(m.died().isPresent() ? Long.toString(m.died().getAsLong()) : "");
-    row.add(title(records, m.papers().supplier()));
-    row.add(title(records, m.papers().receiver()));
-    row.add(title(records, m.means().carrier()));
+    row.add(title(records, version, m.papers().supplier()));
+    row.add(title(records, version, m.papers().receiver()));
+    row.add(title(records, version, m.means().carrier()));
     row.add(m.means().vehicle().orElse(""));
     row.add(
         m.means().distanceKm().isPresent()
             ? Double.toString(m.means().distanceKm().getAsDouble())
             : "");
-    row.add(titles(records, m.papers().permits()));
-    row.add(titles(records, m.papers().healthChecks()));
+    row.add(titles(records, version, m.papers().permits()));
+    row.add(titles(records, version, m.papers().healthChecks()));
     row.add(m.papers().consignmentNote().orElse(""));
     row.add(m.papers().advanceNotice().orElse(""));
     row.add(m.disinfection().orElse(""));
@@ -109,12 +110,15 @@ public final class Register {
     return row;
   }
 
-  private static String title(Records records, Optional<String> id) {
-    return id.map(records::title).orElse("");
+  /** What it named when that was recorded: a paper that is corrected later changes no old row. */
+  private static String title(Records records, Recorded version, Optional<String> id) {
+    return id.map(i -> records.titleAsOf(i, version.number())).orElse("");
   }
 
-  private static String titles(Records records, List<String> ids) {
-    return ids.stream().map(records::title).collect(Collectors.joining("; "));
+  private static String titles(Records records, Recorded version, List<String> ids) {
+    return ids.stream()
+        .map(i -> records.titleAsOf(i, version.number()))
+        .collect(Collectors.joining("; "));
   }
 
   /**

@@ -123,7 +123,7 @@ public final class FarmDesk implements FarmDoor {
 
   @Override
   public synchronized FarmVersion change(
-      OptionalLong basedOn, String by, UnaryOperator<Farm> change) {
+      OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with) {
     FarmVersion before = version;
     if (basedOn.isPresent() && basedOn.getAsLong() != before.number()) {
       throw new RefusedActException(
@@ -140,7 +140,7 @@ public final class FarmDesk implements FarmDoor {
               + " Change it in farm.yaml and start Opercle again.");
     }
     List<String> what = FarmChanges.between(before.farm(), next);
-    FarmVersion after = records.add(next, clock.instant(), by, what);
+    FarmVersion after = records.add(next, clock.instant(), by, what, with);
     version = after;
     tankIds = next.tankIds();
     log.info("the farm is changed by {}: {}", by, String.join(" ", what));

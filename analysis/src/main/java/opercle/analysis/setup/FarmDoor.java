@@ -29,5 +29,14 @@ public interface FarmDoor {
    * @throws RefusedActException if another version is in force by now, or the farm's name is other
    * @throws UnusableInputException if the farm cannot be as it would be, with all that is wrong
    */
-  FarmVersion change(OptionalLong basedOn, String by, UnaryOperator<Farm> change);
+  default FarmVersion change(OptionalLong basedOn, String by, UnaryOperator<Farm> change) {
+    return change(basedOn, by, change, () -> {});
+  }
+
+  /**
+   * The same together with what else is written in the farm book because of it: both or neither.
+   *
+   * @param with writes to the same book, on the calling thread; not run where nothing is different
+   */
+  FarmVersion change(OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with);
 }

@@ -33,9 +33,6 @@ final class DemandReader {
   private static final double STEADY_FLOW_SHARE = 0.1;
   private static final int LEAST_READINGS = 10;
 
-  /** After a failure some gas may still come, which hides as much of the demand (ours). */
-  private static final double SOME_GAS = 1.25;
-
   /** A slope's eight-in-ten bounds lie 1.28 standard errors out (normal law). */
   private static final double EIGHT_IN_TEN = 1.2816;
 
@@ -57,17 +54,17 @@ final class DemandReader {
    * The demand of a trip's load.
    *
    * @param oxygen the probe to go by
-   * @param failure when the oxygen began to fall, where it did
+   * @param failure the moment at which oxygen began to fall, where it did
    */
   static Optional<MeasuredDemand> read(
-      Trip trip, TripTrace trace, Samples oxygen, Optional<Instant> failure) {
+      Trip trip, TripTrace trace, Samples oxygen, Optional<Failure> failure) {
     DemandReader reader = new DemandReader(trip, trace, oxygen);
     List<Stretch> stretches = reader.gasOff();
-    if (stretches.isEmpty() && failure.isPresent()) {
-      stretches = reader.after(failure.get());
+    if (stretches.isEmpty() && failure.filter(Failure::meterFell).isPresent()) {
+      stretches = reader.withLessGas(failure.get().at());
     }
     if (stretches.isEmpty()) {
-      stretches = reader.steady(failure.orElse(trace.to()));
+      stretches = reader.steady(failure.map(Failure::at).orElse(trace.to()));
     }
     return stretches.isEmpty() ? Optional.empty() : Optional.of(together(stretches));
   }
@@ -110,7 +107,12 @@ final class DemandReader {
     return stretches;
   }
 
-  private List<Stretch> after(Instant failure) {
+  /**
+   * From a fall on, with the gas that the meter still counts. Where the meter showed as much as
+   * before or more, or there is none, nobody knows how much of the gas still reaches the water, and
+   * a demand that leaves it out would come out too low: nothing is read then.
+   */
+  private List<Stretch> withLessGas(Instant failure) {
     Instant first = failure.plus(AFTER_FAILURE_SETTLES);
     int start = oxygen.firstAt(first);
     int lowest = start;
@@ -120,10 +122,21 @@ final class DemandReader {
       }
     }
     List<Stretch> stretches = new ArrayList<>();
-    if (lowest > start) {
+    if (lowest > start && countsAllOf(oxygen.time(start), oxygen.time(lowest))) {
       add(stretches, Way.AFTER_A_FAILURE, oxygen.time(start), oxygen.time(lowest));
     }
     return stretches;
+  }
+
+  /** Whether the gas meter spoke all the while. */
+  private boolean countsAllOf(Instant from, Instant to) {
+    if (flow.isEmpty()) {
+      return false;
+    }
+    Samples meter = flow.get();
+    int first = meter.firstAt(from);
+    int end = meter.firstAt(to);
+    return end > first && !holdsAGap(meter, first, end) && !meter.speaksUntil(end - 1).isBefore(to);
   }
 
   private List<Stretch> steady(Instant until) {
@@ -161,13 +174,14 @@ final class DemandReader {
   private void add(List<Stretch> stretches, Way way, Instant from, Instant until) {
     Instant to = until.isAfter(from.plus(LONGEST)) ? from.plus(LONGEST) : until;
     int first = oxygen.firstAt(from);
-    int end = oxygen.firstAt(to.plusNanos(1));
+    int end = firstBelowCritical(first, oxygen.firstAt(to.plusNanos(1)));
     if (end - first < LEAST_READINGS
         || Duration.between(oxygen.time(first), oxygen.time(end - 1)).compareTo(SHORTEST) < 0
-        || holdsAGap(first, end)) {
+        || holdsAGap(oxygen, first, end)) {
       return;
     }
-    double celsius = temperature(from, to);
+    Instant last = oxygen.time(end - 1);
+    double celsius = temperature(from, last);
     if (!(celsius >= 0.0 && celsius <= 40.0)) {
       return;
     }
@@ -182,18 +196,28 @@ final class DemandReader {
         : -line.slope() * length < TIMES_THE_NOISE * line.residual()) {
       return;
     }
-    Band perLitre = demand(way, line, celsius, from, to);
+    Band perLitre = demand(way, line, celsius, from, last);
     if (perLitre.likely() > 0.0) {
       Band perKg =
           new Band(Math.max(0.0, perLitre.low()), perLitre.likely(), perLitre.high())
               .times(trip.tank().waterLitres() / trip.loadKg());
-      stretches.add(new Stretch(way, oxygen.time(first), oxygen.time(end - 1), perKg, celsius));
+      stretches.add(new Stretch(way, oxygen.time(first), last, perKg, celsius));
     }
   }
 
-  private boolean holdsAGap(int first, int end) {
+  /** Below the critical floor fish breathe less than they would: what is read ends there. */
+  private int firstBelowCritical(int first, int end) {
+    for (int i = first; i < end; i++) {
+      if (oxygen.value(i) < trip.limits().criticalMgPerL()) {
+        return i;
+      }
+    }
+    return end;
+  }
+
+  private static boolean holdsAGap(Samples samples, int first, int end) {
     for (int i = first; i + 1 < end; i++) {
-      if (oxygen.speaksUntil(i).isBefore(oxygen.time(i + 1))) {
+      if (samples.speaksUntil(i).isBefore(samples.time(i + 1))) {
         return true;
       }
     }
@@ -223,7 +247,7 @@ final class DemandReader {
             tank.surface().perHour(celsius),
             new OxygenSaturation().underAirMgPerL(water) - oxygenThen);
     Band supply = Band.exactly(0.0);
-    if (way == Way.STEADY) {
+    if (way != Way.GAS_OFF) {
       double litres = flow.flatMap(f -> asOptional(f.mean(from, to))).orElse(0.0);
       supply =
           Transfer.of(
@@ -235,10 +259,7 @@ final class DemandReader {
                   water)
               .risePerHour(oxygenThen);
     }
-    Band found = new Band(fall - error, fall, fall + error).plus(surface).plus(supply);
-    return way == Way.AFTER_A_FAILURE
-        ? new Band(found.low(), found.likely(), Math.max(found.high(), SOME_GAS * found.likely()))
-        : found;
+    return new Band(fall - error, fall, fall + error).plus(surface).plus(supply);
   }
 
   private static Optional<Double> asOptional(OptionalDouble value) {

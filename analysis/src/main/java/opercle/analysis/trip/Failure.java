@@ -30,12 +30,23 @@ public record Failure(
     Optional<Instant> toldAt) {
 
   private static final double MUCH_MORE = 1.15;
+  private static final double MUCH_LESS = 0.85;
 
   /** Whether the meter showed clearly more gas after it: gas that escapes behind the meter. */
   public boolean meterRose() {
     return meterBefore.isPresent()
         && meterAfter.isPresent()
         && meterAfter.getAsDouble() > MUCH_MORE * meterBefore.getAsDouble();
+  }
+
+  /**
+   * Whether less gas came through the meter from then on: somebody turned it down, or it choked.
+   */
+  public boolean meterFell() {
+    return meterStopped.isEmpty()
+        && meterBefore.isPresent()
+        && meterAfter.isPresent()
+        && meterAfter.getAsDouble() < MUCH_LESS * meterBefore.getAsDouble();
   }
 
   /** From the failure to the first alarm; not below nothing. */

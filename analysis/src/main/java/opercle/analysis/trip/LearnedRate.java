@@ -12,11 +12,11 @@ import opercle.analysis.stock.Species;
  * What a farm's own trips say about a species at a temperature.
  *
  * <p>Trips of the species within 3 °C and a factor of three in body mass count, if their demand was
- * read with the gas off or after a failure. Each is carried to the temperature and mass asked for
- * along the species' own curve, so that only the level is the farm's. The likely rate is their
- * geometric mean; the band holds eight in ten: Student's t on the logarithms once there are three
- * trips, but never narrower than the trips' own bands on average, nor than a tenth; with fewer, the
- * trips' own bands widened by half. Pure.
+ * read with the gas off. Each is carried to the temperature and mass asked for along the species'
+ * own curve, so that only the level is the farm's. The likely rate is their geometric mean; the
+ * band holds eight in ten: Student's t on the logarithms once there are three trips, but never
+ * narrower than the trips' own bands on average, nor than a tenth; with fewer, the trips' own bands
+ * widened by half. Pure.
  */
 public final class LearnedRate {
 
@@ -81,7 +81,7 @@ public final class LearnedRate {
       List<PastDemand> past, Species species, double meanMassKg, double temperatureC) {
     return past.stream()
         .filter(p -> p.species() == species)
-        .filter(p -> p.way() != MeasuredDemand.Way.STEADY)
+        .filter(p -> p.way() == MeasuredDemand.Way.GAS_OFF)
         .filter(p -> Math.abs(p.temperatureC() - temperatureC) <= WITHIN_C)
         .filter(p -> Math.abs(Math.log(p.meanMassKg() / meanMassKg)) <= Math.log(WITHIN_MASS))
         .toList();

@@ -24,6 +24,9 @@ final class Lessons {
   private static final double LATE_SHARE = 0.2;
   private static final Duration SLOW_TO_TELL = Duration.ofMinutes(5);
 
+  private static final String FIND =
+      " Find what came off or shut then, and check it at every loading.";
+
   private final Review review;
   private final Trip trip;
   private final DateTimeFormatter clock;
@@ -132,8 +135,7 @@ final class Lessons {
               say(
                   -f.slopeAfterMgPerLPerHour() / 60.0,
                   "mg/L/min",
-                  "At %s (± %d s) oxygen began to fall by %.2f mg/L a minute.%s Find what came off"
-                      + " or shut then, and check it at every loading.",
+                  "At %s (± %d s) oxygen began to fall by %.2f mg/L a minute.%s",
                   clock.format(f.at()),
                   f.tolerance().toSeconds(),
                   -f.slopeAfterMgPerLPerHour() / 60.0,
@@ -159,19 +161,29 @@ final class Lessons {
 
   private static String meter(Failure f) {
     if (f.meterStopped().isPresent()) {
-      return " The gas meter stopped too: look between cylinder and meter.";
+      return " The gas meter stopped too: look between cylinder and meter." + FIND;
     }
     if (f.meterRose()) {
       return String.format(
           Locale.ROOT,
           " The gas meter rose from %.1f to %.1f L/min: gas escaped, look behind the meter for a"
-              + " split hose.",
+              + " split hose."
+              + FIND,
           f.meterBefore().orElse(0.0),
           f.meterAfter().orElse(0.0));
     }
-    return f.meterBefore().isPresent()
-        ? " The gas meter showed nothing of it: look behind the meter, at hose and diffuser."
-        : " There was no gas meter to say where: look along the whole line.";
+    if (f.meterFell()) {
+      return String.format(
+          Locale.ROOT,
+          " Less gas came: the meter went from %.1f to %.1f L/min. If somebody turned it down, turn"
+              + " it down by less; if nobody did, look at the valve and between cylinder and meter.",
+          f.meterBefore().orElse(0.0),
+          f.meterAfter().orElse(0.0));
+    }
+    return (f.meterBefore().isPresent()
+            ? " The gas meter showed nothing of it: look behind the meter, at hose and diffuser."
+            : " There was no gas meter to say where: look along the whole line.")
+        + FIND;
   }
 
   private void fish() {
@@ -192,7 +204,7 @@ final class Lessons {
   private void demand() {
     review
         .demand()
-        .filter(d -> d.way() != MeasuredDemand.Way.STEADY) // too unsure to change anything by
+        .filter(MeasuredDemand::isSure) // else too unsure to change anything by
         .ifPresent(
             d -> {
               Band measured = d.mgPerKgPerHour();
@@ -315,6 +327,14 @@ final class Lessons {
   }
 
   private void unknown() {
+    if (review.oxygen().isEmpty()) {
+      say(
+          minutes(review.length()),
+          "min",
+          "Nothing is known of the oxygen, for all %s: no reading of it was kept. Look at the"
+              + " probe's cable, power and link before the next trip.",
+          span(review.length()));
+    }
     review
         .oxygen()
         .filter(o -> o.unknown().compareTo(MUCH_UNKNOWN) > 0)

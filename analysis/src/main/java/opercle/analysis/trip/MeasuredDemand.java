@@ -14,9 +14,10 @@ import opercle.analysis.Band;
  * </pre>
  *
  * <p>With the gas off the slope says nearly all, and such stretches are preferred: at least 5 min
- * and a fall of five times the noise. With the gas on and all steady the supply's own figures come
- * in, which are known to a factor of two only. Stretches of the best kind are weighed by their
- * length; their bounds add, as errors that go together.
+ * and a fall of five times the noise. With the gas on, steady or turned down, the supply's own
+ * figures come in, which are known to a factor of two only: from such a stretch nothing is learned.
+ * A stretch ends at the critical floor, below which fish breathe less. Stretches of the best kind
+ * are weighed by their length; their bounds add, as errors that go together.
  *
  * @param mgPerKgPerHour demand, mg of oxygen per kg of fish and hour
  * @param temperatureC the water's mean meanwhile, °C
@@ -33,12 +34,17 @@ public record MeasuredDemand(Band mgPerKgPerHour, double temperatureC, List<Stre
     return from.get(0).way();
   }
 
+  /** Whether it is sure enough to plan by: it does not stand on what the diffuser gives. */
+  public boolean isSure() {
+    return way() == Way.GAS_OFF;
+  }
+
   /** How a stretch tells, best first. */
   public enum Way {
     /** The meter, or the keeper's record, says that no gas came. */
     GAS_OFF("with the gas off"),
-    /** From the moment of a failure on: right if all gas was lost, else too low. */
-    AFTER_A_FAILURE("after the failure"),
+    /** Oxygen falls with less gas by the meter: stands on what the diffuser is reckoned to give. */
+    AFTER_A_FAILURE("with less gas"),
     /** Gas and oxygen steady: stands on what the diffuser is reckoned to give. */
     STEADY("with the gas steady");
 

@@ -28,13 +28,13 @@ public record PastDemand(
     Band mgPerKgPerHour) {
 
   /**
-   * What a review teaches; nothing where no demand was measured, the load was mixed or the trip was
-   * withdrawn.
+   * What a review teaches; nothing where no demand was measured, the load was mixed, the trip was
+   * withdrawn or is another farm's.
    */
   public static Optional<PastDemand> of(Review review) {
     Trip trip = review.log().trip();
     List<Species> kinds = trip.load().stream().map(l -> l.species()).distinct().toList();
-    if (kinds.size() != 1 || review.log().withdrawn().isPresent()) {
+    if (kinds.size() != 1 || review.log().withdrawn().isPresent() || trip.tank().isOfOtherFarm()) {
       return Optional.empty();
     }
     double each =

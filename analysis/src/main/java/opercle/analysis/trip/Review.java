@@ -12,7 +12,6 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import opercle.analysis.alarm.AlarmCause;
-import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.plan.MeasuredRate;
 import opercle.ingest.reading.Quantity;
 
@@ -31,7 +30,7 @@ import opercle.ingest.reading.Quantity;
  * @param earlier the farm's own rate by earlier trips of the same species and temperature
  * @param failure the moment at which oxygen began to fall; empty where it never did
  * @param meters the probe against the hand meter
- * @param watch the alarms that were raised, in order
+ * @param watch the alarms that stood or were raised, and who took them, in order
  * @param lessons what to do otherwise next time, the gravest first
  */
 public record Review(
@@ -84,10 +83,9 @@ public record Review(
                 OxygenFigures.probes(trip, trace).stream()
                     .filter(s -> s.probe().equals(figures.probe()))
                     .findFirst());
-    List<WatchSaw> watch = saw(trace.alarms());
+    List<WatchSaw> watch = WatchSaw.of(trace.alarms(), trace.from());
     Optional<Failure> failure = main.flatMap(s -> failure(trip, trace, s, watch));
-    Optional<MeasuredDemand> demand =
-        main.flatMap(s -> DemandReader.read(trip, trace, s, failure.map(Failure::at)));
+    Optional<MeasuredDemand> demand = main.flatMap(s -> DemandReader.read(trip, trace, s, failure));
     List<TripEntry.StopCheck> checks =
         Stream.concat(log.checks().stream(), trace.checks().stream())
             .sorted(Comparator.comparing(TripEntry.StopCheck::time))
@@ -134,13 +132,6 @@ public record Review(
         : Optional.empty();
   }
 
-  private static List<WatchSaw> saw(List<AlarmEvent> alarms) {
-    return alarms.stream()
-        .filter(e -> e.event() == AlarmEvent.Kind.RAISED)
-        .map(e -> new WatchSaw(e.time(), e.cause(), e.priority(), e.message()))
-        .toList();
-  }
-
   private static Optional<Failure> failure(
       Trip trip, TripTrace trace, Samples oxygen, List<WatchSaw> watch) {
     return ChangePoint.find(oxygen.seconds(0, oxygen.size()), oxygen.values(0, oxygen.size()))
@@ -157,7 +148,8 @@ public record Review(
                   meter(trace, at.minusSeconds(600), at),
                   meter(trace, at.plusSeconds(60), at.plusSeconds(360)),
                   watch.stream()
-                      .filter(w -> isOfOxygen(w.cause()) && !w.at().isBefore(earliest))
+                      .filter(w -> w.isTold() && isOfOxygen(w.cause()))
+                      .filter(w -> !w.at().isBefore(earliest))
                       .map(WatchSaw::at)
                       .findFirst());
             });

@@ -76,6 +76,40 @@ public record Trip(
     }
   }
 
+  /** The same of another tank. */
+  public Trip withTank(TripTank other) {
+    return new Trip(
+        id,
+        kind,
+        other,
+        vehicle,
+        from,
+        to,
+        load,
+        expectedMinutes,
+        limits,
+        cylinderBar,
+        plan,
+        movementRecord);
+  }
+
+  /** The same under a movement record. */
+  public Trip withMovement(String id) {
+    return new Trip(
+        this.id,
+        kind,
+        tank,
+        vehicle,
+        from,
+        to,
+        load,
+        expectedMinutes,
+        limits,
+        cylinderBar,
+        plan,
+        Optional.of(id));
+  }
+
   /** All the fish, kg. */
   public double loadKg() {
     return load.stream().mapToDouble(Tank.Load::kg).sum();

@@ -35,6 +35,9 @@ public record TripTank(
     double waterTakesMgPerLPerHour,
     double saltGPerKg) {
 
+  /** No farm's own tank has it in its id: that is part of topics, at most 40 long. */
+  private static final String OTHER_FARM = ":";
+
   private static final String TANK = "trip's tank";
 
   /** Water that a trip's tank may hold, L: from a closed vial to a pond lorry. */
@@ -81,6 +84,31 @@ public record TripTank(
         AirPressure.atAltitudeKPa(altitudeM),
         0.0,
         0.0);
+  }
+
+  /**
+   * The tank of another farm, which is none of ours, whatever its short name: nothing that is
+   * written or measured at ours is of it, and nothing of it is learned here.
+   *
+   * @param farm the other farm's name
+   */
+  public TripTank ofFarm(String farm) {
+    String theirs = farm.toLowerCase(Locale.ROOT).replaceAll("[^a-z0-9]+", "-");
+    return new TripTank(
+        id + OTHER_FARM + theirs.substring(0, Math.min(23, theirs.length())),
+        "%s (%s)".formatted(name, farm),
+        waterLitres,
+        depthM,
+        supply,
+        surface,
+        airPressureKPa,
+        waterTakesMgPerLPerHour,
+        saltGPerKg);
+  }
+
+  /** Whether it is a tank of another farm. */
+  public boolean isOfOtherFarm() {
+    return id.contains(OTHER_FARM);
   }
 
   /** The same with so much salt in its water, g/kg. */

@@ -79,6 +79,41 @@ public record TripFile(
     return new TripFile(farm, log, readings, alarms, events, others);
   }
 
+  /**
+   * The same as a farm takes it in: if it is another farm's, its tank is told apart from those of
+   * this one, which may have the same short name.
+   *
+   * @param ownFarm the name of the farm that takes it in
+   */
+  public TripFile takenInBy(String ownFarm) {
+    if (farm.equals(ownFarm) || log.trip().tank().isOfOtherFarm()) {
+      return this;
+    }
+    List<TripEntry> theirs = new ArrayList<>();
+    for (TripEntry entry : log.entries()) {
+      theirs.add(
+          entry instanceof TripEntry.Loaded in
+              ? new TripEntry.Loaded(
+                  in.id(),
+                  in.time(),
+                  in.by(),
+                  in.corrects(),
+                  in.trip().withTank(in.trip().tank().ofFarm(farm)))
+              : entry);
+    }
+    TripLog told = TripLog.of(theirs);
+    String tank = told.trip().tank().id();
+    return new TripFile(
+        farm,
+        told,
+        readings.stream()
+            .map(r -> new Reading(tank, r.quantity(), r.probe(), r.time(), r.value()))
+            .toList(),
+        alarms,
+        events.stream().map(e -> new TankEvent(tank, e.kind(), e.time(), e.by())).toList(),
+        photos);
+  }
+
   /** Writes the file; the stream stays open. */
   public void write(OutputStream out) throws IOException {
     Instant start = readings.stream().map(Reading::time).min(Instant::compareTo).orElse(log.from());

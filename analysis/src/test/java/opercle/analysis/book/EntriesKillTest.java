@@ -11,9 +11,12 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.TreeMap;
 import opercle.analysis.book.RecordBook.Outcome;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmReader;
 import opercle.analysis.records.Entry;
 import opercle.analysis.records.EntryFields;
 import opercle.analysis.records.Records;
+import opercle.analysis.records.TankEntry;
 import opercle.analysis.stock.Fish;
 import opercle.analysis.trip.MadeTrip;
 import opercle.analysis.trip.TripEntry;
@@ -30,7 +33,45 @@ class EntriesKillTest {
 
   private static final int SURELY = 5;
 
+  private static final Farm FARM =
+      FarmReader.parse(
+          "farm",
+          """
+          farm: Sallowmere
+          tanks:
+            - id: h1
+              name: Holding 1
+              kind: holding
+              waterLitres: 1500
+              depthM: 0.8
+              supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+          """);
+
   @TempDir Path folder;
+
+  /** Fish that go from tank to tank: the farm as it is then, and that they were moved. */
+  private static void move(FarmRecords farms, RecordBook records, int n) {
+    var unused =
+        farms.add(
+            FARM,
+            MadeTrip.START,
+            "Maren",
+            List.of("Move " + n),
+            () -> {
+              var kept =
+                  records.keep(
+                      "moved-%d-fish".formatted(n),
+                      "Maren",
+                      MadeTrip.START,
+                      Optional.empty(),
+                      EntryFields.read(
+                          Entry.Kind.MOVED,
+                          Map.of("tank", "h1", "time", "2026-03-14T09:00:00Z", "to", "h2")));
+              if (!(kept instanceof Outcome.Kept)) {
+                throw new IllegalStateException(kept.toString());
+              }
+            });
+  }
 
   private static void write(TripRecords trips, RecordBook records, int n) {
     String trip = "trip-" + n;
@@ -76,8 +117,10 @@ class EntriesKillTest {
       FarmBook book = FarmBook.open(Path.of(arguments[0]));
       TripRecords trips = new TripRecords(book, "Sallowmere");
       RecordBook records = new RecordBook(book, "Sallowmere");
+      FarmRecords farms = new FarmRecords(book);
       for (int n = 1; ; n++) {
         write(trips, records, n);
+        move(farms, new RecordBook(book, "Sallowmere"), n);
         System.out.println("kept " + n);
       }
     }
@@ -110,6 +153,11 @@ class EntriesKillTest {
           assertThat(kept.find(Entry.class, id)).as(id).isPresent();
         }
       }
+
+      assertThat(kept.standing(TankEntry.Moved.class))
+          .as("fish that were moved, and that they were: both or neither")
+          .hasSize(new FarmRecords(book).newest(100_000).size())
+          .hasSizeGreaterThanOrEqualTo(SURELY);
 
       int last = there.size();
       write(trips, records, last);

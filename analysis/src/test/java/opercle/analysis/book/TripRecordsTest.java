@@ -247,6 +247,26 @@ class TripRecordsTest {
   }
 
   @Test
+  void nightThatIsLookedAtThreeTimes_teachesOnce() {
+    for (String id : List.of("night-1", "night-2", "night-3")) {
+      trips.begin(MadeTrip.loaded(MadeTrip.night(id)));
+      var unused = trips.add(id, MadeTrip.unloaded(id + "-out", 60));
+      trips.learn(taught(id, MeasuredDemand.Way.GAS_OFF));
+    }
+    assertThat(trips.demands()).containsExactly(taught("night-1", MeasuredDemand.Way.GAS_OFF));
+
+    trips.learn(taught("night-1", MeasuredDemand.Way.STEADY));
+    assertThat(trips.demands())
+        .as("the surer one goes before")
+        .containsExactly(taught("night-2", MeasuredDemand.Way.GAS_OFF));
+  }
+
+  private static PastDemand taught(String trip, MeasuredDemand.Way way) {
+    return new PastDemand(
+        trip, START, Species.COMMON_CARP, 2.3, 12.0, way, new Band(40.0, 45.0, 50.0));
+  }
+
+  @Test
   void events_areWritten_oncePerEvent_andBeforeClosingEnds() {
     TankEvent fed = new TankEvent("h1", TankEvent.Kind.FED, START, Optional.of("Maren"));
     try (TankEventHistory history = new TankEventHistory(book, "Sallowmere")) {

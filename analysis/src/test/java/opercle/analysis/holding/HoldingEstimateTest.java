@@ -296,6 +296,22 @@ class HoldingEstimateTest {
     assertThat(salt(4.5)).isCloseTo(1.6 * 0.9 + 0.56, within(1e-9));
   }
 
+  /** Water that is low by evaporation is tested as it is, and thinner once it is full again. */
+  @Test
+  void saltThatWasTestedInALowTank_isMeasured_andIsThinnedByTheTopUp() {
+    done.add(
+        new TankEntry.WaterTest(
+            where(5.0), NONE, NONE, NONE, OptionalDouble.of(5.0), NONE, NONE, Optional.empty()));
+    assertThat(after(carp(), water(10.0, NONE), 6.0).saltGPerKg().basis())
+        .isEqualTo(HoldingNow.Basis.MEASURED);
+    done.add(topUp(6.0, 300.0, Lost.EVAPORATED, NONE));
+    assertThat(salt(6.5)).isCloseTo(4.0, within(1e-9));
+    assertThat(after(carp(), water(10.0, NONE), 6.5).saltGPerKg().basis())
+        .isEqualTo(HoldingNow.Basis.SINCE_MEASURED);
+    done.add(topUp(7.0, 300.0, Lost.EVAPORATED, NONE));
+    assertThat(salt(7.5)).as("the first one filled it").isCloseTo(4.0, within(1e-9));
+  }
+
   @Test
   void waterThatRanOut_tookItsAmmoniaAlong_whatEvaporatedDidNot() {
     tested(24.0, OptionalDouble.of(2.0), NONE, NONE);

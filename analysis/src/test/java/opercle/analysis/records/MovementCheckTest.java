@@ -13,6 +13,7 @@ import java.time.LocalDate;
 import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.OptionalLong;
 import opercle.analysis.records.Movement.Papers;
 import opercle.analysis.records.Prompt.What;
@@ -63,6 +64,66 @@ class MovementCheckTest {
                 "It names supplier permit SU-9, which Maren withdrew on 1 Nov 2026"
                     + " (typed twice): it does not count."),
             org.assertj.core.groups.Tuple.tuple(What.MISSING, "No supplier permit is named."));
+  }
+
+  @Test
+  void supplierPermitOfSomebodyElse_doesNotCount() {
+    farm.add("party-withy", new Party("Withy Farm", Optional.empty(), Optional.empty()));
+    Papers papers =
+        new Papers(
+            Optional.of("party-withy"),
+            Optional.empty(),
+            List.of("permit-farm", "permit-fishery", "permit-site", "permit-supplier"),
+            List.of("check-carp"),
+            Optional.of("CN-12"),
+            Optional.of("Sent"));
+
+    assertThat(look(Sallowmere.carp(STEW, LONG_WATER, papers)))
+        .extracting(Prompt::need, Prompt::what)
+        .containsExactly(
+            org.assertj.core.groups.Tuple.tuple(Need.SUPPLIER_PERMIT, What.DOES_NOT_MATCH));
+  }
+
+  @Test
+  void distanceThatNobodySaid_isAskedFor() {
+    Movement near = Sallowmere.complete();
+    Movement unsaid =
+        new Movement(
+            near.species(),
+            near.count(),
+            near.kg(),
+            near.from(),
+            near.to(),
+            near.departs(),
+            near.arrives(),
+            near.died(),
+            Movement.Means.NOT_SAID,
+            near.papers(),
+            near.disinfection(),
+            near.waterChanged(),
+            near.note());
+
+    assertThat(look(unsaid))
+        .extracting(Prompt::need, Prompt::what)
+        .containsExactly(org.assertj.core.groups.Tuple.tuple(Need.TRANSPORTER, What.NOT_SAID));
+  }
+
+  @Test
+  void fishFromAnotherTank_afterTheSample_arePointedOut() {
+    farm.add(
+        "moved-in-1",
+        new TankEntry.Moved(
+            new TankEntry.Where(
+                "h1", Optional.of("Holding 1"), Sallowmere.MORNING.minusSeconds(86_400)),
+            "s2",
+            Optional.of("Stew 2"),
+            Optional.of("Common carp"),
+            OptionalDouble.of(20.0),
+            Optional.empty()));
+
+    assertThat(look(Sallowmere.complete()))
+        .extracting(Prompt::need)
+        .containsExactly(Need.MIXED_AFTER_SAMPLE);
   }
 
   @Test

@@ -46,6 +46,38 @@ class RegisterTest {
   }
 
   @Test
+  void paperThatIsCorrectedLater_changesNoOldRow_butIsMarked() {
+    Movement move =
+        Sallowmere.carp(
+            STEW,
+            Sallowmere.LONG_WATER,
+            new Movement.Papers(
+                Optional.empty(),
+                Optional.empty(),
+                List.of("permit-site"),
+                List.of(),
+                Optional.empty(),
+                Optional.empty()));
+    Records records =
+        new Sallowmere()
+            .add("move-july", move)
+            .add(
+                "permit-site-b",
+                Sallowmere.permit(
+                    Permit.Type.SITE_PERMIT,
+                    "SP-115",
+                    Optional.of(Sallowmere.LONG_WATER),
+                    Optional.empty()),
+                Optional.of(new Correction("permit-site", "Misread", false)))
+            .records();
+
+    int permits = Register.COLUMNS.indexOf("permits");
+    assertThat(Register.rows(records, Year.of(2026), ZONE).get(0).get(permits))
+        .contains("SP-114 (corrected since to")
+        .contains("SP-115)");
+  }
+
+  @Test
   void csv_quotesWhatMustBe_andGuardsFormulas() {
     Records records =
         new Sallowmere()

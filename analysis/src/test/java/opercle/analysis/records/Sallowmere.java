@@ -126,7 +126,7 @@ final class Sallowmere {
         MORNING,
         MORNING.plusSeconds(3 * 3600),
         OptionalLong.empty(),
-        Movement.Means.NOT_SAID,
+        new Movement.Means(Optional.empty(), Optional.empty(), OptionalDouble.of(30)),
         papers,
         Optional.of("Tanks and nets, in the yard, 19 November, by Tove"),
         Optional.empty(),

@@ -81,6 +81,7 @@ class LearnedRateTest {
     List<PastDemand> trips =
         List.of(
             past(16.0, 40.0, MeasuredDemand.Way.GAS_OFF),
+            past(12.0, 40.0, MeasuredDemand.Way.AFTER_A_FAILURE),
             past(12.0, 40.0, MeasuredDemand.Way.STEADY));
 
     assertThat(LearnedRate.of(trips, Species.TENCH, 0.8, 12.0)).isEmpty();

@@ -10,6 +10,7 @@ import static opercle.analysis.trip.MadeTrip.trace;
 import static opercle.analysis.trip.MadeTrip.trailer;
 import static opercle.analysis.trip.MadeTrip.unloaded;
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.tuple;
 import static org.assertj.core.api.Assertions.within;
 import static org.assertj.core.api.Assertions.withinPercentage;
 
@@ -19,7 +20,15 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Random;
+import opercle.analysis.alarm.AlarmCause;
+import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.gas.Transfer;
 import opercle.analysis.stock.Fish;
+import opercle.analysis.stock.Species;
+import opercle.analysis.water.WaterConditions;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import org.junit.jupiter.api.Test;
@@ -307,12 +316,153 @@ class ReviewTest {
     assertThat(demand.mgPerKgPerHour().high()).isGreaterThan(60.0);
   }
 
+  /**
+   * 140 kg in 650 L at 60 mg/kg/h, in balance with the gas; half of it is turned off after 20 min.
+   */
+  private static List<Reading> turnedDown() {
+    double surface = 0.55 * Math.pow(1.024, -10.0);
+    WaterConditions water = new WaterConditions(10.0, 0.0, 101.325);
+    Transfer full =
+        Transfer.of(Tank.Gas.OXYGEN, Tank.Diffuser.CERAMIC, 0.7, FULL_L_PER_MIN, 650.0, water);
+    double kLa = full.kLaPerHour().likely();
+    double demand = 60.0 * 140.0 / 650.0;
+    double[] oxygen = new double[3601];
+    oxygen[0] = (kLa * full.gasSaturationMgPerL() + surface * 11.288 - demand) / (kLa + surface);
+    for (int s = 1; s < oxygen.length; s++) {
+      double gas = s < 1200 ? kLa : kLa / 2.0;
+      double c = oxygen[s - 1];
+      oxygen[s] =
+          c + (gas * (full.gasSaturationMgPerL() - c) + surface * (11.288 - c) - demand) / 3600.0;
+    }
+    Random noise = new Random(5);
+    List<Reading> readings =
+        new ArrayList<>(
+            readings(Quantity.OXYGEN, 5, 3600, s -> oxygen[(int) s] + 0.01 * noise.nextGaussian()));
+    readings.addAll(readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0));
+    return readings;
+  }
+
+  /** What holds these fish at 12 mg/L, by what the diffuser is reckoned to give. */
+  private static final double FULL_L_PER_MIN = full();
+
+  private static double full() {
+    Transfer one =
+        Transfer.of(
+            Tank.Gas.OXYGEN,
+            Tank.Diffuser.CERAMIC,
+            0.7,
+            1.0,
+            650.0,
+            new WaterConditions(10.0, 0.0, 101.325));
+    double surface = 0.55 * Math.pow(1.024, -10.0) * (11.288 - 12.0);
+    return (60.0 * 140.0 / 650.0 - surface) / one.risePerHour(12.0).likely();
+  }
+
+  @Test
+  void gasTurnedDown_countsWithWhatStillFlows_andTeachesNoPlan() {
+    List<Reading> readings = turnedDown();
+    readings.addAll(
+        readings(
+            Quantity.GAS_FLOW, 5, 3600, s -> s < 1200 ? FULL_L_PER_MIN : FULL_L_PER_MIN / 2.0));
+
+    Review review = Review.of(LOG, trace(60, readings), List.of());
+
+    MeasuredDemand demand = review.demand().orElseThrow();
+    assertThat(demand.way()).isEqualTo(MeasuredDemand.Way.AFTER_A_FAILURE);
+    assertThat(demand.mgPerKgPerHour().likely()).isCloseTo(60.0, within(6.0));
+    assertThat(demand.isSure()).isFalse();
+    assertThat(
+            LearnedRate.alike(
+                PastDemand.of(review).stream().toList(), Species.COMMON_CARP, 2.3, 10.0))
+        .isEmpty();
+    assertThat(review.failure().orElseThrow().meterFell()).isTrue();
+    assertThat(review.lessons())
+        .anySatisfy(
+            l ->
+                assertThat(l.words())
+                    .contains("Less gas came: the meter went from")
+                    .doesNotContain("showed nothing of it"));
+  }
+
+  @Test
+  void fallThatNoMeterExplains_tellsNoDemand_forSomeGasMayStillCome() {
+    assertThat(Review.of(LOG, trace(60, turnedDown()), List.of()).demand()).isEmpty();
+  }
+
+  @Test
+  void gasOff_isReadDownToTheCriticalFloorOnly() {
+    // Below 3 mg/L the fish take half.
+    List<Reading> readings =
+        new ArrayList<>(
+            readings(
+                Quantity.OXYGEN,
+                5,
+                3600,
+                s -> s < 1800 ? 9.0 - 6.0 * s / 1800.0 : 3.0 - 2.4 * (s - 1800.0) / 1800.0));
+    readings.addAll(readings(Quantity.GAS_FLOW, 5, 3600, s -> 0.0));
+    readings.addAll(readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0));
+
+    MeasuredDemand demand = Review.of(LOG, trace(60, readings), List.of()).demand().orElseThrow();
+
+    assertThat(demand.from())
+        .singleElement()
+        .satisfies(s -> assertThat(s.to()).isEqualTo(START.plusSeconds(1800)));
+  }
+
+  @Test
+  void alarmThatStoodAtLoading_thatGotWorse_andWhoTookIt_areAllTold() {
+    List<AlarmEvent> alarms =
+        List.of(
+            alarm(-600, AlarmEvent.Kind.RAISED, AlarmState.UNACKNOWLEDGED, Optional.empty()),
+            alarm(900, AlarmEvent.Kind.ESCALATED, AlarmState.UNACKNOWLEDGED, Optional.empty()),
+            alarm(960, AlarmEvent.Kind.ACKNOWLEDGED, AlarmState.ACKNOWLEDGED, Optional.of("Tove")));
+    TripTrace plain = trace(60, readings(Quantity.OXYGEN, 10, 3600, s -> 9.0));
+
+    List<WatchSaw> saw =
+        Review.of(
+                LOG,
+                new TripTrace(plain.from(), plain.to(), plain.readings(), alarms, List.of()),
+                List.of())
+            .watch();
+
+    assertThat(saw)
+        .extracting(WatchSaw::at, WatchSaw::what)
+        .containsExactly(
+            tuple(START, WatchSaw.What.STOOD),
+            tuple(START.plusSeconds(900), WatchSaw.What.TOLD),
+            tuple(START.plusSeconds(960), WatchSaw.What.TAKEN));
+    assertThat(saw.get(2).message()).startsWith("Tove said that they have it");
+  }
+
+  private static AlarmEvent alarm(
+      long second, AlarmEvent.Kind kind, AlarmState state, Optional<String> by) {
+    return new AlarmEvent(
+        START.plusSeconds(second),
+        "t1",
+        AlarmCause.OXYGEN_LOW,
+        kind,
+        Priority.MEDIUM,
+        state,
+        OptionalDouble.empty(),
+        OptionalDouble.empty(),
+        "Trailer tank: oxygen is low.",
+        START.minusSeconds(600),
+        state.callsSomebody(),
+        by,
+        Optional.empty(),
+        Optional.empty(),
+        List.of());
+  }
+
   @Test
   void traceWithoutOxygen_isReviewedAllTheSame() {
     Review review =
         Review.of(LOG, trace(60, List.of(reading(Quantity.TEMPERATURE, 5, 10.0))), List.of());
 
     assertThat(review.oxygen()).isEmpty();
+    assertThat(review.lessons())
+        .as("what nobody saw did not go well")
+        .anySatisfy(l -> assertThat(l.words()).contains("Nothing is known of the oxygen"));
     assertThat(review.demand()).isEmpty();
     assertThat(review.failure()).isEmpty();
   }

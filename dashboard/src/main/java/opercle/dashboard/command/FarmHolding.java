@@ -77,8 +77,11 @@ final class FarmHolding {
   static FishMoves moves(FarmBook book, Farm farm, InstantSource clock) {
     RecordBook records = new RecordBook(book, farm.name());
     return (move, by) -> {
-      var unused =
+      RecordBook.Outcome outcome =
           records.keep(UUID.randomUUID().toString(), by, clock.instant(), Optional.empty(), move);
+      if (outcome instanceof RecordBook.Outcome.Refused refused) {
+        throw new BookException(refused.reason());
+      }
     };
   }
 

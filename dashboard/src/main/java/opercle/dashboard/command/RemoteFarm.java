@@ -151,7 +151,8 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
 
   /** Asks the watch for it, and returns when it is in the farm book. */
   @Override
-  public FarmVersion change(OptionalLong basedOn, String by, UnaryOperator<Farm> change) {
+  public FarmVersion change(
+      OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with) {
     FarmVersion before = version();
     if (basedOn.isPresent() && basedOn.getAsLong() != before.number()) {
       throw new RefusedActException(
@@ -164,6 +165,7 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
     }
     FarmMessages.Change wanted = new FarmMessages.Change(before.number(), by, next);
     ask(topics.farmChange(), id -> FarmMessages.change(wanted, id));
+    with.run(); // nothing: who has no book to write to cannot move fish here
     return new FarmVersion(
         before.number() + 1, next, clock.instant(), by, FarmChanges.between(before.farm(), next));
   }

@@ -15,18 +15,15 @@ import java.util.List;
 import java.util.Locale;
 import java.util.function.UnaryOperator;
 import java.util.stream.Collectors;
-import opercle.analysis.farm.Tank;
 import opercle.analysis.trip.Failure;
 import opercle.analysis.trip.GasFigures;
 import opercle.analysis.trip.Lesson;
-import opercle.analysis.trip.MeasuredDemand;
 import opercle.analysis.trip.MeterCheck;
 import opercle.analysis.trip.OxygenFigures;
 import opercle.analysis.trip.Review;
 import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripEntry.StopCheck;
-import opercle.analysis.trip.TripEntry.Unloaded;
 import opercle.analysis.trip.WatchSaw;
 import opercle.dashboard.trips.TripReport.Fact;
 import opercle.dashboard.trips.TripReport.Section;
@@ -49,8 +46,11 @@ final class ReportWriter {
     this.day = DateTimeFormatter.ofPattern("d MMMM uuuu, HH:mm z", Locale.UK).withZone(zone);
   }
 
-  TripReport report() {
+  TripReport report(List<String> papers) {
     whatItWas();
+    if (!papers.isEmpty()) {
+      sections.add(new Section("Papers to look at", List.of(), List.of(), papers));
+    }
     oxygen();
     failure();
     demand();
@@ -93,8 +93,7 @@ final class ReportWriter {
             text("%s, %s L of water", trip.tank().name(), number(trip.tank().waterLitres()))));
     facts.add(
         new Fact(
-            "Load",
-            trip.load().stream().map(ReportWriter::load).collect(Collectors.joining("; "))));
+            "Load", trip.load().stream().map(EntryWords::load).collect(Collectors.joining("; "))));
     facts.add(
         new Fact(
             "Limits",
@@ -123,27 +122,10 @@ final class ReportWriter {
         .ifPresent(
             out ->
                 facts.add(
-                    new Fact("Losses", out.losses().isEmpty() ? "not written down" : losses(out))));
+                    new Fact(
+                        "Losses",
+                        out.losses().isEmpty() ? "not written down" : EntryWords.losses(out))));
     add("The trip", facts);
-  }
-
-  private static String load(Tank.Load l) {
-    return text(
-        "%s, %s kg%s",
-        l.species().commonName(),
-        number(l.kg()),
-        l.count().isPresent() ? " in " + l.count().getAsInt() + " fish" : "");
-  }
-
-  private static String losses(Unloaded out) {
-    return out.losses().stream()
-        .map(
-            l ->
-                l.species().commonName()
-                    + (l.count().orElse(-1) == 0 ? ", none" : "")
-                    + (l.count().orElse(0) > 0 ? ", " + l.count().getAsInt() + " fish" : "")
-                    + (l.kg().isPresent() ? ", " + number(l.kg().getAsDouble()) + " kg" : ""))
-        .collect(Collectors.joining("; "));
   }
 
   private void oxygen() {
@@ -193,7 +175,7 @@ final class ReportWriter {
     }
     Failure f = review.failure().get();
     add(
-        "When it failed",
+        "When oxygen began to fall",
         List.of(
             new Fact(
                 "Oxygen began to fall",
@@ -219,6 +201,11 @@ final class ReportWriter {
           "rose from %.1f to %.1f L/min: gas escaped behind it",
           f.meterBefore().orElse(0.0), f.meterAfter().orElse(0.0));
     }
+    if (f.meterFell()) {
+      return text(
+          "went from %.1f to %.1f L/min: less gas came",
+          f.meterBefore().orElse(0.0), f.meterAfter().orElse(0.0));
+    }
     return f.meterBefore().isPresent() ? "showed nothing of it" : "there was none";
   }
 
@@ -234,7 +221,7 @@ final class ReportWriter {
                       text(
                           "%s mg/kg/h at %.1f °C, %s",
                           band(d.mgPerKgPerHour(), 0), d.temperatureC(), d.way().words())));
-              if (d.way() == MeasuredDemand.Way.STEADY) {
+              if (!d.isSure()) {
                 facts.add(
                     new Fact(
                         "How sure",
@@ -368,8 +355,8 @@ final class ReportWriter {
         .ifPresent(out -> lines.add("At unloading: " + out.note()));
     for (TripEntry old : review.log().replaced()) {
       lines.add(
-          "What %s wrote for %s was corrected later; both are kept."
-              .formatted(old.by(), clock.format(old.time())));
+          "What %s wrote for %s was corrected later; both are kept. It said: %s."
+              .formatted(old.by(), clock.format(old.time()), EntryWords.of(old)));
     }
     lines.add(
         "A reading counts until the next one, for three usual intervals at most; what is longer is"

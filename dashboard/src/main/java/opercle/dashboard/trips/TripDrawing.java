@@ -194,6 +194,9 @@ public record TripDrawing(List<Mark> marks) {
 
     private void alarms() {
       for (WatchSaw saw : review.watch()) {
+        if (!saw.isTold()) {
+          continue;
+        }
         line(Kind.ALARM, x(saw.at()), TOP - 8, x(saw.at()), FOOT);
         String shape =
             switch (saw.priority()) {

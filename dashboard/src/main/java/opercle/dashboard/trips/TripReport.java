@@ -44,16 +44,18 @@ public record TripReport(String title, String subtitle, List<Section> sections) 
 
   /** The report of a review, its times in a zone. */
   public static TripReport of(Review review, ZoneId zone) {
-    return of(review, zone, id -> id);
+    return of(review, zone, id -> id, List.of());
   }
 
   /**
    * The same.
    *
    * @param movements names a movement record by its id
+   * @param papers what the papers of its movement lack, a sentence each
    */
-  public static TripReport of(Review review, ZoneId zone, UnaryOperator<String> movements) {
-    return new ReportWriter(review, zone, movements).report();
+  public static TripReport of(
+      Review review, ZoneId zone, UnaryOperator<String> movements, List<String> papers) {
+    return new ReportWriter(review, zone, movements).report(papers);
   }
 
   /** An instant in words, for file names. */

@@ -7,6 +7,10 @@ import opercle.analysis.records.TankEntry;
 @FunctionalInterface
 public interface FishMoves {
 
-  /** They are in the other tank now. */
+  /**
+   * They go into the other tank.
+   *
+   * @throws opercle.analysis.book.BookException if it cannot be written down
+   */
   void moved(TankEntry.Moved move, String by);
 }

@@ -85,7 +85,9 @@ final class RecordsJson {
         .forEach(
             s -> {
               ObjectNode one = movement(records, s, overdrawn);
-              if (all.size() < LOOKED_AT && !s.withdrawn()) {
+              if (all.size() >= LOOKED_AT && !s.withdrawn()) {
+                one.put("papersNotLookedAt", true);
+              } else if (!s.withdrawn()) {
                 ArrayNode prompts = one.putArray("prompts");
                 MovementCheck.of(records, s.entry(), zone).forEach(p -> prompts.add(p.words()));
               }

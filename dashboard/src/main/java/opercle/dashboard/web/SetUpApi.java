@@ -226,27 +226,31 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
           }
           Tank other = SetUpTanks.required(before, fish.into().get());
           return SetUpTanks.with(taken, fish.arrived(tank, other));
+        },
+        () -> {
+          if (goElsewhere) {
+            note(FishBody.of(body, now.get()), id, by);
+          }
         });
-    if (goElsewhere) {
-      note(FishBody.of(body, now.get()), id, by);
-    }
   }
 
   private void note(FishBody fish, String from, String by) {
     Farm there = farm.version().farm();
     Tank other = SetUpTanks.required(there, fish.into().orElse(""));
-    try {
-      moves.ifPresent(m -> m.moved(fish.move(SetUpTanks.required(there, from), other), by));
-    } catch (BookException e) {
-      throw Problem.unreached(
-          "The fish are moved, but the records do not have it: %s. Write it down at the tank under holding."
-              .formatted(words(e)));
-    }
+    moves.ifPresent(m -> m.moved(fish.move(SetUpTanks.required(there, from), other), by));
   }
 
   private void change(Context ctx, OptionalLong basedOn, String by, UnaryOperator<Farm> change) {
+    change(ctx, basedOn, by, change, () -> {});
+  }
+
+  /**
+   * @param with what else is written because of it; both or neither
+   */
+  private void change(
+      Context ctx, OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with) {
     try {
-      Api.answer(ctx, SetUpJson.version(farm.change(basedOn, by, change).number()));
+      Api.answer(ctx, SetUpJson.version(farm.change(basedOn, by, change, with).number()));
     } catch (UnusableInputException e) {
       throw Problem.unusable(e, "");
     } catch (RefusedActException e) {

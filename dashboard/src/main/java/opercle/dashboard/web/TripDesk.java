@@ -17,9 +17,6 @@ import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
-import opercle.analysis.records.Movement;
-import opercle.analysis.records.MovementCheck;
-import opercle.analysis.records.Prompt;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.trip.PastDemand;
@@ -50,9 +47,6 @@ final class TripDesk {
   private final PastAlarms past;
   private final Supplier<Optional<TripRecords>> trips;
   private final Supplier<Optional<RecordBook>> work;
-
-  /** A movement is offered to a trip for so long before and after it leaves (ours). */
-  private static final Duration TO_GO = Duration.ofDays(2);
 
   /** By trip and how much there is of it; guarded by itself. */
   private final Map<String, Review> reviews =
@@ -113,35 +107,9 @@ final class TripDesk {
     return records;
   }
 
-  /**
-   * A recorded movement that a trip may be about to make.
-   *
-   * @param prompts what its papers lack, each a sentence
-   */
-  record ToGo(String id, String title, List<String> prompts) {}
-
-  /** Movements that leave about now, the next one first; none where there are no records. */
-  List<ToGo> movementsToGo() {
-    Instant from = now().minus(TO_GO);
-    Instant to = now().plus(TO_GO);
-    return work.get()
-        .map(RecordBook::records)
-        .map(
-            records ->
-                records.standing(Movement.class).stream()
-                    .filter(m -> m.entry().departs().isAfter(from))
-                    .filter(m -> m.entry().departs().isBefore(to))
-                    .sorted(Comparator.comparing(m -> m.entry().departs()))
-                    .map(
-                        m ->
-                            new ToGo(
-                                m.id(),
-                                m.entry().title(),
-                                MovementCheck.of(records, m.entry(), zone()).stream()
-                                    .map(Prompt::words)
-                                    .toList()))
-                    .toList())
-        .orElse(List.of());
+  /** The papers that trips of the farm go under. */
+  TripPapers papers() {
+    return new TripPapers(work, zone(), now());
   }
 
   /** A trip; empty where there is none, or no farm book. */
@@ -165,7 +133,8 @@ final class TripDesk {
     Map<Series, Map<Instant, Reading>> all = new LinkedHashMap<>();
     List<Reading> laidDown = records().readings(log);
     laidDown.forEach(r -> add(all, r));
-    for (Series series : traces.series(tank)) {
+    List<Series> measuredHere = log.trip().tank().isOfOtherFarm() ? List.of() : traces.series(tank);
+    for (Series series : measuredHere) {
       traces.readings(series, from, to.plusMillis(1)).forEach(r -> add(all, r));
     }
     List<Reading> readings =
@@ -217,7 +186,7 @@ final class TripDesk {
         .get()
         .ifPresent(
             records ->
-                records.between(from, to.plusMillis(1)).stream()
+                records.touching(from, to.plusMillis(1)).stream()
                     .filter(a -> a.tank().equals(tank))
                     .forEach(alarms::add));
     return alarms.stream().sorted(Comparator.comparing(AlarmEvent::time)).toList();
@@ -273,7 +242,8 @@ final class TripDesk {
     return TripReport.of(
         review,
         zone(),
-        id -> work.get().map(RecordBook::records).map(records -> records.title(id)).orElse(id));
+        id -> work.get().map(RecordBook::records).map(records -> records.title(id)).orElse(id),
+        papers().of(review));
   }
 
   /** The reviews of a trip were of what it was before. */
@@ -284,25 +254,15 @@ final class TripDesk {
   }
 
   /**
-   * Refuses a trip that another farm has written: its tank may have the same short name as one
-   * here, and what it teaches would be counted to that.
+   * Refuses a trip that another farm has written. Taken in all the same it stands as that farm's:
+   * nothing of it is mixed with what is measured and written here, and no plan is made by it.
    */
   void requireOwn(TripFile file) {
     String own = live.farm().name();
     if (!file.farm().equals(own)) {
-      String tank = file.log().trip().tank().id();
       throw Problem.conflict(
-          "This trip is of another farm, %s, not of %s%s. Take it in all the same only if you are sure."
-              .formatted(
-                  file.farm(),
-                  own,
-                  live.farm()
-                      .tank(tank)
-                      .map(
-                          t ->
-                              "; it would stand as a trip of %s (%s) here"
-                                  .formatted(t.name(), tank))
-                      .orElse("")));
+          "This trip is of another farm, %s, not of %s. Take it in all the same only if you are sure; it stays marked as theirs, and your plans do not learn from it."
+              .formatted(file.farm(), own));
     }
   }
 

@@ -12,6 +12,7 @@ import java.time.Instant;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.concurrent.Semaphore;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
@@ -20,6 +21,7 @@ import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
+import opercle.analysis.plan.LoadPlanRequest;
 import opercle.analysis.plan.MeasuredRate;
 import opercle.analysis.stock.OxygenDemand;
 import opercle.analysis.stock.Species;
@@ -27,6 +29,7 @@ import opercle.analysis.trip.LearnedRate;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.RefusedEntryException;
 import opercle.analysis.trip.Review;
+import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripLog;
@@ -53,6 +56,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private static final int LARGEST_FILE = 64 * 1024 * 1024;
 
   private static final ValidRange TEMPERATURE = new ValidRange("", "temperatureC", 0.0, 35.0, "°C");
+  private static final ValidRange MINUTES =
+      new ValidRange("", "minutes", Trip.MINUTES.low(), Trip.MINUTES.high(), "min");
   private static final ValidRange EACH =
       new ValidRange("", "meanMassKg", OxygenDemand.LIGHTEST_KG, OxygenDemand.HEAVIEST_KG, "kg");
 
@@ -143,13 +148,18 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     Map<String, List<String>> query = ctx.queryParamMap();
     Instant before = Span.instant(query, "before").orElse(desk.now().plusSeconds(60));
     int most = most(query);
+    OptionalDouble minutes =
+        query.containsKey(MINUTES.quantity())
+            ? OptionalDouble.of(number(query, MINUTES))
+            : OptionalDouble.empty();
     TripRecords records = desk.records();
     List<TripLog> logs = records.newest(before, most + 1);
     List<Review> reviews =
         logs.subList(0, Math.min(most, logs.size())).stream().map(desk::review).toList();
     Api.answer(
         ctx,
-        TripsJson.list(reviews, logs.size() > most, records.takesEntries(), desk.movementsToGo()));
+        TripsJson.list(
+            reviews, logs.size() > most, records.takesEntries(), desk.papers().toGo(minutes)));
   }
 
   private static int most(Map<String, List<String>> query) {
@@ -181,6 +191,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private void begin(Context ctx) throws IOException {
     JsonNode body = Api.signed(ctx, Api.body(ctx));
     TripRecords records = desk.writable();
+    Optional<LoadPlanRequest> plan = plan(body);
     StartForm start = fields(() -> StartForm.read(body, live.farm(), starts::over));
     Optional<TripLog> there = records.trip(start.loaded().trip().id());
     TripLog log;
@@ -188,10 +199,18 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       requireSame(there.get(), start.loaded());
       log = there.get();
     } else {
-      log = refused(() -> records.begin(starts.loaded(start, records::demands)));
+      desk.papers().requireKnown(start.loaded().trip());
+      log = refused(() -> records.begin(starts.loaded(start, plan, records::demands)));
       ctx.status(201);
     }
     one(ctx, log);
+  }
+
+  /** The plan that it starts from, taken out of what was sent. */
+  private static Optional<LoadPlanRequest> plan(JsonNode body) {
+    return body instanceof ObjectNode object && object.has("plan")
+        ? Optional.of(PlanQuery.read(object.remove("plan")))
+        : Optional.empty();
   }
 
   private static void requireSame(TripLog there, Loaded asked) {
@@ -234,7 +253,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       if (!Span.one(ctx.queryParamMap(), "otherFarm").orElse("").equals("true")) {
         desk.requireOwn(file);
       }
-      TripFile drawn = pictures.newOnes(file);
+      TripFile drawn = pictures.newOnes(file.takenInBy(live.farm().name()));
       TripRecords.Taken taken = refused(() -> records.take(drawn));
       desk.forget(file.log().trip().id());
       ObjectNode node = JsonNodeFactory.instance.objectNode();

@@ -118,16 +118,21 @@ final class TripStart {
   /**
    * The loading as it is to be written.
    *
+   * @param asked the plan that the keeper made, to start from; without one it is worked out where
+   *     that can be
    * @param demands what the farm's trips taught
    */
-  Loaded loaded(StartForm start, Supplier<List<PastDemand>> demands) {
+  Loaded loaded(
+      StartForm start, Optional<LoadPlanRequest> asked, Supplier<List<PastDemand>> demands) {
     Loaded loaded = start.loaded();
     Trip trip = loaded.trip();
     TripTank tank = trip.tank().withSalt(salt(trip.tank().id(), loaded.time()));
     Optional<TripPlan> plan =
-        start.temperatureC().isPresent() && trip.expectedMinutes().isPresent()
-            ? Optional.of(plan(trip, start.temperatureC().getAsDouble(), demands.get()))
-            : trip.plan();
+        asked.isPresent()
+            ? asked.map(TripStart::plan)
+            : start.temperatureC().isPresent() && trip.expectedMinutes().isPresent()
+                ? Optional.of(plan(trip, start.temperatureC().getAsDouble(), demands.get()))
+                : trip.plan();
     return new Loaded(
         loaded.id(),
         loaded.time(),
@@ -180,8 +185,12 @@ final class TripStart {
             .depthM(trip.tank().depthM())
             .pressureKPa(trip.tank().airPressureKPa());
     learned(trip, celsius, demands).ifPresent(asked::measuredRate);
+    return plan(asked.build());
+  }
+
+  private static TripPlan plan(LoadPlanRequest asked) {
     try {
-      return TripPlan.of(LoadPlan.of(asked.build()));
+      return TripPlan.of(LoadPlan.of(asked));
     } catch (IllegalArgumentException e) {
       throw Problem.badRequest("No plan can be worked out: " + e.getMessage());
     }

@@ -29,14 +29,14 @@ final class TripsJson {
 
   /** A list of trips with the figures to compare them by. */
   static ObjectNode list(
-      List<Review> reviews, boolean more, boolean takesEntries, List<TripDesk.ToGo> movements) {
+      List<Review> reviews, boolean more, boolean takesEntries, List<TripPapers.ToGo> movements) {
     ObjectNode node = NODES.objectNode();
     ArrayNode trips = node.putArray("trips");
     reviews.forEach(review -> trips.add(brief(review)));
     node.put("more", more);
     node.put("takesEntries", takesEntries);
     ArrayNode toGo = node.putArray("movements");
-    for (TripDesk.ToGo movement : movements) {
+    for (TripPapers.ToGo movement : movements) {
       ObjectNode one = toGo.addObject().put("id", movement.id()).put("title", movement.title());
       movement.prompts().forEach(one.putArray("prompts")::add);
     }

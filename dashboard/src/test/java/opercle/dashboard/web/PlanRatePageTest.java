@@ -100,6 +100,14 @@ class PlanRatePageTest {
     browser.run("document.getElementById('rate-part').scrollIntoView(); return true;");
     Files.write(Path.of("target", "pages", "plan-rate-phone.png"), browser.picture());
 
+    assertThat(browser.find("#to-trip").getDomAttribute("href")).isEqualTo("/trips?plan=1&tank=t1");
+    browser.go("http://127.0.0.1:" + server.port() + "/trips?plan=1&tank=t1");
+    browser.until(
+        "the plan goes with the trip", () -> browser.text("#by-plan").startsWith("It starts from"));
+    browser.go("http://127.0.0.1:" + server.port() + "/plan?tank=t1");
+    answered();
+    browser.until("its own estimate again", this::isByTheFarm);
+
     choose("rate", "published");
     browser.until("the published one", () -> !isByTheFarm());
     assertThat(browser.find("#rate-part").isDisplayed()).isTrue();

@@ -148,7 +148,9 @@ class RecordsPageTest {
     String kept =
         String.valueOf(
             browser.run(known + "li.querySelector('details').open = true; return li.innerText;"));
-    assertThat(kept).contains("2 versions", "SU-3 (looked at again)", "corrected: number misread");
+    assertThat(kept)
+        .contains("2 versions", "SU-3 (looked at again)", "corrected: number misread")
+        .contains("Number on it: SU-3 → SU-3 (looked at again)");
   }
 
   @Test

@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TankEventRecords;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.trip.Review;
 import opercle.analysis.trip.TripLog;
@@ -30,7 +31,11 @@ class TripDeskTest {
 
     @Override
     public List<Series> series(String tank) {
-      return all.stream().map(Reading::series).distinct().toList();
+      return all.stream()
+          .filter(r -> r.tank().equals(tank))
+          .map(Reading::series)
+          .distinct()
+          .toList();
     }
 
     @Override
@@ -44,6 +49,34 @@ class TripDeskTest {
           .filter(r -> r.series().equals(series))
           .filter(r -> !r.time().isBefore(from) && r.time().isBefore(to))
           .toList();
+    }
+  }
+
+  @Test
+  void tripOfAnotherFarm_isNotMixedWithTheTankOfTheSameName_norLearnedFrom() {
+    GrowingTraces traces = new GrowingTraces();
+    Instant then = KeptTrips.THEN.plusSeconds(1800).plusMillis(500);
+    traces.all.add(new Reading("t1", Quantity.OXYGEN, "ours", then, 1.25));
+    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+      TripRecords trips = new TripRecords(book, "Sallowmere");
+      TripFile own = KeptTrips.splitLine("theirs");
+      TripFile other =
+          new TripFile("Withy Farm", own.log(), own.readings(), own.alarms(), own.events());
+      trips.take(other.takenInBy("Sallowmere"));
+      TripDesk desk =
+          new TripDesk(
+              FakeFarm.quiet(), traces, PastAlarms.NONE, () -> Optional.of(trips), Optional::empty);
+
+      Review review = desk.review(desk.trip("theirs"));
+
+      assertThat(review.oxygen().orElseThrow().lowestMgPerL()).isGreaterThan(1.25);
+      assertThat(trips.readings(desk.trip("theirs"))).noneMatch(r -> r.probe().equals("ours"));
+      assertThat(
+              new TankEventRecords(book, "Sallowmere")
+                  .between("t1", then.minusSeconds(9000), then.plusSeconds(9000)))
+          .as("a meal of theirs is none of our tank's")
+          .isEmpty();
+      assertThat(trips.demands()).isEmpty();
     }
   }
 

@@ -105,6 +105,8 @@ class TripPageTest {
     browser.until("the tanks", () -> !browser.all("#tank option").isEmpty());
     browser.until("it can be written", () -> browser.find("#start").isDisplayed());
     press("#start summary");
+    assertThat(browser.find("#bar").getDomProperty("value")).as("nobody read the gauge").isEmpty();
+    assertThat(browser.text("#record-prompts")).contains("No movement is chosen");
     type("from", "Holding 2");
     type("to", "Long Pool");
     type("minutes", "60");
@@ -166,6 +168,9 @@ class TripPageTest {
     go("/trips");
     browser.until("the list", () -> browser.text("#list").contains("Holding 2 to Long Pool"));
     assertThat(browser.text("#rows")).contains("common carp");
+    assertThat(browser.find("#of-kind").getDomProperty("value"))
+        .as("like with like from the start")
+        .isEqualTo("common-carp");
     press("#comparing .whence summary");
     browser.until("where they are from", () -> browser.text("#comparing").contains("an estimate"));
     assertThat(browser.complaints())
@@ -345,7 +350,9 @@ class TripPageTest {
     assertThat(only().entries()).hasSize(2);
     browser.until("the page has it", () -> browser.text("#title").contains("Round Pool"));
     assertThat(browser.find("#loading").isDisplayed()).isFalse();
-    assertThat(browser.text("#written")).contains("puts right what was written before");
+    assertThat(browser.text("#written"))
+        .contains("puts right what was written before")
+        .contains("140 kg of common carp", "120 kg of common carp");
   }
 
   @Test

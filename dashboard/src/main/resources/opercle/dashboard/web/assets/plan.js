@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The load plan: asks as it is typed, and never leaves an old verdict looking like the answer.
 
+import { remember } from './device.js';
 import { say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
 import { begin, current, entitle } from './live.js';
@@ -13,6 +14,7 @@ import { inOwnUnits } from './units.js';
 import { zoneKnown } from './words.js';
 
 const SETTLE = 350;
+const PLAN = 'plan-to-start'; // read by trips.js
 const byId = (id) => document.getElementById(id);
 let form;
 let withRate;
@@ -20,6 +22,7 @@ let settling;
 let asked = 0;
 let title = 'Load plan';
 let filled = '';
+let planned; // the tank that it is for, where it came from one's page
 
 function changed() {
   byId('plan').dataset.stale = 'true';
@@ -30,8 +33,11 @@ function changed() {
 async function work() {
   const mine = ++asked;
   try {
-    const plan = await askWith('/api/v1/plan', await withRate(form.read()));
+    const wanted = await withRate(form.read());
+    const plan = await askWith('/api/v1/plan', wanted);
     if (mine === asked) { // a slow answer must not replace a later one
+      remember(PLAN, JSON.stringify({ tank: planned, wanted }));
+      byId('to-trip').href = `/trips?${new URLSearchParams({ plan: '1', ...(planned && { tank: planned }) })}`;
       form.mark([]);
       drawAnswer(plan, current().now ? farmTime(current(), Date.now()) : Date.now(), filled);
       title = `${VERDICTS[plan.verdict].words} · Load plan`;
@@ -68,6 +74,7 @@ async function start() {
   if (tank) {
     form.fill(tank);
     filled = filledFrom(tank);
+    planned = tank.id;
   } else {
     form.addBatch({ kg: 80 });
   }

@@ -8,6 +8,7 @@ import { begin, current } from './live.js';
 import { whoIsIt } from './name.js';
 import { askWhy, entryForm, newId } from './records-form.js';
 import { followForm } from './records-follow.js';
+import { farmTime } from './state.js';
 import { amount, inOwnUnits } from './units.js';
 import { dayAndClockWords } from './words.js';
 
@@ -72,7 +73,7 @@ const OTHERS = [
     plain('years', 'After the end of their year, years', 'whole')]],
 ];
 
-const movement = entryForm(byId('movement'), [
+const MOVEMENT = [
   ['Fish', [plain('species', 'Kind of fish'), plain('count', 'How many', 'whole'),
     plain('kg', 'All together', 'mass'), plain('died', 'Died on the way', 'whole')]],
   ['Way', [choice('from', 'From', choicesOf('water'), 'counted in'),
@@ -87,7 +88,8 @@ const movement = entryForm(byId('movement'), [
     plain('consignmentNote', 'Consignment note'), plain('advanceNotice', 'Advance notice: reference, when sent')]],
   ['Notes', [plain('disinfection', 'Cleaned and disinfected: what, where, when, with what, by whom', 'long'),
     plain('waterChanged', 'Water changed on the way: where, from where, where the old went', 'long'), note]],
-], changed);
+];
+const movement = entryForm(byId('movement'), MOVEMENT, changed);
 
 function changed() {
   draftId = newId(); // what is changed is another entry
@@ -153,7 +155,7 @@ pressed(byId('look'), async () => {
   byId('prompts').replaceChildren(...prompts.map(({ words, source, mark }) =>
     el('li', {}, el('p', {}, words), el('p', { class: 'quiet' }, `${source} [${mark}]`))));
   say(byId('prompts-heading'), prompts.length > 0 ? 'To look at before it is kept' : 'Nothing is missing that we ask for');
-  say(byId('checked-on'), `Sources last gone through on ${sourcesCheckedOn}. The law changes, and your permits come first; you decide.`);
+  say(byId('checked-on'), `These lines are of ${sourcesCheckedOn}, from stored copies that may not be the newest. The law changes, and your permits come first; you decide.`);
   show(byId('prompts-part'), true);
 });
 
@@ -210,13 +212,39 @@ function button(words, act) {
   return node;
 }
 
-const versionWords = ({ at, by, why, withdraws, title }) =>
-  `${inOwnUnits(title)}. ${dayAndClockWords(Date.parse(at))}, ${by}${why ? `; ${withdraws ? 'withdrawn' : 'corrected'}: ${why}` : ''}`;
+const fieldsOf = (kind) => (kind === 'movement' ? MOVEMENT.flatMap(([, fields]) => fields) : OTHERS.find(([name]) => name === kind)?.[2] ?? []);
+
+/** A value of a field as a person reads it; other entries by what they are called. */
+function valueWords(given) {
+  if (given === undefined || (Array.isArray(given) && given.length === 0)) {
+    return 'nothing';
+  }
+  if (Array.isArray(given)) {
+    return given.map(valueWords).join(', ');
+  }
+  if (/^\d{4}-\d\d-\d\dT/.test(given)) {
+    return dayAndClockWords(Date.parse(given));
+  }
+  return [...records.entries, ...(records.withdrawnEntries ?? [])].find(({ id }) => id === given)?.title ?? inOwnUnits(String(given));
+}
+
+/** What a version says otherwise than the one before it. */
+function changedWords(kind, fields, before) {
+  const names = [...new Set([...Object.keys(before), ...Object.keys(fields)])]
+    .filter((name) => JSON.stringify(before[name]) !== JSON.stringify(fields[name]));
+  const label = (name) => fieldsOf(kind).find((field) => field.name === name)?.label ?? name;
+  return names.map((name) => `${label(name)}: ${valueWords(before[name])} → ${valueWords(fields[name])}`).join('; ');
+}
+
+function versionWords(kind, { at, by, why, withdraws, title, fields }, before) {
+  const changed = before && !withdraws ? changedWords(kind, fields, before.fields) : '';
+  return `${inOwnUnits(title)}. ${dayAndClockWords(Date.parse(at))}, ${by}${why ? `; ${withdraws ? 'withdrawn' : 'corrected'}: ${why}` : ''}${changed ? `. ${changed}` : ''}`;
+}
 
 function versions(entry) {
   return entry.versions.length < 2 ? [] : [el('details', {},
     el('summary', {}, `${entry.versions.length} versions`),
-    el('ul', {}, ...entry.versions.map((version) => el('li', {}, versionWords(version)))))];
+    el('ul', {}, ...entry.versions.map((version, i) => el('li', {}, versionWords(entry.kind, version, entry.versions[i - 1])))))];
 }
 
 /** What its papers lack, or lacked when it was looked at; the person decides. */
@@ -233,7 +261,7 @@ function movementPart(entry) {
     el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(fields.departs))} to ${dayAndClockWords(Date.parse(fields.arrives))}; recorded by ${entry.versions.at(-1).by}`),
     ...(withdrawn ? [el('p', {}, 'Withdrawn')] : []),
     ...(overdrawn ? [el('p', { class: 'soon' }, `Took ${overdrawn.took}; the books hold ${Math.round(overdrawn.held)} there.`)] : []),
-    ...promptsPart(entry.prompts),
+    ...(entry.papersNotLookedAt ? [el('p', { class: 'quiet' }, 'Its papers are not looked at here; those of the year’s newest 200 movements are.')] : promptsPart(entry.prompts)),
     ...versions(entry),
     ...(withdrawn ? [] : [el('div', { class: 'row' },
       button('Where from', () => trace(`movement=${entry.id}&way=backwards`, `Where ${entry.title} came from`)),
@@ -254,8 +282,9 @@ async function trace(query, title) {
     el('td', {}, dayAndClockWords(Date.parse(step.departs))), el('td', {}, step.fromName ?? 'counted in'),
     el('td', {}, step.toName ?? 'died or gone'), el('td', {}, inOwnUnits(step.title)),
     el('td', {}, fishWords(step.likelyFish, step.perhaps)))));
+  const toCome = found.steps.some(({ arrives }) => Date.parse(arrives) > farmTime(current(), Date.now()));
   byId('trace-ends').replaceChildren(...found.ends.map((end) => el('li', {},
-    `${end.name}: ${fishWords(end.likelyFish, end.perhaps)} ${end.species}${found.way === 'backwards' ? ', first counted in there' : ', there now by the books'}`)));
+    `${end.name}: ${fishWords(end.likelyFish, end.perhaps)} ${end.species}${found.way === 'backwards' ? ', first counted in there' : toCome ? ', there by the books once what is still to come has been made' : ', there now by the books'}`)));
   show(byId('trace-part'), true);
   byId('trace-heading').focus();
 }

@@ -22,11 +22,11 @@ export function sectionOrigins(heading, { entries, loaded, until, tankName }) {
     case 'Oxygen': return [
       `Lowest, highest and how long below: from ${readings}, each oxygen reading counted until the next one, for three usual intervals at most. What is longer is not known.`,
       'Percent of saturation: the same oxygen reading with the water’s temperature then.'];
-    case 'When it failed': return [
+    case 'When oxygen began to fall': return [
       `An estimate from ${readings}: the moment from which oxygen fell by another straight line than before, and how steep that is. The gas meter: its own readings.`,
       'When the watch told of it: the alarms that are kept of this time.'];
     case 'What the fish breathed': return [
-      `Measured: an estimate from ${readings}, where the oxygen fell with the gas off or after the failure, or stood with the gas steady; per kg of the load that was written down.`,
+      `Measured: an estimate from ${readings}, where the oxygen fell with the gas off, or with less gas, or stood with the gas steady; per kg of the load that was written down.`,
       'Planned: by the books or by this farm’s earlier trips, at loading. Earlier trips: the mean of what they measured, with its band.'];
     case 'Gas': return [
       `Used: by the meter, its readings added up; by the gauge, the pressure that was written down at loading and at the end.`,

@@ -13,7 +13,7 @@ import { sectionOrigins } from './trip-origins.js';
 import { loadingForm } from './trip-loading.js';
 import { withdrawButton } from './trip-withdrawal.js';
 import { FISH, newId, putIn, putNumber, readNumber } from './trip-words.js';
-import { inOwnUnits, unitOf } from './units.js';
+import { amount, inOwnUnits, unitOf } from './units.js';
 import { wherePart } from './whence.js';
 import { clockWords, dayOfYearWords, zoneKnown } from './words.js';
 
@@ -95,13 +95,28 @@ function section({ heading, facts, table, lines }) {
   return parts;
 }
 
-function entryWords({ kind, time, by, corrects, fish, why }) {
-  const what = {
-    withdrawn: `the trip is withdrawn: ${why}`,
-    loaded: 'the fish went in',
-    check: `check: ${FISH.find(([name]) => name === fish)?.[1].toLowerCase()}`,
-    unloaded: 'the fish went out',
-  }[kind];
+const value = (words, number, unit) => (number === undefined ? [] : [`${words} ${number} ${unit}`]);
+
+/** What it says, so that a correction and what stood before can be told apart. */
+function saidWords({ kind, why, fish, trip: run, oxygenMgPerL, temperatureC, gasLPerMin, losses, cylinderBar, note }) {
+  switch (kind) {
+    case 'withdrawn': return `the trip is withdrawn: ${why}`;
+    case 'check': return inOwnUnits([`check: ${FISH.find(([name]) => name === fish)?.[1].toLowerCase()}`,
+      ...value('oxygen', oxygenMgPerL, 'mg/L'), ...value('water', temperatureC, '°C'),
+      ...value('gas set', gasLPerMin, 'L/min'), ...(note ? [note] : [])].join(', '));
+    case 'loaded': return ['the fish went in',
+      ...run.load.map(({ species, kg, count }) => `${amount('mass', kg)} of ${species.replaceAll('-', ' ')}${count ? ` in ${count} fish` : ''}`),
+      ...(run.from || run.to ? [`${run.from || '–'} to ${run.to || '–'}`] : []), ...(run.vehicle ? [run.vehicle] : []),
+      ...value('expected', run.expectedMinutes, 'min'), ...value('cylinder', run.cylinderBar, 'bar')].join(', ');
+    default: return ['the fish went out',
+      ...(losses ?? []).map(({ species, count, kg }) => `did not live: ${[...(count === undefined ? [] : [count]), ...(kg === undefined ? [] : [amount('mass', kg)])].join(', ')} ${species.replaceAll('-', ' ')}`),
+      ...value('cylinder', cylinderBar, 'bar'), ...(note ? [note] : [])].join(', ');
+  }
+}
+
+function entryWords(entry) {
+  const { time, by, corrects } = entry;
+  const what = saidWords(entry);
   return `${dayOfYearWords(Date.parse(time))}, ${clockWords(Date.parse(time))}, ${by}: ${what}${corrects ? ' (puts right what was written before)' : ''}`;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The trips: what there was, side by side, and starting another.
 
+import { recall } from './device.js';
 import { el, say, show } from './dom.js';
 import { instantsOf, wallOf } from './farm-clock.js';
 import { ask, askWith, askWithFile } from './feed.js';
@@ -47,10 +48,19 @@ function belowWords({ belowKeepMinutes, unknownMinutes }) {
 const lossWords = ({ losses, lossesKg }) =>
   [...(losses > 0 || !lossesKg ? [String(losses)] : []), ...(lossesKg ? [amount('mass', lossesKg)] : [])].join(', ');
 
+let hasBegun = false;
+
 /** Demand goes by kind and warmth: only trips that are alike in both can be compared. */
 function drawKinds() {
   const kinds = new Map(trips.filter(({ withdrawn }) => !withdrawn).flatMap(({ load }) => load.map(({ species, name }) => [species, name])));
-  const chosen = byId('of-kind').value;
+  const newest = hasBegun ? undefined : trips.find(({ unloaded, withdrawn, load }) => unloaded && !withdrawn
+    && load.every(({ species }) => species === load[0].species));
+  const chosen = newest ? newest.load[0].species : byId('of-kind').value;
+  if (newest) { // begins with those like the newest
+    hasBegun = true;
+    const warmth = WARMTHS.find(([from, to]) => newest.temperatureC >= from && newest.temperatureC < to);
+    byId('of-warmth').value = warmth ? warmth.join(' ') : '';
+  }
   byId('of-kind').replaceChildren(el('option', { value: '' }, 'All kinds'),
     ...[...kinds].map(([species, name]) => el('option', { value: species }, name)));
   byId('of-kind').value = kinds.has(chosen) ? chosen : '';
@@ -59,7 +69,7 @@ function drawKinds() {
 function isAlike({ load, temperatureC }) {
   const kind = byId('of-kind').value;
   const [from, to] = byId('of-warmth').value.split(' ').map(Number);
-  return (kind === '' || load.some(({ species }) => species === kind))
+  return (kind === '' || load.every(({ species }) => species === kind))
     && (byId('of-warmth').value === '' || temperatureC >= from && temperatureC < to);
 }
 
@@ -86,7 +96,7 @@ function draw() {
       el('strong', { class: 'under' }, title(trip)),
       el('span', {}, `${day(trip.loaded)}, ${trip.withdrawn ? 'withdrawn' : trip.unloaded ? spanWords(trip.minutes) : 'under way'}, ${loadWords(trip)}`),
       el('span', { class: 'quiet' }, trip.withdrawn ? `${trip.withdrawn.by}: ${trip.withdrawn.why}`
-        : `${lowest}${floor}${trip.failure ? '; gas failed on it' : ''}`)));
+        : `${lowest}${floor}${trip.failure ? '; oxygen began to fall on it' : ''}`)));
   }));
   drawKinds();
   byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && !trip.withdrawn && isAlike(trip)).map((trip) => {
@@ -119,11 +129,19 @@ function drawMovements(answered) {
 
 /** What the papers of the movement lack: said before the fish go. */
 function drawPrompts() {
-  const prompts = movements.find(({ id }) => id === byId('record').value)?.prompts ?? [];
+  const prompts = movements.find(({ id }) => id === byId('record').value)?.prompts
+    ?? ['No movement is chosen, so no papers are looked at. If this one needs papers, write it down under records of movements first.'];
   byId('record-prompts').replaceChildren(...prompts.map((words) => el('li', {}, words)));
   show(byId('record-prompts'), prompts.length > 0);
 }
 byId('record').addEventListener('change', drawPrompts);
+
+/** How long they are on the road says whether a paper ends before they arrive. */
+byId('minutes').addEventListener('change', () => {
+  const minutes = Number(byId('minutes').value.trim().replace(',', '.'));
+  ask(`/api/v1/trips?most=1${minutes >= 1 && minutes <= 4320 ? `&minutes=${minutes}` : ''}`)
+    .then((answer) => drawMovements(answer.movements)).catch(told);
+});
 
 async function fetchTrips(before) {
   const query = before ? `?before=${encodeURIComponent(before)}` : '';
@@ -146,11 +164,37 @@ function describe() {
     say(byId('load-now'), fish.length === 0 ? 'This tank is written down as empty: write its load down first.' : `In it: ${fish.join(', ')}.`);
     const water = tank.state?.temperatureC;
     byId('temperature').value = water === undefined ? '' : +shown('temperature', water).toFixed(1);
-    byId('bar').value = tank.supply.cylinder?.fullBar ?? '';
+    byId('bar').value = ''; // read off the gauge: what nobody looked at is not known
   }
 }
 
 const listen = (id, work) => onSubmit(byId(id), work, byId('trouble'), told);
+
+let plan; // the load plan that it starts from
+
+/** The plan that was looked at last, where its page led here: it goes with the trip as it was made. */
+function takePlan(query) {
+  try {
+    plan = query.get('plan') ? JSON.parse(recall('plan-to-start')) : undefined;
+  } catch {
+    plan = undefined; // none is kept on this device
+  }
+  if (plan) {
+    plan.tank ??= byId('tank').value;
+    byId('start').open = true;
+    byId('minutes').value = plan.wanted.minutes ?? '';
+    byId('temperature').value = typeof plan.wanted.temperatureC === 'number' ? +shown('temperature', plan.wanted.temperatureC).toFixed(1) : '';
+  }
+  drawPlan();
+}
+
+function drawPlan() {
+  const kg = plan?.wanted.load.reduce((sum, batch) => sum + (Number(batch.kg) || 0), 0);
+  say(byId('by-plan'), !plan ? ''
+    : byId('tank').value === plan.tank ? `It starts from your load plan of ${amount('mass', kg)} for ${plan.wanted.minutes} min.`
+      : 'Your load plan was for another tank, so it does not go with this trip.');
+  show(byId('by-plan'), Boolean(plan));
+}
 
 let startId = newId();
 let startTime; // kept, so that a form sent again is the same trip
@@ -167,6 +211,7 @@ listen('start-form', async (by) => {
     ...(text('temperature') && { temperatureC: readNumber(byId('temperature'), 'Water', 'temperature') }),
     ...(text('bar') && { cylinderBar: readNumber(byId('bar'), 'Cylinder') }),
     ...(text('record') && { movementRecord: text('record') }),
+    ...(plan && byId('tank').value === plan.tank && { plan: plan.wanted }),
   });
   startId = newId();
   startTime = undefined;
@@ -253,7 +298,10 @@ function nights(at) {
     el('option', { value: hours, ...(hours === 12 && { selected: '' }) }, hours < 48 ? `${hours} h` : `${hours / 24} days`)));
 }
 
-byId('tank').addEventListener('change', describe);
+byId('tank').addEventListener('change', () => {
+  describe();
+  drawPlan();
+});
 byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).loaded).catch(told));
 
 async function start() {
@@ -271,6 +319,7 @@ async function start() {
     byId('start').open = true;
   }
   describe();
+  takePlan(new URLSearchParams(location.search));
   await fetchTrips();
 }
 

@@ -1,0 +1,174 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import java.time.Duration;
+import java.time.Instant;
+import java.time.LocalDate;
+import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.function.Supplier;
+import java.util.stream.Stream;
+import opercle.analysis.book.RecordBook;
+import opercle.analysis.records.Movement;
+import opercle.analysis.records.MovementCheck;
+import opercle.analysis.records.Prompt;
+import opercle.analysis.records.Records;
+import opercle.analysis.records.Standing;
+import opercle.analysis.trip.Review;
+import opercle.analysis.trip.Trip;
+
+/**
+ * What the papers of a trip lack, for the hours of the trip and not for those of its movement's
+ * record alone. It prompts, and the person decides. Reads the disk.
+ */
+final class TripPapers {
+
+  private static final DateTimeFormatter DAY =
+      DateTimeFormatter.ofPattern("d MMM uuuu", Locale.ENGLISH);
+
+  private static final String NO_RECORD =
+      "No movement record goes with this trip, so no papers were looked at.";
+
+  /** A movement is offered to a trip for so long before and after it leaves (ours). */
+  private static final Duration TO_GO = Duration.ofDays(2);
+
+  private final Supplier<Optional<RecordBook>> work;
+  private final ZoneId zone;
+  private final Instant now;
+
+  /**
+   * @param work the records; empty where there are none here
+   * @param zone where the farm is, for its days
+   * @param now when a trip would begin
+   */
+  TripPapers(Supplier<Optional<RecordBook>> work, ZoneId zone, Instant now) {
+    this.work = work;
+    this.zone = zone;
+    this.now = now;
+  }
+
+  /**
+   * A recorded movement that a trip may be about to make.
+   *
+   * @param prompts what its papers lack, each a sentence
+   */
+  record ToGo(String id, String title, List<String> prompts) {}
+
+  /**
+   * Movements that leave about now, the next one first; none where there are no records. Their
+   * papers are looked at for the hours that are recorded and for a trip that begins now.
+   *
+   * @param minutes on the road, where that was said
+   */
+  List<ToGo> toGo(OptionalDouble minutes) {
+    Instant from = now.minus(TO_GO);
+    Instant to = now.plus(TO_GO);
+    return work.get()
+        .map(RecordBook::records)
+        .map(
+            records ->
+                records.standing(Movement.class).stream()
+                    .filter(m -> m.entry().departs().isAfter(from))
+                    .filter(m -> m.entry().departs().isBefore(to))
+                    .sorted(Comparator.comparing(m -> m.entry().departs()))
+                    .map(m -> toGo(records, m, minutes))
+                    .toList())
+        .orElse(List.of());
+  }
+
+  private ToGo toGo(Records records, Standing<Movement> movement, OptionalDouble minutes) {
+    Movement recorded = movement.entry();
+    Duration takes =
+        minutes.isPresent()
+            ? Duration.ofSeconds(Math.round(60.0 * minutes.getAsDouble()))
+            : Duration.between(recorded.departs(), recorded.arrives());
+    List<String> prompts =
+        Stream.of(recorded, recorded.during(now, now.plus(takes)))
+            .flatMap(m -> MovementCheck.of(records, m, zone).stream())
+            .map(Prompt::words)
+            .distinct()
+            .toList();
+    return new ToGo(movement.id(), recorded.title(), prompts);
+  }
+
+  /**
+   * Refuses a trip under a record that is none of the farm's; where no records are kept here nobody
+   * knows.
+   */
+  void requireKnown(Trip trip) {
+    Optional<Records> records = work.get().map(RecordBook::records);
+    trip.movementRecord()
+        .filter(
+            id ->
+                records.isPresent()
+                    && records.get().find(Movement.class, id).filter(m -> !m.withdrawn()).isEmpty())
+        .ifPresent(
+            id -> {
+              throw Problem.badFields(
+                  List.of(
+                      new Problem.Field(
+                          "/movementRecord", id, "a movement that stands in the records", "")));
+            });
+  }
+
+  /**
+   * What the papers of a trip on the road lack by the hours that it really took, a sentence each.
+   */
+  List<String> of(Review review) {
+    Trip trip = review.log().trip();
+    if (trip.kind() != Trip.Kind.ROAD || trip.tank().isOfOtherFarm()) {
+      return List.of();
+    }
+    if (trip.movementRecord().isEmpty()) {
+      return List.of(NO_RECORD);
+    }
+    String id = trip.movementRecord().get();
+    return work.get()
+        .map(RecordBook::records)
+        .map(
+            records ->
+                records
+                    .find(Movement.class, id)
+                    .map(m -> papers(records, m, review))
+                    .orElse(
+                        List.of(
+                            "The movement record “%s” is not in the records here, so its papers were not looked at."
+                                .formatted(id))))
+        .orElse(List.of());
+  }
+
+  private List<String> papers(Records records, Standing<Movement> movement, Review review) {
+    Movement recorded = movement.entry();
+    Instant left = review.log().from();
+    Duration takes =
+        review.log().unloaded().isPresent()
+            ? Duration.between(left, review.to())
+            : review.log().trip().expectedMinutes().isPresent()
+                ? Duration.ofMinutes(
+                    (long) Math.ceil(review.log().trip().expectedMinutes().getAsDouble()))
+                : Duration.between(recorded.departs(), recorded.arrives());
+    List<String> lacks = new ArrayList<>();
+    if (movement.withdrawn()) {
+      lacks.add("The movement record was withdrawn.");
+    }
+    if (!day(recorded.departs()).equals(day(left))) {
+      lacks.add(
+          "The movement record has the fish leave on %s; they left on %s."
+              .formatted(DAY.format(day(recorded.departs())), DAY.format(day(left))));
+    }
+    MovementCheck.of(records, recorded.during(left, left.plus(takes)), zone).stream()
+        .map(Prompt::words)
+        .forEach(lacks::add);
+    return lacks;
+  }
+
+  private LocalDate day(Instant time) {
+    return LocalDate.ofInstant(time, zone);
+  }
+}
