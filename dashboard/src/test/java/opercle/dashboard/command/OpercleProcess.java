@@ -46,7 +46,7 @@ final class OpercleProcess implements AutoCloseable {
 
   /** By the launcher that is shipped, with its settings. */
   static OpercleProcess startShipped(String... arguments) throws IOException {
-    List<String> command = new ArrayList<>(List.of("sh", "../dist/opercle"));
+    List<String> command = new ArrayList<>(List.of("sh", "dist/opercle"));
     command.addAll(List.of(arguments));
     ProcessBuilder builder = new ProcessBuilder(command);
     Path jar = Path.of(System.getProperty("opercle.jar")).toAbsolutePath();

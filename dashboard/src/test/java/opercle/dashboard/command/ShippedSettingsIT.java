@@ -31,6 +31,6 @@ class ShippedSettingsIT {
   @Test
   void unitInTheDocument_isTheOneThatIsShipped() throws Exception {
     assertThat(Files.readString(Path.of("../docs/operations.md")))
-        .contains("```ini\n" + Files.readString(Path.of("../dist/opercle.service")) + "```");
+        .contains("```ini\n" + Files.readString(Path.of("dist/opercle.service")) + "```");
   }
 }
