@@ -3,8 +3,12 @@ package opercle.dashboard.calling;
 
 import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
+import java.time.Duration;
+import java.time.Instant;
 import java.time.InstantSource;
+import java.util.Map;
 import java.util.Optional;
+import java.util.concurrent.ConcurrentHashMap;
 import java.util.function.Consumer;
 import opercle.analysis.calling.MonitorCause;
 import opercle.dashboard.calling.HaveLinks.MonitorClaim;
@@ -15,10 +19,15 @@ import opercle.dashboard.calling.HaveLinks.MonitorClaim;
  */
 public final class HaveMonitorPages implements Consumer<RoutesConfig> {
 
+  private static final Duration UNTIL_CALLING_KNOWS = Duration.ofSeconds(10);
+
   private final CallingService calling;
   private final HaveLinks links;
   private final InstantSource clock;
   private final HaveFrame frame = new HaveFrame();
+  private final Map<String, Press> just = new ConcurrentHashMap<>(); // as many as there are causes
+
+  private record Press(String person, Instant at) {}
 
   /** Pages for these links. */
   public HaveMonitorPages(CallingService calling, HaveLinks links, InstantSource clock) {
@@ -65,11 +74,28 @@ public final class HaveMonitorPages implements Consumer<RoutesConfig> {
           "Nobody is called for it any more.",
           "It still stands, but there are no fish to watch. See to it when you can.");
     } else {
+      String first = pressed ? firstToPress(claim) : claim.person();
+      if (!first.equals(claim.person())) {
+        had(ctx, claim, first);
+        return;
+      }
       if (pressed) {
         calling.had(claim.key(), claim.person());
       }
       show(ctx, claim, cause.get(), pressed);
     }
+  }
+
+  /** Calling hears of it a moment later; until then the first name is kept here. */
+  private String firstToPress(MonitorClaim claim) {
+    Instant now = clock.instant();
+    return just.compute(
+            claim.key(),
+            (key, old) ->
+                old != null && now.isBefore(old.at().plus(UNTIL_CALLING_KNOWS))
+                    ? old
+                    : new Press(claim.person(), now))
+        .person();
   }
 
   private void had(Context ctx, MonitorClaim claim, String by) {

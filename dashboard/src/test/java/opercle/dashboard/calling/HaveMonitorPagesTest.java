@@ -129,6 +129,26 @@ class HaveMonitorPagesTest {
         .count();
   }
 
+  /** Calling hears of the first press a moment after the second: the first name stays. */
+  @Test
+  void twoWhoPressInOneMoment_hearOfOneWhoHasIt() throws Exception {
+    untilTomasIsCalledToo();
+    String marens = path();
+    String tomas =
+        taken.stream()
+            .filter(m -> m.call().person().equals("Tomas"))
+            .findFirst()
+            .flatMap(Message::link)
+            .orElseThrow()
+            .getPath();
+
+    HttpResponse<String> first = send(marens, Optional.of(""));
+    HttpResponse<String> second = send(tomas, Optional.of(""));
+
+    assertThat(first.body()).contains("You have it, Maren");
+    assertThat(second.body()).contains("Maren has it").doesNotContain("You have it");
+  }
+
   @Test
   void looking_changesNothing_pressingStopsTheCalls_andTheOthersAreTold() throws Exception {
     untilTomasIsCalledToo();

@@ -6,14 +6,14 @@ import { el, say } from './dom.js';
 import { fingers, keys } from './gestures.js';
 import { between } from './span.js';
 import { columns, extremes, grow } from './trace-data.js';
-import { beside, linesOf, placer, shiftOf, viewOf, writeAt } from './trace-labels.js';
+import { beside, coveredBy, linesOf, placer, shiftOf, viewOf, writeAt } from './trace-labels.js';
 import {
   besideForecast, drawAlarms, drawEvents, drawForecast, forecastLines, nameAlarms, nameEvents,
 } from './trace-marks.js';
 import { clockWords, dayAndClockWords, dayWords, farmZone } from './words.js';
 
 const DASHES = [[], [7, 4], [2, 3]]; // probes in one tank differ by dash, not by colour
-const APART = 4; // px: by less than this words beside a line may be off
+const APART = 1.5; // px: by less than this words beside a line may be off; they keep two from it
 const SETTLE = 200; // ms after which a chart that was moved by hand has come to rest
 const LESS_THAN_A_DAY = 82_000; // s: the day on which the clocks go forward has 23 h
 const HELP = 'Arrow keys move, plus and minus zoom, 0 goes back.';
@@ -137,10 +137,19 @@ export function traceChart(what, stretch) {
     if (jumped || resting !== undefined && labels === undefined) {
       return;
     }
-    if (labels?.answer !== answer || !(shiftOf(labels.view, view) <= APART)) {
-      labels = { answer, view, found: room(u, style) };
+    if (labels?.answer !== answer || !(shiftOf(labels.view, view) <= APART) || coveredBy(newLines(u), labels.found)) {
+      labels = { answer, view, until: u.data[0].length, found: room(u, style) };
     }
     writeAt(u, labels.found);
+  }
+
+  /** What was drawn since room was looked for: the forecast, which turns each second, and the newest readings. */
+  function newLines(u) {
+    const expected = what.forecast?.();
+    const from = Math.max(0, labels.until - 1);
+    const newest = u.data.slice(1).map((ys) => u.data[0].slice(from).map((x, i) =>
+      [u.valToPos(x, 'x', true), (ys[from + i] ?? null) === null ? null : u.valToPos(ys[from + i], 'y', true)]));
+    return [...(expected ? forecastLines(u, expected) : []), ...newest];
   }
 
   /** Where words cover no line; what finds no room is said under the trace. */

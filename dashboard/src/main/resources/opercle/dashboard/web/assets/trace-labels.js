@@ -71,12 +71,15 @@ export function placer(u, lines, font) {
       ({ left, top, right: left + width, bottom: top + height })), within, lines, taken);
     if (box) {
       taken.push(box);
-      found.push({ words, font: sized, colour, x: box.left + 2 * room, y: (box.top + box.bottom) / 2 });
+      found.push({ words, font: sized, colour, x: box.left + 2 * room, y: (box.top + box.bottom) / 2, box });
     }
     return box !== undefined;
   };
   return { place, found };
 }
+
+/** Whether a line has come to lie under words that were found room for. */
+export const coveredBy = (lines, found) => found.some(({ box }) => lines.some((line) => runsThrough(line, box)));
 
 /** Writes what `placer` found room for. */
 export function writeAt({ ctx }, found) {
