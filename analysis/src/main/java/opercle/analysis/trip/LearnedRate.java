@@ -71,9 +71,16 @@ public final class LearnedRate {
     double spread = n < ENOUGH ? 0.0 : spread(logs, mean);
     double down = Math.max(NARROWEST, Math.max(spread, widened * below / n));
     double up = Math.max(NARROWEST, Math.max(spread, widened * above / n));
-    return Optional.of(
-        new MeasuredRate(
-            new Band(Math.exp(mean - down), Math.exp(mean), Math.exp(mean + up)), temperatureC, n));
+    double least = MeasuredRate.RATE.low();
+    double most = MeasuredRate.RATE.high();
+    double likely = Math.exp(mean);
+    if (likely < least || likely > most) {
+      return Optional.empty(); // no fish breathe so: a mistake somewhere, and nothing to plan by
+    }
+    Band band =
+        new Band(
+            Math.max(least, Math.exp(mean - down)), likely, Math.min(most, Math.exp(mean + up)));
+    return Optional.of(new MeasuredRate(band, temperatureC, n));
   }
 
   /** The trips that count, in their order. */

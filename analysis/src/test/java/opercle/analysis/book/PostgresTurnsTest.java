@@ -43,7 +43,7 @@ class PostgresTurnsTest {
                 AlarmTable.add(connection, FARM, events);
                 return 2;
               });
-      trips.begin(MadeTrip.loaded(MadeTrip.trailer("trip-" + tank)));
+      trips.begin(MadeTrip.loaded(MadeTrip.night("trip-" + tank)));
       Entry water =
           EntryFields.read(Entry.Kind.WATER, Map.of("name", "Stew " + tank, "type", "pond"));
       assertThat(records.keep("water-" + tank, who, Instant.EPOCH, Optional.empty(), water))

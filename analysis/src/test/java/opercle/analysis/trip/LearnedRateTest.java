@@ -43,6 +43,25 @@ class LearnedRateTest {
     assertThat(rate.mgPerKgPerHour().high()).isCloseTo(40.0 * Math.pow(1.15, 1.5), within(1e-9));
   }
 
+  /** Cold fish in water that the surface may feed: the stretch's own low end is nothing. */
+  @Test
+  void rateWhoseLowEndIsNothing_staysWithinWhatFishBreathe() {
+    PastDemand winter =
+        new PastDemand(
+            "winter",
+            MadeTrip.START,
+            Species.TENCH,
+            0.8,
+            6.0,
+            MeasuredDemand.Way.GAS_OFF,
+            new Band(0.0, 20.0, 40.0));
+
+    MeasuredRate rate = LearnedRate.of(List.of(winter), Species.TENCH, 0.8, 6.0).orElseThrow();
+
+    assertThat(rate.mgPerKgPerHour().low()).isEqualTo(MeasuredRate.RATE.low());
+    assertThat(rate.mgPerKgPerHour().likely()).isCloseTo(20.0, within(1e-9));
+  }
+
   @Test
   void rate_isCarriedAlongTheSpeciesOwnCurve() {
     MeasuredRate rate =

@@ -44,10 +44,12 @@ final class ServeCommand implements Callable<Integer> {
     InstantSource clock = InstantSource.system();
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), clock);
+      // Before the door of our own broker opens: what it acknowledged while the book's server is
+      // waited for would have nobody to go to.
+      FarmBook book = services.book(c.book());
       Broker broker = broker(services, c);
       MqttSettings mqtt = broker.own();
       IntakeStore store = services.store(c.dataFolder(), c.store());
-      FarmBook book = services.book(c.book());
       FarmDesk desk = services.desk(book, c.farmFile());
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
       Optional<PeopleCalled> called =

@@ -146,7 +146,7 @@ let holding;
 function stand() {
   remember('cab', 'standing');
   tellDriving(false);
-  speechSynthesis?.cancel();
+  window.speechSynthesis?.cancel();
   stop();
   lock?.release();
   release();
@@ -168,6 +168,7 @@ for (const kind of ['pointerup', 'pointerleave', 'pointercancel', 'blur', 'keyup
   end.addEventListener(kind, release);
 }
 end.addEventListener('keydown', ({ key }) => (key === 'Enter' || key === ' ') && hold());
+byId('start').addEventListener('keydown', (event) => event.repeat && event.preventDefault()); // still held from the end
 
 // A screen reader or a switch cannot hold: it presses, and is asked once more.
 let asked;

@@ -19,14 +19,17 @@ export function rateChoice(form) {
     el('div', { class: 'field whole' }, el('label', { for: 'rate' }, 'Reckon with it'), select, el('p', { class: 'wrong', id: 'rate-wrong' })), words);
   form.firstElementChild.after(part); // beside the fish, which it is about
   let query;
-  let rate;
+  let answered;
 
   return async (asked) => {
     const next = queryOf(asked);
-    if (next !== query) {
+    if (next !== query) { // a slow answer is waited for, so that no other fish's rate goes with these
       query = next;
-      rate = next && await ask(`/api/v1/trips/rates?${next}`).then((answer) => answer.rate, () => undefined);
+      answered = next ? ask(`/api/v1/trips/rates?${next}`).then((answer) => answer.rate, () => {
+        query = undefined; // asked again with the next change
+      }) : undefined;
     }
+    const rate = await answered;
     show(part, Boolean(rate));
     if (!rate) {
       return asked;

@@ -32,6 +32,8 @@ export function traceChart(what, stretch) {
   let answer;
   let data;
   let chart;
+  let quick = 0; // how often the view moved in a row, each soon after the last
+  let drawn = 0;
   let labels; // the words that were found room for, and in which view of which answer
   let seen; // the view at the last drawing
   let resting;
@@ -124,8 +126,11 @@ export function traceChart(what, stretch) {
    */
   function name(u, style) {
     const view = viewOf(u);
-    const jumped = seen && shiftOf(seen, view) > APART && Number.isFinite(shiftOf(seen, view));
-    seen = view;
+    const moved = seen && shiftOf(seen, view) > APART && Number.isFinite(shiftOf(seen, view));
+    const now = performance.now();
+    quick = moved && now - drawn < SETTLE ? quick + 1 : 0; // time that goes along moves it once a second
+    const jumped = quick > 1;
+    [seen, drawn] = [view, now];
     if (jumped) {
       labels = undefined;
       clearTimeout(resting);
