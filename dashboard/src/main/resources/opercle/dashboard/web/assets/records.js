@@ -10,7 +10,7 @@ import { askWhy, entryForm, newId } from './records-form.js';
 import { followForm } from './records-follow.js';
 import { farmTime } from './state.js';
 import { amount, inOwnUnits } from './units.js';
-import { dayAndClockWords } from './words.js';
+import { dayAndClockWords, dayOfYearWords } from './words.js';
 
 const byId = (id) => document.getElementById(id);
 const DRAFT = 'movement-draft';
@@ -214,26 +214,33 @@ function button(words, act) {
 
 const fieldsOf = (kind) => (kind === 'movement' ? MOVEMENT.flatMap(([, fields]) => fields) : OTHERS.find(([name]) => name === kind)?.[2] ?? []);
 
-/** A value of a field as a person reads it; other entries by what they are called. */
-function valueWords(given) {
+/** A value of a field as a person reads it on this device; other entries by what they are called. */
+function valueWords(field, given) {
   if (given === undefined || (Array.isArray(given) && given.length === 0)) {
     return 'nothing';
   }
   if (Array.isArray(given)) {
-    return given.map(valueWords).join(', ');
+    return given.map((one) => valueWords(field, one)).join(', ');
+  }
+  if (['mass', 'volume', 'temperature'].includes(field?.is)) {
+    return amount(field.is, Number(given), 2);
   }
   if (/^\d{4}-\d\d-\d\dT/.test(given)) {
     return dayAndClockWords(Date.parse(given));
   }
-  return [...records.entries, ...(records.withdrawnEntries ?? [])].find(({ id }) => id === given)?.title ?? inOwnUnits(String(given));
+  if (/^\d{4}-\d\d-\d\d$/.test(given)) {
+    return dayOfYearWords(Date.parse(`${given}T12:00:00Z`));
+  }
+  const chosen = field?.is === 'choice' ? field.choices().find(([value]) => value === given)?.[1] : undefined;
+  return chosen ?? [...records.entries, ...(records.withdrawnEntries ?? [])].find(({ id }) => id === given)?.title ?? inOwnUnits(String(given));
 }
 
 /** What a version says otherwise than the one before it. */
 function changedWords(kind, fields, before) {
   const names = [...new Set([...Object.keys(before), ...Object.keys(fields)])]
     .filter((name) => JSON.stringify(before[name]) !== JSON.stringify(fields[name]));
-  const label = (name) => fieldsOf(kind).find((field) => field.name === name)?.label ?? name;
-  return names.map((name) => `${label(name)}: ${valueWords(before[name])} → ${valueWords(fields[name])}`).join('; ');
+  const field = (name) => fieldsOf(kind).find((one) => one.name === name);
+  return names.map((name) => `${field(name)?.label ?? name}: ${valueWords(field(name), before[name])} → ${valueWords(field(name), fields[name])}`).join('; ');
 }
 
 function versionWords(kind, { at, by, why, withdraws, title, fields }, before) {
