@@ -24,6 +24,10 @@ public final class LearnedRate {
   public static final double WITHIN_C = 3.0;
 
   private static final double WITHIN_MASS = 3.0;
+
+  /** Ours: a rate that is too low lets a plan say "go" for too many fish. */
+  private static final double LEAST_SHARE_OF_PUBLISHED = 0.5;
+
   private static final int ENOUGH = 3;
   private static final double WIDENED = 1.5;
   private static final double NARROWEST = Math.log(1.1);
@@ -89,9 +93,17 @@ public final class LearnedRate {
     return past.stream()
         .filter(p -> p.species() == species)
         .filter(p -> p.way() == MeasuredDemand.Way.GAS_OFF)
+        .filter(LearnedRate::isToBeBelieved)
         .filter(p -> Math.abs(p.temperatureC() - temperatureC) <= WITHIN_C)
         .filter(p -> Math.abs(Math.log(p.meanMassKg() / meanMassKg)) <= Math.log(WITHIN_MASS))
         .toList();
+  }
+
+  /** Less than half the least that is published: gas still flowed, or the fish were out by then. */
+  private static boolean isToBeBelieved(PastDemand p) {
+    double least =
+        OxygenDemand.routineMgPerKgPerHour(p.species(), p.meanMassKg(), p.temperatureC()).low();
+    return p.mgPerKgPerHour().likely() >= LEAST_SHARE_OF_PUBLISHED * least;
   }
 
   /** Where the next trip lies: t s √(1 + 1/n). */

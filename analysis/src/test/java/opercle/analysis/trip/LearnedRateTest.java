@@ -62,6 +62,27 @@ class LearnedRateTest {
     assertThat(rate.mgPerKgPerHour().likely()).isCloseTo(20.0, within(1e-9));
   }
 
+  /** A valve that did not shut, or a meter that was dead: no fish rest so deeply. */
+  @Test
+  void rateFarBelowAllThatIsPublished_teachesNothing() {
+    double least = OxygenDemand.routineMgPerKgPerHour(Species.TENCH, 0.8, 12.0).low();
+
+    assertThat(
+            LearnedRate.of(
+                List.of(past(12.0, 0.49 * least, MeasuredDemand.Way.GAS_OFF)),
+                Species.TENCH,
+                0.8,
+                12.0))
+        .isEmpty();
+    assertThat(
+            LearnedRate.of(
+                List.of(past(12.0, 0.51 * least, MeasuredDemand.Way.GAS_OFF)),
+                Species.TENCH,
+                0.8,
+                12.0))
+        .isPresent();
+  }
+
   @Test
   void rate_isCarriedAlongTheSpeciesOwnCurve() {
     MeasuredRate rate =
