@@ -256,29 +256,10 @@ class EveningCheckTest {
   /** No alarm stands, and none would call: that is no quiet night. */
   @Test
   void tankOutOfService_isNotYet_thoughNoAlarmStands() {
-    TankState s = state("t1");
-    TankState away =
-        new TankState(
-            s.tank(),
-            s.time(),
-            s.newestReading(),
-            s.oxygenMgPerL(),
-            s.saturationPercent(),
-            s.temperatureC(),
-            s.gasFlowLPerMin(),
-            s.slopeMgPerLPerMin(),
-            s.demandMgPerKgPerHour(),
-            s.timeInHand(),
-            s.timeInHandIfGasStops(),
-            List.of(),
-            s.checks(),
-            List.of(
-                new OutOfService(
-                    Optional.empty(),
-                    "new hose",
-                    "Ann",
-                    DUSK,
-                    Instant.parse("2026-04-02T14:00:00Z"))));
+    OutOfService order =
+        new OutOfService(
+            Optional.empty(), "new hose", "Ann", DUSK, Instant.parse("2026-04-02T14:00:00Z"));
+    TankState away = with(state("t1"), DUSK, List.of(), List.of(order));
 
     EveningCheck evening = check(trailer(10.0), away);
 
@@ -529,6 +510,11 @@ class EveningCheckTest {
   }
 
   private static TankState with(TankState s, Instant time, List<Alarm> alarms) {
+    return with(s, time, alarms, s.outOfService());
+  }
+
+  private static TankState with(
+      TankState s, Instant time, List<Alarm> alarms, List<OutOfService> outOfService) {
     return new TankState(
         s.tank(),
         time,
@@ -542,6 +528,7 @@ class EveningCheckTest {
         s.timeInHand(),
         s.timeInHandIfGasStops(),
         alarms,
-        s.checks());
+        s.checks(),
+        outOfService);
   }
 }
