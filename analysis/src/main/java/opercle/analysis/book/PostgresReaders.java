@@ -7,7 +7,6 @@ import java.sql.Connection;
 import java.sql.SQLException;
 import java.time.Duration;
 import java.util.concurrent.atomic.AtomicReference;
-import java.util.function.LongSupplier;
 import javax.sql.DataSource;
 import org.jspecify.annotations.Nullable;
 
@@ -25,16 +24,10 @@ final class PostgresReaders implements BookPlace.Readers {
   private record Away(SQLException why, long untilNanos) {}
 
   private final HikariDataSource pool;
-  private final LongSupplier nanos;
   private final AtomicReference<@Nullable Away> away = new AtomicReference<>();
 
   PostgresReaders(DataSource source, Duration connectWithin) {
-    this(pool(source, connectWithin), System::nanoTime);
-  }
-
-  PostgresReaders(HikariDataSource pool, LongSupplier nanos) {
-    this.pool = pool;
-    this.nanos = nanos;
+    this.pool = pool(source, connectWithin);
   }
 
   private static HikariDataSource pool(DataSource source, Duration connectWithin) {
@@ -45,6 +38,9 @@ final class PostgresReaders implements BookPlace.Readers {
     config.setMinimumIdle(1);
     config.setConnectionTimeout(connectWithin.toMillis());
     config.setValidationTimeout(connectWithin.toMillis());
+    // Asked for by name: a pool that could not find out what is usual, because the server went just
+    // then, would ask each connection for none, in vain and without an end.
+    config.setTransactionIsolation("TRANSACTION_READ_COMMITTED");
     config.setInitializationFailTimeout(-1); // whether it can be reached was asked before
     return new HikariDataSource(config);
   }
@@ -53,7 +49,7 @@ final class PostgresReaders implements BookPlace.Readers {
   public Connection connection() throws SQLException {
     @Nullable Away known = away.get();
     if (known != null) {
-      long now = nanos.getAsLong();
+      long now = System.nanoTime();
       Away asking = new Away(known.why, now + ASK_AGAIN_AFTER.toNanos());
       if (known.untilNanos - now > 0 || !away.compareAndSet(known, asking)) {
         throw again(known.why);
@@ -66,7 +62,7 @@ final class PostgresReaders implements BookPlace.Readers {
     } catch (SQLException e) {
       // The pool says that it waited, and its cause for what.
       SQLException why = e.getCause() instanceof SQLException cause ? cause : e;
-      away.set(new Away(why, nanos.getAsLong() + ASK_AGAIN_AFTER.toNanos()));
+      away.set(new Away(why, System.nanoTime() + ASK_AGAIN_AFTER.toNanos()));
       throw again(why);
     }
   }
