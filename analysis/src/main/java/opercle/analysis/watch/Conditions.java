@@ -52,6 +52,11 @@ final class Conditions {
     }
   }
 
+  /** The line has gas again: what fell without it was told as the line's. */
+  void gasIsBack() {
+    fallCause = null;
+  }
+
   /**
    * Adds what is the matter now.
    *

@@ -201,7 +201,9 @@ final class Findings {
             + (critical ? ", below the critical floor of " : ", below the keep floor of ")
             + Wording.oxygen(floor),
         Wording.inHand(time),
-        FirstAction.MORE_GAS);
+        Probes.anyStopped(tank.probes().flows())
+            ? Wording.restoreSupply(tank.tank)
+            : FirstAction.MORE_GAS);
   }
 
   private Finding oxygenHigh() {
