@@ -92,6 +92,7 @@ public record AlarmGuide(
               List.of(
                   FirstAction.FOLLOW_HOSE_TO_DIFFUSER,
                   FirstAction.FOLLOW_HOSE_TO_METER,
+                  FirstAction.FOLLOW_HOSE,
                   FirstAction.LIFT_DIFFUSER,
                   FirstAction.OPEN_VALVES,
                   FirstAction.CHANGE_CYLINDER,
@@ -128,6 +129,7 @@ public record AlarmGuide(
                   FirstAction.LOOK_THEN_CHECK_PROBE,
                   FirstAction.FOLLOW_HOSE_TO_DIFFUSER,
                   FirstAction.FOLLOW_HOSE_TO_METER,
+                  FirstAction.FOLLOW_HOSE,
                   FirstAction.LIFT_DIFFUSER,
                   FirstAction.OPEN_VALVES,
                   FirstAction.CHANGE_CYLINDER,

@@ -200,10 +200,16 @@ final class Findings {
             + Wording.oxygen(lowest)
             + (critical ? ", below the critical floor of " : ", below the keep floor of ")
             + Wording.oxygen(floor),
-        Wording.inHand(time),
+        time instanceof TimeInHand.Holding ? slowly() : Wording.inHand(time),
         Probes.anyStopped(tank.probes().flows())
             ? Wording.restoreSupply(tank.tank)
             : FirstAction.MORE_GAS);
+  }
+
+  /** Below a floor nobody should read that all is well; what falls slowly shows no trend. */
+  private String slowly() {
+    String without = Wording.ifGasStops(tank.ifGasStops());
+    return "It is not falling fast now." + (without.isEmpty() ? "" : " " + without);
   }
 
   private Finding oxygenHigh() {
