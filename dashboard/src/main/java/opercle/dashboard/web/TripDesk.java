@@ -84,12 +84,7 @@ final class TripDesk {
   }
 
   TripRecords records() {
-    return trips
-        .get()
-        .orElseThrow(
-            () ->
-                Problem.notFound(
-                    "There is no farm book yet; it comes with the first start of analyse or serve."));
+    return trips.get().orElseThrow(Problem::noFarmBook);
   }
 
   /** What past trips taught; nothing where there is no farm book yet. */
@@ -101,8 +96,7 @@ final class TripDesk {
   TripRecords writable() {
     TripRecords records = records();
     if (!records.takesEntries()) {
-      throw Problem.forbidden(
-          "This process only reads the farm book; write it down where the tanks are watched.");
+      throw Problem.readOnly();
     }
     return records;
   }
@@ -117,10 +111,12 @@ final class TripDesk {
     return trips.get().flatMap(records -> records.trip(id));
   }
 
+  static Problem noTrip() {
+    return Problem.notFound("This farm has no such trip.");
+  }
+
   TripLog trip(String id) {
-    return records()
-        .trip(id)
-        .orElseThrow(() -> Problem.notFound("This farm has no trip '%s'.".formatted(id)));
+    return records().trip(id).orElseThrow(TripDesk::noTrip);
   }
 
   /** What was measured, alarmed and noted on a trip, as far as it has come. */

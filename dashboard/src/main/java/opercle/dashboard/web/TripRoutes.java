@@ -171,7 +171,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       most = 0;
     }
     if (most < 1 || most > LONGEST_LIST) {
-      throw Problem.badRequest(
+      throw Problem.misread(
           "most: must be a whole number 1–%d but was '%s'.".formatted(LONGEST_LIST, text));
     }
     return most;
@@ -221,7 +221,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
             && first.trip().tank().id().equals(asked.trip().tank().id())
             && first.trip().load().equals(asked.trip().load());
     if (!same) {
-      throw Problem.conflict("Another trip has the id '%s'.".formatted(there.trip().id()));
+      throw Problem.conflict(
+          "Another trip was begun by the same form already. Load the page again to see it.");
     }
   }
 
@@ -235,11 +236,9 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     }
     TripEntry entry = fields(() -> EntryForm.read(body));
     if (isCorrection && entry.corrects().isEmpty()) {
-      throw Problem.badRequest("'corrects' must be the id of the entry that is put right.");
+      throw Problem.misread("'corrects' must be the id of the entry that is put right.");
     }
-    TripLog log =
-        refused(() -> records.add(trip, entry))
-            .orElseThrow(() -> Problem.notFound("This farm has no trip '%s'.".formatted(trip)));
+    TripLog log = refused(() -> records.add(trip, entry)).orElseThrow(() -> TripDesk.noTrip());
     one(ctx, log);
   }
 
@@ -291,8 +290,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     if (id.isPresent()) {
       Species species =
           Species.of(id.get())
-              .orElseThrow(
-                  () -> Problem.badRequest("species: there is no '%s'.".formatted(id.get())));
+              .orElseThrow(() -> Problem.misread("species: there is no '%s'.".formatted(id.get())));
       double celsius = number(query, TEMPERATURE);
       double each =
           query.containsKey(EACH.quantity()) ? number(query, EACH) : species.usualMassKg();
@@ -310,9 +308,11 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       value = Double.NaN;
     }
     if (!(value >= range.low() && value <= range.high())) {
-      throw Problem.badRequest(
-          "%s: must be %s–%s %s but was '%s'."
-              .formatted(range.quantity(), range.low(), range.high(), range.unit(), text));
+      String limit = "must be %s–%s %s".formatted(range.low(), range.high(), range.unit());
+      throw Problem.wrongField(
+          "%s: %s.".formatted(FieldNames.of(range.quantity()), limit),
+          "/" + range.quantity(),
+          "%s: %s but was '%s'.".formatted(range.quantity(), limit, text));
     }
     return value;
   }

@@ -265,7 +265,7 @@ class TripsApiTest {
         .containsExactlyInAnyOrder("#/time", "#/fish", "#/oxygenMgPerL");
     assertThat(post("/api/v1/trips/nowhere/checks", "{}").statusCode()).isEqualTo(422);
     assertThat(post("/api/v1/trips", start("x").replace("'t1'", "'t9'")).body())
-        .contains("/tank is \\\"t9\\\", must be one of");
+        .contains("/tank is \\\"t9\\\", must be a tank of this farm: Holding 1");
     assertThat(
             CLIENT
                 .send(request("/api/v1/trips/nowhere").build(), BodyHandlers.ofString())
