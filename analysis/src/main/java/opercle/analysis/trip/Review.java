@@ -27,6 +27,8 @@ import opercle.ingest.reading.Quantity;
  * @param oxygen what oxygen did; empty where no probe spoke
  * @param gas gas used and left
  * @param demand what the load breathed; empty where no stretch told
+ * @param unmeasured why the demand could not be read with the gas off, a sentence each; empty where
+ *     it was, or where nothing speaks for any such stretch
  * @param earlier the farm's own rate by earlier trips of the same species and temperature
  * @param failure the moment at which oxygen began to fall; empty where it never did
  * @param meters the probe against the hand meter
@@ -41,6 +43,7 @@ public record Review(
     Optional<OxygenFigures> oxygen,
     GasFigures gas,
     Optional<MeasuredDemand> demand,
+    List<String> unmeasured,
     Optional<MeasuredRate> earlier,
     Optional<Failure> failure,
     List<MeterCheck> meters,
@@ -57,6 +60,7 @@ public record Review(
 
   public Review {
     checks = List.copyOf(checks);
+    unmeasured = List.copyOf(unmeasured);
     meters = List.copyOf(meters);
     watch = List.copyOf(watch);
     lessons = List.copyOf(lessons);
@@ -85,11 +89,14 @@ public record Review(
                     .findFirst());
     List<WatchSaw> watch = WatchSaw.of(trace.alarms(), trace.from());
     Optional<Failure> failure = main.flatMap(s -> failure(trip, trace, s, watch));
-    Optional<MeasuredDemand> demand = main.flatMap(s -> DemandReader.read(trip, trace, s, failure));
     List<TripEntry.StopCheck> checks =
         Stream.concat(log.checks().stream(), trace.checks().stream())
             .sorted(Comparator.comparing(TripEntry.StopCheck::time))
             .toList();
+    WhyNot whyNot = new WhyNot(zone);
+    Optional<MeasuredDemand> demand =
+        main.flatMap(s -> DemandReader.read(trip, trace, checks, s, failure, whyNot));
+    boolean isSure = demand.filter(MeasuredDemand::isSure).isPresent();
     Review plain =
         new Review(
             log,
@@ -99,6 +106,7 @@ public record Review(
             oxygen,
             GasFigures.of(log, trace),
             demand,
+            isSure ? List.of() : whyNot.sentences(),
             demand.flatMap(d -> earlier(trip, trace, d, past)),
             failure,
             meters(checks, trace, main),
@@ -109,7 +117,19 @@ public record Review(
 
   private Review with(List<Lesson> found) {
     return new Review(
-        log, from, to, checks, oxygen, gas, demand, earlier, failure, meters, watch, found);
+        log,
+        from,
+        to,
+        checks,
+        oxygen,
+        gas,
+        demand,
+        unmeasured,
+        earlier,
+        failure,
+        meters,
+        watch,
+        found);
   }
 
   /** How long it took. */

@@ -72,7 +72,8 @@ class ClosedVialTest {
     return new Trip(
         "vial",
         Trip.Kind.NIGHT,
-        new TripTank("t1", "Vial", VIAL_LITRES, 0.05, none, Surface.NONE, 101.325, waterTakes, 0.0),
+        new TripTank(
+            "t1", "Vial", VIAL_LITRES, 0.05, none, Surface.NONE, 101.325, waterTakes, 0.0, 0.0),
         Optional.empty(),
         "",
         "",

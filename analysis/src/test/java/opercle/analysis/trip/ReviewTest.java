@@ -40,6 +40,9 @@ class ReviewTest {
           .with(check("c1", 30, Fish.LOW_AND_QUIET, 9.0))
           .with(unloaded("u1", 60));
 
+  /** The same without a check that says what the gas was left at. */
+  private static final TripLog UNSEEN = TripLog.of(loaded(trailer("trip-1")));
+
   private static OxygenFigures oxygen(long minutes, List<Reading> readings) {
     return Review.of(LOG, trace(minutes, readings), List.of()).oxygen().orElseThrow();
   }
@@ -307,7 +310,8 @@ class ReviewTest {
     readings.addAll(readings(Quantity.GAS_FLOW, 5, 3600, s -> s < 1200 || s > 2400 ? 2.5 : 0.0));
     readings.addAll(readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0));
 
-    MeasuredDemand demand = Review.of(LOG, trace(60, readings), List.of()).demand().orElseThrow();
+    MeasuredDemand demand =
+        Review.of(UNSEEN, trace(60, readings), List.of()).demand().orElseThrow();
 
     assertThat(demand.way()).isEqualTo(MeasuredDemand.Way.GAS_OFF);
     assertThat(demand.from()).hasSize(1);
@@ -398,15 +402,21 @@ class ReviewTest {
                 Quantity.OXYGEN,
                 5,
                 3600,
-                s -> s < 1800 ? 9.0 - 6.0 * s / 1800.0 : 3.0 - 2.4 * (s - 1800.0) / 1800.0));
-    readings.addAll(readings(Quantity.GAS_FLOW, 5, 3600, s -> 0.0));
+                s ->
+                    s < 600
+                        ? 9.0
+                        : s < 2400
+                            ? 9.0 - 6.0 * (s - 600.0) / 1800.0
+                            : 3.0 - 2.4 * (s - 2400.0) / 1800.0));
+    readings.addAll(readings(Quantity.GAS_FLOW, 5, 3600, s -> s < 600 ? 2.5 : 0.0));
     readings.addAll(readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0));
 
-    MeasuredDemand demand = Review.of(LOG, trace(60, readings), List.of()).demand().orElseThrow();
+    MeasuredDemand demand =
+        Review.of(UNSEEN, trace(75, readings), List.of()).demand().orElseThrow();
 
     assertThat(demand.from())
         .singleElement()
-        .satisfies(s -> assertThat(s.to()).isEqualTo(START.plusSeconds(1800)));
+        .satisfies(s -> assertThat(s.to()).isEqualTo(START.plusSeconds(2400)));
   }
 
   @Test

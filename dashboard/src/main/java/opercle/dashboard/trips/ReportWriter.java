@@ -241,9 +241,17 @@ final class ReportWriter {
                         text("%s mg/kg/h, of %d", band(e.mgPerKgPerHour(), 0), e.trips()))));
     if (review.demand().isEmpty()) {
       facts.add(
-          new Fact("Measured", "nothing: no stretch was long and clear enough to read it from"));
+          new Fact(
+              "Measured",
+              review.unmeasured().isEmpty()
+                  ? "nothing: no stretch was long and clear enough to read it from"
+                  : "nothing"));
     }
-    add("What the fish breathed", facts);
+    sections.add(new Section("What the fish breathed", facts, List.of(), whyNotMeasured()));
+  }
+
+  private List<String> whyNotMeasured() {
+    return review.unmeasured().stream().map(why -> "Not read with the gas off. " + why).toList();
   }
 
   private void gas() {

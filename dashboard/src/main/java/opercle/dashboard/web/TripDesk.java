@@ -17,6 +17,7 @@ import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
+import opercle.analysis.holding.TankWork;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.trip.PastDemand;
@@ -193,7 +194,39 @@ final class TripDesk {
   }
 
   private List<TankEvent> events(String tank, Instant from, Instant to) {
-    return past.events().get().map(e -> e.between(tank, from, to)).orElse(List.of());
+    List<TankEvent> events =
+        new ArrayList<>(past.events().get().map(e -> e.between(tank, from, to)).orElse(List.of()));
+    work.get().map(book -> book.records().standing(TankEntry.class)).stream()
+        .flatMap(List::stream)
+        .flatMap(s -> event(s, tank).stream())
+        .filter(e -> !e.time().isBefore(from) && !e.time().isAfter(to))
+        .filter(e -> events.stream().noneMatch(there -> isSame(there, e)))
+        .forEach(events::add);
+    events.sort(Comparator.comparing(TankEvent::time));
+    return events;
+  }
+
+  /** What was written down afterwards, of which the watch was not told. */
+  private static Optional<TankEvent> event(Standing<TankEntry> standing, String tank) {
+    TankEntry entry = standing.entry();
+    Optional<TankEvent.Kind> kind =
+        entry instanceof TankEntry.Moved moved && moved.to().equals(tank)
+            ? Optional.of(TankEvent.Kind.FISH_ADDED)
+            : !entry.where().tank().equals(tank)
+                ? Optional.empty()
+                : switch (entry.kind()) {
+                  case MOVED -> Optional.of(TankEvent.Kind.FISH_REMOVED);
+                  case WATER_CHANGE, TOP_UP -> Optional.of(TankEvent.Kind.WATER_CHANGED);
+                  default -> Optional.empty();
+                };
+    String by = standing.versions().get(standing.versions().size() - 1).by();
+    return kind.map(k -> new TankEvent(tank, k, entry.where().time(), Optional.of(by)));
+  }
+
+  /** A button at the tank and the form beside it tell of one deed. */
+  private static boolean isSame(TankEvent a, TankEvent b) {
+    return a.kind() == b.kind()
+        && Duration.between(a.time(), b.time()).abs().compareTo(TankWork.SAME_MEAL) <= 0;
   }
 
   /** The review of a trip as it now is. */
@@ -207,7 +240,7 @@ final class TripDesk {
                 log.entries().size(),
                 trace.readings().size(),
                 trace.alarms().size(),
-                trace.events().size(),
+                trace.events().hashCode(),
                 trace.checks().hashCode());
     boolean settled =
         !log.isUnderWay() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
