@@ -102,6 +102,7 @@ public final class TripRecords {
           TripLog log = TripLog.of(there).with(entry);
           log.requireLossesOfTheLoad();
           log.requireChecksOfTheTrip();
+          log.requireLength();
           add(connection, trip, there, log);
           return Optional.of(log);
         });

@@ -4,11 +4,13 @@ package opercle.dashboard.web;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -40,6 +42,9 @@ import opercle.ingest.reading.Series;
 final class TripDesk {
 
   private static final Duration SETTLED_AFTER = Duration.ofMinutes(10);
+
+  /** Clocks of phones and servers (ours). */
+  private static final Duration CLOCKS_DIFFER = Duration.ofMinutes(15);
 
   private static final int MOST_REVIEWS = 60;
 
@@ -106,6 +111,21 @@ final class TripDesk {
           "This process only reads the farm book; write it down where the tanks are watched.");
     }
     return records;
+  }
+
+  /**
+   * Refuses what is still to come: a day or a year that was mistyped.
+   *
+   * @throws Problem saying what time it is
+   */
+  void requirePast(Instant time) {
+    if (time.isAfter(now().plus(CLOCKS_DIFFER))) {
+      DateTimeFormatter clock =
+          DateTimeFormatter.ofPattern("d MMM uuuu, HH:mm", Locale.ENGLISH).withZone(zone());
+      throw Problem.conflict(
+          "%s is still to come: it is %s. Look at the day and the year."
+              .formatted(clock.format(time), clock.format(now())));
+    }
   }
 
   /** The papers that trips of the farm go under. */

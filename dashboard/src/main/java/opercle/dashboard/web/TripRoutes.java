@@ -199,6 +199,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       requireSame(there.get(), start.loaded());
       log = there.get();
     } else {
+      desk.requirePast(start.loaded().time());
       desk.papers().requireKnown(start.loaded().trip());
       log = refused(() -> records.begin(starts.loaded(start, plan, records::demands)));
       ctx.status(201);
@@ -234,6 +235,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       object.remove("corrects");
     }
     TripEntry entry = fields(() -> EntryForm.read(body));
+    desk.requirePast(entry.time());
     if (isCorrection && entry.corrects().isEmpty()) {
       throw Problem.badRequest("'corrects' must be the id of the entry that is put right.");
     }

@@ -237,6 +237,14 @@ class TripsApiTest {
   }
 
   @Test
+  void yearThatWasMistyped_isRefused() throws Exception {
+    String next = start("next", "h2").replace("'time':'2026", "'time':'2027");
+    assertThat(post("/api/v1/trips", next).body())
+        .contains("14 Mar 2027, ", " is still to come: it is 14 Mar 2026, ");
+    assertThat(get("/api/v1/trips").toString()).doesNotContain("\"next\"");
+  }
+
+  @Test
   void correction_holds_andTheOldWordStays() throws Exception {
     JsonNode seen = get("/api/v1/trips/seen");
 
