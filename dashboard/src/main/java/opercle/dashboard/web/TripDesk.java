@@ -16,14 +16,17 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Supplier;
+import java.util.stream.Stream;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.holding.TankWork;
+import opercle.analysis.records.Movement;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.Review;
+import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.trip.TripTrace;
@@ -296,7 +299,26 @@ final class TripDesk {
         review,
         zone(),
         id -> work.get().map(RecordBook::records).map(records -> records.title(id)).orElse(id),
-        papers().of(review));
+        Stream.concat(papers().of(review).stream(), losses(review.log()).stream()).toList());
+  }
+
+  /** Where trip and movement do not agree on what did not live: the keeper's word stays on both. */
+  private Optional<String> losses(TripLog log) {
+    List<Loss> losses = log.unloaded().map(out -> out.losses()).orElse(List.of());
+    int counted = losses.stream().mapToInt(l -> l.count().orElse(0)).sum();
+    boolean someAreWeighed =
+        losses.stream().anyMatch(l -> l.count().isEmpty() && l.kg().orElse(0.0) > 0.0);
+    return log.trip()
+        .movementRecord()
+        .flatMap(id -> work.get().flatMap(w -> w.records().find(Movement.class, id)))
+        .map(m -> m.entry().died())
+        .filter(died -> died.isEmpty() ? counted > 0 || someAreWeighed : died.getAsLong() < counted)
+        .map(
+            died ->
+                died.isPresent()
+                    ? "At the unloading %d were written down as not alive, and the movement record says %d."
+                        .formatted(counted, died.getAsLong())
+                    : "Fish were written down as not alive at the unloading, and the movement record has no number of them.");
   }
 
   /** The reviews of a trip were of what it was before. */

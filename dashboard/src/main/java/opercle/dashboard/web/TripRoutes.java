@@ -23,6 +23,7 @@ import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.plan.LoadPlanRequest;
 import opercle.analysis.plan.MeasuredRate;
+import opercle.analysis.setup.TripDoor;
 import opercle.analysis.stock.OxygenDemand;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.LearnedRate;
@@ -67,6 +68,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private final TripStart starts;
   private final Supplier<Optional<PhotoRecords>> photos;
   private final PhotoApi pictures;
+  private final Optional<TripDoor> door;
 
   /** A review of days reads much; the watch must not be left without a processor. */
   private final Semaphore atOnce = new Semaphore(2);
@@ -75,6 +77,18 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   public TripRoutes(
       LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
     this(live, traces, past, trips, Optional::empty, Optional::empty, Optional::empty);
+  }
+
+  /** The addresses where an unloading leaves the farm's tanks and movements as they are. */
+  public TripRoutes(
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Supplier<Optional<TripRecords>> trips,
+      Supplier<Optional<RecordBook>> work,
+      Supplier<Optional<PhotoRecords>> photos,
+      Supplier<Optional<FarmRecords>> versions) {
+    this(live, traces, past, trips, work, photos, versions, Optional.empty());
   }
 
   /**
@@ -87,6 +101,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
    * @param work what was written down at its tanks
    * @param photos pictures that go with checks
    * @param versions how the farm stood when; empty: as today
+   * @param door writes entries with what follows from them; empty: with nothing
    */
   public TripRoutes(
       LiveFarm live,
@@ -95,8 +110,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       Supplier<Optional<TripRecords>> trips,
       Supplier<Optional<RecordBook>> work,
       Supplier<Optional<PhotoRecords>> photos,
-      Supplier<Optional<FarmRecords>> versions) {
+      Supplier<Optional<FarmRecords>> versions,
+      Optional<TripDoor> door) {
     this.photos = photos;
+    this.door = door;
     this.starts = new TripStart(live, past.zone(), work, versions);
     this.pictures = new PhotoApi(live, photos, trips, work);
     this.live = live;
@@ -240,7 +257,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       throw Problem.badRequest("'corrects' must be the id of the entry that is put right.");
     }
     TripLog log =
-        refused(() -> records.add(trip, entry))
+        refused(() -> door.isPresent() ? door.get().add(trip, entry) : records.add(trip, entry))
             .orElseThrow(() -> Problem.notFound("This farm has no trip '%s'.".formatted(trip)));
     one(ctx, log);
   }
@@ -256,7 +273,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
         desk.requireOwn(file);
       }
       TripFile drawn = pictures.newOnes(file.takenInBy(live.farm().name()));
-      TripRecords.Taken taken = refused(() -> records.take(drawn));
+      TripRecords.Taken taken =
+          refused(() -> door.isPresent() ? door.get().take(drawn) : records.take(drawn));
       desk.forget(file.log().trip().id());
       ObjectNode node = JsonNodeFactory.instance.objectNode();
       node.put("trip", file.log().trip().id());
