@@ -410,20 +410,20 @@ final class Services {
       Optional<TripDoor> trips,
       Optional<PushDesk> push,
       List<Consumer<RoutesConfig>> more) {
-    List<Consumer<RoutesConfig>> all =
-        Stream.concat(
-                Stream.of(
-                    new TripRoutes(
-                        live,
-                        traces,
-                        kept.past(),
-                        kept.trips(),
-                        kept.work(),
-                        kept.photos(),
-                        kept.versions(),
-                        trips)),
-                more.stream())
-            .toList();
+    TripRoutes reviews =
+        new TripRoutes(
+            live,
+            traces,
+            kept.past(),
+            kept.trips(),
+            kept.work(),
+            kept.photos(),
+            kept.versions(),
+            trips);
+    List<Consumer<RoutesConfig>> all = Stream.concat(Stream.of(reviews), more.stream()).toList();
+    if (trips.isPresent()) {
+      parts.add(TripReviews.start(reviews::layDown));
+    }
     return parts.add(DashboardServer.start(settings, live, traces, kept.past(), push, all));
   }
 

@@ -7,6 +7,7 @@ import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -18,6 +19,7 @@ import java.util.Set;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.book.BookException;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.holding.TankWork;
@@ -35,14 +37,18 @@ import opercle.analysis.watch.TankEvent;
 import opercle.dashboard.trips.TripReport;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * A farm's trips with all that belongs to them: entries, alarms and events from the farm book,
  * readings from there and from the readings store. Reviews of finished trips are kept in memory;
- * the first look at one, ten minutes after its end at the earliest, lays its readings and alarms
- * down in the book, so that it outlives the store. Reads the disk; for any thread.
+ * the first one that is made, ten minutes after the end at the earliest, lays readings, alarms and
+ * what they teach down in the book, so that they outlive the store. Reads the disk; for any thread.
  */
 final class TripDesk {
+
+  private static final Logger LOG = LoggerFactory.getLogger(TripDesk.class);
 
   private static final Duration SETTLED_AFTER = Duration.ofMinutes(10);
 
@@ -50,6 +56,7 @@ final class TripDesk {
   private static final Duration CLOCKS_DIFFER = Duration.ofMinutes(15);
 
   private static final int MOST_REVIEWS = 60;
+  private static final int MOST_TO_LAY_DOWN = 100;
 
   private final LiveFarm live;
   private final Traces traces;
@@ -67,6 +74,9 @@ final class TripDesk {
           return size() > MOST_REVIEWS;
         }
       };
+
+  /** Trips, each with how much was written of it, that are laid down; guarded by itself. */
+  private final Set<String> laidDown = new HashSet<>();
 
   /**
    * @param work what was written down at the tanks
@@ -252,6 +262,54 @@ final class TripDesk {
         && Duration.between(a.time(), b.time()).abs().compareTo(TankWork.SAME_MEAL) <= 0;
   }
 
+  /**
+   * Lays down trips that have ended and that nobody has looked at: plans must not have to wait for
+   * that, nor may the readings be gone by then. The newest hundred are looked after.
+   *
+   * @param most at most so many at once
+   */
+  void layDown(int most) {
+    Optional<TripRecords> records = trips.get().filter(TripRecords::takesEntries);
+    if (records.isEmpty()) {
+      return;
+    }
+    List<TripLog> ended =
+        records.get().newest(now().plusSeconds(60), MOST_TO_LAY_DOWN).stream()
+            .filter(this::isSettled)
+            .toList();
+    synchronized (laidDown) {
+      laidDown.retainAll(ended.stream().map(TripDesk::written).toList());
+    }
+    ended.stream().filter(log -> !isLaidDown(log)).limit(most).forEach(this::layDown);
+  }
+
+  private void layDown(TripLog log) {
+    try {
+      var unused = review(log);
+    } catch (BookException e) {
+      throw e; // the next ones fare no better
+    } catch (RuntimeException e) {
+      LOG.warn("trip {} could not be reviewed, so nothing is learned from it", log.trip().id(), e);
+    }
+    synchronized (laidDown) {
+      laidDown.add(written(log));
+    }
+  }
+
+  private boolean isLaidDown(TripLog log) {
+    synchronized (laidDown) {
+      return laidDown.contains(written(log));
+    }
+  }
+
+  private static String written(TripLog log) {
+    return log.trip().id() + " " + log.entries().size();
+  }
+
+  private boolean isSettled(TripLog log) {
+    return !log.isUnderWay() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
+  }
+
   /** The review of a trip as it now is. */
   Review review(TripLog log) {
     // Readings are only ever added, so their number tells that some came late.
@@ -265,8 +323,7 @@ final class TripDesk {
                 trace.alarms().size(),
                 trace.events().hashCode(),
                 trace.checks().hashCode());
-    boolean settled =
-        !log.isUnderWay() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
+    boolean settled = isSettled(log);
     if (settled) {
       synchronized (reviews) {
         Review there = reviews.get(key);
@@ -325,6 +382,9 @@ final class TripDesk {
   void forget(String trip) {
     synchronized (reviews) {
       reviews.keySet().removeIf(key -> key.startsWith(trip + " "));
+    }
+    synchronized (laidDown) {
+      laidDown.removeIf(key -> key.startsWith(trip + " "));
     }
   }
 

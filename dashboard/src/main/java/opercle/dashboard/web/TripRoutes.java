@@ -52,6 +52,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private static final int USUAL_LIST = 20;
   private static final int LONGEST_LIST = 100;
+  private static final int FEW = 3;
 
   /** Half a day at six readings a second with 60 large pictures makes 40 MB. */
   private static final int LARGEST_FILE = 64 * 1024 * 1024;
@@ -140,6 +141,23 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     routes.get("/api/v1/trips/{id}/readings.csv", ctx -> slowly(() -> csv(ctx)));
     pictures.routes(routes);
     pages.routes(routes);
+  }
+
+  /**
+   * Lays down some of the trips that have ended: what they taught, and what was measured on them.
+   * To be called again and again; does nothing where people are looking at trips, nor in a process
+   * that only reads the book.
+   *
+   * @throws opercle.analysis.book.BookException if the book cannot be used; trying again is safe
+   */
+  public void layDown() {
+    if (atOnce.tryAcquire()) {
+      try {
+        desk.layDown(FEW);
+      } finally {
+        atOnce.release();
+      }
+    }
   }
 
   private interface Slow {

@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.tuple;
 
 import java.nio.file.Path;
+import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
@@ -16,6 +17,7 @@ import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TankEventRecords;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.records.TankEntry;
+import opercle.analysis.trip.MeasuredDemand;
 import opercle.analysis.trip.Review;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.tripfile.TripFile;
@@ -157,5 +159,31 @@ class TripDeskTest {
     RecordBook.Outcome kept =
         work.keep(UUID.randomUUID().toString(), "Tove", FakeFarm.NIGHT, Optional.empty(), entry);
     assertThat(kept).isInstanceOf(RecordBook.Outcome.Kept.class);
+  }
+
+  /** The next plan goes by it, and the store forgets its readings. */
+  @Test
+  void tripThatNobodyLooksAt_isLaidDownAllTheSame_onceItHasSettled() {
+    GrowingTraces traces = new GrowingTraces();
+    traces.all.addAll(GasOffNight.READINGS);
+    FakeFarm farm = FakeFarm.quiet();
+    farm.advance(Duration.between(farm.now(), GasOffNight.UNTIL.plusSeconds(300)));
+    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+      TripRecords trips = new TripRecords(book, "Sallowmere");
+      TripLog begun = trips.begin(GasOffNight.loaded());
+      trips.add(begun.trip().id(), GasOffNight.over());
+      TripDesk desk =
+          new TripDesk(farm, traces, PastAlarms.NONE, () -> Optional.of(trips), Optional::empty);
+
+      desk.layDown(3);
+      assertThat(trips.demands()).as("late readings may still come").isEmpty();
+
+      farm.advance(Duration.ofMinutes(6));
+      desk.layDown(3);
+      assertThat(trips.demands())
+          .singleElement()
+          .satisfies(d -> assertThat(d.way()).isEqualTo(MeasuredDemand.Way.GAS_OFF));
+      assertThat(trips.readings(begun)).hasSameSizeAs(GasOffNight.READINGS);
+    }
   }
 }
