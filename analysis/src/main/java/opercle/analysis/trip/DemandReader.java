@@ -4,6 +4,7 @@ package opercle.analysis.trip;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
@@ -61,7 +62,7 @@ final class DemandReader {
    *
    * @param checks on the trip or at the tank meanwhile
    * @param oxygen the probe to go by
-   * @param failure the moment at which oxygen began to fall, where it did
+   * @param failures the moments at which oxygen began to fall, the clearest first
    * @param whyNot is told what kept it from being measured
    */
   static Optional<MeasuredDemand> read(
@@ -69,7 +70,7 @@ final class DemandReader {
       TripTrace trace,
       List<StopCheck> checks,
       Samples oxygen,
-      Optional<Failure> failure,
+      List<Failure> failures,
       WhyNot whyNot) {
     if (trip.tank().freshLPerHour() > 0.0) {
       whyNot.say(
@@ -85,11 +86,13 @@ final class DemandReader {
     for (GasOff.Span off : new GasOff(trip, trace, checks, oxygen, whyNot).spans()) {
       reader.add(stretches, Way.GAS_OFF, off.from(), off.to());
     }
-    if (stretches.isEmpty() && failure.filter(Failure::meterFell).isPresent()) {
-      stretches = reader.withLessGas(failure.get().at());
+    if (stretches.isEmpty() && !failures.isEmpty() && failures.get(0).meterFell()) {
+      stretches = reader.withLessGas(failures.get(0).at());
     }
     if (stretches.isEmpty()) {
-      stretches = reader.steady(failure.map(Failure::at).orElse(trace.to()));
+      stretches =
+          reader.steady(
+              failures.stream().map(Failure::at).min(Comparator.naturalOrder()).orElse(trace.to()));
     }
     return stretches.isEmpty() ? Optional.empty() : Optional.of(together(stretches));
   }

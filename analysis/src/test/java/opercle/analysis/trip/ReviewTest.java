@@ -277,6 +277,37 @@ class ReviewTest {
     assertThat(failure.meterStopped()).isEmpty();
   }
 
+  /** A hose came off, was put on again, and came off once more. */
+  @Test
+  void twoFailuresOfOneTrip_areBothFound_eachWithItsOwnMomentAndLesson() {
+    Random noise = new Random(7);
+    double first = 1517.0;
+    double mended = 2300.0;
+    double second = 5021.0;
+    List<Reading> readings =
+        readings(
+            Quantity.OXYGEN,
+            5,
+            6600,
+            s ->
+                10.0
+                    - 0.2 / 60.0 * (Math.max(0.0, Math.min(s, mended) - first))
+                    + 0.3 / 60.0 * Math.max(0.0, Math.min(s, mended + 520.0) - mended)
+                    - 0.25 / 60.0 * Math.max(0.0, s - second)
+                    + 0.02 * noise.nextGaussian());
+
+    Review review = Review.of(UNSEEN, trace(110, readings), List.of());
+
+    assertThat(review.failures()).hasSize(2);
+    assertThat(review.failures())
+        .extracting(f -> (double) Duration.between(START, f.at()).toSeconds())
+        .anySatisfy(at -> assertThat(at).isCloseTo(first, within(30.0)))
+        .anySatisfy(at -> assertThat(at).isCloseTo(second, within(30.0)));
+    assertThat(review.lessons())
+        .filteredOn(l -> l.words().contains("oxygen began to fall by"))
+        .hasSize(2);
+  }
+
   @Test
   void quietTrace_hasNoFailure() {
     Random noise = new Random(3);
