@@ -60,6 +60,7 @@ final class DashboardCommand implements Callable<Integer> {
               traces,
               kept,
               Optional.empty(),
+              Optional.empty(),
               List.of(
                   new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false),
                   FarmRecords.toRead(book, c.farm(), plan.zone(), clock),

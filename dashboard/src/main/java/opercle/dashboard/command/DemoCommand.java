@@ -163,6 +163,7 @@ final class DemoCommand implements Callable<Integer> {
             live,
             traces,
             kept,
+            Optional.of(FarmHolding.trips(book, desk, clock)),
             Optional.of(services.push(folder, book, Optional.empty())),
             List.of(
                 new SetUpApi(

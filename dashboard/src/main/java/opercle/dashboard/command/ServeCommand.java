@@ -101,6 +101,7 @@ final class ServeCommand implements Callable<Integer> {
               live,
               traces,
               kept,
+              Optional.of(FarmHolding.trips(book, desk, clock)),
               Optional.of(push),
               Stream.concat(
                       Stream.of(

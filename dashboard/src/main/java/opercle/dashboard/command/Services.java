@@ -35,6 +35,7 @@ import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.setup.FarmDesk;
 import opercle.analysis.setup.ProbeDesk;
+import opercle.analysis.setup.TripDoor;
 import opercle.dashboard.calling.CallingService;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.monitor.TroubleListener;
@@ -397,6 +398,7 @@ final class Services {
   /**
    * The pages.
    *
+   * @param trips through which trips are written; empty where this process writes none
    * @param push on which devices can ask to be called; empty where this process calls none
    * @param more each adds its own addresses
    */
@@ -405,21 +407,23 @@ final class Services {
       LiveFarm live,
       Traces traces,
       Kept kept,
+      Optional<TripDoor> trips,
       Optional<PushDesk> push,
       List<Consumer<RoutesConfig>> more) {
-    List<Consumer<RoutesConfig>> all =
-        Stream.concat(
-                Stream.of(
-                    new TripRoutes(
-                        live,
-                        traces,
-                        kept.past(),
-                        kept.trips(),
-                        kept.work(),
-                        kept.photos(),
-                        kept.versions())),
-                more.stream())
-            .toList();
+    TripRoutes reviews =
+        new TripRoutes(
+            live,
+            traces,
+            kept.past(),
+            kept.trips(),
+            kept.work(),
+            kept.photos(),
+            kept.versions(),
+            trips);
+    List<Consumer<RoutesConfig>> all = Stream.concat(Stream.of(reviews), more.stream()).toList();
+    if (trips.isPresent()) {
+      parts.add(TripReviews.start(reviews::layDown));
+    }
     return parts.add(DashboardServer.start(settings, live, traces, kept.past(), push, all));
   }
 

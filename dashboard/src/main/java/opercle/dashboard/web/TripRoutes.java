@@ -23,6 +23,7 @@ import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.plan.LoadPlanRequest;
 import opercle.analysis.plan.MeasuredRate;
+import opercle.analysis.setup.TripDoor;
 import opercle.analysis.stock.OxygenDemand;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.LearnedRate;
@@ -51,6 +52,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private static final int USUAL_LIST = 20;
   private static final int LONGEST_LIST = 100;
+  private static final int FEW = 3;
 
   /** Half a day at six readings a second with 60 large pictures makes 40 MB. */
   private static final int LARGEST_FILE = 64 * 1024 * 1024;
@@ -67,6 +69,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private final TripStart starts;
   private final Supplier<Optional<PhotoRecords>> photos;
   private final PhotoApi pictures;
+  private final Optional<TripDoor> door;
 
   /** A review of days reads much; the watch must not be left without a processor. */
   private final Semaphore atOnce = new Semaphore(2);
@@ -75,6 +78,18 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   public TripRoutes(
       LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
     this(live, traces, past, trips, Optional::empty, Optional::empty, Optional::empty);
+  }
+
+  /** The addresses where an unloading leaves the farm's tanks and movements as they are. */
+  public TripRoutes(
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Supplier<Optional<TripRecords>> trips,
+      Supplier<Optional<RecordBook>> work,
+      Supplier<Optional<PhotoRecords>> photos,
+      Supplier<Optional<FarmRecords>> versions) {
+    this(live, traces, past, trips, work, photos, versions, Optional.empty());
   }
 
   /**
@@ -87,6 +102,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
    * @param work what was written down at its tanks
    * @param photos pictures that go with checks
    * @param versions how the farm stood when; empty: as today
+   * @param door writes entries with what follows from them; empty: with nothing
    */
   public TripRoutes(
       LiveFarm live,
@@ -95,8 +111,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       Supplier<Optional<TripRecords>> trips,
       Supplier<Optional<RecordBook>> work,
       Supplier<Optional<PhotoRecords>> photos,
-      Supplier<Optional<FarmRecords>> versions) {
+      Supplier<Optional<FarmRecords>> versions,
+      Optional<TripDoor> door) {
     this.photos = photos;
+    this.door = door;
     this.starts = new TripStart(live, past.zone(), work, versions);
     this.pictures = new PhotoApi(live, photos, trips, work);
     this.live = live;
@@ -123,6 +141,23 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     routes.get("/api/v1/trips/{id}/readings.csv", ctx -> slowly(() -> csv(ctx)));
     pictures.routes(routes);
     pages.routes(routes);
+  }
+
+  /**
+   * Lays down some of the trips that have ended: what they taught, and what was measured on them.
+   * To be called again and again; does nothing where people are looking at trips, nor in a process
+   * that only reads the book.
+   *
+   * @throws opercle.analysis.book.BookException if the book cannot be used; trying again is safe
+   */
+  public void layDown() {
+    if (atOnce.tryAcquire()) {
+      try {
+        desk.layDown(FEW);
+      } finally {
+        atOnce.release();
+      }
+    }
   }
 
   private interface Slow {
@@ -199,6 +234,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       requireSame(there.get(), start.loaded());
       log = there.get();
     } else {
+      desk.requirePast(start.loaded().time());
       desk.papers().requireKnown(start.loaded().trip());
       log = refused(() -> records.begin(starts.loaded(start, plan, records::demands)));
       ctx.status(201);
@@ -235,10 +271,13 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       object.remove("corrects");
     }
     TripEntry entry = fields(() -> EntryForm.read(body));
+    desk.requirePast(entry.time());
     if (isCorrection && entry.corrects().isEmpty()) {
       throw Problem.misread("'corrects' must be the id of the entry that is put right.");
     }
-    TripLog log = refused(() -> records.add(trip, entry)).orElseThrow(() -> TripDesk.noTrip());
+    TripLog log =
+        refused(() -> door.isPresent() ? door.get().add(trip, entry) : records.add(trip, entry))
+            .orElseThrow(() -> TripDesk.noTrip());
     one(ctx, log);
   }
 
@@ -253,7 +292,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
         desk.requireOwn(file);
       }
       TripFile drawn = pictures.newOnes(file.takenInBy(live.farm().name()));
-      TripRecords.Taken taken = refused(() -> records.take(drawn));
+      TripRecords.Taken taken =
+          refused(() -> door.isPresent() ? door.get().take(drawn) : records.take(drawn));
       desk.forget(file.log().trip().id());
       ObjectNode node = JsonNodeFactory.instance.objectNode();
       node.put("trip", file.log().trip().id());
