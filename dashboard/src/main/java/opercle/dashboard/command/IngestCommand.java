@@ -29,8 +29,7 @@ final class IngestCommand implements Callable<Integer> {
     MqttSettings mqtt = Sessions.settings(c.existingBroker("ingest"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
-      IntakeStore store =
-          services.store(c.dataFolder(), c.store(), c.apart().share().map(s -> mqtt.clientId()));
+      IntakeStore store = services.store(c.dataFolder(), c.store(), c.apart().share().isPresent());
       var heard = services.heardFarm(Sessions.named(mqtt, "ingest"));
       services.subscriber(
           Sessions.named(mqtt, "ingest"),

@@ -167,17 +167,17 @@ final class Services {
 
   /** The readings store, to write and read, which deletes what the keeper wants no longer. */
   IntakeStore store(Path dataFolder, StoreSettings settings) {
-    return store(dataFolder, settings, Optional.empty());
+    return store(dataFolder, settings, false);
   }
 
   /**
    * The same for one of several that take the readings between them.
    *
-   * @param part which of them
+   * @param isShared whether it is one of several
    */
-  IntakeStore store(Path dataFolder, StoreSettings settings, Optional<String> part) {
+  IntakeStore store(Path dataFolder, StoreSettings settings, boolean isShared) {
     DataDisk.requireRoom(dataFolder);
-    IntakeStore store = Stores.open(parts, dataFolder, settings, part, clock);
+    IntakeStore store = Stores.open(parts, dataFolder, settings, isShared, clock);
     if (store instanceof SpooledReadings spool) {
       spooled = Optional.of(spool::state);
     }

@@ -85,6 +85,9 @@ public final class SqliteReadings implements IntakeStore {
       connection = SqliteConnections.writing(file);
       Schema.bringUpToDate(connection, file);
       SqliteReadings store = new SqliteReadings(file, Optional.of(connection), kind);
+      if (kind == Kind.SPOOL) {
+        SqliteTrim.keptAfterParts(connection);
+      }
       store.loadSeriesIds(connection);
       return store;
     } catch (IOException | SQLException e) {
@@ -150,7 +153,7 @@ public final class SqliteReadings implements IntakeStore {
           kept++;
         }
       }
-      rollUps.write(connection);
+      rollUps.write(connection, kind == Kind.SHARED_SPOOL);
       if (kind != Kind.STORE) {
         rollUps.markUnsent(connection);
       }
