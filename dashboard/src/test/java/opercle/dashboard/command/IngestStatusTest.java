@@ -52,13 +52,14 @@ class IngestStatusTest {
     HeardIngests heard = new HeardIngests();
     String topic = TOPICS.ingest("opercle-a");
     try (EmbeddedBroker broker = EmbeddedBroker.start(folder, 0);
-        TopicListener unused =
+        TopicListener watch =
             TopicListener.open(
                 MqttSettings.of(broker.uri(), "watch"),
                 List.of(TOPICS.ingestFilter()),
                 heard::heard);
         MqttLink link = link(broker.uri(), topic);
         MqttLink second = MqttLink.open(MqttSettings.of(broker.uri(), "second"))) {
+      await().atMost(PATIENCE).until(() -> watch.linkState().connected());
       IngestStatus status = IngestStatus.on(topic, CLOCK, link);
 
       status.looked(List.of(), List.of(AWAY));
