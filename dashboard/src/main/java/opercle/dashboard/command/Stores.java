@@ -48,7 +48,7 @@ final class Stores {
     return parts.add(
         settings instanceof StoreSettings.Influx influx
             ? SpooledReadings.openReadOnly(influx.influx(), spoolFile(dataFolder), isShared)
-            : SqliteReadings.openReadOnly(sqliteFile(dataFolder)));
+            : SqliteReadings.openReadOnlyOnceThere(sqliteFile(dataFolder)));
   }
 
   /** The latest of what another process writes, where it does so on this machine. */

@@ -120,6 +120,16 @@ public final class SqliteReadings implements IntakeStore {
     }
   }
 
+  /**
+   * The same for a store that the other process may make later: until it is there each question is
+   * a {@link StoreException} that says so.
+   *
+   * @throws StoreException if it is there and cannot be read
+   */
+  public static ReadingStore openReadOnlyOnceThere(Path file) {
+    return new StoreOnceThere(file);
+  }
+
   @Override
   public void accept(List<Reading> batch) {
     if (batch.isEmpty()) {
