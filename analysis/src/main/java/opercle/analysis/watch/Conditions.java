@@ -98,7 +98,7 @@ final class Conditions {
         if (p.level.belowKeep()) {
           present.add(AlarmCause.OXYGEN_LOW);
         }
-        if (p.doubt() != ProbeDoubt.NONE) {
+        if (p.doubt().isTold()) {
           present.add(AlarmCause.PROBE_SUSPECT);
         }
       }

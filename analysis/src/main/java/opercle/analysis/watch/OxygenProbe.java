@@ -80,7 +80,8 @@ final class OxygenProbe extends Probe {
       fall = going;
       return;
     }
-    switch (health.disturbance(dt, mgPerL, detector.level(), temperatureC, interval)) {
+    double saturation = water.saturationMgPerL().orElse(Double.NaN);
+    switch (health.disturbance(dt, mgPerL, detector.level(), temperatureC, saturation, interval)) {
       case PRESENT -> {
         disturbedAt = time;
         detector.skip(dt);

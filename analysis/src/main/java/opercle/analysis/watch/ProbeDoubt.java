@@ -15,6 +15,11 @@ enum ProbeDoubt {
   OUT_OF_WATER("seems to be out of the water", true),
   /** It stepped further than water can between two readings. */
   JUMPED("jumped further than water can", false),
+  /**
+   * Oxygen and temperature stepped, and it reads as water would of which a part was changed. The
+   * odds are that it was; it is the probe's level that is doubted then, not the probe.
+   */
+  WATER_CHANGED("stands at another level since the temperature stepped", false),
   /** One reading after another stands alone. */
   JUMPING("keeps jumping", false);
 
@@ -38,7 +43,12 @@ enum ProbeDoubt {
 
   /** Whether it stands at a level that is not the water's, and comes down from it afterwards. */
   boolean isDisplaced() {
-    return this == READS_ZERO || this == OUT_OF_WATER || this == JUMPED;
+    return this == READS_ZERO || this == OUT_OF_WATER || this == JUMPED || this == WATER_CHANGED;
+  }
+
+  /** Whether somebody should look at the probe. */
+  boolean isTold() {
+    return this != NONE && this != WATER_CHANGED;
   }
 
   /** Whether it is often over in a minute or two: a wave, a splash, a tank that tilts. */

@@ -102,7 +102,7 @@ final class ProbeFindings {
     boolean trusted = false;
     boolean mayPass = true;
     for (OxygenProbe p : tank.probes().oxygen()) {
-      if (p.doubt() != ProbeDoubt.NONE) {
+      if (p.doubt().isTold()) {
         add(names, p, p.doubtWords());
         doubted = true;
         blind |= p.doubt().isBlind();

@@ -25,16 +25,6 @@ final class ProbeHealth {
   private static final double ZERO_MG_PER_L = 0.1;
   private static final double FREEZING_C = -1.0;
 
-  /**
-   * Out of the water temperature and oxygen step together, by these, or by less oxygen where the
-   * temperature steps by as many times more (common practice). A part of the water that is changed
-   * makes smaller steps of the same kind.
-   */
-  private static final double OUT_OF_WATER_C = 1.5;
-
-  private static final double OUT_OF_WATER_MG_PER_L = 0.5;
-  private static final double LEAST_OUT_OF_WATER_MG_PER_L = 0.2;
-
   /** Oxygen that has gone up so far by the time that a temperature is believed has jumped, mg/L. */
   private static final double UNSEEN_JUMP_MG_PER_L = 1.0;
 
@@ -205,7 +195,8 @@ final class ProbeHealth {
           case READS_ZERO -> mgPerL > ZERO_MG_PER_L;
           case OUT_OF_WATER ->
               doubtSeconds > IN_AIR_FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
-          case JUMPED -> doubtSeconds > FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
+          case JUMPED, WATER_CHANGED ->
+              doubtSeconds > FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
           case JUMPING -> jumps < 1.0;
         };
     if (over) {
@@ -242,9 +233,16 @@ final class ProbeHealth {
    * Looks at the temperature beside a reading, before anything is made of the reading. Water does
    * not step in temperature, but probes come out of it, and a wrong temperature makes wrong
    * milligrams.
+   *
+   * @param saturationMgPerL of the water with air at that temperature; NaN where not known
    */
   Disturbance disturbance(
-      double dt, double mgPerL, double level, double temperatureC, double intervalSeconds) {
+      double dt,
+      double mgPerL,
+      double level,
+      double temperatureC,
+      double saturationMgPerL,
+      double intervalSeconds) {
     if (doubt.isBlind()) {
       troubleSeconds += dt;
       seeingSeconds = 0.0;
@@ -264,7 +262,7 @@ final class ProbeHealth {
       boolean shortOne = disturbedReadings < DISTURBED_READINGS;
       disturbedReadings = 0;
       disturbedSeconds = 0.0;
-      return was && !shortOne ? overAt(mgPerL, level) : Disturbance.NONE;
+      return was && !shortOne ? overAt(mgPerL, level, saturationMgPerL) : Disturbance.NONE;
     }
     disturbedSeconds += was ? dt : 0.0;
     disturbedReadings++;
@@ -272,7 +270,7 @@ final class ProbeHealth {
       steppedFast = Math.abs(temperatureC - before) >= OUT_OF_WATER_C_PER_SECOND * dt;
     }
     if (steppedFast
-        && isOutOfWater(Math.abs(temperatureC - usualC), Math.abs(mgPerL - level))
+        && StepOfBoth.isOutOfWater(temperatureC - usualC, mgPerL - level)
         && disturbedReadings >= STEP_READINGS
         && disturbedSeconds >= STEP_SECONDS) {
       if (doubt != ProbeDoubt.OUT_OF_WATER) {
@@ -285,26 +283,21 @@ final class ProbeHealth {
       usualTemperature = usualTemperature.movedTo(temperatureC);
       disturbedReadings = 0;
       disturbedSeconds = 0.0;
-      return overAt(mgPerL, level);
+      return overAt(mgPerL, level, saturationMgPerL);
     }
     return Disturbance.PRESENT;
   }
 
   /** Nobody looked at the readings meanwhile: a jump shows in where they are now. */
-  private Disturbance overAt(double mgPerL, double level) {
+  private Disturbance overAt(double mgPerL, double level, double saturationMgPerL) {
     if (doubt == ProbeDoubt.NONE
         && expectedSeconds <= 0.0
         && mgPerL - level >= UNSEEN_JUMP_MG_PER_L) {
-      doubt(ProbeDoubt.JUMPED, level);
+      boolean changed = StepOfBoth.isChangedWater(mgPerL - level, saturationMgPerL - level);
+      doubt(changed ? ProbeDoubt.WATER_CHANGED : ProbeDoubt.JUMPED, level);
       jumpedWithTemperature = true;
     }
     return Disturbance.OVER;
-  }
-
-  private static boolean isOutOfWater(double steppedC, double steppedMgPerL) {
-    return steppedC >= OUT_OF_WATER_C
-        && steppedMgPerL >= LEAST_OUT_OF_WATER_MG_PER_L
-        && steppedC * steppedMgPerL >= OUT_OF_WATER_C * OUT_OF_WATER_MG_PER_L;
   }
 
   /**

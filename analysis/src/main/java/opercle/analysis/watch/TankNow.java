@@ -18,12 +18,6 @@ final class TankNow {
   /** Peak demand over quiet demand after severe handling: Svendsen et al. 2012 found 3.7. */
   private static final double WORST_HANDLING = 3.0;
 
-  /** Oxygen against air, as what water takes up at saturation: 1 over 0.20946. */
-  private static final double OXYGEN_OVER_AIR = 4.774;
-
-  /** Gas and water are no nearer than this to one another, mg/L. */
-  private static final double LEAST_DRIVE_MG_PER_L = 0.5;
-
   /**
    * Nothing but a fall being known, the whole supply has failed three times in four (common
    * practice).
@@ -146,13 +140,14 @@ final class TankNow {
   private TimeInHand asOxygenGoes(OxygenProbe speaking) {
     TimeInHand known = asOxygenGoes;
     if (known == null) {
-      known = reckonAsOxygenGoes(speaking);
+      boolean stopped = Probes.anyStopped(probes.flows()) || Probes.anyStopped(probes.pressures());
+      known = asOxygenGoes(speaking, expected(stopped ? 1.0 : PERHAPS_LOST));
       asOxygenGoes = known;
     }
     return known;
   }
 
-  private TimeInHand reckonAsOxygenGoes(OxygenProbe speaking) {
+  private TimeInHand asOxygenGoes(OxygenProbe speaking, Expected expected) {
     double oxygen = speaking.waterMgPerL();
     double floor = floors.criticalMgPerL();
     if (!speaking.hasSlope() && oxygen > floor) {
@@ -161,33 +156,26 @@ final class TankNow {
     @Nullable Fall fall = speaking.fall;
     if (fall == null || oxygen <= floor) {
       return Outlook.asTheTrendGoes(
-          oxygen, floor, speaking.slopePerMinute(), speaking.slopeErrorPerMinute(), expected());
+          oxygen, floor, speaking.slopePerMinute(), speaking.slopeErrorPerMinute(), expected);
     }
     return Outlook.asThingsGo(
         floor,
-        fall.paths(speaking.trend.last(), speaking.noise(), expected()),
+        fall.paths(speaking.trend.last(), speaking.noise(), expected),
         (Fall.LAG_SECONDS + Micros.seconds(now - speaking.trend.last())) / 60.0,
-        expected());
+        expected);
   }
 
-  /** What may be expected of a fall of this tank. */
-  private Expected expected() {
-    boolean stopped = Probes.anyStopped(probes.flows()) || Probes.anyStopped(probes.pressures());
+  /** What may be expected of a fall of this tank, whose supply is as likely lost as that. */
+  private Expected expected(double lost) {
     @Nullable Band demand = water.demandMgPerLPerMin(tank);
     OptionalDouble saturation = water.saturationMgPerL();
     double supplyPerHour = Double.POSITIVE_INFINITY;
     if (demand != null && saturation.isPresent() && speaking != null) {
       double from = speaking.fall != null ? speaking.fall.fromMgPerL() : speaking.trend.newest();
-      double gas =
-          saturation.getAsDouble()
-              * (tank.supply().gas() == Tank.Gas.OXYGEN ? OXYGEN_OVER_AIR : 1.0);
-      supplyPerHour = 60.0 * demand.high() / Math.max(LEAST_DRIVE_MG_PER_L, gas - from);
+      supplyPerHour =
+          Expected.supplyPerHour(tank.supply().gas(), saturation.getAsDouble(), from, demand);
     }
-    return Expected.of(
-        tank.kind(),
-        stopped ? 1.0 : PERHAPS_LOST,
-        supplyPerHour,
-        water.demandByTheBooksMgPerLPerMin(tank));
+    return Expected.of(tank.kind(), lost, supplyPerHour, water.demandByTheBooksMgPerLPerMin(tank));
   }
 
   /** Time in hand if gas stops, from the newest oxygen there is, however old. */
@@ -212,9 +200,26 @@ final class TankNow {
     }
     TimeInHand stopped =
         Outlook.ifGasStops(
-            p.waterMgPerL(), floors.criticalMgPerL(), saturation.getAsDouble(), demand, expected());
-    // Without gas oxygen falls no slower than it does now.
-    return p == speaking && p.fall != null ? Outlook.shorter(asOxygenGoes(p), stopped) : stopped;
+            p.waterMgPerL(),
+            floors.criticalMgPerL(),
+            saturation.getAsDouble(),
+            demand,
+            expected(1.0));
+    @Nullable Fall fall = p.fall;
+    return p == speaking && fall != null ? whileFalling(p, fall, stopped) : stopped;
+  }
+
+  /**
+   * If gas stops, while oxygen falls: where that fall is the lost supply, it goes on as such a one
+   * does; else oxygen falls no slower without gas than it does now. Between the two by the odds.
+   */
+  private TimeInHand whileFalling(OxygenProbe p, Fall fall, TimeInHand stopped) {
+    Expected maybe = expected(PERHAPS_LOST);
+    double lost =
+        diagnosis(p, false, false).supplyLost()
+            * Outlook.whollyLost(fall.paths(p.trend.last(), p.noise(), maybe), maybe);
+    return Outlook.between(
+        Outlook.shorter(asOxygenGoes(p), stopped), asOxygenGoes(p, expected(1.0)), lost);
   }
 
   /** Whether the meter has seen the gas stop, and this fall is what came of it. */
