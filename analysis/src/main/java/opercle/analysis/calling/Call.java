@@ -57,6 +57,12 @@ public record Call(
     return over.contains(trouble.key().id());
   }
 
+  /** The same call, with its alarms as they are now. */
+  Call with(List<AlarmEvent> asOfNow) {
+    return new Call(
+        key, person, channel, kind, made, driving, number, asOfNow, troubles, occurrence, by, over);
+  }
+
   /** Why somebody is told. */
   public enum Kind {
     /** An urgent alarm that nobody has. It is repeated until somebody has it. */

@@ -13,6 +13,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.UUID;
 import java.util.function.Predicate;
+import java.util.function.UnaryOperator;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.CallingState.Health;
 import opercle.analysis.calling.CallingState.Pending;
@@ -324,13 +325,15 @@ final class Outbox {
    * Hands out what is due, as being sent from now on.
    *
    * @param isHeld what is to wait although it is due
+   * @param asOfNow a call as it is to be told now
    */
-  void send(Predicate<Pending> isHeld) {
+  void send(Predicate<Pending> isHeld, UnaryOperator<Call> asOfNow) {
     for (int i = 0; i < pending.size(); i++) {
       Pending p = pending.get(i);
       if (!p.isSent() && !p.due().isAfter(now) && !isHeld.test(p)) {
-        pending.set(i, p.sent(now));
-        toSend.add(p.call());
+        Pending sent = p.sent(asOfNow.apply(p.call()), now);
+        pending.set(i, sent);
+        toSend.add(sent.call());
       }
     }
   }

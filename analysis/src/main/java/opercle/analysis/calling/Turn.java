@@ -106,7 +106,14 @@ final class Turn implements MonitorTurn.Teller {
     outbox.send(
         p ->
             (p.call().isStep() && monitor.isPaused(p.occurrence()))
-                || outbox.isBeingTold(p, plan.patience()));
+                || outbox.isBeingTold(p, plan.patience()),
+        this::asOfNow);
+  }
+
+  /** A call that was made a while ago and is only now handed out tells what is so now. */
+  private Call asOfNow(Call call) {
+    Occurrence alarm = alarms.get(call.occurrence());
+    return call.kind() == Kind.ALARM && alarm != null ? call.with(alarm.about().alarms()) : call;
   }
 
   Calling.Step end() {
@@ -227,8 +234,8 @@ final class Turn implements MonitorTurn.Teller {
       Occurrence known = alarms.get(key);
       if (known == null || known.missed(event)) {
         happened(event, true);
-      } else if (event.timeInHandMinutes().isPresent()) {
-        alarms.put(key, known.withMinutes(event.timeInHandMinutes()));
+      } else {
+        alarms.put(key, known.asItStands(event));
       }
     }
     for (Occurrence known : List.copyOf(alarms.values())) {
