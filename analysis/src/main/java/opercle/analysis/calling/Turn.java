@@ -112,7 +112,9 @@ final class Turn implements MonitorTurn.Teller {
   /** A call that was made a while ago and is only now handed out tells what is so now. */
   private Call asOfNow(Call call) {
     Occurrence alarm = alarms.get(call.occurrence());
-    return call.kind() == Kind.ALARM && alarm != null ? call.with(alarm.about().alarms()) : call;
+    List<AlarmEvent> about =
+        call.kind() == Kind.ALARM && alarm != null ? alarm.about().alarms() : call.about();
+    return call.asOfNow(about, atTheWheel.containsKey(call.person()));
   }
 
   Calling.Step end() {

@@ -95,4 +95,33 @@ class RepeatedCallTest {
 
     assertThat(night.toldNames()).containsExactly("Ines", "Tom"); // a minute after the last
   }
+
+  /** A link and a long text are not for somebody who has taken the wheel meanwhile. */
+  @Test
+  void triedAgain_goesToADriverAsToADriver() {
+    night.dead(Set.of(new Target("Ines", "push")), FAILS);
+    night.hear(new News.Happened(night.high("h2", 60)));
+    night.pass(seconds(2));
+    night.hear(new News.Driving("Ines", true));
+    night.dead(Set.of(), WORKS);
+    night.pass(seconds(8));
+
+    assertThat(last().person()).isEqualTo("Ines");
+    assertThat(last().key()).isEqualTo(night.tried.get(0).call().key());
+    assertThat(night.tried.get(0).call().driving()).isFalse();
+    assertThat(last().driving()).isTrue();
+  }
+
+  @Test
+  void triedAgain_afterTheWheelWasLeft_isToldInFull() {
+    night.hear(new News.Driving("Ines", true));
+    night.dead(Set.of(new Target("Ines", "push")), FAILS);
+    night.hear(new News.Happened(night.high("h2", 60)));
+    night.hear(new News.Driving("Ines", false));
+    night.dead(Set.of(), WORKS);
+    night.pass(seconds(8));
+
+    assertThat(last().person()).isEqualTo("Ines");
+    assertThat(last().driving()).isFalse();
+  }
 }
