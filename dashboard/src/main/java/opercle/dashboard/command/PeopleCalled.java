@@ -110,7 +110,8 @@ record PeopleCalled(
                 person.name(),
                 channel,
                 health.flatMap(Health::tested),
-                health.flatMap(Health::trouble)));
+                health.flatMap(Health::trouble),
+                health.flatMap(Health::accepted)));
       }
     }
     return new Reach(true, ways);
