@@ -16,7 +16,8 @@ import opercle.analysis.monitor.MonitorTrouble;
  * @param channel which of that person's channels
  * @param kind why
  * @param made when it was made, by the wall clock
- * @param driving whether the person is at the wheel: one sentence, nothing to read or to press
+ * @param driving whether the person is at the wheel when it is handed out: one sentence, nothing to
+ *     read or to press
  * @param number the how manyth call about this alarm to anybody; from 1
  * @param about the alarms, the least time in hand first; empty for a test, and where it is about
  *     the monitor alone
@@ -55,6 +56,23 @@ public record Call(
   /** Whether this trouble was over when the call was made. */
   public boolean isOver(MonitorTrouble trouble) {
     return over.contains(trouble.key().id());
+  }
+
+  /** The same call, with its alarms as they are now, to somebody who drives now, or does not. */
+  Call asOfNow(List<AlarmEvent> alarms, boolean atTheWheel) {
+    return new Call(
+        key,
+        person,
+        channel,
+        kind,
+        made,
+        atTheWheel,
+        number,
+        alarms,
+        troubles,
+        occurrence,
+        by,
+        over);
   }
 
   /** Why somebody is told. */

@@ -11,8 +11,8 @@ import java.util.List;
  * has it. A channel that fails, or does not answer in time, is not waited for: the person's next
  * channel is called at once, then the next person. What is not urgent is told once, by day; at
  * night it waits for the morning. Nobody gets more than ten messages in ten minutes: the worst
- * alarms are told one by one, the rest in one message. A call keeps its key however often it is
- * tried and over a restart, so that nothing is told twice as new.
+ * alarms are told one by one, the rest in one message by all of their channels. A call keeps its
+ * key however often it is tried and over a restart, so that nothing is told twice as new.
  *
  * <p>Pure: no I/O, no clock, no thread. Immutable; safe for many threads.
  */

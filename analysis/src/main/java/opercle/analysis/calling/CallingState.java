@@ -9,7 +9,6 @@ import java.util.LinkedHashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.stream.Collectors;
 import opercle.analysis.alarm.AlarmEvent;
@@ -192,8 +191,11 @@ public record CallingState(
       return new Occurrence(event, calling, episode, step, stepped, everybody, tried, called, told);
     }
 
-    /** The minutes in hand as of now. */
-    Occurrence withMinutes(OptionalDouble minutes) {
+    /**
+     * What can have changed without an event: words, minutes, oxygen and tanks as of now. Minutes
+     * that are no longer told count as none: a fall that has ended is no hurry.
+     */
+    Occurrence asItStands(AlarmEvent standing) {
       AlarmEvent e = event;
       AlarmEvent now =
           new AlarmEvent(
@@ -203,15 +205,15 @@ public record CallingState(
               e.event(),
               e.priority(),
               e.state(),
-              minutes,
-              e.oxygenMgPerL(),
-              e.message(),
+              standing.timeInHandMinutes(),
+              standing.oxygenMgPerL(),
+              standing.message(),
               e.since(),
               e.annunciated(),
               e.by(),
               e.until(),
               e.root(),
-              e.tanks());
+              standing.tanks());
       return heard(now, calling, told);
     }
 
@@ -251,8 +253,8 @@ public record CallingState(
       int attempts,
       boolean routed) {
 
-    Pending sent(Instant now) {
-      return new Pending(call, occurrence, made, now, true, attempts + 1, routed);
+    Pending sent(Call asOfNow, Instant now) {
+      return new Pending(asOfNow, occurrence, made, now, true, attempts + 1, routed);
     }
 
     Pending again(Instant when) {

@@ -13,6 +13,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.UUID;
 import java.util.function.Predicate;
+import java.util.function.UnaryOperator;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.CallingState.Health;
 import opercle.analysis.calling.CallingState.Pending;
@@ -38,17 +39,6 @@ final class Outbox {
   private static final int STEPS = ONE_BY_ONE - 1;
 
   private static final Duration BETWEEN_MORE = Duration.ofMinutes(2);
-  private static final Duration FIRST_AGAIN = Duration.ofSeconds(5);
-  private static final Duration LAST_AGAIN = Duration.ofMinutes(2);
-  private static final Duration GIVEN_UP = Duration.ofMinutes(30);
-
-  /** What is told once is late rather than lost. */
-  private static final Duration ONCE_GIVEN_UP = Duration.ofHours(12);
-
-  private static final Duration TEST_GIVEN_UP = Duration.ofMinutes(5);
-
-  /** A channel may ask to be left alone for longer: an alarm must not wait longer. */
-  private static final Duration LONGEST_LEFT_ALONE = Duration.ofMinutes(10);
 
   private final Instant at;
   private final Instant now;
@@ -142,6 +132,11 @@ final class Outbox {
     return tally(person).folded();
   }
 
+  /** What they were told of in the last ten minutes, one by one or together. */
+  Set<String> heardOf(String person) {
+    return tally(person).heardOf().keySet();
+  }
+
   /** It was told, and waits no longer. */
   void unfold(String person, String occurrence) {
     Tally tally = tally(person);
@@ -230,22 +225,14 @@ final class Outbox {
     pending.remove(call);
     if (result.delivery() instanceof Delivery.Failed failed) {
       failed(call.target(), failed);
-      Duration limit = untilGivenUp(call.call().kind());
+      Duration limit = Retry.untilGivenUp(call.call().kind());
       if (failed.again() && isWanted.test(call) && now.isBefore(call.made().plus(limit))) {
-        pending.add(call.again(now.plus(untilAgain(call, failed))).withAnotherWayTried());
+        pending.add(call.again(now.plus(Retry.untilAgain(call, failed))).withAnotherWayTried());
       }
       return call.routed() ? Optional.empty() : found;
     }
     accepted(call);
     return found;
-  }
-
-  private static Duration untilGivenUp(Kind kind) {
-    return switch (kind) {
-      case TEST -> TEST_GIVEN_UP;
-      case NOTICE, MORNING -> ONCE_GIVEN_UP;
-      case ALARM, MONITOR, MORE, TAKEN, ENDED -> GIVEN_UP;
-    };
   }
 
   /** Calls that their channel has had for longer than that, each told once. */
@@ -300,6 +287,7 @@ final class Outbox {
     boolean isForAnybody = told.kind() == Kind.NOTICE || told.kind() == Kind.MORNING;
     return p.call().kind() == told.kind()
         && told.kind() != Kind.TEST
+        && told.kind() != Kind.MORE // by all of their ways, each for itself
         && (isForAnybody || p.call().person().equals(told.person()))
         && p.call().about().equals(told.about())
         && p.call().troubles().equals(told.troubles())
@@ -324,13 +312,15 @@ final class Outbox {
    * Hands out what is due, as being sent from now on.
    *
    * @param isHeld what is to wait although it is due
+   * @param asOfNow a call as it is to be told now
    */
-  void send(Predicate<Pending> isHeld) {
+  void send(Predicate<Pending> isHeld, UnaryOperator<Call> asOfNow) {
     for (int i = 0; i < pending.size(); i++) {
       Pending p = pending.get(i);
       if (!p.isSent() && !p.due().isAfter(now) && !isHeld.test(p)) {
-        pending.set(i, p.sent(now));
-        toSend.add(p.call());
+        Pending sent = p.sent(asOfNow.apply(p.call()), now);
+        pending.set(i, sent);
+        toSend.add(sent.call());
       }
     }
   }
@@ -344,7 +334,7 @@ final class Outbox {
   }
 
   private void failed(Target target, Delivery.Failed failed) {
-    trouble(target, failed.reason(), leftAlone(failed).map(now::plus));
+    trouble(target, failed.reason(), Retry.leftAlone(failed).map(now::plus));
   }
 
   private void trouble(Target target, String reason, Optional<Instant> notBefore) {
@@ -361,23 +351,6 @@ final class Outbox {
 
   private Health health(Target target) {
     return channels.getOrDefault(target.id(), Health.UNKNOWN);
-  }
-
-  /**
-   * Doubling, with up to a quarter less by a figure that the call's key gives; or as it is asked.
-   */
-  private static Duration untilAgain(Pending call, Delivery.Failed failed) {
-    long whole = FIRST_AGAIN.toMillis() << Math.min(call.attempts() - 1, 10);
-    long longest = Math.min(whole, LAST_AGAIN.toMillis());
-    long seed = (call.call().key() + call.attempts()).hashCode() & 0xffffL;
-    Duration own = Duration.ofMillis(longest - longest * seed / 0xffffL / 4);
-    return leftAlone(failed).filter(asked -> asked.compareTo(own) > 0).orElse(own);
-  }
-
-  private static Optional<Duration> leftAlone(Delivery.Failed failed) {
-    return failed
-        .after()
-        .map(asked -> asked.compareTo(LONGEST_LEFT_ALONE) > 0 ? LONGEST_LEFT_ALONE : asked);
   }
 
   List<Pending> pending() {

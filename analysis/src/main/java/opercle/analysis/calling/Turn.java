@@ -18,7 +18,6 @@ import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call.Kind;
 import opercle.analysis.calling.CallingState.Occurrence;
 import opercle.analysis.calling.CallingState.Pending;
-import opercle.analysis.monitor.MonitorTrouble;
 
 /** One turn of calling: news in, then what is due. One thread, once. */
 final class Turn implements MonitorTurn.Teller {
@@ -43,6 +42,7 @@ final class Turn implements MonitorTurn.Teller {
   private final Escalation escalation;
   private final Ringer<Occurrence> ringer;
   private final MonitorTurn monitor;
+  private final Backlog backlog;
   private final TestTurn tests;
   private Optional<Instant> nextTest;
 
@@ -63,6 +63,7 @@ final class Turn implements MonitorTurn.Teller {
     this.ringer = new Ringer<>(plan, escalation, outbox, alarms);
     this.notices = new Notices(plan, state, at, alarms, outbox, escalation);
     this.monitor = new MonitorTurn(plan, state.monitor(), now, outbox, escalation, this);
+    this.backlog = new Backlog(alarms, monitor, outbox);
     this.tests = new TestTurn(plan, at, outbox);
     this.nextTest = state.nextTest();
   }
@@ -100,13 +101,20 @@ final class Turn implements MonitorTurn.Teller {
     notices.holdForTheMorning();
     notices.tell(monitor::stands);
     nextTest = tests.ifDue(nextTest);
-    for (Person person : plan.people()) {
-      tellMore(person);
-    }
+    plan.people().forEach(backlog::tell);
     outbox.send(
         p ->
             (p.call().isStep() && monitor.isPaused(p.occurrence()))
-                || outbox.isBeingTold(p, plan.patience()));
+                || outbox.isBeingTold(p, plan.patience()),
+        this::asOfNow);
+  }
+
+  /** A call that was made a while ago and is only now handed out tells what is so now. */
+  private Call asOfNow(Call call) {
+    Occurrence alarm = alarms.get(call.occurrence());
+    List<AlarmEvent> about =
+        call.kind() == Kind.ALARM && alarm != null ? alarm.about().alarms() : call.about();
+    return call.asOfNow(about, atTheWheel.containsKey(call.person()));
   }
 
   Calling.Step end() {
@@ -196,15 +204,11 @@ final class Turn implements MonitorTurn.Teller {
 
   private void tellThoseCalled(Occurrence known, AlarmEvent event, Kind kind) {
     tellThoseCalled(
-        known.called(), kind, known.key(), settledMessage(kind, known, event), settled(event));
-  }
-
-  private static String settledMessage(Kind kind, Occurrence known, AlarmEvent event) {
-    return "%s %s %d.%d".formatted(kind, known.key(), known.episode(), event.time().toEpochMilli());
-  }
-
-  private static About settled(AlarmEvent event) {
-    return About.alarms(List.of(event)).by(event.by());
+        known.called(),
+        kind,
+        known.key(),
+        Backlog.settledMessage(kind, known, event),
+        Backlog.settled(event));
   }
 
   private void tellThoseCalled(
@@ -227,8 +231,8 @@ final class Turn implements MonitorTurn.Teller {
       Occurrence known = alarms.get(key);
       if (known == null || known.missed(event)) {
         happened(event, true);
-      } else if (event.timeInHandMinutes().isPresent()) {
-        alarms.put(key, known.withMinutes(event.timeInHandMinutes()));
+      } else {
+        alarms.put(key, known.asItStands(event));
       }
     }
     for (Occurrence known : List.copyOf(alarms.values())) {
@@ -274,7 +278,7 @@ final class Turn implements MonitorTurn.Teller {
     return switch (call.kind()) {
       case ALARM, MONITOR -> isCalling(p.occurrence());
       case MORE ->
-          call.about().stream().anyMatch(a -> callsSomebody(Occurrence.key(a)))
+          call.about().stream().anyMatch(a -> backlog.callsSomebody(Occurrence.key(a)))
               || call.troubles().stream().anyMatch(t -> monitor.calls(t.key()));
       case TAKEN, ENDED -> !callsAgain(call);
       case NOTICE -> isStillNews(call);
@@ -319,11 +323,16 @@ final class Turn implements MonitorTurn.Teller {
       ringer.ringNext(p.occurrence(), p.target());
     } else if (p.call().kind() == Kind.MONITOR) {
       monitor.anotherWay(p);
-    } else if (p.call().kind() != Kind.TEST) {
+    } else if (!goesByEveryWay(p.call())) {
       plan.person(p.call().person())
           .flatMap(person -> nextWay(person, p))
           .ifPresent(way -> by(way, p));
     }
+  }
+
+  /** Tests try each way, and what is told together goes by all of a person's ways at once. */
+  private static boolean goesByEveryWay(Call call) {
+    return call.kind() == Kind.TEST || call.kind() == Kind.MORE;
   }
 
   private void by(Target way, Pending p) {
@@ -355,64 +364,6 @@ final class Turn implements MonitorTurn.Teller {
         .filter(other -> outbox.admits(other.name(), p.call().key(), p.occurrence()))
         .findFirst()
         .map(outbox::firstWay);
-  }
-
-  private void tellMore(Person person) {
-    tellSettled(person);
-    List<String> folded =
-        outbox.folded(
-            person.name(), this::callsSomebody, key -> settledKind(key, person).isPresent());
-    List<AlarmEvent> worst =
-        folded.stream()
-            .flatMap(key -> Optional.ofNullable(alarms.get(key)).stream())
-            .sorted(WORST_FIRST)
-            .map(Occurrence::event)
-            .toList();
-    List<MonitorTrouble> troubles =
-        folded.stream().flatMap(key -> monitor.troubles(key).stream()).toList();
-    About about = About.of(worst, troubles);
-    if (!about.isEmpty()) {
-      outbox.tell(person, Kind.MORE, "", "more " + outbox.serial(), about);
-    }
-  }
-
-  /** What could not be told at once because too much was told already. */
-  private void tellSettled(Person person) {
-    for (String key : outbox.waitingFor(person.name())) {
-      Optional<Kind> kind = callsSomebody(key) ? Optional.empty() : settledKind(key, person);
-      if (kind.isEmpty()) {
-        continue;
-      }
-      Occurrence alarm = alarms.get(key);
-      String message =
-          alarm != null ? settledMessage(kind.get(), alarm, alarm.event()) : kind.get() + " " + key;
-      if (outbox.admits(person.name(), message, key)) {
-        About about = alarm != null ? settled(alarm.event()) : monitor.about(key);
-        outbox.tell(person, kind.get(), key, message, about);
-        outbox.unfold(person.name(), key);
-      }
-    }
-  }
-
-  /** That it is settled, and how; empty where it is not, or where they need not be told. */
-  private Optional<Kind> settledKind(String key, Person person) {
-    Occurrence alarm = alarms.get(key);
-    if (alarm == null) {
-      return monitor.settled(key, person.name());
-    }
-    Optional<String> by = alarm.event().by();
-    if (!alarm.called().contains(person.name())
-        || by.map(person.name()::equalsIgnoreCase).orElse(false)) {
-      return Optional.empty();
-    }
-    return by.isPresent()
-        ? Optional.of(Kind.TAKEN)
-        : Optional.of(Kind.ENDED).filter(k -> Occurrence.hasEnded(alarm.event()));
-  }
-
-  private boolean callsSomebody(String key) {
-    Occurrence o = alarms.get(key);
-    return (o != null && o.event().annunciated()) || monitor.calls(key);
   }
 
   // --- the monitor itself

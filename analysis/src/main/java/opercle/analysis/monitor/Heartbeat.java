@@ -28,8 +28,8 @@ public final class Heartbeat {
    * @param seconds how many the watch has let pass since the start
    * @param silenceIsAlarmed whether every tank with fish in it that is not heard has an alarm that
    *     says so
-   * @param canCall whether at least one channel is not known to be dead; empty where nobody is set
-   *     up to be called
+   * @param canCall whether at least one channel can be counted on; empty where nobody is set up to
+   *     be called
    */
   public record Cycle(
       long readings, long seconds, boolean silenceIsAlarmed, Optional<Boolean> canCall) {}
@@ -101,10 +101,13 @@ public final class Heartbeat {
     why = reason;
   }
 
-  /** Why the watcher outside has heard nothing for three intervals; empty if all is well. */
+  /**
+   * Why the watcher outside has heard nothing for three intervals; empty if all is well. Without a
+   * count: the same words again are no news.
+   */
   public Optional<String> trouble() {
     return missed < MISSED
         ? Optional.empty()
-        : Optional.of("The heartbeat did not go out %d times: %s.".formatted(missed, why));
+        : Optional.of("The heartbeat did not go out %d times or more: %s.".formatted(MISSED, why));
   }
 }

@@ -9,6 +9,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import net.jqwik.api.Arbitraries;
 import net.jqwik.api.Arbitrary;
 import net.jqwik.api.Combinators;
@@ -131,10 +132,12 @@ class CallingPropertiesTest {
   }
 
   @Property(tries = 100)
-  void flood_isNeverMoreThanTenMessagesInTheFirstTenMinutes(
+  void flood_isNeverMoreThanTenMessagesInTheFirstTenMinutes_byHoweverManyChannels(
       @ForAll @IntRange(min = 1, max = 60) int tanks,
+      @ForAll @IntRange(min = 1, max = 3) int channels,
       @ForAll @DoubleRange(min = 0, max = 200) double minutes) {
-    Night night = Night.of(List.of(new Person("Ines", List.of("mail"), Optional.empty())));
+    List<String> ways = List.of("mail", "push", "webhook").subList(0, channels);
+    Night night = Night.of(List.of(new Person("Ines", ways, Optional.empty())));
     List<News> all = new ArrayList<>();
     for (int i = 0; i < tanks; i++) {
       all.add(new News.Happened(night.high("h" + i, minutes + i)));
@@ -142,8 +145,16 @@ class CallingPropertiesTest {
     night.hear(all.toArray(News[]::new));
     night.pass(Duration.ofMinutes(10).minusSeconds(1));
 
-    assertThat(night.told).hasSizeLessThanOrEqualTo(10);
+    assertThat(night.told.stream().map(t -> message(t.call())).distinct())
+        .hasSizeLessThanOrEqualTo(10);
+    assertThat(night.told.stream().collect(Collectors.groupingBy(t -> t.call().channel())))
+        .allSatisfy((channel, told) -> assertThat(told).hasSizeLessThanOrEqualTo(10));
     assertThat(night.told.stream().flatMap(t -> t.call().about().stream()).map(AlarmEvent::tank))
         .containsAll(all.stream().map(n -> ((News.Happened) n).event().tank()).toList());
+  }
+
+  /** The same for whatever channels it goes by. */
+  private static String message(Call call) {
+    return call.kind() + " " + call.occurrence() + " " + call.number() + " " + call.made();
   }
 }

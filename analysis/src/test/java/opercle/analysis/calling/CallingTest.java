@@ -74,15 +74,8 @@ class CallingTest {
     assertThat(night.told).hasSize(1);
 
     night.pass(seconds(2));
-    night.hear(new News.Standing(List.of(minutes(alarm, 4))));
+    night.hear(new News.Standing(List.of(Night.now(alarm, OptionalDouble.of(4)))));
     assertThat(night.toldNames()).containsExactly("Maren", "Tomas", "Ines");
-  }
-
-  private AlarmEvent minutes(AlarmEvent alarm, double minutes) {
-    return new CallingState.Occurrence(
-            alarm, true, 1, 1, night.now, false, Set.of(), Set.of(), false)
-        .withMinutes(OptionalDouble.of(minutes))
-        .event();
   }
 
   @Test

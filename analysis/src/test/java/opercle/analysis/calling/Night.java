@@ -190,6 +190,32 @@ final class Night {
         List.of());
   }
 
+  /** The same alarm as it stands a while later: other minutes, other words, nothing happened. */
+  static AlarmEvent now(AlarmEvent raised, OptionalDouble minutes) {
+    return new AlarmEvent(
+        raised.since(),
+        raised.tank(),
+        raised.cause(),
+        AlarmEvent.Kind.RAISED,
+        raised.priority(),
+        raised.state(),
+        minutes,
+        OptionalDouble.of(7.2),
+        words(raised, minutes),
+        raised.since(),
+        raised.annunciated(),
+        raised.by(),
+        Optional.empty(),
+        Optional.empty(),
+        raised.tanks());
+  }
+
+  private static String words(AlarmEvent raised, OptionalDouble minutes) {
+    return raised.tank()
+        + ": gas has stopped."
+        + (minutes.isPresent() ? " About %.0f min in hand.".formatted(minutes.getAsDouble()) : "");
+  }
+
   static Duration seconds(long seconds) {
     return Duration.ofSeconds(seconds);
   }

@@ -222,7 +222,13 @@ class MonitorTest {
     assertThat(heart.trouble()).isEmpty();
 
     heart.failed("no answer");
-    assertThat(heart.trouble()).contains("The heartbeat did not go out 3 times: no answer.");
+    String words = "The heartbeat did not go out 3 times or more: no answer.";
+    assertThat(heart.trouble()).contains(words);
+
+    heart.failed("no answer");
+    assertThat(heart.trouble()).as("the same is no news").contains(words);
+    heart.failed("refused");
+    assertThat(heart.trouble().orElseThrow()).endsWith("refused.");
 
     heart.taken();
     assertThat(heart.trouble()).isEmpty();

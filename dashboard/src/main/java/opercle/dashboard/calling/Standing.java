@@ -2,6 +2,7 @@
 package opercle.dashboard.calling;
 
 import java.util.List;
+import java.util.OptionalDouble;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.publish.WatchService;
@@ -12,12 +13,14 @@ final class Standing {
 
   private Standing() {}
 
-  /** Those of all tanks, each with the minutes in hand that it tells as of now. */
+  /** Those of all tanks, each with the minutes, the oxygen and the words that it has by now. */
   static List<AlarmEvent> of(List<TankState> states) {
-    return states.stream().flatMap(tank -> tank.alarms().stream()).map(Standing::of).toList();
+    return states.stream()
+        .flatMap(tank -> tank.alarms().stream().map(alarm -> of(alarm, tank.oxygenMgPerL())))
+        .toList();
   }
 
-  private static AlarmEvent of(Alarm alarm) {
+  private static AlarmEvent of(Alarm alarm, OptionalDouble oxygenMgPerL) {
     AlarmEvent e = WatchService.standingSince(alarm);
     return new AlarmEvent(
         e.time(),
@@ -27,7 +30,7 @@ final class Standing {
         e.priority(),
         e.state(),
         e.timeInHandMinutes(),
-        e.oxygenMgPerL(),
+        oxygenMgPerL,
         e.message(),
         e.since(),
         e.annunciated(),

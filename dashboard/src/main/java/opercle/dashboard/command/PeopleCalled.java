@@ -111,7 +111,8 @@ record PeopleCalled(
                 person.name(),
                 ChannelWords.of(channel),
                 health.flatMap(Health::tested),
-                health.flatMap(Health::trouble)));
+                health.flatMap(Health::trouble),
+                health.flatMap(Health::accepted)));
       }
     }
     return new Reach(true, ways);

@@ -17,6 +17,7 @@ import java.util.function.Supplier;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.evening.Reach;
 import opercle.analysis.farm.Farm;
@@ -151,22 +152,17 @@ final class SelfWatching {
   }
 
   private Cycle cycle() {
-    Reach now = reach.get();
-    Optional<Boolean> canCall =
-        now.ways().isEmpty()
-            ? Optional.empty()
-            : Optional.of(now.ways().stream().anyMatch(w -> w.trouble().isEmpty()));
     return new Cycle(
         watch.readings(),
         watch.secondsPassed(),
         silenceIsAlarmed(watch.farm(), watch.states()),
-        canCall);
+        reach.get().canCall());
   }
 
   /**
    * Whether people are called, or somebody has it, for every tank with fish in it whose oxygen is
-   * not heard. A probe beside it that is quiet says nothing of that; nor does one put aside. A farm
-   * without fish needs no readings.
+   * not heard. A probe beside it that is quiet says nothing of that; nor does one put aside, nor
+   * what is not urgent: at night that waits for the morning. A farm without fish needs no readings.
    */
   static boolean silenceIsAlarmed(Farm farm, List<TankState> states) {
     return farm.tanks().stream()
@@ -181,7 +177,8 @@ final class SelfWatching {
 
   private static boolean isToldOf(Alarm alarm) {
     return alarm.cause() == AlarmCause.PROBE_SILENT
-        && (alarm.annunciated() || alarm.state() == AlarmState.ACKNOWLEDGED);
+        && (alarm.state() == AlarmState.ACKNOWLEDGED
+            || (alarm.annunciated() && alarm.priority() == Priority.HIGH));
   }
 
   /**

@@ -55,6 +55,8 @@ class StandingTest {
     AlarmEvent called = Standing.of(List.of(state)).get(0);
 
     assertThat(called.timeInHandMinutes()).hasValue(8.0);
+    assertThat(called.oxygenMgPerL()).hasValue(8.6);
+    assertThat(called.message()).isEqualTo(root.message());
     assertThat(called.tanks()).containsExactly("h2", "h1");
   }
 }

@@ -27,17 +27,20 @@ class SilenceTest {
 
   @ParameterizedTest
   @CsvSource({
-    "true, PROBE_SILENT, UNACKNOWLEDGED, false", // a thermometer; the oxygen is heard
-    "false, PROBE_SILENT, UNACKNOWLEDGED, true",
-    "false, PROBE_SILENT, ACKNOWLEDGED, true",
-    "false, PROBE_SILENT, SHELVED, false",
-    "false, PROBE_SILENT, OUT_OF_SERVICE, false",
-    "false, OXYGEN_LOW, UNACKNOWLEDGED, false"
+    "true, PROBE_SILENT, HIGH, UNACKNOWLEDGED, false", // a thermometer; the oxygen is heard
+    "false, PROBE_SILENT, HIGH, UNACKNOWLEDGED, true",
+    "false, PROBE_SILENT, MEDIUM, UNACKNOWLEDGED, false", // calls nobody at night
+    "false, PROBE_SILENT, LOW, UNACKNOWLEDGED, false",
+    "false, PROBE_SILENT, HIGH, ACKNOWLEDGED, true",
+    "false, PROBE_SILENT, MEDIUM, ACKNOWLEDGED, true",
+    "false, PROBE_SILENT, HIGH, SHELVED, false",
+    "false, PROBE_SILENT, HIGH, OUT_OF_SERVICE, false",
+    "false, OXYGEN_LOW, HIGH, UNACKNOWLEDGED, false"
   })
-  void silence_isKnown_whereItCallsOrSomebodyHasIt(
-      boolean heard, AlarmCause cause, AlarmState state, boolean known) {
+  void silence_isKnown_wherePeopleAreCalledOrSomebodyHasIt(
+      boolean heard, AlarmCause cause, Priority priority, AlarmState state, boolean known) {
     Alarm alarm =
-        new Alarm("h1", cause, Priority.HIGH, state, NIGHT, Optional.of("Maren"), "Holding 1: x.");
+        new Alarm("h1", cause, priority, state, NIGHT, Optional.of("Maren"), "Holding 1: x.");
 
     assertThat(SelfWatching.silenceIsAlarmed(farm(55), List.of(state(heard, alarm))))
         .isEqualTo(known);
