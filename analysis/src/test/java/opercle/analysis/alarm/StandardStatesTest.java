@@ -238,7 +238,7 @@ class StandardStatesTest {
         double minutes = Duration.between(given, now).toSeconds() / 60.0;
         boolean over = minutes >= timeGiven();
         if (watched
-            && (minutes >= 1.0 && isWorse() || over && isUrgent(held, lower) && !isBetter())) {
+            && ((minutes >= 1.0 && isWorse()) || (over && isUrgent(held, lower) && !isBetter()))) {
           beneath = AlarmState.UNACKNOWLEDGED;
         } else if (watched && over) {
           given = now;
