@@ -212,7 +212,7 @@ class FarmBookTest {
                                 book.write(
                                     "add a part",
                                     same -> {
-                                      var more = addGap(same, "b");
+                                      var unused = addGap(same, "b");
                                       throw new IllegalStateException("no");
                                     }));
                       }))
