@@ -129,25 +129,27 @@ class SharedIngestIT {
         MqttLink probes = MqttLink.open(MqttSettings.of(broker.uri(), "probes"));
         OpercleProcess b = started(configuration("b", broker, influx), "b")) {
       String configOfA = configuration("a", broker, influx);
-      OpercleProcess a = started(configOfA, "a");
-      publish(probes, 0, FIRST).get(60, TimeUnit.SECONDS);
-      await().atMost(PATIENCE).until(() -> influx.points("opercle_reading") == FIRST);
-      await().atMost(PATIENCE).until(() -> influx.countedInMinutes("") == FIRST);
-      assertThat(influx.query(LocalInflux.DATABASE, "SHOW TAG VALUES WITH KEY = part").lines())
-          .as("a heading, and two parts")
-          .hasSize(3);
+      try (OpercleProcess a = started(configOfA, "a")) {
+        publish(probes, 0, FIRST).get(60, TimeUnit.SECONDS);
+        await().atMost(PATIENCE).until(() -> influx.points("opercle_reading") == FIRST);
+        await().atMost(PATIENCE).until(() -> influx.countedInMinutes("") == FIRST);
+        assertThat(influx.query(LocalInflux.DATABASE, "SHOW TAG VALUES WITH KEY = part").lines())
+            .as("a heading, and two parts")
+            .hasSize(3);
 
-      CompletableFuture<Void> published = publish(probes, FIRST, SECOND);
-      killInTheMiddle(a);
-      published.get(60, TimeUnit.SECONDS);
+        CompletableFuture<Void> published = publish(probes, FIRST, SECOND);
+        killInTheMiddle(a);
+        published.get(60, TimeUnit.SECONDS);
+      }
       // What the broker had given to the dead one it may keep for it; the other goes on.
       await().atMost(PATIENCE).until(() -> takenBy("b") > SECOND / 3);
-      a = started(configOfA, "a");
-      await().atMost(PATIENCE).until(() -> influx.points("opercle_reading") == FIRST + SECOND);
-      await()
-          .atMost(PATIENCE)
-          .untilAsserted(() -> assertThat(influx.countedInMinutes("")).isEqualTo(FIRST + SECOND));
-      a.close();
+      try (OpercleProcess again = started(configOfA, "a")) {
+        await().atMost(PATIENCE).until(() -> influx.points("opercle_reading") == FIRST + SECOND);
+        await()
+            .atMost(PATIENCE)
+            .untilAsserted(() -> assertThat(influx.countedInMinutes("")).isEqualTo(FIRST + SECOND));
+        assertThat(again.lines()).noneMatch(line -> line.contains(" ERROR "));
+      }
       assertThat(b.lines()).noneMatch(line -> line.contains(" ERROR "));
     }
   }
