@@ -12,6 +12,12 @@ import org.jspecify.annotations.Nullable;
  */
 final class OxygenProbe extends Probe {
 
+  /** From this evidence on another probe counts as falling too, standard deviations. */
+  private static final double SUSPICION = 2.0;
+
+  /** Zones of one tank differ, and probes lag, but not by more than this (common practice). */
+  private static final double SAME_FALL_SHARE = 0.25;
+
   /** A fall of which the temperatures explain this much is no fall. */
   private static final double WARMED_SHARE = 0.6;
 
@@ -196,6 +202,16 @@ final class OxygenProbe extends Probe {
   /** How far it is below its quiet level, mg/L. */
   double belowLevelMgPerL() {
     return detector.level() - trend.fitted();
+  }
+
+  /**
+   * Whether it shows a fall that another probe shows too: it suspects one, and of such a depth that
+   * it may be the same.
+   */
+  boolean shows(@Nullable Fall others) {
+    return fall != null
+        || (evidence() > SUSPICION
+            && (others == null || belowLevelMgPerL() >= SAME_FALL_SHARE * others.dropMgPerL()));
   }
 
   /** Rate of change now, (mg/L)/min. */

@@ -30,12 +30,6 @@ final class TankNow {
   private static final double MEASURING_SECONDS = 300.0;
   private static final double MEASURING_ERRORS = 5.0;
 
-  /** From this evidence on another probe counts as falling too, standard deviations. */
-  private static final double SUSPICION = 2.0;
-
-  /** Zones of one tank differ, and probes lag, but not by more than this (common practice). */
-  private static final double SAME_FALL_SHARE = 0.25;
-
   final Tank tank;
   final long now;
   private final Tank.Floors floors;
@@ -326,22 +320,13 @@ final class TankNow {
     boolean level = false;
     for (OxygenProbe p : probes.oxygen()) {
       if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
-        if (fallsToo(p, faller.fall)) {
+        if (p.shows(faller.fall)) {
           return false;
         }
         level = true;
       }
     }
     return level;
-  }
-
-  /**
-   * Whether it shows the other's fall: suspects one, and of such a depth that it may be the same.
-   */
-  private static boolean fallsToo(OxygenProbe p, @Nullable Fall others) {
-    return p.fall != null
-        || (p.evidence() > SUSPICION
-            && (others == null || p.belowLevelMgPerL() >= SAME_FALL_SHARE * others.dropMgPerL()));
   }
 
   /** Whether another trusted oxygen probe is heard and surely falls too. */
@@ -368,7 +353,7 @@ final class TankNow {
     for (OxygenProbe p : probes.oxygen()) {
       if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
         others++;
-        othersFall += fallsToo(p, fall) ? 1 : 0;
+        othersFall += p.shows(fall) ? 1 : 0;
       }
     }
     @Nullable Band demand = water.demandMgPerLPerMin(tank);
