@@ -72,6 +72,11 @@ final class Conditions {
     if (Probes.anyStuck(probes.flows()) || Probes.anyStuck(probes.pressures())) {
       present.add(AlarmCause.PROBE_SUSPECT);
     }
+    for (int i = 0; i < probes.temperatures().size(); i++) {
+      if (probes.temperatures().get(i).isDoubted()) {
+        present.add(AlarmCause.PROBE_SUSPECT);
+      }
+    }
     if (!gasStopped && Probes.anyStopped(probes.pressures())) {
       present.add(AlarmCause.GAS_NOT_REACHING_WATER);
     }

@@ -13,6 +13,8 @@ enum ProbeDoubt {
   READS_ZERO("reads zero all at once", true),
   /** Oxygen and temperature stepped together, or it freezes. */
   OUT_OF_WATER("seems to be out of the water", true),
+  /** It stepped to where it would stand in air, and has not moved since ({@link AirLevel}). */
+  IN_AIR("jumped to what air would show, and stands there", true),
   /** It stepped further than water can between two readings. */
   JUMPED("jumped further than water can", false),
   /**
@@ -43,7 +45,10 @@ enum ProbeDoubt {
 
   /** Whether it stands at a level that is not the water's, and comes down from it afterwards. */
   boolean isDisplaced() {
-    return this == READS_ZERO || this == OUT_OF_WATER || this == JUMPED || this == WATER_CHANGED;
+    return switch (this) {
+      case READS_ZERO, OUT_OF_WATER, IN_AIR, JUMPED, WATER_CHANGED -> true;
+      default -> false;
+    };
   }
 
   /** Whether somebody should look at the probe. */

@@ -45,6 +45,9 @@ final class ProbeHealth {
 
   private static final double LONG_AGO_SECONDS = 1e9;
 
+  /** So long a probe that was doubted is no witness against another (common practice). */
+  private static final double DOUBTED_OF_LATE_SECONDS = 3.0 * 3600.0;
+
   /** For so long after somebody was at the probe, a step is no wonder. */
   private static final double STEPS_EXPECTED_SECONDS = 600.0;
 
@@ -119,7 +122,7 @@ final class ProbeHealth {
     expectedSeconds -= dt;
     jumps *= Math.exp(-dt / JUMPS_MEMORY_SECONDS);
     repeats = repeats.next(dt, mgPerL);
-    if (repeats.isStuck()) {
+    if (repeats.isStuck() || repeats.isToggling()) {
       doubt(ProbeDoubt.STUCK, mgPerL);
     }
     boolean moved = weighStep(dt, mgPerL, detector);
@@ -190,8 +193,8 @@ final class ProbeHealth {
     backSeconds = back ? backSeconds + dt : 0.0;
     boolean over =
         switch (doubt) {
-          case NONE -> false;
-          case STUCK -> repeats.run() == 0.0;
+          case NONE, IN_AIR -> false; // that is for AirLevel to say
+          case STUCK -> repeats.hasMoved();
           case READS_ZERO -> mgPerL > ZERO_MG_PER_L;
           case OUT_OF_WATER ->
               doubtSeconds > IN_AIR_FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
@@ -210,11 +213,19 @@ final class ProbeHealth {
   void startAgain() {
     expectedSeconds = STEPS_EXPECTED_SECONDS;
     doubt = ProbeDoubt.NONE;
+    doubtSeconds = LONG_AGO_SECONDS;
     jumpedWithTemperature = false;
     off = 0;
     offSeconds = 0.0;
     jumps = 0.0;
     repeats = repeats.broken();
+  }
+
+  /** It was in air and is no longer: a step is no wonder. */
+  void comesBack() {
+    startAgain();
+    doubtSeconds = 0.0;
+    displacedSeconds = 0.0;
   }
 
   /** What a step of the water's temperature does to an oxygen reading. */
@@ -333,6 +344,11 @@ final class ProbeHealth {
   /** Whether it stood at a level that is not the water's within the last half hour. */
   boolean wasDisplacedOfLate() {
     return displacedSeconds < FORGIVEN_AFTER_SECONDS;
+  }
+
+  /** Whether it was doubted within the last hours, and nobody saw to it since. */
+  boolean wasDoubtedOfLate() {
+    return doubtSeconds < DOUBTED_OF_LATE_SECONDS;
   }
 
   /** Whether nothing speaks against it, not even the newest reading. */

@@ -30,6 +30,11 @@ final class TankNow {
   private static final double MEASURING_SECONDS = 300.0;
   private static final double MEASURING_ERRORS = 5.0;
 
+  /** So long a probe that is level speaks against another's fall, or that share of the time. */
+  private static final double LEVEL_SPEAKS_SECONDS = 180.0;
+
+  private static final double LEVEL_SPEAKS_SHARE = 1.0 / 3.0;
+
   final Tank tank;
   final long now;
   private final Tank.Floors floors;
@@ -315,7 +320,7 @@ final class TankNow {
             + Outlook.surfacePerMinute(saturation.getAsDouble() - faller.waterMgPerL()));
   }
 
-  /** Whether another trusted oxygen probe is heard and shows nothing of its fall. */
+  /** Whether another trusted oxygen probe is heard and speaks against its fall. */
   boolean isLevelElsewhere(OxygenProbe faller) {
     boolean level = false;
     for (OxygenProbe p : probes.oxygen()) {
@@ -323,10 +328,24 @@ final class TankNow {
         if (p.shows(faller.fall)) {
           return false;
         }
-        level = true;
+        level |= speaksAgainst(p, faller.fall);
       }
     }
     return level;
+  }
+
+  /**
+   * Whether a probe that is level is to be heard against another's fall. For so long only: that it
+   * sees at all is not proven by its being level, and one lying channel must not settle it.
+   */
+  private boolean speaksAgainst(OxygenProbe level, @Nullable Fall fall) {
+    double most =
+        Math.min(
+            LEVEL_SPEAKS_SECONDS,
+            60.0
+                * LEVEL_SPEAKS_SHARE
+                * asThingsGo().likelyMinutes().orElse(Double.POSITIVE_INFINITY));
+    return !level.wasDoubtedOfLate() && (fall == null || Micros.seconds(now - fall.since()) < most);
   }
 
   /** Whether another trusted oxygen probe is heard and surely falls too. */
@@ -352,8 +371,9 @@ final class TankNow {
     int othersFall = 0;
     for (OxygenProbe p : probes.oxygen()) {
       if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
-        others++;
-        othersFall += p.shows(fall) ? 1 : 0;
+        boolean too = p.shows(fall);
+        othersFall += too ? 1 : 0;
+        others += too || speaksAgainst(p, fall) ? 1 : 0;
       }
     }
     @Nullable Band demand = water.demandMgPerLPerMin(tank);

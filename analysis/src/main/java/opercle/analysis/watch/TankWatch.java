@@ -166,6 +166,10 @@ final class TankWatch {
       if (!Double.isNaN(mgPerL)) {
         oxygen.accept(time, mgPerL, floors, water);
       }
+    } else if (probe instanceof TemperatureProbe temperature) {
+      if (temperature.accept(time)) {
+        probes.oxygen().forEach(OxygenProbe::isConvertedAnew);
+      }
     } else if (probe instanceof MeterProbe gas) {
       boolean stopped = Probes.anyStopped(probes.flows());
       gas.accept(time, setFlow(gas));
@@ -181,7 +185,7 @@ final class TankWatch {
    */
   private void gasIsBack() {
     conditions.gasIsBack();
-    probes.oxygen().forEach(OxygenProbe::startAgain);
+    probes.oxygen().forEach(OxygenProbe::gasIsBack);
   }
 
   private double inMgPerL(OxygenProbe probe) {
@@ -204,6 +208,7 @@ final class TankWatch {
   void note(TankEvent event) {
     conditions.note(event);
     if (event.kind().movesReadings()) {
+      probes.temperatures().forEach(TemperatureProbe::startAgain);
       probes.oxygen().forEach(OxygenProbe::startAgain);
     }
     if (event.kind() == TankEvent.Kind.FED) {

@@ -212,7 +212,7 @@ class FarmBookTest {
                                 book.write(
                                     "add a part",
                                     same -> {
-                                      var unused = addGap(same, "b");
+                                      var unusedToo = addGap(same, "b");
                                       throw new IllegalStateException("no");
                                     }));
                       }))
