@@ -14,7 +14,9 @@ package opercle.analysis.watch;
  * @param newest mean of the last quarter minute; NaN before the first reading
  * @param minute mean of the last minute
  * @param earlier mean of the last ten minutes
- * @param usual of the tank, which follows by some hundredths in an hour only
+ * @param usual of the tank, which follows slowly, and the slower the longer it is known: what a
+ *     bubble has done in an hour must not become usual
+ * @param knownSeconds for how long the tank has been known
  * @param stay near saturation after a step
  * @param seeingSeconds since it last stood in air
  */
@@ -23,15 +25,18 @@ record AirLevel(
     double minute,
     double earlier,
     double usual,
+    double knownSeconds,
     AirStay stay,
     double seeingSeconds) {
 
-  static final AirLevel NOT_HEARD = new AirLevel(Double.NaN, 0.0, 0.0, 0.0, AirStay.NONE, 1e9);
+  static final AirLevel NOT_HEARD = new AirLevel(Double.NaN, 0.0, 0.0, 0.0, 0.0, AirStay.NONE, 1e9);
 
   private static final double NEWEST_SECONDS = 15.0;
   private static final double MINUTE_SECONDS = 60.0;
   private static final double EARLIER_SECONDS = 600.0;
-  private static final double USUAL_PER_SECOND = 0.03 / 3600.0;
+  private static final double MOST_UNUSUAL = 0.08;
+  private static final double LEAST_USUAL_SECONDS = 600.0;
+  private static final double MOST_USUAL_SECONDS = 7200.0;
 
   /**
    * The last quarter minute is off the last minute by this after a step of a twentieth behind a
@@ -52,21 +57,30 @@ record AirLevel(
       return this;
     }
     if (Double.isNaN(newest)) {
-      return new AirLevel(level, level, level, level, stay, seeingSeconds);
+      return new AirLevel(level, level, level, level, knownSeconds, stay, seeingSeconds);
     }
     double quarterMinute = newest + share(dt, NEWEST_SECONDS) * (level - newest);
     double wholeMinute = minute + share(dt, MINUTE_SECONDS) * (level - minute);
     boolean steps = !stepExpected && Math.abs(quarterMinute - wholeMinute) >= STEP;
-    double mostUsual = stay.isInAir() ? 0.0 : USUAL_PER_SECOND * dt;
     AirStay now = steps && !stay.isOn() ? AirStay.after(earlier) : stay;
     now = now.next(dt, wholeMinute, usual, noise * Math.sqrt(share(dt, 2.0 * MINUTE_SECONDS)));
     return new AirLevel(
         quarterMinute,
         wholeMinute,
         earlier + share(dt, EARLIER_SECONDS) * (level - earlier),
-        usual + Math.max(-mostUsual, Math.min(mostUsual, level - usual)),
+        now.isOn() ? usual : usual + usualShare(dt) * clipped(level - usual),
+        knownSeconds + dt,
         now,
         now.isInAir() ? 0.0 : seeingSeconds + dt);
+  }
+
+  private double usualShare(double dt) {
+    double memory = Math.min(MOST_USUAL_SECONDS, knownSeconds / 2.0);
+    return share(dt, Math.max(LEAST_USUAL_SECONDS, memory));
+  }
+
+  private static double clipped(double unusual) {
+    return Math.max(-MOST_UNUSUAL, Math.min(MOST_UNUSUAL, unusual));
   }
 
   private static double share(double dt, double memorySeconds) {
@@ -75,6 +89,6 @@ record AirLevel(
 
   /** The keeper has seen to it: the step is forgotten. */
   AirLevel startAgain() {
-    return new AirLevel(newest, minute, earlier, usual, AirStay.NONE, seeingSeconds);
+    return new AirLevel(newest, minute, earlier, usual, knownSeconds, AirStay.NONE, seeingSeconds);
   }
 }

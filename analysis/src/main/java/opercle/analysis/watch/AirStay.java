@@ -33,14 +33,14 @@ record AirStay(
   /** A level nearer than this is the same. */
   private static final double ELSEWHERE = 0.04;
 
-  /** Water moves by more than this in a quarter of an hour; noise may seem to. */
-  private static final double STILL = 0.015;
+  /** Water mostly moves by more than this in a third of an hour; noise may seem to. */
+  private static final double STILL = 0.005;
 
   private static final double STILL_SDS = 6.0;
-  private static final double STANDS_SECONDS = 900.0;
+  private static final double STANDS_SECONDS = 1200.0;
 
-  /** It has to arrive within a quarter of an hour: first the probe takes the air's temperature. */
-  private static final double ARRIVES_SECONDS = 900.0;
+  /** It may take so long until it is still: first the probe takes the air's temperature. */
+  private static final double ARRIVES_SECONDS = 2400.0;
 
   private static final double LEAVES_SECONDS = 60.0;
 
@@ -66,8 +66,7 @@ record AirStay(
       return this;
     }
     boolean near = level >= LOWEST_IN_AIR && level <= HIGHEST_IN_AIR;
-    boolean elsewhere =
-        Math.abs(level - from) >= ELSEWHERE && Math.abs(level - usual) >= ELSEWHERE;
+    boolean elsewhere = Math.abs(level - from) >= ELSEWHERE && Math.abs(level - usual) >= ELSEWHERE;
     double low = standing > 0.0 ? Math.min(lowest, level) : level;
     double high = standing > 0.0 ? Math.max(highest, level) : level;
     boolean still = high - low <= (isInAir ? 2.0 : 1.0) * (STILL + STILL_SDS * error);

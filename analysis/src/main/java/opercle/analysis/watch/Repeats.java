@@ -18,12 +18,12 @@ package opercle.analysis.watch;
  * @param repeats those of them that were equal
  * @param leastChange the smallest change between two readings so far; infinite before the first
  * @param usualChange how much it changes on average when it does; 0 before the first
- * @param run equal readings up to now, less one
+ * @param run equal readings up to now, less one; no more are counted than it takes to be stuck
  * @param runSeconds their length
  * @param stays readings within one step of all others of their run, the old ones slowly forgotten
  * @param low lowest reading of the present such run
  * @param high highest of it
- * @param stay readings of it, less one
+ * @param stay readings of it, less one, counted like those of {@code run}
  * @param staySeconds its length
  * @param longestStaySeconds that of the longest before, slowly forgotten
  */
@@ -114,19 +114,20 @@ record Repeats(
     double lowest = Math.min(low, value);
     double highest = Math.max(high, value);
     boolean within = highest - lowest <= ONE_STEP * least;
-    double longest = within || !learns ? longestStaySeconds : Math.max(longestStaySeconds, staySeconds);
+    double longest =
+        within || !learns ? longestStaySeconds : Math.max(longestStaySeconds, staySeconds);
     return new Repeats(
         value,
         forget * pairs + learned,
         forget * repeats + (same ? learned : 0.0),
         least,
         usual,
-        same ? run + 1.0 : 0.0,
+        same ? run + learned : 0.0,
         same ? runSeconds + dt : 0.0,
         forget * stays + (within ? learned : 0.0),
         within ? lowest : value,
         within ? highest : value,
-        within ? stay + 1.0 : 0.0,
+        within ? stay + learned : 0.0,
         within ? staySeconds + dt : 0.0,
         forget * longest);
   }
