@@ -84,7 +84,7 @@ public final class AlarmBook {
    * @param root the alarm that speaks for this one; empty where it speaks for itself
    * @param tanks all that this one speaks for, the least time in hand first; empty for its own
    * @param over the alarm that spoke for this one until now, where somebody had that: they have
-   *     this one too, and the same time to make it better
+   *     this one too, unless somebody has it already, and no more time to make it better
    * @return what that makes of its alarm; empty when it is no news
    */
   public Optional<AlarmEvent> present(
@@ -118,7 +118,12 @@ public final class AlarmBook {
   /** Keeps what follows, and tells it where it is news. */
   private Optional<AlarmEvent> take(Instant now, ConditionRules.Next next) {
     if (next.news().isPresent()) {
-      return tell(now, next.news().get(), next.entry());
+      boolean goesOn = next.news().get() == Kind.UNSUPPRESSED;
+      return tell(
+          now,
+          next.news().get(),
+          next.entry(),
+          goesOn ? next.entry().acknowledgedBy() : Optional.empty());
     }
     entries.put(next.entry().finding().cause(), next.entry());
     return Optional.empty();

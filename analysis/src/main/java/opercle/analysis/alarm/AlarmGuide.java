@@ -159,7 +159,8 @@ public record AlarmGuide(
               "Oxygen is low",
               List.of("too little gas for this load", "gas lost", "water warm", "probe fouled"),
               "Below the keep floor fish are under strain; at the critical floor they begin to die.",
-              List.of(FirstAction.MORE_GAS),
+              List.of(
+                  FirstAction.MORE_GAS, FirstAction.RESTORE_CYLINDER, FirstAction.RESTORE_BLOWER),
               "Fish at the surface or by the inlet. Hold another meter in the water.",
               IN_HAND + " At the critical floor there is none.",
               "High from half-way between the two floors, or while it falls with less than 30 min"

@@ -63,9 +63,12 @@ final class ConditionRules {
     Priority held = old.finding().priority();
     AlarmEntry.Change next =
         old.change().absent(Optional.empty()).lower(Optional.empty()).root(root);
-    if (over.isPresent() && old.root().isPresent() && root.isEmpty()) {
+    if (over.isPresent()
+        && old.state() == AlarmState.UNACKNOWLEDGED
+        && old.root().isPresent()
+        && root.isEmpty()) {
       next.had(AlarmState.ACKNOWLEDGED, over.get().acknowledgedBy())
-          .checked(now, over.get().checkedMinutes());
+          .checked(over.get().checkedSince().orElse(now), over.get().checkedMinutes());
       return told(now, Kind.UNSUPPRESSED, next.finding(finding).tanks(tanks));
     }
     if (finding.priority().compareTo(held) < 0) {
@@ -89,6 +92,9 @@ final class ConditionRules {
     }
     // An untold gist must stay different from the told one, or the news would be lost.
     next.finding(found.with(held).withGist(old.finding().gist()));
+    if (Worsening.areSame(tanks, old.tanks())) {
+      next.tanks(tanks); // the least time first, as in the words
+    }
     return new Next(next.done(), Optional.empty());
   }
 

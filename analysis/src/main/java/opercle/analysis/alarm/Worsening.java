@@ -97,7 +97,7 @@ final class Worsening {
   }
 
   /** Which of them has the least time changes back and forth and is told with their minutes. */
-  private static boolean areSame(List<String> tanks, List<String> others) {
+  static boolean areSame(List<String> tanks, List<String> others) {
     return Set.copyOf(tanks).equals(Set.copyOf(others));
   }
 

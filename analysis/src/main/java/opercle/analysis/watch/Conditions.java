@@ -52,11 +52,6 @@ final class Conditions {
     }
   }
 
-  /** The line has gas again: what fell without it was told as the line's. */
-  void gasIsBack() {
-    fallCause = null;
-  }
-
   /**
    * Adds what is the matter now.
    *

@@ -219,6 +219,9 @@ final class Findings {
 
   /** Below a floor nobody should read that all is well; what falls slowly shows no trend. */
   private String slowly() {
+    if (Probes.anyStopped(tank.probes().flows())) {
+      return Wording.inHand(tank.ifGasStops());
+    }
     String without = Wording.ifGasStops(tank.ifGasStops());
     return "It is not falling fast now." + (without.isEmpty() ? "" : " " + without);
   }

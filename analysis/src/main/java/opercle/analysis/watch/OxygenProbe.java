@@ -95,7 +95,7 @@ final class OxygenProbe extends Probe {
       fall = going;
       return;
     }
-    double saturation = water.saturationMgPerL().orElse(Double.NaN);
+    double saturation = water.saturationAt(temperatureC);
     switch (health.disturbance(dt, mgPerL, detector.level(), temperatureC, saturation, interval)) {
       case PRESENT -> {
         disturbedAt = time;
@@ -180,20 +180,32 @@ final class OxygenProbe extends Probe {
   /** The keeper has done something that moves its readings: what was learned stays. */
   void startAgain() {
     air = air.startAgain();
-    gasIsBack();
+    fall = null;
+    health.startAgain();
+    detectAnew();
   }
 
   /** A percentage makes other milligrams from now on. */
   void isConvertedAnew() {
     if (quantity == Quantity.OXYGEN_SATURATION && fall == null) {
-      gasIsBack();
+      if (health.doubt() == ProbeDoubt.NONE) {
+        health.startAgain();
+      }
+      detectAnew();
     }
   }
 
-  /** Gas flows again, which moves its readings too, but brings no probe back into the water. */
-  void gasIsBack() {
+  /**
+   * What made its fall is over. If it goes on falling, that is another fall; that the probe was
+   * doubted stays.
+   */
+  void forgetFall() {
     fall = null;
-    health.startAgain();
+    line = Trend.NOT_HEARD;
+    detectAnew();
+  }
+
+  private void detectAnew() {
     if (trend.samples() > 0) {
       detector.startAgain(trend.newest());
     }

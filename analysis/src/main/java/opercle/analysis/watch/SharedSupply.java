@@ -32,8 +32,8 @@ import org.jspecify.annotations.Nullable;
  * the least time of all. Their own alarms stand, suppressed, with a link to it. When it ends, or
  * somebody puts it aside or takes it out of service, while others are still without gas, that with
  * the least time in hand speaks for the rest. So at any time the least time in hand is told by an
- * alarm that calls. Where somebody had the alarm that is over, they have the next one too: they are
- * at work on it, and are called again if it does not get better.
+ * alarm that calls. Where somebody had the alarm that is over, they have the next one too, unless
+ * it leaves little time: they are at work on it, and are called again if it does not get better.
  *
  * <p>It remembers nothing: who speaks for whom stands in the books' entries, and is saved with
  * them. Not thread-safe.
@@ -125,17 +125,23 @@ final class SharedSupply {
     }
     List<Loss> others =
         losses.stream()
-            .filter(l -> !l.id().tank().equals(tank.id()))
+            .filter(l -> ofSupply(mine) && !l.id().tank().equals(tank.id()))
             .filter(l -> spokenForBy(mine, l) || (before.isPresent() && before.equals(l.root())))
             .toList();
     Said said = others.isEmpty() ? alone(finding) : forAll(tank, finding, others);
-    return before.isEmpty()
+    boolean lasts =
+        said.finding.timeInHandMinutes().orElse(Double.POSITIVE_INFINITY) >= Urgency.SHORT_MINUTES;
+    return before.isEmpty() || !ofSupply(mine) || !lasts
         ? said
         : new Said(said.finding, said.root, said.tanks, had(before.get(), said.finding.priority()));
   }
 
   private static Said alone(Finding finding) {
     return new Said(finding, Optional.empty(), List.of(), Optional.empty());
+  }
+
+  private static boolean ofSupply(AlarmId alarm) {
+    return AlarmRule.of(alarm.cause()).isOfSupply();
   }
 
   /** An alarm that is over, if somebody had it and what is left of it is no more urgent. */

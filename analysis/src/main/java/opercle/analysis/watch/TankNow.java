@@ -222,7 +222,7 @@ final class TankNow {
   }
 
   /** Whether the meter has seen the gas stop, and this fall is what came of it. */
-  private boolean isFromTheStop(Fall fall) {
+  boolean isFromTheStop(Fall fall) {
     for (MeterProbe p : probes.flows()) {
       if (p.meter.hasStopped()
           && fall.sure()

@@ -171,21 +171,27 @@ final class TankWatch {
         probes.oxygen().forEach(OxygenProbe::isConvertedAnew);
       }
     } else if (probe instanceof MeterProbe gas) {
-      boolean stopped = Probes.anyStopped(probes.flows());
+      List<OxygenProbe> fell = fellWithoutGas(time);
       gas.accept(time, setFlow(gas));
-      if (stopped && !Probes.anyStopped(probes.flows())) {
-        gasIsBack();
+      if (!Probes.anyStopped(probes.flows())) {
+        fell.forEach(OxygenProbe::forgetFall);
       }
     }
   }
 
   /**
-   * What the oxygen did without gas says nothing of the gas that flows now. If it goes on falling,
-   * that is found anew within a minute or two, as lost after the meter.
+   * The probes whose fall came of the stop. Once gas flows again, that fall says nothing of the gas
+   * that flows; one that goes on is found anew within minutes, as lost after the meter. A fall that
+   * was there before the stop is not of the stop.
    */
-  private void gasIsBack() {
-    conditions.gasIsBack();
-    probes.oxygen().forEach(OxygenProbe::gasIsBack);
+  private List<OxygenProbe> fellWithoutGas(long time) {
+    if (!Probes.anyStopped(probes.flows())) {
+      return List.of();
+    }
+    TankNow now = here(time);
+    return probes.oxygen().stream()
+        .filter(p -> p.fall != null && now.isFromTheStop(p.fall))
+        .toList();
   }
 
   private double inMgPerL(OxygenProbe probe) {

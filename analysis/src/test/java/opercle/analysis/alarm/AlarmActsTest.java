@@ -297,6 +297,7 @@ class AlarmActsTest {
   void leastTime_changingBetweenTwoTanks_isNoNews() {
     present(0, List.of("h1", "h2"));
     assertThat(present(30, List.of("h2", "h1"))).isEmpty();
+    assertThat(alarm().tanks()).as("in the order of its words").containsExactly("h2", "h1");
     assertThat(present(60, List.of("h2", "h1", "h3"))).isPresent();
   }
 

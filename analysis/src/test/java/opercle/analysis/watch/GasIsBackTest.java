@@ -13,11 +13,14 @@ import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmState;
+import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.Species;
 import opercle.ingest.reading.Quantity;
 import org.junit.jupiter.api.Test;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** What is told, and to whom not, when a stopped supply runs again. */
 class GasIsBackTest {
@@ -121,11 +124,65 @@ class GasIsBackTest {
   }
 
   @Test
-  void gasThatFlowsAgainButDoesNotReachTheWater_callsWithinFourMinutes() {
+  void gasThatFlowsAgainButDoesNotReachTheWater_isToldWithinFourMinutes() {
     run(watch(1), 1, BACK + 240, i -> false);
     assertThat(callsAfterwards())
         .extracting(AlarmEvent::cause)
         .contains(AlarmCause.GAS_NOT_REACHING_WATER);
+  }
+
+  /**
+   * A loose plug, a line that spits: what fell before each of its stops is no doing of the stop.
+   */
+  @ParameterizedTest
+  @ValueSource(ints = {5, 30, 60})
+  void gasThatComesAndGoes_hidesNoLossBehindTheMeter(int everySeconds) {
+    FarmWatch watch = watch(1);
+    Random random = new Random(3);
+    double oxygen = NORMAL_MG_PER_L;
+    for (int s = 0; s < BACK + 600; s += 5) {
+      events.addAll(watch.tick(SallowmereTanks.at(s)));
+      boolean flows = s < BACK || s / 60 % 2 == 0;
+      oxygen -= s < BACK - 300 ? 0.0 : 0.18 * 5.0 / 60.0;
+      if (s % everySeconds == 0) {
+        accept(watch, "h1", Quantity.TEMPERATURE, s, 14.0 + 0.01 * random.nextGaussian());
+        accept(watch, "h1", Quantity.OXYGEN, s, oxygen + 0.02 * random.nextGaussian());
+      }
+      accept(watch, "h1", Quantity.GAS_FLOW, s, flows ? 45.0 + random.nextGaussian() : 0.1);
+    }
+    assertThat(watch.standing())
+        .filteredOn(a -> a.cause() == AlarmCause.GAS_NOT_REACHING_WATER)
+        .singleElement()
+        .satisfies(a -> assertThat(a.state()).isEqualTo(AlarmState.UNACKNOWLEDGED))
+        .satisfies(a -> assertThat(a.priority()).isEqualTo(Priority.HIGH));
+    assertThat(events)
+        .filteredOn(e -> e.event() == AlarmEvent.Kind.CLEARED)
+        .extracting(AlarmEvent::cause)
+        .doesNotContain(AlarmCause.GAS_NOT_REACHING_WATER);
+  }
+
+  /** Gas that comes back puts no probe back into the water. */
+  @Test
+  void probeInTheAir_staysDoubted_whenGasComesBack() {
+    FarmWatch watch = watch(1);
+    Random random = new Random(4);
+    for (int s = 0; s < 3600; s += 5) {
+      events.addAll(watch.tick(SallowmereTanks.at(s)));
+      boolean inAir = s >= 1200;
+      accept(
+          watch,
+          "h1",
+          Quantity.TEMPERATURE,
+          s,
+          (inAir ? 18.0 : 14.0) + 0.01 * random.nextGaussian());
+      accept(watch, "h1", Quantity.OXYGEN, s, (inAir ? 9.4 : 7.8) + 0.01 * random.nextGaussian());
+      boolean flows = s < 2000 || s >= 2100;
+      accept(watch, "h1", Quantity.GAS_FLOW, s, flows ? 45.0 + random.nextGaussian() : 0.0);
+    }
+    assertThat(watch.standing())
+        .filteredOn(a -> a.cause() == AlarmCause.PROBE_SUSPECT)
+        .singleElement()
+        .satisfies(a -> assertThat(a.message()).contains("oxygen"));
   }
 
   @Test
@@ -143,6 +200,35 @@ class GasIsBackTest {
         .isNotEmpty()
         .allMatch(e -> e.state() == AlarmState.ACKNOWLEDGED);
     assertThat(watch.standing()).noneMatch(a -> a.annunciated());
+  }
+
+  /** Who has the gas of all has not said that they know how low this one's oxygen is. */
+  @Test
+  void tankThatIsLow_callsForItself_whoeverHasTheBlower() {
+    FarmWatch watch = watch(2);
+    run(watch, 2, STOPS + 200, i -> true);
+    for (int s = STOPS + 200; s < BACK + 900; s += 5) {
+      events.addAll(watch.tick(SallowmereTanks.at(s)));
+      boolean flows = s >= BACK;
+      accept(watch, "h1", Quantity.GAS_FLOW, s, flows ? 45.0 + s % 2 : 0.1);
+      for (int i = 1; i <= 2; i++) {
+        double low = Math.max(3.8, 8.0 - 0.01 * (s - STOPS - 200));
+        double oxygen = i == 1 && flows ? 8.8 : low;
+        accept(watch, "h" + i, Quantity.TEMPERATURE, s + 0.1 * i, 14.0);
+        accept(watch, "h" + i, Quantity.OXYGEN, s + 0.1 * i, oxygen + 0.01 * (s / 5 % 3));
+      }
+      if (s == BACK - 60) {
+        for (Alarm alarm : watch.standing()) {
+          events.addAll(
+              watch.acknowledge(alarm.tank(), alarm.cause(), "Maren", SallowmereTanks.at(s)));
+        }
+      }
+    }
+    assertThat(watch.standing())
+        .as("not put down as had")
+        .filteredOn(a -> a.tank().equals("h2") && a.cause() == AlarmCause.OXYGEN_LOW)
+        .singleElement()
+        .satisfies(a -> assertThat(a.annunciated()).isTrue());
   }
 
   @Test
