@@ -99,13 +99,14 @@ function draw() {
         : `${lowest}${floor}${trip.failure ? '; oxygen began to fall on it' : ''}`)));
   }));
   drawKinds();
+  say(byId('water-heading'), `Water, ${unitOf('temperature')}`);
   byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && !trip.withdrawn && isAlike(trip)).map((trip) => {
     const d = trip.demandMgPerKgPerHour;
     return el('tr', {}, ...[
       `${day(trip.loaded)}, ${title(trip)}`, loadWords(trip), one(trip.lowestMgPerL, 1, ' mg/L'),
       belowWords(trip),
       d ? `${d.likely.toFixed(0)} (${d.low.toFixed(0)}–${d.high.toFixed(0)}) ${trip.demandMeasured}` : '–',
-      one(trip.temperatureC, 1, ''), one(trip.gasLitres, 0, ''), lossWords(trip),
+      one(trip.temperatureC === undefined ? undefined : shown('temperature', trip.temperatureC), 1, ''), one(trip.gasLitres, 0, ''), lossWords(trip),
     ].map((text) => el('td', {}, text)));
   }));
   show(byId('comparing'), trips.some((trip) => trip.unloaded && !trip.withdrawn));
