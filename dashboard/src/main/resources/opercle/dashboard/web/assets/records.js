@@ -371,6 +371,7 @@ async function load() {
   byId('known').replaceChildren(...records.entries.map(knownPart));
   say(byId('year'), String(year));
   byId('csv').href = `/api/v1/records/register.csv?year=${year}`;
+  byId('given-csv').href = `/api/v1/records/given.csv?year=${year}`;
   byId('sheet').href = `/records/register?year=${year}`;
   byId('movements').replaceChildren(...movements.map(movementPart));
   show(byId('no-movements'), movements.length === 0);
