@@ -75,7 +75,7 @@ public final class AlarmBook {
 
   /** Says that a condition is present now; it is its tank's own affair. */
   public Optional<AlarmEvent> present(Instant now, Finding finding) {
-    return present(now, finding, Optional.empty(), List.of());
+    return present(now, finding, Optional.empty(), List.of(), Optional.empty());
   }
 
   /**
@@ -83,16 +83,22 @@ public final class AlarmBook {
    *
    * @param root the alarm that speaks for this one; empty where it speaks for itself
    * @param tanks all that this one speaks for, the least time in hand first; empty for its own
+   * @param over the alarm that spoke for this one until now, where somebody had that: they have
+   *     this one too, and the same time to make it better
    * @return what that makes of its alarm; empty when it is no news
    */
   public Optional<AlarmEvent> present(
-      Instant now, Finding finding, Optional<AlarmId> root, List<String> tanks) {
+      Instant now,
+      Finding finding,
+      Optional<AlarmId> root,
+      List<String> tanks,
+      Optional<AlarmEntry> over) {
     @Nullable AlarmEntry old = entries.get(finding.cause());
     return take(
         now,
         old == null || !old.isPresent()
             ? ConditionRules.raised(now, Optional.ofNullable(old), finding, root, tanks)
-            : ConditionRules.present(now, old, finding, root, tanks));
+            : ConditionRules.present(now, old, finding, root, tanks, over));
   }
 
   /**

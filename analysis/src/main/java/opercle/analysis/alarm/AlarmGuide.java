@@ -92,6 +92,7 @@ public record AlarmGuide(
               List.of(
                   FirstAction.FOLLOW_HOSE_TO_DIFFUSER,
                   FirstAction.FOLLOW_HOSE_TO_METER,
+                  FirstAction.FOLLOW_HOSE,
                   FirstAction.LIFT_DIFFUSER,
                   FirstAction.OPEN_VALVES,
                   FirstAction.CHANGE_CYLINDER,
@@ -104,9 +105,10 @@ public record AlarmGuide(
               IN_HAND,
               "High with less than four hours in hand if a lost supply is 95 % sure. Less sure, it"
                   + " is high below 45 min, or below 90 min after a fall of 0.7 mg/L that does not"
-                  + " slacken. Otherwise medium; so too, until 2 mg/L are lost, for 5 min or a third"
-                  + " of the time in hand, whichever is less, if the probe was just put in or jumped"
-                  + " within the last 30 min and no meter shows less gas.",
+                  + " slacken. Otherwise medium; so too, until 2 mg/L are lost and as long as no meter"
+                  + " shows less gas: for a minute if it looks like the probe or is faster than the"
+                  + " fish breathe, for 5 min if the probe was just put in or jumped within the last"
+                  + " 30 min, but no longer than a third of the time in hand.",
               "Oxygen falls as it would without gas, against this probe’s own noise; or line"
                   + " pressure is below 20 % of normal while the flow meter shows no stop.",
               "None added to the fall: the test waits for evidence by itself. Pressure: two of"
@@ -128,6 +130,7 @@ public record AlarmGuide(
                   FirstAction.LOOK_THEN_CHECK_PROBE,
                   FirstAction.FOLLOW_HOSE_TO_DIFFUSER,
                   FirstAction.FOLLOW_HOSE_TO_METER,
+                  FirstAction.FOLLOW_HOSE,
                   FirstAction.LIFT_DIFFUSER,
                   FirstAction.OPEN_VALVES,
                   FirstAction.CHANGE_CYLINDER,
@@ -142,8 +145,9 @@ public record AlarmGuide(
                   + " is faster than the fish breathe, for 3 min or a tenth of the time in hand,"
                   + " whichever is less, if a lost supply is not the likelier reason, for 5 min or a"
                   + " third of the time in hand, whichever is less, if the probe was just put in or"
-                  + " jumped within the last 30 min and no meter shows less gas, and while another"
-                  + " probe in the tank is level or the reading has turned.",
+                  + " jumped within the last 30 min and no meter shows less gas, while another probe"
+                  + " in the tank is level, but for 3 min or a third of the time in hand at most,"
+                  + " and while the reading has turned.",
               "Oxygen falls by more than this probe’s own noise and this water’s ordinary wander"
                   + " explain, and by at least 0.02 mg/L a minute.",
               "None added: the test waits for evidence by itself. Ends after 2 min without.",
@@ -262,12 +266,16 @@ public record AlarmGuide(
               "High where no other oxygen probe of the tank is to be trusted and this one is blind;"
                   + " if it seems to be out of the water only after 3 min, or sooner as for a"
                   + " link, for a wave passes. Low where another one is to be trusted. Otherwise"
-                  + " medium, and of a gas meter.",
-              "It repeats one value beyond chance, reads zero all at once, steps further than water"
-                  + " can, or seems to be out of the water.",
-              "Stuck: 60 s at least. Steps: the next readings. Ends after 2 min of sense, a jump"
-                  + " after 30 min; out of the water once its temperature is the water’s again, or"
-                  + " after 2 h.",
+                  + " medium, and of a gas meter or a temperature probe.",
+              "It repeats one value beyond chance, or moves by no more than its last digit, three"
+                  + " times longer than ever; reads zero all at once; steps further than water can;"
+                  + " seems to be out of the water; or stepped to what air would show and stands"
+                  + " there. Or the temperature stepped further than water can.",
+              "Stuck: 60 s at least, moving by its last digit 5 min. Steps: the next readings, of"
+                  + " temperature 1 min. In air: 20 min. Ends after 2 min of sense, a jump after"
+                  + " 30 min; out of the water once its temperature is the water’s again, or after"
+                  + " 2 h; in air not before its level moves, or somebody has written down that the"
+                  + " probe was seen to. A temperature within 5 °C is believed after 30 min.",
               false,
               false);
       case LOAD_TOO_HEAVY ->

@@ -54,10 +54,20 @@ final class ConditionRules {
 
   /** The condition of a standing alarm is still present. */
   static Next present(
-      Instant now, AlarmEntry old, Finding finding, Optional<AlarmId> root, List<String> tanks) {
+      Instant now,
+      AlarmEntry old,
+      Finding finding,
+      Optional<AlarmId> root,
+      List<String> tanks,
+      Optional<AlarmEntry> over) {
     Priority held = old.finding().priority();
     AlarmEntry.Change next =
         old.change().absent(Optional.empty()).lower(Optional.empty()).root(root);
+    if (over.isPresent() && old.root().isPresent() && root.isEmpty()) {
+      next.had(AlarmState.ACKNOWLEDGED, over.get().acknowledgedBy())
+          .checked(now, over.get().checkedMinutes());
+      return told(now, Kind.UNSUPPRESSED, next.finding(finding).tanks(tanks));
+    }
     if (finding.priority().compareTo(held) < 0) {
       next.open(AlarmState.UNACKNOWLEDGED).shelf(Optional.empty());
       return told(now, Kind.ESCALATED, next.finding(finding).tanks(tanks));

@@ -14,6 +14,8 @@ public enum FirstAction {
       "Go and get the blower running: look at power, blower, valve and hose, in that order."),
   /** The meter sees gas, the water does not. */
   FOLLOW_HOSE_TO_DIFFUSER("Look for bubbles, then follow the hose from the meter to the diffuser."),
+  /** The water gets no gas, and no meter tells where it goes. */
+  FOLLOW_HOSE("Look for bubbles, then follow the hose from the source to the diffuser."),
   /** The meter sees too little, and the source may be well. */
   FOLLOW_HOSE_TO_METER("Look for bubbles, then follow the hose from the source to the meter."),
   /** Gas seems to go on, but the water gets little of it. */

@@ -5,6 +5,7 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
 import java.util.OptionalDouble;
+import java.util.Set;
 
 /**
  * When a standing alarm is worth telling again. The figures are common practice; each keeps an
@@ -39,7 +40,7 @@ final class Worsening {
     if (old.lastTold().isAfter(at)) {
       return differs(old, now, tanks); // the clock was put back
     }
-    if (!tanks.equals(old.tanks()) && elapsed(NEW_TANKS_AT_MOST_EVERY, old.lastTold(), at)) {
+    if (!areSame(tanks, old.tanks()) && elapsed(NEW_TANKS_AT_MOST_EVERY, old.lastTold(), at)) {
       return true;
     }
     return elapsed(CHANGES_AT_MOST_EVERY, old.lastTold(), at)
@@ -51,7 +52,7 @@ final class Worsening {
 
   private static boolean differs(AlarmEntry old, Finding now, List<String> tanks) {
     return now.priority() != old.finding().priority()
-        || !tanks.equals(old.tanks())
+        || !areSame(tanks, old.tanks())
         || halved(old.toldMinutes(), now.timeInHandMinutes());
   }
 
@@ -63,7 +64,6 @@ final class Worsening {
   static boolean callsAgain(AlarmEntry held, Finding now, Instant at) {
     Instant from = held.checkedSince().orElse(at);
     return (elapsed(CHANGES_AT_MOST_EVERY, from, at)
-            && held.checkedMinutes().isPresent()
             && halved(held.checkedMinutes(), now.timeInHandMinutes()))
         || (now.priority() == Priority.HIGH
             && elapsed(given(held.checkedMinutes()), from, at)
@@ -90,8 +90,15 @@ final class Worsening {
     return then.isPresent() && (now.isEmpty() || now.getAsDouble() > then.getAsDouble());
   }
 
+  /** Where no time was known, the first that is short is news; nought is not half of nought. */
   private static boolean halved(OptionalDouble told, OptionalDouble now) {
-    return now.isPresent() && now.getAsDouble() <= told.orElse(LONG_MINUTES) / 2.0;
+    double before = told.orElse(LONG_MINUTES);
+    return now.isPresent() && now.getAsDouble() < before && now.getAsDouble() <= before / 2.0;
+  }
+
+  /** Which of them has the least time changes back and forth and is told with their minutes. */
+  private static boolean areSame(List<String> tanks, List<String> others) {
+    return Set.copyOf(tanks).equals(Set.copyOf(others));
   }
 
   static boolean elapsed(Duration delay, Instant from, Instant to) {

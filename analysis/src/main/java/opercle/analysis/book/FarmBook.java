@@ -35,6 +35,9 @@ public final class FarmBook implements AutoCloseable {
   private @Nullable Connection writer;
   private boolean closed;
 
+  /** Whether something within the transaction that runs has thrown; guarded by the turn. */
+  private boolean aPartFailed;
+
   private FarmBook(BookPlace place, boolean writable) {
     this.place = place;
     this.writable = writable;
@@ -93,7 +96,7 @@ public final class FarmBook implements AutoCloseable {
    * Does the work in one transaction, which is on the disk when this returns, and has left no trace
    * when it throws. One exception: a connection that breaks while a server says that it has it;
    * whether it has is then not known. What is written while the work runs, on the same thread, is
-   * part of it: both or neither.
+   * part of it: both or neither, also where whoever began it has caught what the inner one threw.
    *
    * @param what completes "the farm book … could not …"
    * @throws BookException if the database refuses or does not answer; trying again is safe
@@ -106,20 +109,22 @@ public final class FarmBook implements AutoCloseable {
     }
     @Nullable Connection begun = writer;
     if (turn.isHeldByCurrentThread() && begun != null) {
-      try {
-        return work.run(begun);
-      } catch (SQLException e) {
-        throw BookException.failed(place, what, e);
-      }
+      return part(what, work, begun);
     }
     awaitTurn(what);
     boolean done = false;
     try {
+      aPartFailed = false;
       if (closed) {
         throw new BookException("the farm book %s is closed".formatted(place));
       }
       Connection connection = begin();
       T result = work.run(connection);
+      if (aPartFailed) {
+        throw new BookException(
+            "the farm book %s could not %s: a part of it failed, so nothing is kept"
+                .formatted(place, what));
+      }
       connection.commit();
       connection.setAutoCommit(true);
       done = true;
@@ -131,6 +136,20 @@ public final class FarmBook implements AutoCloseable {
         drop(); // whatever was thrown, the next one must not commit half of this
       }
       turn.unlock();
+    }
+  }
+
+  /** Within another: where it fails the whole must not be kept, whoever catches what it throws. */
+  private <T> T part(String what, Work<T> work, Connection begun) {
+    boolean done = false;
+    try {
+      T result = work.run(begun);
+      done = true;
+      return result;
+    } catch (SQLException e) {
+      throw BookException.failed(place, what, e);
+    } finally {
+      aPartFailed |= !done;
     }
   }
 

@@ -64,7 +64,7 @@ public final class RecordBook {
     /**
      * It was not kept.
      *
-     * @param reason in a sentence that begins with the field
+     * @param reason in a sentence for whoever sent it, without its full stop
      */
     record Refused(String reason) implements Outcome {}
   }
@@ -129,7 +129,8 @@ public final class RecordBook {
           if (before.isPresent()) {
             return before.get().isSameAs(first)
                 ? new Outcome.KeptBefore(before.get())
-                : new Outcome.Refused("id: '%s' is the id of another entry".formatted(id));
+                : new Outcome.Refused(
+                    "Something else was kept from the same form already; load the page again to see it");
           }
           Optional<String> refusal = records.refusal(first);
           if (refusal.isPresent()) {

@@ -12,6 +12,7 @@ import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.function.Supplier;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.RefusedEntryException;
@@ -44,6 +45,11 @@ public final class TripRecords {
   /** Whether entries can be written here: the book was opened for writing. */
   public boolean takesEntries() {
     return book.isWritable();
+  }
+
+  /** Does what it is given in one transaction: all that it writes to this book, or nothing. */
+  public <T> T atOnce(Supplier<T> work) {
+    return book.write("write down what belongs to a trip", connection -> work.get());
   }
 
   /**
@@ -102,6 +108,7 @@ public final class TripRecords {
           TripLog log = TripLog.of(there).with(entry);
           log.requireLossesOfTheLoad();
           log.requireChecksOfTheTrip();
+          log.requireLength();
           add(connection, trip, there, log);
           return Optional.of(log);
         });

@@ -250,15 +250,20 @@ final class TripTable {
   }
 
   /**
-   * From when to when each trip was in which tank, by its id; of a withdrawn or corrected entry
+   * From when to when each trip was in which tank, by its id, as it holds: what was corrected does
+   * not count, or a year that was mistyped would take up the tank for a year. Of a withdrawn trip
    * too.
    */
   static Map<String, TripSpan> spans(Connection connection, String farm) throws SQLException {
     try (PreparedStatement select =
         connection.prepareStatement(
             """
-            SELECT trip, tank, min(time), max(time) FROM trip_entry
-            WHERE farm = ? AND kind IN ('loaded', 'unloaded') GROUP BY trip, tank""")) {
+            SELECT e.trip, e.tank, min(e.time), max(e.time) FROM trip_entry e
+            WHERE e.farm = ? AND e.kind IN ('loaded', 'unloaded')
+              AND NOT EXISTS (SELECT 1 FROM trip_entry c
+                              WHERE c.farm = e.farm AND c.trip = e.trip
+                                AND c.kind = e.kind AND c.number > e.number)
+            GROUP BY e.trip, e.tank""")) {
       select.setString(1, farm);
       try (ResultSet row = select.executeQuery()) {
         Map<String, TripSpan> spans = new HashMap<>();

@@ -105,7 +105,7 @@ public final class FarmChanges {
             supply.source().id(),
             cylinder,
             shared,
-            supply.diffuser().id(),
+            supply.diffuser().id().replace('-', ' '),
             amount(supply.flowLPerMin(), "L/min"));
   }
 

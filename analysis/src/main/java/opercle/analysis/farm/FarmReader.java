@@ -198,7 +198,7 @@ public final class FarmReader {
         && s.has("criticalMgPerL")) {
       s.problem(
           "criticalMgPerL",
-          "%s mg/L must be below keepMgPerL, which is %s mg/L"
+          "%s mg/L must be below the keep floor, which is %s mg/L"
               .formatted(floors.criticalMgPerL(), floors.keepMgPerL()));
     }
     s.finish();

@@ -36,6 +36,16 @@ public record TroubleGuide(TroubleKind kind, String title, String ifIgnored) {
               kind,
               "Old readings are thinned",
               "Of what waits only each minute's figures are kept: a trace shows less.");
+      case INTAKE_TROUBLE ->
+          new TroubleGuide(
+              kind,
+              "Readings may not be stored",
+              "The watch and its alarms go on; a trace of these hours may have a gap, or come late.");
+      case TANK_OUT_OF_SITE ->
+          new TroubleGuide(
+              kind,
+              "A tank may not be heard",
+              "A probe that speaks there is heard by nobody: of that tank no alarm comes but for a quiet probe.");
       case BOOK_AWAY ->
           new TroubleGuide(
               kind,

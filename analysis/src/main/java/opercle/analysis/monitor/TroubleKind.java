@@ -38,6 +38,20 @@ public enum TroubleKind {
       0,
       60,
       "Bring InfluxDB back, or give the spool more room; the watch goes on."),
+  /** A service that takes readings in on its own is gone, or says that something is wrong. */
+  INTAKE_TROUBLE(
+      Priority.MEDIUM,
+      Calls.BY_DAY,
+      30,
+      60,
+      "See that the service ingest runs, and what its log says; the watch goes on."),
+  /** A tank that a site is to watch has topics that the site does not listen to. */
+  TANK_OUT_OF_SITE(
+      Priority.HIGH,
+      Calls.BY_DAY,
+      0,
+      0,
+      "Add the topic to the site's topics in opercle.yaml, and start Opercle again."),
   /** The database that the farm book is in does not answer. */
   BOOK_AWAY(
       Priority.MEDIUM,

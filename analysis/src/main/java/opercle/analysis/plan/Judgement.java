@@ -275,7 +275,8 @@ final class Judgement {
   private Reason supersaturation() {
     // Warm water holds least, so the same oxygen is most there.
     double saturation =
-        new BensonKrause1984().saturationMgPerL(request.warmestC(), 0.0, request.pressureKPa());
+        new BensonKrause1984()
+            .saturationMgPerL(request.warmestC(), request.saltGPerKg(), request.pressureKPa());
     double percentPerMgPerL = 100.0 / saturation;
     Band percent = outlook.highestMgPerL().times(percentPerMgPerL);
     Verdict verdict =

@@ -33,6 +33,7 @@ import opercle.analysis.water.AirPressure;
  * @param handling how the fish were loaded
  * @param feeding whether they have food in them
  * @param pressureKPa air pressure on the way, kPa absolute
+ * @param saltGPerKg salt in the water, g/kg: it holds less oxygen then
  * @param measuredRate what fish like these were measured to breathe; empty: by the published curve
  */
 public record LoadPlanRequest(
@@ -51,6 +52,7 @@ public record LoadPlanRequest(
     HandlingStress handling,
     Feeding feeding,
     double pressureKPa,
+    double saltGPerKg,
     Optional<MeasuredRate> measuredRate) {
 
   /** Left in the cylinder where nothing is said, bar (<i>common practice</i>). */
@@ -81,6 +83,7 @@ public record LoadPlanRequest(
       new ValidRange(PLAN, "response time", 0.0, 240.0, "min");
   private static final ValidRange PRESSURE =
       new ValidRange(PLAN, "air pressure", 60.0, 110.0, "kPa");
+  private static final ValidRange SALT = new ValidRange(PLAN, "salt", 0.0, 40.0, "g/kg");
 
   /** What each figure may be, by the field's name in JSON. */
   private static final Map<String, ValidRange> LIMITS =
@@ -111,6 +114,7 @@ public record LoadPlanRequest(
     RESERVE.require(reserveBar);
     RESPONSE.require(responseMinutes);
     PRESSURE.require(pressureKPa);
+    SALT.require(saltGPerKg);
   }
 
   /**
@@ -228,6 +232,7 @@ public record LoadPlanRequest(
     b.handling = handling;
     b.feeding = feeding;
     b.pressureKPa = pressureKPa;
+    b.saltGPerKg = saltGPerKg;
     b.measuredRate = measuredRate;
     return b;
   }
@@ -250,6 +255,7 @@ public record LoadPlanRequest(
     private HandlingStress handling = HandlingStress.CAREFUL;
     private Feeding feeding = Feeding.UNFED;
     private double pressureKPa = AirPressure.ONE_ATMOSPHERE_KPA;
+    private double saltGPerKg;
     private Optional<MeasuredRate> measuredRate = Optional.empty();
 
     private Builder(FishLoad load, double waterLitres) {
@@ -348,6 +354,12 @@ public record LoadPlanRequest(
       return this;
     }
 
+    /** Salt in the water, g/kg; none unless said. */
+    public Builder saltGPerKg(double value) {
+      saltGPerKg = value;
+      return this;
+    }
+
     /** What fish like these were measured to breathe, in place of the published curve. */
     public Builder measuredRate(MeasuredRate value) {
       measuredRate = Optional.of(value);
@@ -376,6 +388,7 @@ public record LoadPlanRequest(
           handling,
           feeding,
           pressureKPa,
+          saltGPerKg,
           measuredRate);
     }
   }

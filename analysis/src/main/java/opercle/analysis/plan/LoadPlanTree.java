@@ -80,6 +80,9 @@ public final class LoadPlanTree {
     tree.put("handlingFadeHours", band(request.handling().fadeHours()));
     tree.put("feeding", request.feeding().name().toLowerCase(Locale.ROOT));
     tree.put("pressureKPa", request.pressureKPa());
+    if (request.saltGPerKg() > 0.0) {
+      tree.put("saltGPerKg", request.saltGPerKg());
+    }
     request.measuredRate().ifPresent(rate -> tree.put("measuredRate", measured(rate)));
     return tree;
   }

@@ -53,7 +53,8 @@ final class Way {
   }
 
   private void fill(int i, double temperatureC) {
-    WaterConditions water = new WaterConditions(temperatureC, 0.0, request.pressureKPa());
+    WaterConditions water =
+        new WaterConditions(temperatureC, request.saltGPerKg(), request.pressureKPa());
     Transfer oneLitreAMinute =
         Transfer.of(
             request.gas(), request.diffuser(), request.depthM(), 1.0, request.waterLitres(), water);

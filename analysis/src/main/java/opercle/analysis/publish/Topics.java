@@ -75,6 +75,20 @@ public record Topics(String farm) {
     return monitorTrouble("+");
   }
 
+  /**
+   * How a service is that takes readings in on its own, retained; its last will too.
+   *
+   * @param client the first part of its client ids
+   */
+  public String ingest(String client) {
+    return "opercle/" + farm + "/ingest/" + client;
+  }
+
+  /** All services that take readings in on their own. */
+  public String ingestFilter() {
+    return ingest("+");
+  }
+
   /** A test of the way of alarms to a siren. */
   public String alarmTest() {
     return monitor() + "/alarm-test";

@@ -13,9 +13,12 @@ import java.util.OptionalDouble;
 import java.util.OptionalLong;
 import java.util.Set;
 import java.util.function.Function;
+import org.jspecify.annotations.Nullable;
 
 /** Fields as they are asked for one by one. */
 final class FieldReader {
+
+  private static final int LONGEST_SAID = 40;
 
   private final Entry.Kind kind;
   private final Map<String, ?> fields;
@@ -35,7 +38,22 @@ final class FieldReader {
     Object value = fields.get(name);
     return value == null
         ? new WrongFieldException(name, "must be " + wanted + " but is missing", "is needed")
-        : new WrongFieldException(name, "must be %s but was '%s'".formatted(wanted, value));
+        : new WrongFieldException(
+            name, "must be %s but was '%s'".formatted(wanted, shortened(value)));
+  }
+
+  /** The same where a form offers words of its own, and none can be typed. */
+  private WrongFieldException wrongChoice(String name, String wanted) {
+    return new WrongFieldException(
+        name,
+        "must be %s but was '%s'".formatted(wanted, shortened(fields.get(name))),
+        "choose one of those that are offered");
+  }
+
+  /** So that a sentence is not drowned in what was typed. */
+  private static String shortened(@Nullable Object value) {
+    String text = String.valueOf(value);
+    return text.length() > LONGEST_SAID ? text.substring(0, LONGEST_SAID) + "…" : text;
   }
 
   String text(String name) {
@@ -54,7 +72,7 @@ final class FieldReader {
   <E> E word(String name, Function<String, Optional<E>> words) {
     return words
         .apply(text(name))
-        .orElseThrow(() -> wrong(name, "one of the words for a " + kind.words()));
+        .orElseThrow(() -> wrongChoice(name, "one of the words for a " + kind.words()));
   }
 
   OptionalDouble number(String name) {
@@ -99,7 +117,11 @@ final class FieldReader {
     try {
       return Instant.parse(text(name));
     } catch (DateTimeException e) {
-      throw wrong(name, "a time such as 2026-11-20T08:00:00Z");
+      throw new WrongFieldException(
+          name,
+          "must be a time such as 2026-11-20T08:00:00Z but was '%s'"
+              .formatted(shortened(fields.get(name))),
+          "must be a day and a time");
     }
   }
 
@@ -111,19 +133,22 @@ final class FieldReader {
     if (fields.get(name) instanceof List<?> values) {
       for (Object value : values) {
         if (!(value instanceof String id)) {
-          throw wrong(name, "a list of ids");
+          throw wrongChoice(name, "a list of ids");
         }
         ids.add(id);
       }
       return ids;
     }
-    throw wrong(name, "a list of ids");
+    throw wrongChoice(name, "a list of ids");
   }
 
   void requireAllKnown() {
     for (String name : fields.keySet()) {
       if (!asked.contains(name)) {
-        throw new WrongFieldException(name, "a %s has no such field".formatted(kind.words()));
+        throw new WrongFieldException(
+            name,
+            "a %s has no such field".formatted(kind.words()),
+            "is not known here; load the page again");
       }
     }
   }

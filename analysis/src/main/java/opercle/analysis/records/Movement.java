@@ -177,6 +177,24 @@ public record Movement(
         note);
   }
 
+  /** The same with so many deaths on the way; at most {@link #count}. */
+  public Movement withDied(OptionalLong deaths) {
+    return new Movement(
+        species,
+        count,
+        kg,
+        from,
+        to,
+        departs,
+        arrives,
+        deaths,
+        means,
+        papers,
+        disinfection,
+        waterChanged,
+        note);
+  }
+
   /** A species' name as it is compared: case and blanks do not count. */
   static String key(String species) {
     return species.strip().toLowerCase(Locale.ROOT).replaceAll("\\s+", " ");

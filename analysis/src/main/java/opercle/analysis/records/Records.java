@@ -154,11 +154,11 @@ public final class Records {
       String corrects = recorded.correction().get().corrects();
       Optional<Standing<Entry>> wrong = find(Entry.class, corrects);
       if (wrong.isEmpty()) {
-        return Optional.of("corrects: there is no entry '%s'".formatted(corrects));
+        return Optional.of("What this puts right is not in the records; load the page again");
       }
       if (wrong.get().entry().kind() != recorded.entry().kind()) {
         return Optional.of(
-            "corrects: a %s cannot take the place of a %s"
+            "A %s cannot take the place of a %s"
                 .formatted(recorded.entry().kind().words(), wrong.get().entry().kind().words()));
       }
     }
@@ -173,7 +173,10 @@ public final class Records {
     }
     return recorded.entry().named().stream()
         .filter(n -> find(n.kind().type(), n.id()).isEmpty())
-        .map(n -> "%s: there is no %s '%s'".formatted(n.field(), n.kind().words(), n.id()))
+        .map(
+            n ->
+                "The %s that this names is not in the records; choose another"
+                    .formatted(n.kind().words()))
         .findFirst();
   }
 }

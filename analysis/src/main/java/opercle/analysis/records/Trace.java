@@ -42,7 +42,16 @@ public record Trace(
    * @param likelyFish how many of the traced fish
    * @param perhaps there may be some, but a movement without a count lies between
    */
-  public record End(String water, String species, double likelyFish, boolean perhaps) {}
+  public record End(String water, String species, double likelyFish, boolean perhaps) {
+
+    private static final double ROUNDING = 1.0e-6;
+
+    public End {
+      if (likelyFish < 0.0 && likelyFish > -ROUNDING) {
+        likelyFish = 0.0; // shares that are taken apart and put together again
+      }
+    }
+  }
 
   /**
    * A movement that took more fish than the books hold there. It stands; somebody should look.

@@ -9,6 +9,7 @@ import java.util.OptionalLong;
 import java.util.Set;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.function.Consumer;
+import java.util.function.Function;
 import java.util.function.UnaryOperator;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmRecords;
@@ -40,6 +41,7 @@ public final class FarmDesk implements FarmDoor {
   private final FarmRecords records;
   private final InstantSource clock;
   private final List<Consumer<FarmVersion>> followers = new CopyOnWriteArrayList<>();
+  private volatile Function<String, Optional<String>> whyNot = id -> Optional.empty();
   private volatile FarmVersion version;
   private volatile Set<String> tankIds;
   private volatile @Nullable Recent recent;
@@ -121,6 +123,26 @@ public final class FarmDesk implements FarmDoor {
     followers.add(follower);
   }
 
+  /**
+   * Refuses from now on to take in a tank that cannot be watched here.
+   *
+   * @param why it cannot, by its id, as a sentence; empty if it can
+   */
+  public void takeIn(Function<String, Optional<String>> why) {
+    whyNot = why;
+  }
+
+  private void requireWatched(Farm before, Farm next) {
+    next.tankIds().stream()
+        .filter(id -> before.tank(id).isEmpty())
+        .flatMap(id -> whyNot.apply(id).stream())
+        .findFirst()
+        .ifPresent(
+            why -> {
+              throw new RefusedActException(why);
+            });
+  }
+
   @Override
   public synchronized FarmVersion change(
       OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with) {
@@ -139,6 +161,7 @@ public final class FarmDesk implements FarmDoor {
           "The farm's name cannot be changed while Opercle runs: it is part of every MQTT topic."
               + " Change it in farm.yaml and start Opercle again.");
     }
+    requireWatched(before.farm(), next);
     List<String> what = FarmChanges.between(before.farm(), next);
     FarmVersion after = records.add(next, clock.instant(), by, what, with);
     version = after;
@@ -148,7 +171,6 @@ public final class FarmDesk implements FarmDoor {
     return after;
   }
 
-  /** Only what can be read again may get into the book; the reader knows every limit. */
   /**
    * What file and pages make together, where it is a farm: both may have taken out the other's last
    * tank. What could not be read again must never be kept, or nothing would start any more.
@@ -166,6 +188,7 @@ public final class FarmDesk implements FarmDoor {
     }
   }
 
+  /** Only what can be read again may get into the book; the reader knows every limit. */
   private static Farm checked(Farm farm) {
     return FarmReader.parse("farm", FarmWriter.write(farm));
   }

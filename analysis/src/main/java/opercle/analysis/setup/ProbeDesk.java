@@ -79,7 +79,7 @@ public final class ProbeDesk {
       Optional<String> unit,
       String by) {
     if (farm.version().farm().tank(tank).isEmpty()) {
-      throw new RefusedActException("This farm has no tank '%s'.".formatted(tank));
+      throw new RefusedActException("This farm has no such tank; it may have been taken out.");
     }
     if (!isProbesTopic(topic)) {
       throw new RefusedActException("'%s' is not a probe's topic.".formatted(topic));

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.trip;
 
+import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.List;
 import java.util.Optional;
 
 /**
@@ -23,7 +25,8 @@ import java.util.Optional;
  *
  * <p>A bend counts where oxygen then falls by 1.5 mg/L within 6 min, 15 min or an hour, at least 1
  * mg/L/h faster than before: a tank on the road goes up and down by two thirds of that in the
- * simulator with nothing wrong. Of several the one that explains most counts.
+ * simulator with nothing wrong. Of several the one that explains most comes first; further ones are
+ * looked for before it, and after it once oxygen has risen by as much as makes a fall.
  *
  * @param seconds when, from the start of the trace
  * @param toleranceSeconds to either side
@@ -49,6 +52,36 @@ record ChangePoint(
 
   /** A bend explains this many times what is left; far beyond what noise does (F of 1 and many). */
   private static final double LEAST_F = 60.0;
+
+  /** Every bend downwards of a trace, the strongest first. */
+  static List<ChangePoint> all(double[] seconds, double[] mgPerL) {
+    Optional<ChangePoint> strongest = find(seconds, mgPerL);
+    if (strongest.isEmpty()) {
+      return List.of();
+    }
+    double at = strongest.get().seconds();
+    int before = Window.from(at - strongest.get().toleranceSeconds(), seconds);
+    int after = recovered(Window.from(at, seconds), mgPerL);
+    List<ChangePoint> all = new ArrayList<>(strongest.stream().toList());
+    all.addAll(all(Arrays.copyOf(seconds, before), Arrays.copyOf(mgPerL, before)));
+    all.addAll(
+        all(
+            Arrays.copyOfRange(seconds, after, seconds.length),
+            Arrays.copyOfRange(mgPerL, after, mgPerL.length)));
+    return all;
+  }
+
+  /** Where oxygen has come up again after a fall; the end where it has not. */
+  private static int recovered(int from, double[] mgPerL) {
+    double lowest = Double.POSITIVE_INFINITY;
+    for (int i = from; i < mgPerL.length; i++) {
+      lowest = Math.min(lowest, mgPerL[i]);
+      if (mgPerL[i] >= lowest + LEAST_FALL_MG_PER_L) {
+        return i;
+      }
+    }
+    return mgPerL.length;
+  }
 
   /** The strongest bend downwards of a trace; empty where there is none. */
   static Optional<ChangePoint> find(double[] seconds, double[] mgPerL) {

@@ -4,25 +4,23 @@ package opercle.analysis.trip;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
+import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.Band;
 import opercle.analysis.gas.Transfer;
 import opercle.analysis.trip.MeasuredDemand.Stretch;
 import opercle.analysis.trip.MeasuredDemand.Way;
+import opercle.analysis.trip.TripEntry.StopCheck;
+import opercle.analysis.watch.TankEvent;
 import opercle.analysis.water.OxygenSaturation;
 import opercle.analysis.water.WaterConditions;
 import opercle.ingest.reading.Quantity;
 
 /** Reads the demand of a load off its trace: see {@link MeasuredDemand}. */
 final class DemandReader {
-
-  /** Below this share of the flow that was set, the meter says that no gas comes. */
-  private static final double OFF_SHARE = 0.05;
-
-  /** Gas that is on its way, and a probe that answers late (common practice). */
-  private static final Duration SETTLES = Duration.ofMinutes(1);
 
   private static final Duration AFTER_FAILURE_SETTLES = Duration.ofMinutes(2);
   private static final Duration SHORTEST = Duration.ofMinutes(5);
@@ -33,6 +31,12 @@ final class DemandReader {
   private static final double STEADY_FLOW_SHARE = 0.1;
   private static final int LEAST_READINGS = 10;
 
+  /** Fish that are noted as put in so soon are those of the loading (ours). */
+  private static final Duration LOADING = Duration.ofMinutes(15);
+
+  /** Water comes and goes for so long round the time at which it is noted (ours). */
+  private static final Duration WATER_RUNS = Duration.ofMinutes(15);
+
   /** A slope's eight-in-ten bounds lie 1.28 standard errors out (normal law). */
   private static final double EIGHT_IN_TEN = 1.2816;
 
@@ -42,10 +46,13 @@ final class DemandReader {
   private final Optional<Samples> flow;
   private final List<Samples> thermometers;
 
-  private DemandReader(Trip trip, TripTrace trace, Samples oxygen) {
+  private final WhyNot whyNot;
+
+  private DemandReader(Trip trip, TripTrace trace, Samples oxygen, WhyNot whyNot) {
     this.trip = trip;
     this.trace = trace;
     this.oxygen = oxygen;
+    this.whyNot = whyNot;
     this.flow = Samples.of(trace, Quantity.GAS_FLOW).stream().findFirst();
     this.thermometers = Samples.of(trace, Quantity.TEMPERATURE);
   }
@@ -53,18 +60,39 @@ final class DemandReader {
   /**
    * The demand of a trip's load.
    *
+   * @param checks on the trip or at the tank meanwhile
    * @param oxygen the probe to go by
-   * @param failure the moment at which oxygen began to fall, where it did
+   * @param failures the moments at which oxygen began to fall, the clearest first
+   * @param whyNot is told what kept it from being measured
    */
   static Optional<MeasuredDemand> read(
-      Trip trip, TripTrace trace, Samples oxygen, Optional<Failure> failure) {
-    DemandReader reader = new DemandReader(trip, trace, oxygen);
-    List<Stretch> stretches = reader.gasOff();
-    if (stretches.isEmpty() && failure.filter(Failure::meterFell).isPresent()) {
-      stretches = reader.withLessGas(failure.get().at());
+      Trip trip,
+      TripTrace trace,
+      List<StopCheck> checks,
+      Samples oxygen,
+      List<Failure> failures,
+      WhyNot whyNot) {
+    if (trip.tank().freshLPerHour() > 0.0) {
+      whyNot.say(
+          String.format(
+              Locale.ROOT,
+              "Fresh water ran through the tank, %.0f L/h by its set-up, and nobody measured what"
+                  + " oxygen it brought.",
+              trip.tank().freshLPerHour()));
+      return Optional.empty();
+    }
+    DemandReader reader = new DemandReader(trip, trace, oxygen, whyNot);
+    List<Stretch> stretches = new ArrayList<>();
+    for (GasOff.Span off : new GasOff(trip, trace, checks, oxygen, whyNot).spans()) {
+      reader.add(stretches, Way.GAS_OFF, off.from(), off.to());
+    }
+    if (stretches.isEmpty() && !failures.isEmpty() && failures.get(0).meterFell()) {
+      stretches = reader.withLessGas(failures.get(0).at());
     }
     if (stretches.isEmpty()) {
-      stretches = reader.steady(failure.map(Failure::at).orElse(trace.to()));
+      stretches =
+          reader.steady(
+              failures.stream().map(Failure::at).min(Comparator.naturalOrder()).orElse(trace.to()));
     }
     return stretches.isEmpty() ? Optional.empty() : Optional.of(together(stretches));
   }
@@ -79,32 +107,6 @@ final class DemandReader {
       temperature += weight * s.temperatureC();
     }
     return new MeasuredDemand(band, temperature, stretches);
-  }
-
-  private List<Stretch> gasOff() {
-    List<Stretch> stretches = new ArrayList<>();
-    double set = trip.tank().supply().flowLPerMin();
-    if (flow.isEmpty()) {
-      if (set == 0.0) {
-        add(stretches, Way.GAS_OFF, trace.from(), trace.to());
-      }
-      return stretches;
-    }
-    Samples meter = flow.get();
-    Instant off = null;
-    for (int i = 0; i <= meter.size(); i++) {
-      boolean isOff =
-          i < meter.size()
-              && meter.value(i) <= OFF_SHARE * set
-              && (off == null || !meter.time(i).isAfter(meter.speaksUntil(i - 1)));
-      if (isOff && off == null) {
-        off = i == 0 ? meter.time(0) : meter.time(i).plus(SETTLES);
-      } else if (!isOff && off != null) {
-        add(stretches, Way.GAS_OFF, off, meter.time(i - 1));
-        off = null;
-      }
-    }
-    return stretches;
   }
 
   /**
@@ -136,7 +138,9 @@ final class DemandReader {
     Samples meter = flow.get();
     int first = meter.firstAt(from);
     int end = meter.firstAt(to);
-    return end > first && !holdsAGap(meter, first, end) && !meter.speaksUntil(end - 1).isBefore(to);
+    return end > first
+        && meter.isWithoutGap(first, end)
+        && !meter.speaksUntil(end - 1).isBefore(to);
   }
 
   private List<Stretch> steady(Instant until) {
@@ -177,10 +181,13 @@ final class DemandReader {
     int end = firstBelowCritical(first, oxygen.firstAt(to.plusNanos(1)));
     if (end - first < LEAST_READINGS
         || Duration.between(oxygen.time(first), oxygen.time(end - 1)).compareTo(SHORTEST) < 0
-        || holdsAGap(oxygen, first, end)) {
+        || !oxygen.isWithoutGap(first, end)) {
       return;
     }
     Instant last = oxygen.time(end - 1);
+    if (isDisturbed(from, last)) {
+      return;
+    }
     double celsius = temperature(from, last);
     if (!(celsius >= 0.0 && celsius <= 40.0)) {
       return;
@@ -205,6 +212,33 @@ final class DemandReader {
     }
   }
 
+  /** Whether other fish or other water were in it than the trip says; then it is said why. */
+  private boolean isDisturbed(Instant from, Instant to) {
+    for (TankEvent event : trace.events()) {
+      Instant at = event.time();
+      switch (event.kind()) {
+        case FISH_ADDED, FISH_REMOVED -> {
+          boolean ofTheLoading =
+              event.kind() == TankEvent.Kind.FISH_ADDED && !at.isAfter(trace.from().plus(LOADING));
+          if (!at.isAfter(to) && !(ofTheLoading && at.isBefore(from))) {
+            whyNot.say(
+                at,
+                "fish were put in or taken out, so nobody knows how many breathed from then on.");
+            return true;
+          }
+        }
+        case WATER_CHANGED -> {
+          if (at.isAfter(from.minus(WATER_RUNS)) && at.isBefore(to.plus(WATER_RUNS))) {
+            whyNot.say(at, "water was changed, which brought or took oxygen that nobody measured.");
+            return true;
+          }
+        }
+        default -> {}
+      }
+    }
+    return false;
+  }
+
   /** Below the critical floor fish breathe less than they would: what is read ends there. */
   private int firstBelowCritical(int first, int end) {
     for (int i = first; i < end; i++) {
@@ -213,15 +247,6 @@ final class DemandReader {
       }
     }
     return end;
-  }
-
-  private static boolean holdsAGap(Samples samples, int first, int end) {
-    for (int i = first; i + 1 < end; i++) {
-      if (samples.speaksUntil(i).isBefore(samples.time(i + 1))) {
-        return true;
-      }
-    }
-    return false;
   }
 
   private double temperature(Instant from, Instant to) {

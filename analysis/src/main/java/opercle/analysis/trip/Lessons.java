@@ -6,6 +6,7 @@ import java.time.Instant;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.OptionalInt;
@@ -43,7 +44,7 @@ final class Lessons {
     Lessons all = new Lessons(review, zone);
     all.losses();
     all.floors();
-    all.failure();
+    all.failures();
     all.fish();
     all.demand();
     all.supersaturation();
@@ -127,10 +128,10 @@ final class Lessons {
             });
   }
 
-  private void failure() {
-    review
-        .failure()
-        .ifPresent(
+  private void failures() {
+    review.failures().stream()
+        .sorted(Comparator.comparing(Failure::at))
+        .forEach(
             f -> {
               say(
                   -f.slopeAfterMgPerLPerHour() / 60.0,

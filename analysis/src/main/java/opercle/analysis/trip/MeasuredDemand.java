@@ -14,10 +14,12 @@ import opercle.analysis.Band;
  * </pre>
  *
  * <p>With the gas off the slope says nearly all, and such stretches are preferred: at least 5 min
- * and a fall of five times the noise. With the gas on, steady or turned down, the supply's own
- * figures come in, which are known to a factor of two only: from such a stretch nothing is learned.
- * A stretch ends at the critical floor, below which fish breathe less. Stretches of the best kind
- * are weighed by their length; their bounds add, as errors that go together.
+ * and a fall of five times the noise; the meter must be alive, and neither fish nor water may have
+ * come or gone ({@link Review#unmeasured} says so where that is not sure). With the gas on, steady
+ * or turned down, the supply's own figures come in, which are known to a factor of two only: from
+ * such a stretch nothing is learned. A stretch ends at the critical floor, below which fish breathe
+ * less. Stretches of the best kind are weighed by their length; their bounds add, as errors that go
+ * together.
  *
  * @param mgPerKgPerHour demand, mg of oxygen per kg of fish and hour
  * @param temperatureC the water's mean meanwhile, °C

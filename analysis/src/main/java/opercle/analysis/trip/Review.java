@@ -27,8 +27,10 @@ import opercle.ingest.reading.Quantity;
  * @param oxygen what oxygen did; empty where no probe spoke
  * @param gas gas used and left
  * @param demand what the load breathed; empty where no stretch told
+ * @param unmeasured why the demand could not be read with the gas off, a sentence each; empty where
+ *     it was, or where nothing speaks for any such stretch
  * @param earlier the farm's own rate by earlier trips of the same species and temperature
- * @param failure the moment at which oxygen began to fall; empty where it never did
+ * @param failures the moments at which oxygen began to fall, the clearest first; mostly none
  * @param meters the probe against the hand meter
  * @param watch the alarms that stood or were raised, and who took them, in order
  * @param lessons what to do otherwise next time, the gravest first
@@ -41,8 +43,9 @@ public record Review(
     Optional<OxygenFigures> oxygen,
     GasFigures gas,
     Optional<MeasuredDemand> demand,
+    List<String> unmeasured,
     Optional<MeasuredRate> earlier,
-    Optional<Failure> failure,
+    List<Failure> failures,
     List<MeterCheck> meters,
     List<WatchSaw> watch,
     List<Lesson> lessons) {
@@ -57,6 +60,8 @@ public record Review(
 
   public Review {
     checks = List.copyOf(checks);
+    unmeasured = List.copyOf(unmeasured);
+    failures = List.copyOf(failures);
     meters = List.copyOf(meters);
     watch = List.copyOf(watch);
     lessons = List.copyOf(lessons);
@@ -84,12 +89,15 @@ public record Review(
                     .filter(s -> s.probe().equals(figures.probe()))
                     .findFirst());
     List<WatchSaw> watch = WatchSaw.of(trace.alarms(), trace.from());
-    Optional<Failure> failure = main.flatMap(s -> failure(trip, trace, s, watch));
-    Optional<MeasuredDemand> demand = main.flatMap(s -> DemandReader.read(trip, trace, s, failure));
+    List<Failure> failures = main.map(s -> failures(trip, trace, s, watch)).orElse(List.of());
     List<TripEntry.StopCheck> checks =
         Stream.concat(log.checks().stream(), trace.checks().stream())
             .sorted(Comparator.comparing(TripEntry.StopCheck::time))
             .toList();
+    WhyNot whyNot = new WhyNot(zone);
+    Optional<MeasuredDemand> demand =
+        main.flatMap(s -> DemandReader.read(trip, trace, checks, s, failures, whyNot));
+    boolean isSure = demand.filter(MeasuredDemand::isSure).isPresent();
     Review plain =
         new Review(
             log,
@@ -99,8 +107,9 @@ public record Review(
             oxygen,
             GasFigures.of(log, trace),
             demand,
+            isSure ? List.of() : whyNot.sentences(),
             demand.flatMap(d -> earlier(trip, trace, d, past)),
-            failure,
+            failures,
             meters(checks, trace, main),
             watch,
             List.of());
@@ -109,7 +118,24 @@ public record Review(
 
   private Review with(List<Lesson> found) {
     return new Review(
-        log, from, to, checks, oxygen, gas, demand, earlier, failure, meters, watch, found);
+        log,
+        from,
+        to,
+        checks,
+        oxygen,
+        gas,
+        demand,
+        unmeasured,
+        earlier,
+        failures,
+        meters,
+        watch,
+        found);
+  }
+
+  /** The clearest moment at which oxygen began to fall; empty where it never did. */
+  public Optional<Failure> failure() {
+    return failures.stream().findFirst();
   }
 
   /** How long it took. */
@@ -132,9 +158,11 @@ public record Review(
         : Optional.empty();
   }
 
-  private static Optional<Failure> failure(
+  private static List<Failure> failures(
       Trip trip, TripTrace trace, Samples oxygen, List<WatchSaw> watch) {
-    return ChangePoint.find(oxygen.seconds(0, oxygen.size()), oxygen.values(0, oxygen.size()))
+    List<ChangePoint> bends =
+        ChangePoint.all(oxygen.seconds(0, oxygen.size()), oxygen.values(0, oxygen.size()));
+    return bends.stream()
         .map(
             bend -> {
               Instant at = trace.from().plusSeconds(Math.round(bend.seconds()));
@@ -152,7 +180,8 @@ public record Review(
                       .filter(w -> !w.at().isBefore(earliest))
                       .map(WatchSaw::at)
                       .findFirst());
-            });
+            })
+        .toList();
   }
 
   private static boolean isOfOxygen(AlarmCause cause) {

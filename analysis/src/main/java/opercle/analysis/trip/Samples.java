@@ -223,6 +223,31 @@ final class Samples {
     return Arrays.copyOfRange(values, first, end);
   }
 
+  /** Whether each reading from one on speaks until the next, up to another, not included. */
+  boolean isWithoutGap(int first, int end) {
+    for (int i = first; i + 1 < end; i++) {
+      if (speaksUntil(i).isBefore(times[i + 1])) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  /** Whether it spoke from one instant to another without a gap, and always said such a value. */
+  boolean saysAllTheWhile(Instant start, Instant end, DoublePredicate condition) {
+    int first = firstAt(start);
+    int last = firstAt(end.plusNanos(1));
+    boolean fromTheStart =
+        first > 0
+            ? first < times.length && speaksUntil(first - 1).equals(times[first])
+            : !start.plus(hold()).isBefore(times[0]);
+    return last > first
+        && fromTheStart
+        && isWithoutGap(first, last)
+        && !speaksUntil(last - 1).isBefore(end)
+        && Arrays.stream(values, first, last).allMatch(condition);
+  }
+
   OptionalDouble mean(Instant start, Instant end) {
     int first = firstAt(start);
     int last = firstAt(end);

@@ -178,7 +178,7 @@ public final class TripLog {
             out -> {
               throw new RefusedEntryException(
                   clock ->
-                      "The fish went in at %s: %s is more than %d days later, too long for one trip."
+                      "The fish went in at %s: %s is more than %d days later, too long for one trip. Look at the year and the day."
                           .formatted(clock.apply(in), clock.apply(out.time()), LONGEST.toDays()));
             });
   }
@@ -212,6 +212,26 @@ public final class TripLog {
                                           clock.apply(check.time()),
                                           CHECKED_AFTER.toMinutes()));
                         }));
+  }
+
+  /**
+   * No check is of so long after the loading that one of the two must be mistyped. Asked where an
+   * entry is written, not where one is read: what was kept stays readable.
+   *
+   * @throws RefusedEntryException otherwise, saying which
+   */
+  public void requireLength() {
+    Instant in = loaded().time();
+    checks().stream()
+        .filter(check -> check.time().isAfter(in.plus(LONGEST)))
+        .findFirst()
+        .ifPresent(
+            check -> {
+              throw new RefusedEntryException(
+                  clock ->
+                      "The fish went in at %s, and the check is of %s: that is more than %d days, too long for one trip. Look at the year and the day."
+                          .formatted(clock.apply(in), clock.apply(check.time()), LONGEST.toDays()));
+            });
   }
 
   private String root(String id) {

@@ -23,6 +23,7 @@ import opercle.analysis.water.AirPressure;
  *     was measured; 0 otherwise
  * @param saltGPerKg salt in its water, g/kg, by what was written down or measured at the tank; a
  *     salinity probe on the way goes before it
+ * @param freshLPerHour fresh water that ran through it all the time, by its set-up, L/h; 0: none
  */
 public record TripTank(
     String id,
@@ -33,7 +34,8 @@ public record TripTank(
     Surface surface,
     double airPressureKPa,
     double waterTakesMgPerLPerHour,
-    double saltGPerKg) {
+    double saltGPerKg,
+    double freshLPerHour) {
 
   /** No farm's own tank has it in its id: that is part of topics, at most 40 long. */
   private static final String OTHER_FARM = ":";
@@ -60,6 +62,10 @@ public record TripTank(
   /** Salt, g/kg: fresh to sea water, as far as the saturation curve goes. */
   public static final ValidRange SALT = new ValidRange(TANK, "salt", 0.0, 40.0, "g/kg");
 
+  /** Fresh water that runs through, L/h, as in the set-up of a tank. */
+  public static final ValidRange FRESH =
+      new ValidRange(TANK, "fresh water", 0.0, 1_000_000.0, "L/h");
+
   public TripTank {
     WATER.require(waterLitres);
     DEPTH.require(depthM);
@@ -67,6 +73,7 @@ public record TripTank(
     PRESSURE.require(airPressureKPa);
     WATER_TAKES.require(waterTakesMgPerLPerHour);
     SALT.require(saltGPerKg);
+    FRESH.require(freshLPerHour);
   }
 
   /**
@@ -83,7 +90,8 @@ public record TripTank(
         tank.kind() == Tank.Kind.TRANSPORT ? Surface.MOVING : Surface.STILL,
         AirPressure.atAltitudeKPa(altitudeM),
         0.0,
-        0.0);
+        0.0,
+        tank.holding().freshLPerHour().orElse(0.0));
   }
 
   /**
@@ -103,7 +111,8 @@ public record TripTank(
         surface,
         airPressureKPa,
         waterTakesMgPerLPerHour,
-        saltGPerKg);
+        saltGPerKg,
+        freshLPerHour);
   }
 
   /** Whether it is a tank of another farm. */
@@ -122,7 +131,8 @@ public record TripTank(
         surface,
         airPressureKPa,
         waterTakesMgPerLPerHour,
-        gPerKg);
+        gPerKg,
+        freshLPerHour);
   }
 
   /** How water meets the air. */

@@ -29,7 +29,7 @@ final class Fields {
   static final Instant LATEST = Instant.parse("2100-01-01T00:00:00Z");
 
   private static final Pattern ID = Pattern.compile("[A-Za-z0-9][A-Za-z0-9._:-]{0,63}");
-  private static final String TIME_FORM = "a time such as 2026-03-14T09:00:00Z, 2000 to 2099";
+  private static final String TIME_FORM = "a time of the years 2000 to 2099";
 
   private final JsonNode node;
   private final String at;
@@ -46,7 +46,7 @@ final class Fields {
   static Fields of(JsonNode node) {
     Fields fields = new Fields(node, "", new ArrayList<>());
     if (!node.isObject()) {
-      fields.wrong("", "a JSON object", "");
+      fields.wrong("", "named values", "");
     }
     return fields;
   }
@@ -64,7 +64,7 @@ final class Fields {
   Fields in(String name) {
     Fields inner = new Fields(get(name), at + "/" + name, faults);
     if (!inner.node.isObject()) {
-      wrong(name, "an object", "");
+      wrong(name, "named values", "");
     }
     return inner;
   }
@@ -83,7 +83,7 @@ final class Fields {
     for (int i = 0; i < list.size(); i++) {
       Fields one = new Fields(list.get(i), at + "/" + name + "/" + i, faults);
       if (!one.node.isObject()) {
-        one.wrong("", "an object", "");
+        one.wrong("", "named values", "");
       }
       inner.add(one);
     }
@@ -102,7 +102,7 @@ final class Fields {
     if (value.isTextual() && ID.matcher(value.textValue()).matches()) {
       return value.textValue();
     }
-    return wrong(name, "an id of 1–64 letters, digits and . _ : -", "", "id");
+    return wrong(name, "1–64 letters, digits and . _ : -", "", "id");
   }
 
   Optional<String> optionalId(String name) {
@@ -191,7 +191,7 @@ final class Fields {
     boolean fits = list.isArray() && ids.size() <= most;
     return fits && ids.stream().allMatch(i -> ID.matcher(i).matches())
         ? ids
-        : wrong(name, "a list of ids, at most %d".formatted(most), "", new ArrayList<>());
+        : wrong(name, "a list of at most %d names".formatted(most), "", new ArrayList<>());
   }
 
   /** One of some words. */

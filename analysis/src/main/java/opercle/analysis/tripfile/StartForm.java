@@ -7,6 +7,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Collectors;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.trip.Trip;
@@ -66,7 +67,11 @@ public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
     String tankId = f.text("tank", 1, 64);
     Optional<Tank> found = farm.tank(tankId);
     if (found.isEmpty()) {
-      f.wrong("tank", "one of " + String.join(", ", farm.tankIds()), "");
+      f.wrong(
+          "tank",
+          "a tank of this farm: "
+              + farm.tanks().stream().map(Tank::name).collect(Collectors.joining(", ")),
+          "");
       throw new UnusableTripException("", f.faults());
     }
     Trip.Kind kind =

@@ -238,7 +238,7 @@ public record TripFile(
 
   private static UnusableTripException noTrip(String source) {
     return new UnusableTripException(
-        "%s: is no trip file; its field \"form\" must be \"%s\"".formatted(source, FORM));
+        "%s is no trip file: it does not begin with \"form\": \"%s\".".formatted(source, FORM));
   }
 
   private static TripFile read(Fields f, SeriesForm series, String source) {

@@ -89,6 +89,9 @@ final class TripForm {
     if (tank.saltGPerKg() > 0.0) {
       node.put("saltGPerKg", tank.saltGPerKg());
     }
+    if (tank.freshLPerHour() > 0.0) {
+      node.put("freshLPerHour", tank.freshLPerHour());
+    }
     return node;
   }
 
@@ -203,10 +206,12 @@ final class TripForm {
     double pressure = t.number("airPressureKPa", TripTank.PRESSURE);
     double takes = t.number("waterTakesMgPerLPerHour", TripTank.WATER_TAKES);
     double salt = t.optional("saltGPerKg", TripTank.SALT).orElse(0.0);
+    double fresh = t.optional("freshLPerHour", TripTank.FRESH).orElse(0.0);
     t.noOthers();
     return t.faults().size() > before
         ? Optional.empty()
-        : Optional.of(new TripTank(id, name, water, depth, supply, surface, pressure, takes, salt));
+        : Optional.of(
+            new TripTank(id, name, water, depth, supply, surface, pressure, takes, salt, fresh));
   }
 
   private static TripPlan plan(Fields p) {

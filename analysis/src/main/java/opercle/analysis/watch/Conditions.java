@@ -52,6 +52,11 @@ final class Conditions {
     }
   }
 
+  /** The line has gas again: what fell without it was told as the line's. */
+  void gasIsBack() {
+    fallCause = null;
+  }
+
   /**
    * Adds what is the matter now.
    *
@@ -66,6 +71,11 @@ final class Conditions {
     addOxygen(present, now, heard, slow, gasStopped);
     if (Probes.anyStuck(probes.flows()) || Probes.anyStuck(probes.pressures())) {
       present.add(AlarmCause.PROBE_SUSPECT);
+    }
+    for (int i = 0; i < probes.temperatures().size(); i++) {
+      if (probes.temperatures().get(i).isDoubted()) {
+        present.add(AlarmCause.PROBE_SUSPECT);
+      }
     }
     if (!gasStopped && Probes.anyStopped(probes.pressures())) {
       present.add(AlarmCause.GAS_NOT_REACHING_WATER);
@@ -93,7 +103,7 @@ final class Conditions {
         if (p.level.belowKeep()) {
           present.add(AlarmCause.OXYGEN_LOW);
         }
-        if (p.doubt() != ProbeDoubt.NONE) {
+        if (p.doubt().isTold()) {
           present.add(AlarmCause.PROBE_SUSPECT);
         }
       }

@@ -70,6 +70,8 @@ final class Diagnosis {
 
   /** What can make oxygen fall. */
   enum Cause {
+    /** Where no meter tells on which side of it. */
+    HOSE_SPLIT("hose split or off", true),
     SPLIT_AFTER_METER("hose split or off after the meter", true),
     SPLIT_BEFORE_METER("hose split or off before the meter", true),
     DIFFUSER_BLOCKED("diffuser blocked", true),
@@ -99,8 +101,10 @@ final class Diagnosis {
       return supplyLost;
     }
 
-    private boolean isPossible(Tank.Source source) {
+    private boolean isPossible(Tank.Source source, boolean metered) {
       return switch (this) {
+        case HOSE_SPLIT -> !metered;
+        case SPLIT_AFTER_METER, SPLIT_BEFORE_METER -> metered;
         case CYLINDER_EMPTY -> source == Tank.Source.CYLINDER;
         case BLOWER_FAILED -> source == Tank.Source.BLOWER;
         default -> true;
@@ -140,11 +144,13 @@ final class Diagnosis {
       double temperatureMoved,
       double logged) {}
 
+  private static final FlowOdds UNKNOWN = new FlowOdds(1.0, 1.0, 1.0, 1.0);
   private static final FlowOdds AS_USUAL = new FlowOdds(.001, .01, .98, .01);
   private static final PressureOdds AS_USUAL_TOO = new PressureOdds(.01, .98, .01);
 
   private static Row row(Cause cause) {
     return switch (cause) {
+      case HOSE_SPLIT -> new Row(.25, UNKNOWN, new PressureOdds(.90, .09, .01), .95, .02, .15);
       case SPLIT_AFTER_METER ->
           new Row(
               .15,
@@ -209,9 +215,10 @@ final class Diagnosis {
   /** Weighs the evidence. */
   static Diagnosis of(Evidence e, Tank.Source source) {
     double greatest = Double.NEGATIVE_INFINITY;
+    boolean metered = e.flow() != Flow.NOT_MEASURED;
     List<Suspect> logs = new ArrayList<>();
     for (Cause cause : Cause.values()) {
-      if (cause.isPossible(source)) {
+      if (cause.isPossible(source, metered)) {
         double log = Math.log(row(cause).prior()) + logLikelihood(cause, e);
         greatest = Math.max(greatest, log);
         logs.add(new Suspect(cause, log));
@@ -346,6 +353,7 @@ final class Diagnosis {
 
   static FirstAction action(Cause likeliest) {
     return switch (likeliest) {
+      case HOSE_SPLIT -> FirstAction.FOLLOW_HOSE;
       case SPLIT_AFTER_METER -> FirstAction.FOLLOW_HOSE_TO_DIFFUSER;
       case SPLIT_BEFORE_METER -> FirstAction.FOLLOW_HOSE_TO_METER;
       case DIFFUSER_BLOCKED -> FirstAction.LIFT_DIFFUSER;

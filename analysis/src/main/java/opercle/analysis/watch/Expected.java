@@ -10,10 +10,11 @@ import org.jspecify.annotations.Nullable;
  *
  * <p>Where the supply is lost it goes at the load's demand, as the books have it, and slackens by
  * what the surface exchanges. A still open surface exchanges 0.05–0.3 1/h, that of a moving truck
- * 0.3–1 (mass balance notes, from memory, low confidence): a log-normal whose middle 80 % is
- * 0.05–0.3, for a transport tank 0.06–1. Where part of the supply still works, the fall goes at any
- * part of the demand, and slackens by anything up to what the whole supply exchanged, evenly on a
- * logarithmic scale: a supply that just kept the level had k = D/(C*gas − C).
+ * 0.3–1 (mass balance notes, from memory, low confidence): a log-normal of which nine in ten lie
+ * within 0.05–0.3, for a transport tank 0.06–1, as the books' ends are taken. Where part of the
+ * supply still works, the fall goes at any part of the demand, and slackens by anything up to what
+ * the whole supply exchanged, evenly on a logarithmic scale: a supply that just kept the level had
+ * k = D/(C*gas − C).
  *
  * @param surfacePerHour median of the surface's exchange, 1/h
  * @param surfaceSpread standard deviation of its logarithm
@@ -28,13 +29,17 @@ record Expected(
     double supplyPerHour,
     @Nullable Band demandPerMinute) {
 
-  private static final double EIGHTY_PERCENT = 1.2816;
-
   /**
    * Standard deviations to the ends of the books' demand. They were put where all of the nineteen
    * routine rates measured lie between them, so that they hold nine in ten rather than eight.
    */
   static final double BOOKS_HOLD = 1.6449;
+
+  /** Oxygen against air, as what water takes up at saturation: 1 over 0.20946. */
+  private static final double OXYGEN_OVER_AIR = 4.774;
+
+  /** Gas and water are no nearer than this to one another, mg/L. */
+  private static final double LEAST_DRIVE_MG_PER_L = 0.5;
 
   private static final double LEAST_PER_HOUR = 0.05;
   private static final double MOST_PER_HOUR = 6.0;
@@ -59,10 +64,23 @@ record Expected(
     double high = kind == Tank.Kind.TRANSPORT ? 1.0 : 0.3;
     return new Expected(
         Math.sqrt(low * high),
-        Math.log(high / low) / (2.0 * EIGHTY_PERCENT),
+        Math.log(high / low) / (2.0 * BOOKS_HOLD),
         lost,
         Math.max(LEAST_PER_HOUR, Math.min(MOST_PER_HOUR, supplyPerHour + high)),
         demandPerMinute);
+  }
+
+  /**
+   * What a supply exchanges that just kept a level, 1/h.
+   *
+   * @param saturationMgPerL of the water with air
+   * @param mgPerL the level
+   * @param demandPerMinute what the load takes, (mg/L)/min
+   */
+  static double supplyPerHour(
+      Tank.Gas gas, double saturationMgPerL, double mgPerL, Band demandPerMinute) {
+    double full = saturationMgPerL * (gas == Tank.Gas.OXYGEN ? OXYGEN_OVER_AIR : 1.0);
+    return 60.0 * demandPerMinute.high() / Math.max(LEAST_DRIVE_MG_PER_L, full - mgPerL);
   }
 
   /** Density over the logarithm of the exchange rate. */
@@ -92,15 +110,26 @@ record Expected(
     if (perMinute <= 0.0) {
       return 0.0;
     }
-    double lower = Math.log(demand.likely() / demand.low()) / BOOKS_HOLD;
-    double upper = Math.log(demand.high() / demand.likely()) / BOOKS_HOLD;
-    double off = Math.log(perMinute / demand.likely());
-    double quiet = normal(off, Math.max(0.05, off < 0.0 ? lower : upper)) / perMinute;
     double part = perMinute <= demand.high() ? 1.0 / demand.high() : 0.0;
     double most = WORST_HANDLING * demand.high();
     // Beyond that the books are wrong, or the fish are others: less and less likely, never never.
     double roused = Math.pow(Math.min(1.0, most / perMinute), 3.0) / (1.5 * most);
-    return (1.0 - ROUSED) * (lost * quiet + (1.0 - lost) * part) + ROUSED * roused;
+    return lostDensity(perMinute) + (1.0 - ROUSED) * (1.0 - lost) * part + ROUSED * roused;
+  }
+
+  /** That part of {@link #rateDensity} in which the whole supply is lost and the fish are quiet. */
+  double lostDensity(double perMinute) {
+    @Nullable Band demand = demandPerMinute;
+    if (demand == null || !(demand.low() > 0.0)) {
+      return lost;
+    }
+    if (perMinute <= 0.0) {
+      return 0.0;
+    }
+    double off = Math.log(perMinute / demand.likely());
+    double end = off < 0.0 ? demand.low() : demand.high();
+    double spread = Math.abs(Math.log(end / demand.likely())) / BOOKS_HOLD;
+    return (1.0 - ROUSED) * lost * normal(off, Math.max(0.05, spread)) / perMinute;
   }
 
   private static double normal(double off, double spread) {

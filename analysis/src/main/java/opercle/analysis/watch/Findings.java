@@ -100,7 +100,10 @@ final class Findings {
             + diagnosis.words();
     Priority priority = Priority.MEDIUM; // what is only suspected wakes nobody yet
     if (fall.sure() && !PassingDip.isSettling(tank, faller, fall, against(time))) {
-      boolean mayPass = PassingDip.isLikely(tank, faller, fall, diagnosis, against(time));
+      boolean mayPass =
+          isLikelyLost(cause, diagnosis)
+              ? PassingDip.isBrief(tank, faller, fall, diagnosis, against(time))
+              : PassingDip.isLikely(tank, faller, fall, diagnosis, against(time));
       priority = priorityOf(cause, faller, fall, diagnosis, time, mayPass);
     }
     if (line != null && priority != Priority.HIGH) {
@@ -143,9 +146,17 @@ final class Findings {
       TimeInHand time,
       boolean mayPass) {
     boolean bends = fall.bends(faller.trend, faller.noise());
-    return cause == AlarmCause.GAS_NOT_REACHING_WATER && diagnosis.supplyLost() >= Diagnosis.LOST
-        ? Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends)
-        : Urgency.ofUnexplainedFall(against(time), fall.dropMgPerL(), bends, loggedEvent, mayPass);
+    if (!isLikelyLost(cause, diagnosis)) {
+      return Urgency.ofUnexplainedFall(
+          against(time), fall.dropMgPerL(), bends, loggedEvent, mayPass);
+    }
+    return mayPass
+        ? Priority.MEDIUM
+        : Urgency.ofFall(against(time), diagnosis.supplyLost(), fall.dropMgPerL(), bends);
+  }
+
+  private static boolean isLikelyLost(AlarmCause cause, Diagnosis diagnosis) {
+    return cause == AlarmCause.GAS_NOT_REACHING_WATER && diagnosis.supplyLost() >= Diagnosis.LOST;
   }
 
   private @Nullable MeterProbe lineWithoutPressure() {
@@ -200,8 +211,16 @@ final class Findings {
             + Wording.oxygen(lowest)
             + (critical ? ", below the critical floor of " : ", below the keep floor of ")
             + Wording.oxygen(floor),
-        Wording.inHand(time),
-        FirstAction.MORE_GAS);
+        time instanceof TimeInHand.Holding ? slowly() : Wording.inHand(time),
+        Probes.anyStopped(tank.probes().flows())
+            ? Wording.restoreSupply(tank.tank)
+            : FirstAction.MORE_GAS);
+  }
+
+  /** Below a floor nobody should read that all is well; what falls slowly shows no trend. */
+  private String slowly() {
+    String without = Wording.ifGasStops(tank.ifGasStops());
+    return "It is not falling fast now." + (without.isEmpty() ? "" : " " + without);
   }
 
   private Finding oxygenHigh() {

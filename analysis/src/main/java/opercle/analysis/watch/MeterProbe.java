@@ -24,8 +24,11 @@ final class MeterProbe extends Probe {
     meter = meter.next(time, value, setLPerMin);
   }
 
-  /** Whether it repeats one value that is not nought: it says nothing of the gas. */
+  /**
+   * Whether it repeats one value and so says nothing of the gas. At rest after a stop, at nought or
+   * a little above it, it says enough.
+   */
   boolean isStuck() {
-    return value > 0.0 && repeats.isStuck();
+    return value > 0.0 && !meter.hasStopped() && repeats.isStuck();
   }
 }

@@ -160,6 +160,44 @@ final class Outlook {
     return summary(cases, HORIZON_MINUTES);
   }
 
+  /** How likely it is, by how fast a fall goes, that the whole supply is lost, 0–1. */
+  static double whollyLost(List<Paths.Path> paths, Expected expected) {
+    double lost = 0.0;
+    double all = 0.0;
+    for (Paths.Path path : paths) {
+      for (double z = -FARTHEST; z <= FARTHEST; z += APART) {
+        double rate = path.ratePerMinute() + z * path.rateSd();
+        double weight = path.weight() * Math.exp(-0.5 * z * z);
+        lost += weight * expected.lostDensity(rate);
+        all += weight * expected.rateDensity(rate);
+      }
+    }
+    return all > 0.0 ? lost / all : 0.0;
+  }
+
+  /**
+   * Between two times, bound by bound on a logarithmic scale: the one without minutes or with none
+   * left gives way to the first.
+   *
+   * @param share of the second, 0–1
+   */
+  static TimeInHand between(TimeInHand first, TimeInHand second, double share) {
+    if (!(first instanceof TimeInHand.Minutes m)
+        || !(second instanceof TimeInHand.Minutes n)
+        || !(m.minutes().low() > 0.0 && n.minutes().low() > 0.0)) {
+      return first;
+    }
+    return new TimeInHand.Minutes(
+        new Band(
+            between(m.minutes().low(), n.minutes().low(), share),
+            between(m.minutes().likely(), n.minutes().likely(), share),
+            between(m.minutes().high(), n.minutes().high(), share)));
+  }
+
+  private static double between(double a, double b, double share) {
+    return a * Math.pow(b / a, share);
+  }
+
   /** Of two times that both are upper limits, the shorter at each bound. */
   static TimeInHand shorter(TimeInHand a, TimeInHand b) {
     if (a instanceof TimeInHand.Minutes m && b instanceof TimeInHand.Minutes n) {

@@ -12,6 +12,12 @@ import org.jspecify.annotations.Nullable;
  */
 final class OxygenProbe extends Probe {
 
+  /** From this evidence on another probe counts as falling too, standard deviations. */
+  private static final double SUSPICION = 2.0;
+
+  /** Zones of one tank differ, and probes lag, but not by more than this (common practice). */
+  private static final double SAME_FALL_SHARE = 0.25;
+
   /** A fall of which the temperatures explain this much is no fall. */
   private static final double WARMED_SHARE = 0.6;
 
@@ -24,6 +30,10 @@ final class OxygenProbe extends Probe {
   private static final double SAME_LEVEL_MG_PER_L = 0.25;
 
   private static final double SECOND_LOOKS_SECONDS = 3600.0;
+
+  /** Back in the water from air, it may come down from there for so long (common practice). */
+  private static final double SETTLES_AFTER_AIR_SECONDS = 1800.0;
+
   private static final long NEVER = Long.MIN_VALUE;
 
   /** The present trend: a minute or so. */
@@ -45,6 +55,7 @@ final class OxygenProbe extends Probe {
 
   private long lineSince;
 
+  private AirLevel air = AirLevel.NOT_HEARD;
   private FallDetector detector = new FallDetector();
   private ProbeHealth health = new ProbeHealth();
 
@@ -58,11 +69,15 @@ final class OxygenProbe extends Probe {
    * @param water what is known of the water
    */
   void accept(long time, double mgPerL, Tank.Floors floors, Water water) {
-    double temperatureC = water.temperatureC().orElse(Double.NaN);
+    double temperatureC = water.temperatureAsToldC().orElse(Double.NaN);
     double dt = trend.samples() == 0 ? 0.0 : Micros.seconds(time - trend.last());
     double interval = rhythm.intervalSeconds();
     trend = trend.next(time, mgPerL, Trend.shortMemorySeconds(interval));
     level = level.next(mgPerL, floors);
+    if (leavesAir(dt, mgPerL, water)) {
+      health.comesBack();
+      detector.startAgain(mgPerL);
+    }
     @Nullable Fall going = fall != null && fall.sure() ? fall : null;
     fall = going;
     if (going == null && dt > Math.max(LONG_GAP_SECONDS, LONG_GAP_INTERVALS * interval)) {
@@ -80,7 +95,8 @@ final class OxygenProbe extends Probe {
       fall = going;
       return;
     }
-    switch (health.disturbance(dt, mgPerL, detector.level(), temperatureC, interval)) {
+    double saturation = water.saturationMgPerL().orElse(Double.NaN);
+    switch (health.disturbance(dt, mgPerL, detector.level(), temperatureC, saturation, interval)) {
       case PRESENT -> {
         disturbedAt = time;
         detector.skip(dt);
@@ -100,6 +116,14 @@ final class OxygenProbe extends Probe {
         }
       }
     }
+  }
+
+  /** Whether it stood in air until now. */
+  private boolean leavesAir(double dt, double mgPerL, Water water) {
+    double inAir = water.saturationMgPerL().orElse(Double.NaN);
+    boolean was = air.stay().isInAir();
+    air = air.next(dt, mgPerL / inAir, detector.noise() / inAir, health.expectsStep());
+    return was && !air.stay().isInAir();
   }
 
   /** The detector's start is the line's too, unless the readings went on as the line has it. */
@@ -155,6 +179,19 @@ final class OxygenProbe extends Probe {
 
   /** The keeper has done something that moves its readings: what was learned stays. */
   void startAgain() {
+    air = air.startAgain();
+    gasIsBack();
+  }
+
+  /** A percentage makes other milligrams from now on. */
+  void isConvertedAnew() {
+    if (quantity == Quantity.OXYGEN_SATURATION && fall == null) {
+      gasIsBack();
+    }
+  }
+
+  /** Gas flows again, which moves its readings too, but brings no probe back into the water. */
+  void gasIsBack() {
     fall = null;
     health.startAgain();
     if (trend.samples() > 0) {
@@ -164,12 +201,24 @@ final class OxygenProbe extends Probe {
 
   /** Why it is not to be trusted. */
   ProbeDoubt doubt() {
-    return health.doubt();
+    return isInAir() ? ProbeDoubt.IN_AIR : health.doubt();
   }
 
   /** The same for a sentence that begins with the probe. */
   String doubtWords() {
-    return health.doubtWords();
+    return isInAir() ? ProbeDoubt.IN_AIR.words() : health.doubtWords();
+  }
+
+  /** One that repeats itself or reads zero does not stand where air has it. */
+  private boolean isInAir() {
+    return air.stay().isInAir()
+        && health.doubt() != ProbeDoubt.STUCK
+        && health.doubt() != ProbeDoubt.READS_ZERO;
+  }
+
+  /** Whether it was not to be trusted within the last hours, and nobody saw to it since. */
+  boolean wasDoubtedOfLate() {
+    return health.wasDoubtedOfLate();
   }
 
   /** Standard deviation of its noise, mg/L. */
@@ -184,7 +233,9 @@ final class OxygenProbe extends Probe {
 
   /** Whether it may still be settling: first heard minutes ago, or not at the water's level. */
   boolean maySettle() {
-    return detector.isLearning() || health.wasDisplacedOfLate();
+    return detector.isLearning()
+        || health.wasDisplacedOfLate()
+        || air.seeingSeconds() < SETTLES_AFTER_AIR_SECONDS;
   }
 
   /** Evidence for a fall, and what would suffice, standard deviations. */
@@ -195,6 +246,16 @@ final class OxygenProbe extends Probe {
   /** How far it is below its quiet level, mg/L. */
   double belowLevelMgPerL() {
     return detector.level() - trend.fitted();
+  }
+
+  /**
+   * Whether it shows a fall that another probe shows too: it suspects one, and of such a depth that
+   * it may be the same.
+   */
+  boolean shows(@Nullable Fall others) {
+    return fall != null
+        || (evidence() > SUSPICION
+            && (others == null || belowLevelMgPerL() >= SAME_FALL_SHARE * others.dropMgPerL()));
   }
 
   /** Rate of change now, (mg/L)/min. */
@@ -233,6 +294,7 @@ final class OxygenProbe extends Probe {
       long secondLookAt,
       Trend line,
       long lineSince,
+      AirLevel air,
       FallDetector.Snapshot detector,
       ProbeHealth.Snapshot health) {}
 
@@ -245,6 +307,7 @@ final class OxygenProbe extends Probe {
         secondLookAt,
         line,
         lineSince,
+        air,
         detector.snapshot(),
         health.snapshot());
   }
@@ -257,6 +320,7 @@ final class OxygenProbe extends Probe {
     secondLookAt = s.secondLookAt();
     line = s.line();
     lineSince = s.lineSince();
+    air = s.air();
     detector = FallDetector.of(s.detector());
     health = ProbeHealth.of(s.health());
   }

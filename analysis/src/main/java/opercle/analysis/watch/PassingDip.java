@@ -10,13 +10,16 @@ package opercle.analysis.watch;
  *   <li>It has turned already: the newest reading is well above the lowest.
  *   <li>It is brief so far and faster than the load can breathe, or likeliest the probe's own
  *       affair. The water of a tank whose supply is lost falls no faster than its fish breathe
- *       (mass balance notes), less what the surface gives.
+ *       (mass balance notes), less what the surface gives. That holds for a fall that looks like a
+ *       lost supply too, as long as no meter shows too little gas.
  *   <li>It is brief so far and a lost supply is not the likelier reason: for three minutes, or a
  *       tenth of the time in hand where that is short.
  *   <li>Its probe was first heard minutes ago, or jumped within the last half hour: what it settles
  *       from looks like a fall. That holds for a fall that looks like a lost supply too, for five
  *       minutes, or a third of the time in hand where that is short.
- *   <li>Another trusted probe in the same water shows nothing of it, and goes on watching.
+ *   <li>Another trusted probe in the same water shows nothing of it, and goes on watching: for
+ *       three minutes, or a third of the time in hand where that is short. A probe may be blind
+ *       without anything telling.
  * </ul>
  *
  * <p>A deep one is no such thing, whatever the reason. The figures are <i>common practice</i>.
@@ -25,6 +28,8 @@ final class PassingDip {
 
   /** Over by then, seconds. */
   private static final double BRIEF_SECONDS = 60.0;
+
+  private static final double BRIEF_SHARE = 1.0 / 3.0;
 
   /** The same where a lost supply is not the likelier reason. */
   private static final double UNLIKELY_LOSS_SECONDS = 180.0;
@@ -76,9 +81,22 @@ final class PassingDip {
         && seconds < share(UNLIKELY_LOSS_SECONDS, UNLIKELY_LOSS_SHARE, time)) {
       return true;
     }
-    boolean brief = seconds < BRIEF_SECONDS;
+    return tank.isLevelElsewhere(faller) || isBrief(tank, faller, fall, diagnosis, time);
+  }
+
+  /**
+   * Whether a fall, be it like a lost supply, is brief so far and faster than the load can breathe
+   * or likeliest the probe's own affair, while no meter shows too little gas.
+   *
+   * @param time in hand as things go, against the keeper's response
+   */
+  static boolean isBrief(
+      TankNow tank, OxygenProbe faller, Fall fall, Diagnosis diagnosis, TimeInHand time) {
     boolean tooFast = -faller.slopePerMinute() > tank.fastestPerMinute();
-    return tank.isLevelElsewhere(faller) || (brief && (tooFast || diagnosis.isLikeliestTheProbe()));
+    return fall.dropMgPerL() < DEEP_MG_PER_L
+        && seconds(tank, fall) < share(BRIEF_SECONDS, BRIEF_SHARE, time)
+        && (tooFast || diagnosis.isLikeliestTheProbe())
+        && !tank.supply().isShort();
   }
 
   private static double seconds(TankNow tank, Fall fall) {

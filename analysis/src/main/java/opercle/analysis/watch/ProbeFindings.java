@@ -102,7 +102,7 @@ final class ProbeFindings {
     boolean trusted = false;
     boolean mayPass = true;
     for (OxygenProbe p : tank.probes().oxygen()) {
-      if (p.doubt() != ProbeDoubt.NONE) {
+      if (p.doubt().isTold()) {
         add(names, p, p.doubtWords());
         doubted = true;
         blind |= p.doubt().isBlind();
@@ -114,20 +114,21 @@ final class ProbeFindings {
     }
     boolean unwatched = blind && !trusted;
     boolean stuckMeter = addStuckMeters(names);
+    boolean steppedTemperature = addSteppedTemperatures(names);
     TimeInHand time =
         doubted ? new TimeInHand.Unknown("oxygen is not to be trusted") : tank.asThingsGo();
     return finding(
         AlarmCause.PROBE_SUSPECT,
         unwatched && !mayPass
             ? Priority.HIGH
-            : trusted && !stuckMeter ? Priority.LOW : Priority.MEDIUM,
+            : trusted && !stuckMeter && !steppedTemperature ? Priority.LOW : Priority.MEDIUM,
         names.toString(),
         time,
         unwatched ? names + "; nothing else watches the oxygen of this tank" : names.toString(),
         "",
         unwatched
             ? FirstAction.LOOK_THEN_SEE_PROBE
-            : doubted ? FirstAction.SEE_PROBE : FirstAction.SEE_METER);
+            : stuckMeter && !doubted ? FirstAction.SEE_METER : FirstAction.SEE_PROBE);
   }
 
   /** A meter that repeats itself would not show a stop. */
@@ -140,6 +141,18 @@ final class ProbeFindings {
       }
     }
     return stuck;
+  }
+
+  /** A wrong temperature makes wrong milligrams of a percentage. */
+  private boolean addSteppedTemperatures(StringBuilder names) {
+    boolean stepped = false;
+    for (TemperatureProbe p : tank.probes().temperatures()) {
+      if (p.isDoubted()) {
+        add(names, p, ProbeDoubt.JUMPED.words());
+        stepped = true;
+      }
+    }
+    return stepped;
   }
 
   private static void add(StringBuilder names, Probe probe, String doubt) {

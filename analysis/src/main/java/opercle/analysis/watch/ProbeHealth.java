@@ -25,16 +25,6 @@ final class ProbeHealth {
   private static final double ZERO_MG_PER_L = 0.1;
   private static final double FREEZING_C = -1.0;
 
-  /**
-   * Out of the water temperature and oxygen step together, by these, or by less oxygen where the
-   * temperature steps by as many times more (common practice). A part of the water that is changed
-   * makes smaller steps of the same kind.
-   */
-  private static final double OUT_OF_WATER_C = 1.5;
-
-  private static final double OUT_OF_WATER_MG_PER_L = 0.5;
-  private static final double LEAST_OUT_OF_WATER_MG_PER_L = 0.2;
-
   /** Oxygen that has gone up so far by the time that a temperature is believed has jumped, mg/L. */
   private static final double UNSEEN_JUMP_MG_PER_L = 1.0;
 
@@ -54,6 +44,9 @@ final class ProbeHealth {
   private static final double BOBBING_SECONDS = 600.0;
 
   private static final double LONG_AGO_SECONDS = 1e9;
+
+  /** So long a probe that was doubted is no witness against another (common practice). */
+  private static final double DOUBTED_OF_LATE_SECONDS = 3.0 * 3600.0;
 
   /** For so long after somebody was at the probe, a step is no wonder. */
   private static final double STEPS_EXPECTED_SECONDS = 600.0;
@@ -129,7 +122,7 @@ final class ProbeHealth {
     expectedSeconds -= dt;
     jumps *= Math.exp(-dt / JUMPS_MEMORY_SECONDS);
     repeats = repeats.next(dt, mgPerL);
-    if (repeats.isStuck()) {
+    if (repeats.isStuck() || repeats.isToggling()) {
       doubt(ProbeDoubt.STUCK, mgPerL);
     }
     boolean moved = weighStep(dt, mgPerL, detector);
@@ -200,12 +193,13 @@ final class ProbeHealth {
     backSeconds = back ? backSeconds + dt : 0.0;
     boolean over =
         switch (doubt) {
-          case NONE -> false;
-          case STUCK -> repeats.run() == 0.0;
+          case NONE, IN_AIR -> false; // that is for AirLevel to say
+          case STUCK -> repeats.hasMoved();
           case READS_ZERO -> mgPerL > ZERO_MG_PER_L;
           case OUT_OF_WATER ->
               doubtSeconds > IN_AIR_FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
-          case JUMPED -> doubtSeconds > FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
+          case JUMPED, WATER_CHANGED ->
+              doubtSeconds > FORGIVEN_AFTER_SECONDS || backSeconds > STEP_SECONDS;
           case JUMPING -> jumps < 1.0;
         };
     if (over) {
@@ -219,11 +213,19 @@ final class ProbeHealth {
   void startAgain() {
     expectedSeconds = STEPS_EXPECTED_SECONDS;
     doubt = ProbeDoubt.NONE;
+    doubtSeconds = LONG_AGO_SECONDS;
     jumpedWithTemperature = false;
     off = 0;
     offSeconds = 0.0;
     jumps = 0.0;
     repeats = repeats.broken();
+  }
+
+  /** It was in air and is no longer: a step is no wonder. */
+  void comesBack() {
+    startAgain();
+    doubtSeconds = 0.0;
+    displacedSeconds = 0.0;
   }
 
   /** What a step of the water's temperature does to an oxygen reading. */
@@ -242,9 +244,16 @@ final class ProbeHealth {
    * Looks at the temperature beside a reading, before anything is made of the reading. Water does
    * not step in temperature, but probes come out of it, and a wrong temperature makes wrong
    * milligrams.
+   *
+   * @param saturationMgPerL of the water with air at that temperature; NaN where not known
    */
   Disturbance disturbance(
-      double dt, double mgPerL, double level, double temperatureC, double intervalSeconds) {
+      double dt,
+      double mgPerL,
+      double level,
+      double temperatureC,
+      double saturationMgPerL,
+      double intervalSeconds) {
     if (doubt.isBlind()) {
       troubleSeconds += dt;
       seeingSeconds = 0.0;
@@ -264,7 +273,7 @@ final class ProbeHealth {
       boolean shortOne = disturbedReadings < DISTURBED_READINGS;
       disturbedReadings = 0;
       disturbedSeconds = 0.0;
-      return was && !shortOne ? overAt(mgPerL, level) : Disturbance.NONE;
+      return was && !shortOne ? overAt(mgPerL, level, saturationMgPerL) : Disturbance.NONE;
     }
     disturbedSeconds += was ? dt : 0.0;
     disturbedReadings++;
@@ -272,7 +281,7 @@ final class ProbeHealth {
       steppedFast = Math.abs(temperatureC - before) >= OUT_OF_WATER_C_PER_SECOND * dt;
     }
     if (steppedFast
-        && isOutOfWater(Math.abs(temperatureC - usualC), Math.abs(mgPerL - level))
+        && StepOfBoth.isOutOfWater(temperatureC - usualC, mgPerL - level)
         && disturbedReadings >= STEP_READINGS
         && disturbedSeconds >= STEP_SECONDS) {
       if (doubt != ProbeDoubt.OUT_OF_WATER) {
@@ -285,26 +294,21 @@ final class ProbeHealth {
       usualTemperature = usualTemperature.movedTo(temperatureC);
       disturbedReadings = 0;
       disturbedSeconds = 0.0;
-      return overAt(mgPerL, level);
+      return overAt(mgPerL, level, saturationMgPerL);
     }
     return Disturbance.PRESENT;
   }
 
   /** Nobody looked at the readings meanwhile: a jump shows in where they are now. */
-  private Disturbance overAt(double mgPerL, double level) {
+  private Disturbance overAt(double mgPerL, double level, double saturationMgPerL) {
     if (doubt == ProbeDoubt.NONE
         && expectedSeconds <= 0.0
         && mgPerL - level >= UNSEEN_JUMP_MG_PER_L) {
-      doubt(ProbeDoubt.JUMPED, level);
+      boolean changed = StepOfBoth.isChangedWater(mgPerL - level, saturationMgPerL - level);
+      doubt(changed ? ProbeDoubt.WATER_CHANGED : ProbeDoubt.JUMPED, level);
       jumpedWithTemperature = true;
     }
     return Disturbance.OVER;
-  }
-
-  private static boolean isOutOfWater(double steppedC, double steppedMgPerL) {
-    return steppedC >= OUT_OF_WATER_C
-        && steppedMgPerL >= LEAST_OUT_OF_WATER_MG_PER_L
-        && steppedC * steppedMgPerL >= OUT_OF_WATER_C * OUT_OF_WATER_MG_PER_L;
   }
 
   /**
@@ -340,6 +344,11 @@ final class ProbeHealth {
   /** Whether it stood at a level that is not the water's within the last half hour. */
   boolean wasDisplacedOfLate() {
     return displacedSeconds < FORGIVEN_AFTER_SECONDS;
+  }
+
+  /** Whether it was doubted within the last hours, and nobody saw to it since. */
+  boolean wasDoubtedOfLate() {
+    return doubtSeconds < DOUBTED_OF_LATE_SECONDS;
   }
 
   /** Whether nothing speaks against it, not even the newest reading. */

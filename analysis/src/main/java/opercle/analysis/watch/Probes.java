@@ -19,6 +19,7 @@ final class Probes {
   private final Map<Quantity, List<Probe>> byQuantity = new EnumMap<>(Quantity.class);
   private final List<Probe> all = new ArrayList<>();
   private final List<OxygenProbe> oxygen = new ArrayList<>();
+  private final List<TemperatureProbe> temperatures = new ArrayList<>();
   private final List<MeterProbe> flows = new ArrayList<>();
   private final List<MeterProbe> pressures = new ArrayList<>();
 
@@ -46,6 +47,11 @@ final class Probes {
         oxygen.add(probe);
         return probe;
       }
+      case TEMPERATURE -> {
+        TemperatureProbe probe = new TemperatureProbe(name);
+        temperatures.add(probe);
+        return probe;
+      }
       case GAS_FLOW, LINE_PRESSURE -> {
         MeterProbe probe = new MeterProbe(quantity, name);
         (quantity == Quantity.GAS_FLOW ? flows : pressures).add(probe);
@@ -66,6 +72,7 @@ final class Probes {
     byQuantity.values().forEach(probes -> probes.removeAll(gone));
     all.removeAll(gone);
     oxygen.removeAll(gone);
+    temperatures.removeAll(gone);
     flows.removeAll(gone);
     pressures.removeAll(gone);
   }
@@ -77,6 +84,10 @@ final class Probes {
 
   List<OxygenProbe> oxygen() {
     return oxygen;
+  }
+
+  List<TemperatureProbe> temperatures() {
+    return temperatures;
   }
 
   List<MeterProbe> flows() {
@@ -185,7 +196,7 @@ final class Probes {
     return false;
   }
 
-  /** One probe as a value; the last three are of meters and of oxygen probes only. */
+  /** One probe as a value; the last four are of meters, oxygen and temperature probes only. */
   record Snapshot(
       Quantity quantity,
       String name,
@@ -194,7 +205,8 @@ final class Probes {
       boolean silent,
       @Nullable GasMeter meter,
       @Nullable Repeats repeats,
-      OxygenProbe.@Nullable Snapshot oxygen) {}
+      OxygenProbe.@Nullable Snapshot oxygen,
+      TemperatureProbe.@Nullable Held temperature) {}
 
   List<Snapshot> snapshot() {
     List<Snapshot> saved = new ArrayList<>(all.size());
@@ -208,7 +220,8 @@ final class Probes {
               p.silent,
               p instanceof MeterProbe m ? m.meter : null,
               p instanceof MeterProbe m ? m.repeats : null,
-              p instanceof OxygenProbe o ? o.snapshot() : null));
+              p instanceof OxygenProbe o ? o.snapshot() : null,
+              p instanceof TemperatureProbe t ? t.held() : null));
     }
     return List.copyOf(saved);
   }
@@ -228,6 +241,9 @@ final class Probes {
         }
         if (p instanceof OxygenProbe o && s.oxygen() != null) {
           o.restore(s.oxygen());
+        }
+        if (p instanceof TemperatureProbe t && s.temperature() != null) {
+          t.restore(s.temperature());
         }
       }
     }

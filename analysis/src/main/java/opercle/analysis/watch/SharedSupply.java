@@ -32,7 +32,8 @@ import org.jspecify.annotations.Nullable;
  * the least time of all. Their own alarms stand, suppressed, with a link to it. When it ends, or
  * somebody puts it aside or takes it out of service, while others are still without gas, that with
  * the least time in hand speaks for the rest. So at any time the least time in hand is told by an
- * alarm that calls.
+ * alarm that calls. Where somebody had the alarm that is over, they have the next one too: they are
+ * at work on it, and are called again if it does not get better.
  *
  * <p>It remembers nothing: who speaks for whom stands in the books' entries, and is saved with
  * them. Not thread-safe.
@@ -88,8 +89,11 @@ final class SharedSupply {
    * @param finding with the words, time and priority of all that it speaks for
    * @param root the alarm that speaks for it; empty where it speaks for itself
    * @param tanks all that it speaks for; empty where that is its own tank alone
+   * @param over the alarm that spoke for it until that one's own tank had gas again, if somebody
+   *     had it
    */
-  record Said(Finding finding, Optional<AlarmId> root, List<String> tanks) {}
+  record Said(
+      Finding finding, Optional<AlarmId> root, List<String> tanks, Optional<AlarmEntry> over) {}
 
   /**
    * Tanks that share something.
@@ -117,18 +121,33 @@ final class SharedSupply {
         me.book().entry(mine.cause()).filter(AlarmEntry::isPresent).flatMap(AlarmEntry::root);
     Optional<AlarmId> root = root(me, mine, before, finding, losses, now);
     if (root.isPresent()) {
-      return new Said(finding, root, List.of());
+      return new Said(finding, root, List.of(), Optional.empty());
     }
     List<Loss> others =
         losses.stream()
             .filter(l -> !l.id().tank().equals(tank.id()))
             .filter(l -> spokenForBy(mine, l) || (before.isPresent() && before.equals(l.root())))
             .toList();
-    return others.isEmpty() ? alone(finding) : forAll(tank, finding, others);
+    Said said = others.isEmpty() ? alone(finding) : forAll(tank, finding, others);
+    return before.isEmpty()
+        ? said
+        : new Said(said.finding, said.root, said.tanks, had(before.get(), said.finding.priority()));
   }
 
   private static Said alone(Finding finding) {
-    return new Said(finding, Optional.empty(), List.of());
+    return new Said(finding, Optional.empty(), List.of(), Optional.empty());
+  }
+
+  /** An alarm that is over, if somebody had it and what is left of it is no more urgent. */
+  private Optional<AlarmEntry> had(AlarmId over, Priority left) {
+    @Nullable Member member = members.get(over.tank());
+    return member == null
+        ? Optional.empty()
+        : member
+            .book()
+            .entry(over.cause())
+            .filter(e -> member.book().shown(e) == AlarmState.LATCHED_ACKNOWLEDGED)
+            .filter(e -> left.compareTo(e.finding().priority()) >= 0);
   }
 
   private static boolean spokenForBy(AlarmId root, Loss loss) {
@@ -258,7 +277,8 @@ final class SharedSupply {
             own.oxygenMgPerL(),
             Wording.sentences(tank, fact, "", Wording.restoreSupply(tank))),
         Optional.empty(),
-        tanks);
+        tanks,
+        Optional.empty());
   }
 
   private static boolean isGasLost(AlarmCause cause) {

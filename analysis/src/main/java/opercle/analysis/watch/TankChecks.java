@@ -110,9 +110,7 @@ public record TankChecks(
   static TankChecks of(TankNow now, SlowChecks slow) {
     @Nullable OxygenProbe speaking = now.speaking();
     Trust trust =
-        speaking == null
-            ? Trust.NONE
-            : speaking.doubt() == ProbeDoubt.NONE ? Trust.TRUSTED : Trust.DOUBTED;
+        speaking == null ? Trust.NONE : speaking.doubt().isTold() ? Trust.DOUBTED : Trust.TRUSTED;
     return new TankChecks(
         trust,
         now.supply(),

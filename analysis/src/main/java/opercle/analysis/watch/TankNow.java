@@ -18,12 +18,6 @@ final class TankNow {
   /** Peak demand over quiet demand after severe handling: Svendsen et al. 2012 found 3.7. */
   private static final double WORST_HANDLING = 3.0;
 
-  /** Oxygen against air, as what water takes up at saturation: 1 over 0.20946. */
-  private static final double OXYGEN_OVER_AIR = 4.774;
-
-  /** Gas and water are no nearer than this to one another, mg/L. */
-  private static final double LEAST_DRIVE_MG_PER_L = 0.5;
-
   /**
    * Nothing but a fall being known, the whole supply has failed three times in four (common
    * practice).
@@ -36,11 +30,10 @@ final class TankNow {
   private static final double MEASURING_SECONDS = 300.0;
   private static final double MEASURING_ERRORS = 5.0;
 
-  /** From this evidence on another probe counts as falling too, standard deviations. */
-  private static final double SUSPICION = 2.0;
+  /** So long a probe that is level speaks against another's fall, or that share of the time. */
+  private static final double LEVEL_SPEAKS_SECONDS = 180.0;
 
-  /** Zones of one tank differ, and probes lag, but not by more than this (common practice). */
-  private static final double SAME_FALL_SHARE = 0.25;
+  private static final double LEVEL_SPEAKS_SHARE = 1.0 / 3.0;
 
   final Tank tank;
   final long now;
@@ -146,13 +139,14 @@ final class TankNow {
   private TimeInHand asOxygenGoes(OxygenProbe speaking) {
     TimeInHand known = asOxygenGoes;
     if (known == null) {
-      known = reckonAsOxygenGoes(speaking);
+      boolean stopped = Probes.anyStopped(probes.flows()) || Probes.anyStopped(probes.pressures());
+      known = asOxygenGoes(speaking, expected(stopped ? 1.0 : PERHAPS_LOST));
       asOxygenGoes = known;
     }
     return known;
   }
 
-  private TimeInHand reckonAsOxygenGoes(OxygenProbe speaking) {
+  private TimeInHand asOxygenGoes(OxygenProbe speaking, Expected expected) {
     double oxygen = speaking.waterMgPerL();
     double floor = floors.criticalMgPerL();
     if (!speaking.hasSlope() && oxygen > floor) {
@@ -161,33 +155,26 @@ final class TankNow {
     @Nullable Fall fall = speaking.fall;
     if (fall == null || oxygen <= floor) {
       return Outlook.asTheTrendGoes(
-          oxygen, floor, speaking.slopePerMinute(), speaking.slopeErrorPerMinute(), expected());
+          oxygen, floor, speaking.slopePerMinute(), speaking.slopeErrorPerMinute(), expected);
     }
     return Outlook.asThingsGo(
         floor,
-        fall.paths(speaking.trend.last(), speaking.noise(), expected()),
+        fall.paths(speaking.trend.last(), speaking.noise(), expected),
         (Fall.LAG_SECONDS + Micros.seconds(now - speaking.trend.last())) / 60.0,
-        expected());
+        expected);
   }
 
-  /** What may be expected of a fall of this tank. */
-  private Expected expected() {
-    boolean stopped = Probes.anyStopped(probes.flows()) || Probes.anyStopped(probes.pressures());
+  /** What may be expected of a fall of this tank, whose supply is as likely lost as that. */
+  private Expected expected(double lost) {
     @Nullable Band demand = water.demandMgPerLPerMin(tank);
     OptionalDouble saturation = water.saturationMgPerL();
     double supplyPerHour = Double.POSITIVE_INFINITY;
     if (demand != null && saturation.isPresent() && speaking != null) {
       double from = speaking.fall != null ? speaking.fall.fromMgPerL() : speaking.trend.newest();
-      double gas =
-          saturation.getAsDouble()
-              * (tank.supply().gas() == Tank.Gas.OXYGEN ? OXYGEN_OVER_AIR : 1.0);
-      supplyPerHour = 60.0 * demand.high() / Math.max(LEAST_DRIVE_MG_PER_L, gas - from);
+      supplyPerHour =
+          Expected.supplyPerHour(tank.supply().gas(), saturation.getAsDouble(), from, demand);
     }
-    return Expected.of(
-        tank.kind(),
-        stopped ? 1.0 : PERHAPS_LOST,
-        supplyPerHour,
-        water.demandByTheBooksMgPerLPerMin(tank));
+    return Expected.of(tank.kind(), lost, supplyPerHour, water.demandByTheBooksMgPerLPerMin(tank));
   }
 
   /** Time in hand if gas stops, from the newest oxygen there is, however old. */
@@ -212,9 +199,26 @@ final class TankNow {
     }
     TimeInHand stopped =
         Outlook.ifGasStops(
-            p.waterMgPerL(), floors.criticalMgPerL(), saturation.getAsDouble(), demand, expected());
-    // Without gas oxygen falls no slower than it does now.
-    return p == speaking && p.fall != null ? Outlook.shorter(asOxygenGoes(p), stopped) : stopped;
+            p.waterMgPerL(),
+            floors.criticalMgPerL(),
+            saturation.getAsDouble(),
+            demand,
+            expected(1.0));
+    @Nullable Fall fall = p.fall;
+    return p == speaking && fall != null ? whileFalling(p, fall, stopped) : stopped;
+  }
+
+  /**
+   * If gas stops, while oxygen falls: where that fall is the lost supply, it goes on as such a one
+   * does; else oxygen falls no slower without gas than it does now. Between the two by the odds.
+   */
+  private TimeInHand whileFalling(OxygenProbe p, Fall fall, TimeInHand stopped) {
+    Expected maybe = expected(PERHAPS_LOST);
+    double lost =
+        diagnosis(p, false, false).supplyLost()
+            * Outlook.whollyLost(fall.paths(p.trend.last(), p.noise(), maybe), maybe);
+    return Outlook.between(
+        Outlook.shorter(asOxygenGoes(p), stopped), asOxygenGoes(p, expected(1.0)), lost);
   }
 
   /** Whether the meter has seen the gas stop, and this fall is what came of it. */
@@ -316,27 +320,32 @@ final class TankNow {
             + Outlook.surfacePerMinute(saturation.getAsDouble() - faller.waterMgPerL()));
   }
 
-  /** Whether another trusted oxygen probe is heard and shows nothing of its fall. */
+  /** Whether another trusted oxygen probe is heard and speaks against its fall. */
   boolean isLevelElsewhere(OxygenProbe faller) {
     boolean level = false;
     for (OxygenProbe p : probes.oxygen()) {
       if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
-        if (fallsToo(p, faller.fall)) {
+        if (p.shows(faller.fall)) {
           return false;
         }
-        level = true;
+        level |= speaksAgainst(p, faller.fall);
       }
     }
     return level;
   }
 
   /**
-   * Whether it shows the other's fall: suspects one, and of such a depth that it may be the same.
+   * Whether a probe that is level is to be heard against another's fall. For so long only: that it
+   * sees at all is not proven by its being level, and one lying channel must not settle it.
    */
-  private static boolean fallsToo(OxygenProbe p, @Nullable Fall others) {
-    return p.fall != null
-        || (p.evidence() > SUSPICION
-            && (others == null || p.belowLevelMgPerL() >= SAME_FALL_SHARE * others.dropMgPerL()));
+  private boolean speaksAgainst(OxygenProbe level, @Nullable Fall fall) {
+    double most =
+        Math.min(
+            LEVEL_SPEAKS_SECONDS,
+            60.0
+                * LEVEL_SPEAKS_SHARE
+                * asThingsGo().likelyMinutes().orElse(Double.POSITIVE_INFINITY));
+    return !level.wasDoubtedOfLate() && (fall == null || Micros.seconds(now - fall.since()) < most);
   }
 
   /** Whether another trusted oxygen probe is heard and surely falls too. */
@@ -362,8 +371,9 @@ final class TankNow {
     int othersFall = 0;
     for (OxygenProbe p : probes.oxygen()) {
       if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
-        others++;
-        othersFall += fallsToo(p, fall) ? 1 : 0;
+        boolean too = p.shows(fall);
+        othersFall += too ? 1 : 0;
+        others += too || speaksAgainst(p, fall) ? 1 : 0;
       }
     }
     @Nullable Band demand = water.demandMgPerLPerMin(tank);

@@ -166,9 +166,26 @@ final class TankWatch {
       if (!Double.isNaN(mgPerL)) {
         oxygen.accept(time, mgPerL, floors, water);
       }
+    } else if (probe instanceof TemperatureProbe temperature) {
+      if (temperature.accept(time)) {
+        probes.oxygen().forEach(OxygenProbe::isConvertedAnew);
+      }
     } else if (probe instanceof MeterProbe gas) {
+      boolean stopped = Probes.anyStopped(probes.flows());
       gas.accept(time, setFlow(gas));
+      if (stopped && !Probes.anyStopped(probes.flows())) {
+        gasIsBack();
+      }
     }
+  }
+
+  /**
+   * What the oxygen did without gas says nothing of the gas that flows now. If it goes on falling,
+   * that is found anew within a minute or two, as lost after the meter.
+   */
+  private void gasIsBack() {
+    conditions.gasIsBack();
+    probes.oxygen().forEach(OxygenProbe::gasIsBack);
   }
 
   private double inMgPerL(OxygenProbe probe) {
@@ -191,6 +208,7 @@ final class TankWatch {
   void note(TankEvent event) {
     conditions.note(event);
     if (event.kind().movesReadings()) {
+      probes.temperatures().forEach(TemperatureProbe::startAgain);
       probes.oxygen().forEach(OxygenProbe::startAgain);
     }
     if (event.kind() == TankEvent.Kind.FED) {
@@ -329,7 +347,8 @@ final class TankWatch {
     for (AlarmCause cause : CAUSES) {
       if (present.contains(cause)) {
         SharedSupply.Said said = shared.said(tank, findings.of(cause), instant);
-        book.present(instant, said.finding(), said.root(), said.tanks()).ifPresent(events::add);
+        book.present(instant, said.finding(), said.root(), said.tanks(), said.over())
+            .ifPresent(events::add);
       } else if (!stocked || !isUnproven(cause)) {
         book.absent(instant, cause, () -> findings.allClear(cause, present)).ifPresent(events::add);
       }

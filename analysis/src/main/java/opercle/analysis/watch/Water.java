@@ -52,7 +52,17 @@ final class Water {
     altitudePressureKPa = AirPressure.atAltitudeKPa(altitudeM);
   }
 
+  /** Temperature as far as it may be believed: one that steps further than water can is not. */
   OptionalDouble temperatureC() {
+    if (probes.newest(Quantity.TEMPERATURE) instanceof TemperatureProbe p
+        && !Double.isNaN(p.waterC())) {
+      return OptionalDouble.of(p.waterC());
+    }
+    return OptionalDouble.empty();
+  }
+
+  /** Temperature as it was told last, be it of the water or not. */
+  OptionalDouble temperatureAsToldC() {
     return probes.lastKnown(Quantity.TEMPERATURE);
   }
 

@@ -26,7 +26,7 @@ final class Wording {
       double likely = m.minutes().likely();
       return likely <= 0.0
           ? "No time in hand: oxygen is at the critical floor."
-          : "About " + minutes(likely) + " in hand.";
+          : sentence(about(likely) + " in hand.");
     }
     if (time instanceof TimeInHand.Unknown u) {
       return "Time in hand not known: " + u.why() + ".";
@@ -37,15 +37,23 @@ final class Wording {
   /** One of several tanks, for a list. */
   static String inHandOf(String tank, OptionalDouble likelyMinutes) {
     return likelyMinutes.isPresent()
-        ? tank + " about " + minutes(likelyMinutes.getAsDouble()) + " in hand"
+        ? tank + " " + about(likelyMinutes.getAsDouble()) + " in hand"
         : tank;
   }
 
   /** For an alarm that does not mean that gas has stopped. */
   static String ifGasStops(TimeInHand time) {
     return time instanceof TimeInHand.Minutes m
-        ? "About " + minutes(m.minutes().likely()) + " in hand if gas stops."
+        ? sentence(about(m.minutes().likely()) + " in hand if gas stops.")
         : "";
+  }
+
+  private static String about(double minutes) {
+    return (minutes < 1.0 ? "" : "about ") + minutes(minutes);
+  }
+
+  private static String sentence(String words) {
+    return Character.toUpperCase(words.charAt(0)) + words.substring(1);
   }
 
   /** Rounded down: nobody should count on a minute that may not be there. */

@@ -276,7 +276,12 @@ class AlarmActsTest {
     AlarmId root = new AlarmId("h1", CAUSE);
 
     AlarmEvent raised =
-        book.present(at(0), finding(CAUSE, Priority.HIGH, 60), Optional.of(root), List.of())
+        book.present(
+                at(0),
+                finding(CAUSE, Priority.HIGH, 60),
+                Optional.of(root),
+                List.of(),
+                Optional.empty())
             .orElseThrow();
     assertThat(raised.event()).isEqualTo(AlarmEvent.Kind.RAISED);
     assertThat(raised.state()).isEqualTo(AlarmState.SUPPRESSED);
@@ -289,10 +294,27 @@ class AlarmActsTest {
   }
 
   @Test
+  void leastTime_changingBetweenTwoTanks_isNoNews() {
+    present(0, List.of("h1", "h2"));
+    assertThat(present(30, List.of("h2", "h1"))).isEmpty();
+    assertThat(present(60, List.of("h2", "h1", "h3"))).isPresent();
+  }
+
+  private Optional<AlarmEvent> present(int s, List<String> tanks) {
+    return book.present(
+        at(s), finding(CAUSE, Priority.HIGH, 60), Optional.empty(), tanks, Optional.empty());
+  }
+
+  @Test
   void consequence_thatClears_isDoneWith() {
     AlarmId root = new AlarmId("h1", CAUSE);
     var unused =
-        book.present(at(0), finding(CAUSE, Priority.HIGH, 60), Optional.of(root), List.of());
+        book.present(
+            at(0),
+            finding(CAUSE, Priority.HIGH, 60),
+            Optional.of(root),
+            List.of(),
+            Optional.empty());
     absent(10);
 
     assertThat(absent(130).orElseThrow().state()).isEqualTo(AlarmState.NORMAL);

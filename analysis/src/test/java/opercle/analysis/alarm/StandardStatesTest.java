@@ -29,7 +29,8 @@ class StandardStatesTest {
   private static final Duration SHELF = Duration.ofMinutes(30);
   private static final Duration OUT = Duration.ofMinutes(45);
   private static final Duration LOWER_AFTER = Duration.ofMinutes(5);
-  private static final Duration GIVEN = Duration.ofMinutes(15);
+  private static final double GIVEN_IF_UNKNOWN = 15.0;
+  private static final double LONG = 120.0;
   private static final AlarmId ROOT = new AlarmId("h2", AlarmCause.GAS_LINE_STOPPED);
 
   /** What can happen, besides passing time. */
@@ -48,7 +49,13 @@ class StandardStatesTest {
     TIME
   }
 
-  record Step(What what, int minutes) {}
+  /**
+   * What happens.
+   *
+   * @param minutes so long after what came before
+   * @param inHand the time in hand then, minutes; NaN where it is not known
+   */
+  record Step(What what, int minutes, double inHand) {}
 
   /** The table's rows for A to E: from, what happens, to; where it latches, and where not. */
   record Move(AlarmState from, What what) {}
@@ -76,7 +83,10 @@ class StandardStatesTest {
 
   @Provide
   Arbitrary<List<Step>> steps() {
-    return Combinators.combine(Arbitraries.of(What.class), Arbitraries.integers().between(0, 20))
+    return Combinators.combine(
+            Arbitraries.of(What.class),
+            Arbitraries.integers().between(0, 20),
+            Arbitraries.of(Double.NaN, 0.0, 2.0, 5.0, 12.0, 30.0, 61.0, 200.0))
         .as(Step::new)
         .list()
         .ofMaxSize(60);
@@ -105,7 +115,10 @@ class StandardStatesTest {
     private Optional<Instant> shelfEnds = Optional.empty();
     private Optional<Instant> outEnds = Optional.empty();
     private Optional<Instant> lessUrgentSince = Optional.empty();
+    private double inHand = Double.NaN;
+    private double known = Double.NaN;
     private Instant given = T0;
+    private double givenInHand = Double.NaN;
     private Instant silencedAt = T0;
     private Instant lastNews = T0;
 
@@ -117,6 +130,7 @@ class StandardStatesTest {
     void follow(List<Step> steps) {
       for (Step step : steps) {
         passTo(now.plus(Duration.ofMinutes(step.minutes())));
+        inHand = step.inHand();
         happens(step.what());
         check(step);
       }
@@ -145,7 +159,10 @@ class StandardStatesTest {
         case ACK -> {
           both(b -> b.acknowledge(now, cause, "Ann"));
           if (shelfEnds.isEmpty() && outEnds.isEmpty()) {
-            given = beneath == AlarmState.UNACKNOWLEDGED ? now : given;
+            if (beneath == AlarmState.UNACKNOWLEDGED) {
+              given = now;
+              givenInHand = known;
+            }
             move(what);
           }
         }
@@ -185,19 +202,20 @@ class StandardStatesTest {
 
     /**
      * Up to the table come G, and what makes B of C: a higher priority at once, and, of one that is
-     * high and that somebody has, being no better after the time given, 15 min where the time in
-     * hand is not known. A lower priority counts after five minutes.
+     * high and that somebody has, being no better after the time given: a third of the time in
+     * hand, 15 min where that is not known. After a minute it is enough that half of the time in
+     * hand has gone. A lower priority counts after five minutes.
      */
     private void present(Priority priority, Optional<AlarmId> root) {
       Priority held =
           book.entry(cause).map(e -> e.finding().priority()).orElse(priority); // the book's affair
       Instant newsBefore = lastNews;
-      both(b -> b.present(now, finding(priority), root, List.of()));
+      both(b -> b.present(now, finding(priority), root, List.of(), Optional.empty()));
       boolean more = priority.compareTo(held) < 0;
       boolean wasRooted = spokenFor;
       spokenFor = root.isPresent();
       if (!present) {
-        shelfEnds = more ? Optional.empty() : shelfEnds;
+        shelfEnds = more || isShorterThanTheShelf() ? Optional.empty() : shelfEnds;
         lessUrgentSince = Optional.empty();
         move(What.CONDITION);
       } else if (more) {
@@ -213,10 +231,18 @@ class StandardStatesTest {
                 && wasRooted == spokenFor
                 && !spokenFor
                 && shelfEnds.isEmpty();
-        if (watched && !now.isBefore(given.plus(GIVEN))) {
+        if (isShorterThanTheShelf()) {
+          shelfEnds = Optional.empty();
+          beneath = AlarmState.UNACKNOWLEDGED;
+        }
+        double minutes = Duration.between(given, now).toSeconds() / 60.0;
+        boolean over = minutes >= timeGiven();
+        if (watched
+            && ((minutes >= 1.0 && isWorse()) || (over && isUrgent(held, lower) && !isBetter()))) {
+          beneath = AlarmState.UNACKNOWLEDGED;
+        } else if (watched && over) {
           given = now;
-          beneath =
-              held == Priority.HIGH && !lower ? AlarmState.UNACKNOWLEDGED : AlarmState.ACKNOWLEDGED;
+          givenInHand = inHand;
         }
         Priority told = book.entry(cause).orElseThrow().finding().priority();
         boolean mustBeLower = lower && !now.isBefore(newsBefore.plusSeconds(60));
@@ -226,9 +252,36 @@ class StandardStatesTest {
         lessUrgentSince = told == priority ? Optional.empty() : lessUrgentSince;
       }
       present = true;
+      known = inHand;
       assertThat(book.entry(cause).orElseThrow().finding().priority())
           .as("never told as less urgent than it is")
           .isLessThanOrEqualTo(priority);
+    }
+
+    /** Nobody put aside fish that die before it comes back. */
+    private boolean isShorterThanTheShelf() {
+      return shelfEnds
+          .filter(end -> inHand < Duration.between(now, end).toSeconds() / 60.0)
+          .isPresent();
+    }
+
+    private double timeGiven() {
+      return Double.isNaN(givenInHand)
+          ? GIVEN_IF_UNKNOWN
+          : Math.max(2.0, Math.min(30.0, givenInHand / 3.0));
+    }
+
+    private boolean isWorse() {
+      double before = Double.isNaN(givenInHand) ? LONG : givenInHand;
+      return inHand < before && 2.0 * inHand <= before;
+    }
+
+    private boolean isBetter() {
+      return !Double.isNaN(givenInHand) && (Double.isNaN(inHand) || inHand > givenInHand);
+    }
+
+    private static boolean isUrgent(Priority held, boolean lower) {
+      return held == Priority.HIGH && !lower;
     }
 
     private void reset() {
@@ -331,7 +384,12 @@ class StandardStatesTest {
 
     private Finding finding(Priority priority) {
       return new Finding(
-          cause, priority, "gist", OptionalDouble.empty(), OptionalDouble.empty(), "Holding 1: x.");
+          cause,
+          priority,
+          "gist",
+          Double.isNaN(inHand) ? OptionalDouble.empty() : OptionalDouble.of(inHand),
+          OptionalDouble.empty(),
+          "Holding 1: x.");
     }
   }
 

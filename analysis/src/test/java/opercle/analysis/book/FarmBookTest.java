@@ -10,6 +10,7 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.sql.Statement;
 import java.time.Instant;
+import java.util.function.Supplier;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -193,6 +194,53 @@ class FarmBookTest {
       Instant instant = Instant.parse(time);
       assertThat(BookTime.instant(BookTime.micros(instant))).isEqualTo(instant);
       assertThat(BookTime.micros(instant.plusNanos(999))).isEqualTo(BookTime.micros(instant));
+    }
+  }
+
+  /** Half of what belongs together must not stay because somebody was kind to the other half. */
+  @Test
+  void write_whosePartFailed_isNotKept_alsoWhereItsCallerCaughtThat() {
+    try (FarmBook book = FarmBook.open(place)) {
+      assertThatThrownBy(
+              () ->
+                  book.write(
+                      "add both",
+                      c -> {
+                        var unused = addGap(c, "a");
+                        return kindly(
+                            () ->
+                                book.write(
+                                    "add a part",
+                                    same -> {
+                                      var unusedToo = addGap(same, "b");
+                                      throw new IllegalStateException("no");
+                                    }));
+                      }))
+          .isInstanceOf(BookException.class)
+          .hasMessageContaining("could not add both: a part of it failed, so nothing is kept");
+      assertThat(count(book)).isZero();
+
+      assertThatThrownBy(
+              () ->
+                  book.write(
+                      "add both",
+                      c -> {
+                        var unused = addGap(c, "a");
+                        return kindly(() -> book.write("add it again", same -> addGap(same, "a")));
+                      }))
+          .isInstanceOf(BookException.class);
+      assertThat(count(book)).isZero();
+
+      var unused = book.write("add one", c -> addGap(c, "c"));
+      assertThat(count(book)).as("the next one is another").isEqualTo(1);
+    }
+  }
+
+  private static int kindly(Supplier<Integer> work) {
+    try {
+      return work.get();
+    } catch (RuntimeException e) {
+      return 0;
     }
   }
 }

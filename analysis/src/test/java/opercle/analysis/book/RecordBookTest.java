@@ -94,7 +94,9 @@ class RecordBookTest {
                 "water-stew", "Maren", AT.plusSeconds(60), Optional.empty(), stew("Stew 2")))
         .isInstanceOf(Outcome.KeptBefore.class);
     assertThat(records.keep("water-stew", "Maren", AT, Optional.empty(), stew("Stew 3")))
-        .isEqualTo(new Outcome.Refused("id: 'water-stew' is the id of another entry"));
+        .isEqualTo(
+            new Outcome.Refused(
+                "Something else was kept from the same form already; load the page again to see it"));
     assertThat(records.records().all()).hasSize(1);
   }
 
@@ -117,7 +119,8 @@ class RecordBookTest {
   @Test
   void entryThatNamesNothing_isRefused_andLeavesNoTrace() {
     assertThat(records.keep("move-tench", "Maren", AT, Optional.empty(), tench("nowhere", 1)))
-        .isEqualTo(new Outcome.Refused("to: there is no water 'nowhere'"));
+        .isEqualTo(
+            new Outcome.Refused("The water that this names is not in the records; choose another"));
     assertThat(records.records().all()).isEmpty();
   }
 

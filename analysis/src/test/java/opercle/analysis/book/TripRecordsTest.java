@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.nio.file.Path;
+import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.util.List;
@@ -261,6 +262,39 @@ class TripRecordsTest {
         .containsExactly(taught("night-2", MeasuredDemand.Way.GAS_OFF));
   }
 
+  /** A year that was mistyped, and put right, does not take up the tank for a year. */
+  @Test
+  void spanOfATrip_goesByWhatHolds_notByWhatWasCorrected() {
+    Loaded night = MadeTrip.loaded(MadeTrip.night("night-1"));
+    Instant yearBefore = START.minus(Duration.ofDays(365));
+    trips.begin(new Loaded(night.id(), yearBefore, night.by(), night.corrects(), night.trip()));
+    trips.add(
+        "night-1", new Loaded("right", START, night.by(), Optional.of(night.id()), night.trip()));
+    trips.add("night-1", MadeTrip.unloaded("out-1", 60));
+    Loaded before = MadeTrip.loaded(MadeTrip.night("night-0"));
+    Instant weekBefore = START.minus(Duration.ofDays(7));
+    trips.begin(new Loaded(before.id(), weekBefore, before.by(), before.corrects(), before.trip()));
+    trips.add("night-0", MadeTrip.unloaded("out-0", 60 - 7 * 24 * 60));
+    trips.learn(taught("night-0", MeasuredDemand.Way.GAS_OFF));
+    trips.learn(taught("night-1", MeasuredDemand.Way.GAS_OFF));
+
+    assertThat(trips.demands()).extracting(PastDemand::trip).containsExactly("night-0", "night-1");
+  }
+
+  @Test
+  void tripThatIsTooLong_isRefused_withTheLimitNamed() {
+    Loaded loaded = MadeTrip.loaded(MadeTrip.trailer("trip-1"));
+    Instant yearBefore = START.minus(Duration.ofDays(365));
+    trips.begin(new Loaded(loaded.id(), yearBefore, loaded.by(), loaded.corrects(), loaded.trip()));
+
+    assertThatThrownBy(() -> trips.add("trip-1", MadeTrip.unloaded("u1", 60)))
+        .hasMessageContaining("more than 8 days later, too long for one trip");
+    assertThatThrownBy(() -> trips.add("trip-1", MadeTrip.check("c1", 20, Fish.RESTLESS, 9.0)))
+        .hasMessageContaining("The fish went in at 14 Mar 2025")
+        .hasMessageContaining("more than 8 days, too long for one trip");
+    assertThat(rows("trip_entry")).isEqualTo(1);
+  }
+
   private static PastDemand taught(String trip, MeasuredDemand.Way way) {
     return new PastDemand(
         trip, START, Species.COMMON_CARP, 2.3, 12.0, way, new Band(40.0, 45.0, 50.0));
@@ -294,7 +328,7 @@ class TripRecordsTest {
               }
               kept.add(events);
             },
-            java.time.Duration.ofMillis(1))) {
+            Duration.ofMillis(1))) {
       history.noted(fed);
       org.awaitility.Awaitility.await().until(() -> !kept.isEmpty());
       org.awaitility.Awaitility.await().until(() -> history.trouble().isEmpty());

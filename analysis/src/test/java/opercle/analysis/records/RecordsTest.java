@@ -59,11 +59,11 @@ class RecordsTest {
             "Tench", OptionalLong.of(1), Optional.empty(), Optional.of("permit-farm"), MORNING);
 
     assertThat(records.refusal(recorded(astray, Optional.empty())))
-        .contains("to: there is no water 'permit-farm'");
+        .contains("The water that this names is not in the records; choose another");
     assertThat(records.refusal(recorded(tench(1), correcting(STEW, false))))
-        .contains("corrects: a movement cannot take the place of a water");
+        .contains("A movement cannot take the place of a water");
     assertThat(records.refusal(recorded(tench(1), correcting("no-such-entry", false))))
-        .contains("corrects: there is no entry 'no-such-entry'");
+        .contains("What this puts right is not in the records; load the page again");
     assertThat(records.refusal(recorded(tench(1), Optional.empty()))).isEmpty();
   }
 

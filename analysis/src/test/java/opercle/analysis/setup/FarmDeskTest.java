@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.OptionalLong;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.BookKind;
@@ -116,6 +117,22 @@ class FarmDeskTest {
         .isInstanceOf(UnusableInputException.class)
         .hasMessageContaining("altitudeM: 9000 m is outside -400 to 5000 m");
     assertThat(desk.farm()).isEqualTo(farm(1500, 55));
+  }
+
+  @Test
+  void tankThatCannotBeWatchedHere_isNotTakenIn_andThoseThatAreThereCanBeChanged() {
+    Farm both = FarmReader.parse("farm.yaml", TWO);
+    Farm one = new Farm(both.name(), both.altitudeM(), both.tanks().subList(0, 1));
+    String added = both.tanks().get(1).id();
+    FarmDesk desk = start(one);
+    desk.takeIn(tank -> Optional.of("Nobody would hear tank '%s'.".formatted(tank)));
+
+    assertThatThrownBy(() -> desk.change(OptionalLong.empty(), "Robin", f -> both))
+        .isInstanceOf(RefusedActException.class)
+        .hasMessage("Nobody would hear tank '%s'.", added);
+    assertThat(desk.farm()).isEqualTo(one);
+    Farm higher = new Farm(one.name(), 99, one.tanks());
+    assertThat(desk.change(OptionalLong.empty(), "Robin", f -> higher).farm()).isEqualTo(higher);
   }
 
   @Test

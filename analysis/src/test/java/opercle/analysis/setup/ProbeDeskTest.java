@@ -105,7 +105,7 @@ class ProbeDeskTest {
 
     assertThatExceptionOfType(RefusedActException.class)
         .isThrownBy(() -> assign(desk, "shed/probe7", "", "h9"))
-        .withMessage("This farm has no tank 'h9'.");
+        .withMessage("This farm has no such tank; it may have been taken out.");
     assertThatExceptionOfType(RefusedActException.class)
         .isThrownBy(() -> assign(desk, "shed/#", "", "h1"));
     assertThatExceptionOfType(RefusedActException.class)

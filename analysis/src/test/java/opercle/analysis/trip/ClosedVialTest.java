@@ -5,8 +5,11 @@ import static opercle.analysis.trip.MadeTrip.START;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
+import java.io.ByteArrayInputStream;
+import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.io.UncheckedIOException;
+import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
@@ -14,13 +17,17 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.TripRecords;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trace.RealTrace;
 import opercle.analysis.trace.TraceReader;
 import opercle.analysis.trip.TripTank.Surface;
+import opercle.analysis.tripfile.TripFile;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
+import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
@@ -32,6 +39,8 @@ import org.junit.jupiter.params.provider.CsvSource;
 class ClosedVialTest {
 
   private static final double VIAL_LITRES = 0.027;
+
+  @TempDir Path folder;
 
   @ParameterizedTest(name = "{0}")
   @CsvSource({
@@ -48,11 +57,7 @@ class ClosedVialTest {
     Trip trip = vial(grams / 1000.0, Math.max(0.0, waterTakes));
     Instant end = fish.get(fish.size() - 1).time();
 
-    Review review =
-        Review.of(
-            TripLog.of(MadeTrip.loaded(trip)),
-            new TripTrace(START, end, fish, List.of(), List.of()),
-            List.of());
+    Review review = imported(trip, fish, end);
 
     double listed = (fishMgPerLPerHour - blankMgPerLPerHour) * VIAL_LITRES / (grams / 1000.0);
     MeasuredDemand demand = review.demand().orElseThrow();
@@ -65,6 +70,34 @@ class ClosedVialTest {
     assertThat(review.oxygen().orElseThrow().unknown()).isLessThan(Duration.ofSeconds(30));
   }
 
+  /**
+   * Through the file of a trip and the farm book, as it comes in from a lorry, and twice at that.
+   */
+  private Review imported(Trip trip, List<Reading> readings, Instant end) {
+    TripLog log =
+        TripLog.of(MadeTrip.loaded(trip))
+            .with(
+                new TripEntry.Unloaded(
+                    "over", end, "Maren", Optional.empty(), List.of(), OptionalDouble.empty(), ""));
+    ByteArrayOutputStream file = new ByteArrayOutputStream();
+    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+      new TripFile("Sallowmere", log, readings, List.of(), List.of()).write(file);
+      TripRecords trips = new TripRecords(book, "Sallowmere");
+      for (int i = 0; i < 2; i++) {
+        trips.take(
+            TripFile.read("vial.json", new ByteArrayInputStream(file.toByteArray()))
+                .takenInBy("Sallowmere"));
+      }
+      TripLog there = trips.trip(trip.id()).orElseThrow();
+      List<Reading> kept = trips.readings(there);
+      assertThat(kept).hasSameSizeAs(readings);
+      return Review.of(
+          there, new TripTrace(START, end, kept, List.of(), List.of()), trips.demands());
+    } catch (IOException e) {
+      throw new UncheckedIOException(e);
+    }
+  }
+
   private static Trip vial(double kg, double waterTakes) {
     Tank.Supply none =
         new Tank.Supply(
@@ -72,7 +105,8 @@ class ClosedVialTest {
     return new Trip(
         "vial",
         Trip.Kind.NIGHT,
-        new TripTank("t1", "Vial", VIAL_LITRES, 0.05, none, Surface.NONE, 101.325, waterTakes, 0.0),
+        new TripTank(
+            "t1", "Vial", VIAL_LITRES, 0.05, none, Surface.NONE, 101.325, waterTakes, 0.0, 0.0),
         Optional.empty(),
         "",
         "",

@@ -87,6 +87,7 @@ public final class MadeTrip {
         surface,
         101.325,
         waterTakes,
+        0.0,
         0.0);
   }
 

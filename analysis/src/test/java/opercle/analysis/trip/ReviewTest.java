@@ -40,6 +40,9 @@ class ReviewTest {
           .with(check("c1", 30, Fish.LOW_AND_QUIET, 9.0))
           .with(unloaded("u1", 60));
 
+  /** The same without a check that says what the gas was left at. */
+  private static final TripLog UNSEEN = TripLog.of(loaded(trailer("trip-1")));
+
   private static OxygenFigures oxygen(long minutes, List<Reading> readings) {
     return Review.of(LOG, trace(minutes, readings), List.of()).oxygen().orElseThrow();
   }
@@ -274,6 +277,37 @@ class ReviewTest {
     assertThat(failure.meterStopped()).isEmpty();
   }
 
+  /** A hose came off, was put on again, and came off once more. */
+  @Test
+  void twoFailuresOfOneTrip_areBothFound_eachWithItsOwnMomentAndLesson() {
+    Random noise = new Random(7);
+    double first = 1517.0;
+    double mended = 2300.0;
+    double second = 5021.0;
+    List<Reading> readings =
+        readings(
+            Quantity.OXYGEN,
+            5,
+            6600,
+            s ->
+                10.0
+                    - 0.2 / 60.0 * (Math.max(0.0, Math.min(s, mended) - first))
+                    + 0.3 / 60.0 * Math.max(0.0, Math.min(s, mended + 520.0) - mended)
+                    - 0.25 / 60.0 * Math.max(0.0, s - second)
+                    + 0.02 * noise.nextGaussian());
+
+    Review review = Review.of(UNSEEN, trace(110, readings), List.of());
+
+    assertThat(review.failures()).hasSize(2);
+    assertThat(review.failures())
+        .extracting(f -> (double) Duration.between(START, f.at()).toSeconds())
+        .anySatisfy(at -> assertThat(at).isCloseTo(first, within(30.0)))
+        .anySatisfy(at -> assertThat(at).isCloseTo(second, within(30.0)));
+    assertThat(review.lessons())
+        .filteredOn(l -> l.words().contains("oxygen began to fall by"))
+        .hasSize(2);
+  }
+
   @Test
   void quietTrace_hasNoFailure() {
     Random noise = new Random(3);
@@ -307,7 +341,8 @@ class ReviewTest {
     readings.addAll(readings(Quantity.GAS_FLOW, 5, 3600, s -> s < 1200 || s > 2400 ? 2.5 : 0.0));
     readings.addAll(readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0));
 
-    MeasuredDemand demand = Review.of(LOG, trace(60, readings), List.of()).demand().orElseThrow();
+    MeasuredDemand demand =
+        Review.of(UNSEEN, trace(60, readings), List.of()).demand().orElseThrow();
 
     assertThat(demand.way()).isEqualTo(MeasuredDemand.Way.GAS_OFF);
     assertThat(demand.from()).hasSize(1);
@@ -398,15 +433,21 @@ class ReviewTest {
                 Quantity.OXYGEN,
                 5,
                 3600,
-                s -> s < 1800 ? 9.0 - 6.0 * s / 1800.0 : 3.0 - 2.4 * (s - 1800.0) / 1800.0));
-    readings.addAll(readings(Quantity.GAS_FLOW, 5, 3600, s -> 0.0));
+                s ->
+                    s < 600
+                        ? 9.0
+                        : s < 2400
+                            ? 9.0 - 6.0 * (s - 600.0) / 1800.0
+                            : 3.0 - 2.4 * (s - 2400.0) / 1800.0));
+    readings.addAll(readings(Quantity.GAS_FLOW, 5, 3600, s -> s < 600 ? 2.5 : 0.0));
     readings.addAll(readings(Quantity.TEMPERATURE, 60, 3600, s -> 10.0));
 
-    MeasuredDemand demand = Review.of(LOG, trace(60, readings), List.of()).demand().orElseThrow();
+    MeasuredDemand demand =
+        Review.of(UNSEEN, trace(75, readings), List.of()).demand().orElseThrow();
 
     assertThat(demand.from())
         .singleElement()
-        .satisfies(s -> assertThat(s.to()).isEqualTo(START.plusSeconds(1800)));
+        .satisfies(s -> assertThat(s.to()).isEqualTo(START.plusSeconds(2400)));
   }
 
   @Test

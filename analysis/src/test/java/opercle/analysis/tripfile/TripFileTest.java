@@ -153,7 +153,7 @@ public class TripFileTest {
         "\"micros\":[0 | \"micros\":[0.5 | must be whole microseconds",
         "\"values\":[9.0 | \"values\":[900.0 | /readings/0/values/0 is 900.0",
         "\"unit\":\"mg/L\" | \"unit\":\"ppm\" | /readings/0/unit is \"ppm\", must be one of mg/L",
-        "\"2026-03-14T09:20:00Z\" | \"yesterday\" | is \"yesterday\", must be a time such as",
+        "\"2026-03-14T09:20:00Z\" | \"yesterday\" | is \"yesterday\", must be a time of",
         "\"about\":\"c2\" | \"about\":\"c7\" | /photos hold one of \"c7\", and the trip has no such entry",
         "\"jpeg\":\" | \"jpeg\":\"* | must be a JPEG in base64",
         "\"quantity\":\"oxygen\" | \"quantity\":\"oxigen\" | (did you mean oxygen?)",

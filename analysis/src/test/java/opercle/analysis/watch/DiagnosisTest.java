@@ -64,6 +64,17 @@ class DiagnosisTest {
     assertThat(of(alone(0.33)).supplyLost()).isLessThan(d.supplyLost());
   }
 
+  @Test
+  void tankWithoutAMeter_isNeverToldOnWhichSideOfIt() {
+    Diagnosis d = of(alone(1.0));
+
+    assertThat(d.suspects())
+        .extracting(s -> s.cause().words())
+        .contains("hose split or off")
+        .noneMatch(words -> words.contains("meter"));
+    assertThat(Diagnosis.action(Cause.HOSE_SPLIT).sentence()).doesNotContain("meter");
+  }
+
   @ParameterizedTest
   @EnumSource(Tank.Source.class)
   void suspects_addUpToOne_andFitTheSource(Tank.Source source) {

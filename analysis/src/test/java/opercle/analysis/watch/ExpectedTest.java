@@ -40,14 +40,14 @@ class ExpectedTest {
   }
 
   @Test
-  void surface_isWithinItsNotes_eightTimesInTen() {
+  void surface_isWithinItsNotes_nineTimesInTen() {
     Expected still = Expected.of(Tank.Kind.HOLDING, 1.0, 0.0, null);
     Expected moving = Expected.of(Tank.Kind.TRANSPORT, 1.0, 0.0, null);
 
-    assertThat(still.surfaceAt(-1.2816)).isCloseTo(0.05, within(1e-6));
-    assertThat(still.surfaceAt(1.2816)).isCloseTo(0.3, within(1e-6));
-    assertThat(moving.surfaceAt(-1.2816)).isCloseTo(0.06, within(1e-6));
-    assertThat(moving.surfaceAt(1.2816)).isCloseTo(1.0, within(1e-6));
+    assertThat(still.surfaceAt(-1.6449)).isCloseTo(0.05, within(1e-6));
+    assertThat(still.surfaceAt(1.6449)).isCloseTo(0.3, within(1e-6));
+    assertThat(moving.surfaceAt(-1.6449)).isCloseTo(0.06, within(1e-6));
+    assertThat(moving.surfaceAt(1.6449)).isCloseTo(1.0, within(1e-6));
   }
 
   /** A rate that is hardly measured, and thrice what the load takes: chance made it look steep. */

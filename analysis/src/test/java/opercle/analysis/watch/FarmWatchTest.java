@@ -175,8 +175,15 @@ class FarmWatchTest {
     assertThat(events)
         .filteredOn(e -> e.cause() == AlarmCause.OXYGEN_LOW)
         .first()
-        .extracting(AlarmEvent::priority)
-        .isEqualTo(Priority.HIGH);
+        .satisfies(
+            e -> {
+              assertThat(e.priority()).isEqualTo(Priority.HIGH);
+              assertThat(e.message())
+                  .as("that it shows no trend is no comfort")
+                  .doesNotContain("holding.")
+                  .containsAnyOf("not falling fast now. About", "Time in hand not known");
+            });
+    assertThat(watch.standing().get(0).message()).contains("not falling fast now. About");
   }
 
   @Test

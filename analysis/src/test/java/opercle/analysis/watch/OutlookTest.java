@@ -113,6 +113,31 @@ class OutlookTest {
         .isInstanceOf(TimeInHand.Holding.class);
   }
 
+  /** A fall at the books' demand is the lost supply; one at a quarter of it has some gas left. */
+  @Test
+  void whollyLost_isLikelier_whereAFallGoesAtTheDemand() {
+    Expected known = Expected.of(Tank.Kind.TRANSPORT, 0.75, 3.0, new Band(0.15, 0.2, 0.28));
+
+    assertThat(Outlook.whollyLost(List.of(falling(0.2)), known)).isGreaterThan(0.85);
+    assertThat(Outlook.whollyLost(List.of(falling(0.05)), known)).isLessThan(0.1);
+  }
+
+  private static Paths.Path falling(double perMinute) {
+    return new Paths.Path(0.002, 9.0, 0.0, perMinute, 0.01, 1.0);
+  }
+
+  @Test
+  void between_twoTimes_isByTheShareOfTheSecond() {
+    TimeInHand first = new TimeInHand.Minutes(new Band(10.0, 30.0, 60.0));
+    TimeInHand second = new TimeInHand.Minutes(new Band(40.0, 50.0, 60.0));
+
+    assertThat(minutes(Outlook.between(first, second, 0.0))).isEqualTo(minutes(first));
+    assertThat(minutes(Outlook.between(first, second, 1.0))).isEqualTo(minutes(second));
+    assertThat(minutes(Outlook.between(first, second, 0.5)).low())
+        .isCloseTo(20.0, within(1e-9)); // the geometric mean
+    assertThat(Outlook.between(first, new TimeInHand.Holding(), 0.9)).isEqualTo(first);
+  }
+
   @Test
   void shorter_takesTheShorterAtEachBound() {
     TimeInHand one = new TimeInHand.Minutes(new Band(5.0, 20.0, 30.0));

@@ -11,6 +11,10 @@ class ProbeHealthTest {
   private static final double INTERVAL = 5.0;
 
   private final FallDetector detector = new FallDetector();
+
+  /** Of the water with air, mg/L. */
+  private static final double SATURATION = 12.0;
+
   private final ProbeHealth health = new ProbeHealth();
   private final Random random = new Random(9);
 
@@ -113,6 +117,22 @@ class ProbeHealthTest {
     assertThat(health.believesFallTo(9.0)).isFalse();
   }
 
+  /**
+   * From 9 to 10.2, of 12 that it would be in air: such water was changed, and nobody is called.
+   */
+  @Test
+  void rise_partOfTheWayToSaturation_withTheTemperature_isChangedWater() {
+    quiet(200);
+    for (int i = 0; i < 20; i++) {
+      feed(10.2 + 0.05 * random.nextGaussian(), 11.5);
+    }
+
+    assertThat(health.doubt()).isEqualTo(ProbeDoubt.WATER_CHANGED);
+    assertThat(health.doubt().isTold()).isFalse();
+    assertThat(health.believesFallTo(9.0)).as("what was gained is lost again").isFalse();
+    assertThat(health.believesFallTo(8.0)).isTrue();
+  }
+
   @Test
   void probe_thatWasOffItsLevel_maySettle_oneThatWasStuckDoesNot() {
     quiet(500);
@@ -197,8 +217,12 @@ class ProbeHealthTest {
   }
 
   private void feed(double mgPerL, double temperatureC) {
-    if (health.disturbance(INTERVAL, mgPerL, detector.level(), temperatureC, INTERVAL)
-        != ProbeHealth.Disturbance.NONE) {
+    ProbeHealth.Disturbance disturbance =
+        health.disturbance(INTERVAL, mgPerL, detector.level(), temperatureC, SATURATION, INTERVAL);
+    if (disturbance == ProbeHealth.Disturbance.OVER) {
+      detector.startAgain(mgPerL);
+    }
+    if (disturbance != ProbeHealth.Disturbance.NONE) {
       return;
     }
     detector.accept(INTERVAL, mgPerL, INTERVAL, temperatureC, health.makesSense());

@@ -22,6 +22,13 @@ class RepeatsTest {
   }
 
   @Test
+  void fineMeter_thatSaysOneValueForHours_staysStuck() {
+    Repeats r = same(ordinary(Repeats.NONE, 2.5, 0.05, 0.01, 720), 8640);
+
+    assertThat(r.isStuck()).isTrue();
+  }
+
+  @Test
   void stuckMeter_thatMovesAgain_isNotStuck() {
     Repeats r = same(ordinary(Repeats.NONE, 2.5, 0.05, 0.01, 720), 600);
 
@@ -42,6 +49,43 @@ class RepeatsTest {
   @Test
   void meter_thatAlwaysSaidTheSame_isNotStuck() {
     assertThat(same(Repeats.NONE.next(0.0, 45.0), 10_000).isStuck()).isFalse();
+  }
+
+  /** A board that hangs, and whose last digit goes to and fro. */
+  @ParameterizedTest(name = "noise of {0} of the last digit before")
+  @ValueSource(doubles = {1.0, 2.0, 5.0})
+  void fineProbe_ofWhichTheLastDigitAloneMoves_isToggling(double noise) {
+    Repeats r = ordinary(Repeats.NONE, 9.0, noise * 0.01, 0.01, 2000);
+    assertThat(r.isToggling()).isFalse();
+
+    r = toggling(r, 120);
+    assertThat(r.isToggling()).isTrue();
+    assertThat(r.hasMoved()).isFalse();
+    assertThat(toggling(r, 5000).isToggling()).as("hours later").isTrue();
+
+    r = r.next(5.0, r.previous() + 0.03);
+    assertThat(r.isToggling()).isFalse();
+    assertThat(r.hasMoved()).isTrue();
+  }
+
+  /** Honest: steady water, read to a tenth, at the edge of a digit for a whole night. */
+  @ParameterizedTest(name = "noise of {0} mg/L")
+  @ValueSource(doubles = {0.01, 0.03, 0.05, 0.1})
+  void coarseProbe_inSteadyWater_isNotToggling(double noise) {
+    Repeats r = Repeats.NONE;
+    for (int i = 0; i < 8640; i++) {
+      double water = 9.0 + 0.05 * Math.sin(i / 2000.0);
+      r = r.next(5.0, 0.1 * Math.rint((water + noise * random.nextGaussian()) / 0.1));
+      assertThat(r.isToggling()).isFalse();
+    }
+  }
+
+  private Repeats toggling(Repeats from, int readings) {
+    Repeats r = from;
+    for (int i = 0; i < readings; i++) {
+      r = r.next(5.0, 0.01 * (random.nextBoolean() ? 900.0 : 901.0));
+    }
+    return r;
   }
 
   private Repeats ordinary(Repeats from, double value, double noise, double digit, int readings) {

@@ -25,6 +25,9 @@ import opercle.dashboard.web.Who;
  */
 public final class CallingApi implements Consumer<RoutesConfig> {
 
+  private static final String MISREAD =
+      "What this page sent cannot be used here. Load the page again, then try once more.";
+
   private static final ObjectMapper JSON = new ObjectMapper();
   private static final int MOST_CALLS = 200;
 
@@ -106,9 +109,9 @@ public final class CallingApi implements Consumer<RoutesConfig> {
           channel);
       ctx.status(202);
     } catch (IOException e) {
-      problem(ctx, 400, "Not a usable request", "The body is not well-formed JSON.");
+      misread(ctx, "The body is not well-formed JSON.");
     } catch (IllegalArgumentException e) {
-      problem(ctx, 404, "Not found", "There is nobody of that name to be called by that channel.");
+      problem(ctx, 404, "Not found", "There is nobody of that name to be called that way.");
     }
   }
 
@@ -116,15 +119,15 @@ public final class CallingApi implements Consumer<RoutesConfig> {
     try {
       JsonNode body = JSON.readTree(ctx.bodyAsBytes());
       if (!body.path("driving").isBoolean()) {
-        problem(ctx, 400, "Not a usable request", "'driving' must be true or false.");
+        misread(ctx, "'driving' must be true or false.");
         return;
       }
       calling.driving(ctx.pathParam("name"), body.path("driving").booleanValue());
       ctx.status(204);
     } catch (JsonProcessingException e) {
-      problem(ctx, 400, "Not a usable request", "The body is not well-formed JSON.");
+      misread(ctx, "The body is not well-formed JSON.");
     } catch (IOException e) {
-      problem(ctx, 400, "Not a usable request", "The body could not be read.");
+      misread(ctx, "The body could not be read.");
     } catch (IllegalArgumentException e) {
       problem(ctx, 404, "Not found", "There is nobody of that name to be called.");
     }
@@ -136,24 +139,42 @@ public final class CallingApi implements Consumer<RoutesConfig> {
       String by = Who.name(ctx).orElse(sent);
       if (!Who.isName(by)) {
         problem(
-            ctx, 400, "Not a usable request", "'by' must be a name of 1–60 letters on one line.");
+            ctx, 400, "Not a usable request", "Your name: must have 1–60 letters, on one line.");
       } else if (calling.hadTrouble(ctx.pathParam("id"), by)) {
         ctx.status(204);
       } else {
         problem(ctx, 404, "Not found", "Nobody is called for such a trouble of the monitor now.");
       }
     } catch (IOException e) {
-      problem(ctx, 400, "Not a usable request", "The body is not well-formed JSON.");
+      misread(ctx, "The body is not well-formed JSON.");
     }
   }
 
+  /** What none of our pages sends, unless it is older than the server. */
+  private static void misread(Context ctx, String forPrograms) {
+    ObjectNode node = problem(400, "Not a usable request", MISREAD);
+    node.putArray("errors")
+        .addObject()
+        .put("pointer", "#")
+        .put("detail", forPrograms)
+        .put("told", MISREAD);
+    answer(ctx, 400, node);
+  }
+
   private static void problem(Context ctx, int status, String title, String detail) {
-    ObjectNode node = JSON.createObjectNode();
-    node.put("type", "about:blank");
-    node.put("title", title);
-    node.put("status", status);
-    node.put("detail", detail);
-    ctx.status(status).contentType("application/problem+json").result(node.toString());
+    answer(ctx, status, problem(status, title, detail));
+  }
+
+  private static ObjectNode problem(int status, String title, String detail) {
+    return JSON.createObjectNode()
+        .put("type", "about:blank")
+        .put("title", title)
+        .put("status", status)
+        .put("detail", detail);
+  }
+
+  private static void answer(Context ctx, int status, ObjectNode problem) {
+    ctx.status(status).contentType("application/problem+json").result(problem.toString());
   }
 
   private static void answer(Context ctx, ObjectNode node) {

@@ -206,7 +206,10 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
       if (health != null && health.isDoubtful()) {
         dead.add(
             "%s cannot be reached by %s: %s"
-                .formatted(target.person(), target.channel(), health.trouble().orElse("")));
+                .formatted(
+                    target.person(),
+                    ChannelWords.of(target.channel()),
+                    health.trouble().orElse("")));
       }
     }
     return dead.isEmpty()

@@ -51,7 +51,8 @@ final class PeopleChanges {
   private static String words(JsonNode person) {
     List<String> ways = new ArrayList<>();
     for (JsonNode channel : person.path("channels")) {
-      ways.add(channel.isTextual() ? channel.textValue() : channel.fieldNames().next());
+      ways.add(
+          ChannelWords.of(channel.isTextual() ? channel.textValue() : channel.fieldNames().next()));
     }
     JsonNode hours = person.path("hours");
     return "by %s, %s"

@@ -134,14 +134,14 @@ public final class PushChannel implements Channel, AutoCloseable {
             after
                 .filter(a -> a.compareTo(later.retryAfter()) < 0)
                 .or(() -> Optional.of(later.retryAfter()));
-        reasons.add("the push service takes no more just now");
+        reasons.add("what carries notices to it takes no more just now");
       } else if (outcome instanceof PushOutcome.Unreached unreached) {
         again = true;
         reasons.add(unreached.why());
       } else if (outcome instanceof PushOutcome.Refused refused) {
         reasons.add(refused.why());
       } else {
-        reasons.add("the device has left its push service");
+        reasons.add("the device takes no notices any longer");
       }
     }
     if (taken > 0) {

@@ -34,7 +34,12 @@ record TypedKeys(Map<String, Way> before) implements WebhookKeys {
     return new Key(secret, Optional.empty());
   }
 
-  /** From a page nobody may make this machine post to its own services. */
+  /**
+   * From a page nobody may make this machine post to its own services. A name is looked up as it is
+   * typed and may lead elsewhere later; what is left then is that a service of this machine is
+   * greeted by TLS. Nothing is posted to it, as it has no certificate for that name, and no answer
+   * is ever shown.
+   */
   @Override
   public Optional<String> objection(URI url) {
     return "https".equals(url.getScheme()) && !leadsHere(url.getHost())

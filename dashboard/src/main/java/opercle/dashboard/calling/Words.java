@@ -41,7 +41,7 @@ final class Words {
   /** Tank, what, minutes: what fits on a lock screen. */
   String subject(Call call) {
     if (call.kind() == Call.Kind.TEST) {
-      return "TEST: " + farm.name() + " can reach you by " + call.channel();
+      return "TEST: " + farm.name() + " can reach you by " + ChannelWords.of(call.channel());
     }
     if (call.about().isEmpty()) {
       return ofMonitor(call);

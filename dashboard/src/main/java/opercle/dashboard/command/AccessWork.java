@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import java.io.PrintWriter;
+import java.util.ArrayList;
+import java.util.List;
 import java.util.Optional;
 import java.util.function.Consumer;
 import opercle.analysis.book.FarmBook;
@@ -15,16 +18,39 @@ final class AccessWork {
 
   private AccessWork() {}
 
-  /** Does it to the book of the configuration; a running Opercle goes by it at once. */
-  static int with(ConfigOption config, Consumer<AccessDesk> work) {
+  /**
+   * Does it to the book of the configuration; a running Opercle goes by it at once. Where there are
+   * sites and none is chosen, to the book of each, under its name.
+   */
+  static int with(ConfigOption config, PrintWriter out, Consumer<AccessDesk> work) {
     Configuration c = config.read();
+    if (c.apart().sites().isEmpty() || c.apart().chosen().isPresent()) {
+      refusal(c, work).ifPresent(AccessWork::refuse);
+      return 0;
+    }
+    List<Problem> refused = new ArrayList<>();
+    for (Apart.Site site : c.apart().sites()) {
+      out.println(site.name() + ":");
+      refusal(c.ofSite(site.name()), work).ifPresent(refused::add);
+    }
+    if (!refused.isEmpty()) {
+      throw new UnusableInputException(refused);
+    }
+    return 0;
+  }
+
+  private static Optional<Problem> refusal(Configuration c, Consumer<AccessDesk> work) {
     try (FarmBook book = FarmBook.open(c.book())) {
       work.accept(c.door().access(() -> Optional.of(book)));
-      return 0;
+      return Optional.empty();
     } catch (RefusedAccessException e) {
-      throw new UnusableInputException(
+      return Optional.of(
           new Problem(c.dataFolder().toString(), 0, "", String.valueOf(e.getMessage())));
     }
+  }
+
+  private static void refuse(Problem why) {
+    throw new UnusableInputException(why);
   }
 
   static Role role(String id) {

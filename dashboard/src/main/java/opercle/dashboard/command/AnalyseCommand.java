@@ -5,6 +5,7 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
+import java.util.stream.Stream;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.setup.FarmDesk;
@@ -34,9 +35,12 @@ final class AnalyseCommand implements Callable<Integer> {
     MqttSettings mqtt = Sessions.settings(c.existingBroker("analyse"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
+      ServicesApart apart = new ServicesApart(parts, c, InstantSource.system());
       DataDisk.requireRoom(c.dataFolder());
       FarmBook book = services.book(c.book());
       FarmDesk desk = services.desk(book, c.farmFile());
+      Optional<SiteHearing> hearing = SiteHearing.of(c);
+      hearing.ifPresent(site -> desk.takeIn(site::whyNot));
       PushDesk push = services.push(c.dataFolder(), book, c.calling().publicUrl());
       // No links: no process answers them, and a dead link at night is worse than none.
       Optional<PeopleCalled> called =
@@ -45,7 +49,7 @@ final class AnalyseCommand implements Callable<Integer> {
           services.watch(
               mqtt,
               c.dataFolder(),
-              services.storeToReadIfThere(c.readingsFolder(), c.store()),
+              apart.storeToReadIfThere(),
               book,
               PeopleCalled.listeners(called));
       var unusedRecords = FarmHolding.tell(book, watch, InstantSource.system());
@@ -66,7 +70,11 @@ final class AnalyseCommand implements Callable<Integer> {
               watch,
               subscriber,
               c.beyond(),
-              () -> PeopleCalled.reach(called));
+              () -> PeopleCalled.reach(called),
+              Stream.concat(
+                      Stream.of(apart.ingests(mqtt)),
+                      hearing.stream().map(site -> site.leg(desk::farm)))
+                  .toList());
       log.info(
           "watching {} tanks of {} on {}",
           desk.farm().tanks().size(),

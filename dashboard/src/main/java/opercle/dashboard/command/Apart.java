@@ -31,8 +31,9 @@ record Apart(Optional<String> share, List<Site> sites, Optional<Chosen> chosen) 
    * A process's own site.
    *
    * @param readingsFolder where the readings of all sites are
+   * @param wholeFarm the name of the farm that all sites are of
    */
-  record Chosen(Site site, Path readingsFolder) {}
+  record Chosen(Site site, Path readingsFolder, String wholeFarm) {}
 
   Apart of(Chosen own) {
     return new Apart(share, sites, Optional.of(own));

@@ -8,6 +8,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
+import java.util.stream.Stream;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.dashboard.command.Apart.Site;
@@ -118,7 +119,29 @@ final class ApartReader {
             "sites",
             "tank %s is in %s: their topics overlap, and it would be watched twice"
                 .formatted(tank.id(), in.stream().collect(Collectors.joining(" and "))));
+      } else {
+        heardWhole(top, tank, mappings, sites.stream().filter(s -> s.name().equals(in.get(0))));
       }
     }
+  }
+
+  /** A site listens to its own topics alone: what comes on others would be heard by nobody. */
+  private static void heardWhole(
+      Section top, Tank tank, List<TopicMapping> mappings, Stream<Site> its) {
+    its.forEach(
+        site ->
+            site.topics()
+                .notHeard(tank.id(), mappings)
+                .forEach(
+                    topic ->
+                        top.problem(
+                            "sites",
+                            "tank %s is in %s, but readings of it on %s would be heard by nobody: topics of %s brings only %s; add it there"
+                                .formatted(
+                                    tank.id(),
+                                    site.name(),
+                                    topic,
+                                    site.name(),
+                                    String.join(", ", site.topics().filters())))));
   }
 }

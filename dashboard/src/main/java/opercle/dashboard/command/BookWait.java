@@ -11,7 +11,8 @@ import org.slf4j.LoggerFactory;
 /**
  * Waits at the start for a farm book on a server that is away, for as long as it takes. Nothing is
  * watched meanwhile: what is in which tank stands in the book, and a watch that goes by what a file
- * says of last month's fish would wake people wrongly, and not when it should.
+ * says of last month's fish would wake people wrongly, and not when it should. A try at a server
+ * that hangs takes as long as a connection or an answer is waited for, seconds each.
  */
 final class BookWait {
 

@@ -2,6 +2,8 @@
 package opercle.dashboard.command;
 
 import java.nio.file.Path;
+import opercle.ingest.settings.Problem;
+import opercle.ingest.settings.UnusableInputException;
 import org.jspecify.annotations.Nullable;
 import picocli.CommandLine.Option;
 
@@ -20,6 +22,19 @@ final class ConfigOption {
       paramLabel = "NAME",
       description = "Where the configuration describes sites: the one that this is for.")
   private @Nullable String site;
+
+  /**
+   * The same for a command that is for all sites together.
+   *
+   * @throws UnusableInputException if a site was chosen
+   */
+  Configuration readForAll(String command, String why) {
+    if (site != null) {
+      throw new UnusableInputException(
+          new Problem("--site", 0, "", "does not go with \"%s\": %s".formatted(command, why)));
+    }
+    return read();
+  }
 
   /** What the file says, checked whole. */
   Configuration read() {

@@ -78,8 +78,40 @@ record Configuration(
         site.port().orElse(dashboardPort),
         door,
         outside,
-        apart.of(new Apart.Chosen(site, dataFolder)),
+        apart.of(new Apart.Chosen(site, dataFolder, farm.name())),
         calling);
+  }
+
+  /** The farms that are watched by a process each: one for each site, or the whole. */
+  List<Farm> watched() {
+    return apart.sites().isEmpty()
+        ? List.of(farm)
+        : apart.sites().stream().map(site -> ofSite(site.name()).farm()).toList();
+  }
+
+  /**
+   * This, unless services run apart that watch and take in what one process would do again.
+   *
+   * @throws UnusableInputException if so
+   */
+  Configuration forOneProcess(String command) {
+    if (!apart.sites().isEmpty()) {
+      throw senseless(
+          "sites",
+          "\"%s\" watches all tanks in one process: start \"ingest\", and \"analyse\" and \"dashboard\" for each site, or take out sites"
+              .formatted(command));
+    }
+    if (apart.share().isPresent()) {
+      throw senseless(
+          "ingest.share",
+          "\"%s\" takes in all readings itself, and each would count twice beside those that share: start \"analyse\" and \"dashboard\" beside them, or take out ingest"
+              .formatted(command));
+    }
+    return this;
+  }
+
+  private UnusableInputException senseless(String key, String why) {
+    return new UnusableInputException(new Problem(file, 0, key, why));
   }
 
   /**

@@ -39,7 +39,8 @@ final class DashboardCommand implements Callable<Integer> {
     CallingPlan plan = c.calling().plan();
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), clock);
-      ReadingStore store = services.storeToRead(c);
+      ServicesApart apart = new ServicesApart(parts, c, clock);
+      ReadingStore store = apart.storeToRead();
       Topics topics = new Topics(c.farm().name());
       MqttLink link = parts.add(MqttLink.open(Sessions.named(mqtt, "dashboard-out")));
       HeardFarm heard = services.heardFarm(Sessions.named(mqtt, "dashboard"));
@@ -48,9 +49,9 @@ final class DashboardCommand implements Callable<Integer> {
       parts.add(
           TopicListener.open(
               Sessions.named(mqtt, "dashboard"),
-              List.of(topics.stateFilter(), topics.answerFilter()),
+              List.of(topics.stateFilter(), topics.answerFilter(), topics.monitorTroubleFilter()),
               farm::heard));
-      BookToRead book = services.bookToRead(c.book());
+      BookToRead book = apart.bookToRead();
       Kept kept = Kept.in(book, c.farm().name(), plan.zone());
       StoredTraces traces = new StoredTraces(store);
       DashboardServer pages =
@@ -59,6 +60,7 @@ final class DashboardCommand implements Callable<Integer> {
               farm,
               traces,
               kept,
+              Optional.empty(),
               Optional.empty(),
               List.of(
                   new SetUpApi(farm, Optional.empty(), new HeardProbes(), clock::instant, false),

@@ -143,7 +143,13 @@ final class DemoCommand implements Callable<Integer> {
     ProbeDesk probeDesk = services.probes(mqtt, book, desk, subscriber);
     SelfWatch selfWatch =
         services.selfWatch(
-            mqtt, folder, watch, subscriber, SelfWatching.Beyond.NOTHING, () -> Reach.NOBODY);
+            mqtt,
+            folder,
+            watch,
+            subscriber,
+            SelfWatching.Beyond.NOTHING,
+            () -> Reach.NOBODY,
+            List.of());
     LocalFarm live =
         new LocalFarm(
             clock,
@@ -163,6 +169,7 @@ final class DemoCommand implements Callable<Integer> {
             live,
             traces,
             kept,
+            Optional.of(FarmHolding.trips(book, desk, clock)),
             Optional.of(services.push(folder, book, Optional.empty())),
             List.of(
                 new SetUpApi(

@@ -18,6 +18,7 @@ import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmVersion;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TankEventRecords;
+import opercle.analysis.book.TripRecords;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.farm.TankThen;
@@ -27,6 +28,7 @@ import opercle.analysis.publish.WatchService;
 import opercle.analysis.records.Records;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.TripDoor;
 import opercle.analysis.watch.TankEvent;
 import opercle.dashboard.web.FishMoves;
 import opercle.dashboard.web.HoldingApi;
@@ -83,6 +85,17 @@ final class FarmHolding {
         throw new BookException(refused.reason());
       }
     };
+  }
+
+  /** Where trips are written: with their unloading the fish are out of the farm's tank. */
+  static TripDoor trips(FarmBook book, FarmDesk desk, InstantSource clock) {
+    String farm = desk.farm().name();
+    return new TripDoor(
+        new TripRecords(book, farm),
+        desk,
+        new opercle.analysis.book.FarmRecords(book),
+        new RecordBook(book, farm),
+        clock);
   }
 
   /**

@@ -30,6 +30,11 @@ final class HeardFarm {
     this.tankIds = file.tankIds();
   }
 
+  /** Where it is told. */
+  String topic() {
+    return topics.farmNow();
+  }
+
   /** A message on {@link Topics#farmNow()}. */
   void heard(TopicListener.Message message) {
     if (message.topic().equals(topics.farmNow()) && message.payload().length > 0) {

@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.payload.Rejections;
 import opercle.ingest.store.IntakeStore;
 import org.slf4j.Logger;
@@ -25,23 +26,21 @@ final class IngestCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    Configuration c = config.read();
+    Configuration c = config.readForAll("ingest", "it takes the readings of all sites");
     MqttSettings mqtt = Sessions.settings(c.existingBroker("ingest"));
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), InstantSource.system());
-      IntakeStore store =
-          services.store(c.dataFolder(), c.store(), c.apart().share().map(s -> mqtt.clientId()));
-      var heard = services.heardFarm(Sessions.named(mqtt, "ingest"));
-      services.subscriber(
-          Sessions.named(mqtt, "ingest"),
-          c.mappings(),
-          new Rejections(),
-          Optional.of(store),
-          List.of(),
-          c.apart());
+      IntakeStore store = services.store(c.dataFolder(), c.store(), c.apart().share().isPresent());
+      MqttSettings own = Sessions.named(mqtt, "ingest");
+      services.heardSites(own, c.watched());
+      SensorSubscriber subscriber =
+          services.subscriber(
+              own, c.mappings(), new Rejections(), Optional.of(store), List.of(), c.apart());
+      new ServicesApart(parts, c, InstantSource.system())
+          .ingestStatus(mqtt, c.dataFolder(), subscriber, services.spooled());
       log.info(
           "taking readings of {} from {} into {}",
-          heard.version().farm().name(),
+          c.farm().name(),
           mqtt.broker(),
           c.store() instanceof StoreSettings.Influx influx ? influx.influx() : c.dataFolder());
       parts.untilAskedToEnd();

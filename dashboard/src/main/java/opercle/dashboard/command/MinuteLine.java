@@ -15,6 +15,7 @@ import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.MonitorState;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
+import org.slf4j.spi.LoggingEventBuilder;
 
 /**
  * One line of the log a minute with what matters, as words with a value each: what came in, how far
@@ -49,11 +50,21 @@ final class MinuteLine implements AutoCloseable {
   private void say() {
     try {
       Counts now = Counts.of(live);
-      LOG.info("{}", words(live, before, now));
+      say(words(live, before, now));
       before = now;
     } catch (RuntimeException e) { // the next minute is to have its line
       LOG.warn("no line for this minute", e);
     }
+  }
+
+  /** As it reads, and for programs each word with its value. */
+  static void say(String words) {
+    LoggingEventBuilder line = LOG.atInfo();
+    for (String word : words.split(" ", -1)) {
+      int is = word.indexOf('=');
+      line = line.addKeyValue(word.substring(0, is), word.substring(is + 1));
+    }
+    line.log("{}", words);
   }
 
   /** What has come since the start. */

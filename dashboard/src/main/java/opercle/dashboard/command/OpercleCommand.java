@@ -4,6 +4,7 @@ package opercle.dashboard.command;
 import static java.nio.charset.StandardCharsets.UTF_8;
 
 import java.io.PrintWriter;
+import java.util.Set;
 import opercle.analysis.book.BookException;
 import opercle.dashboard.push.PushKeysException;
 import opercle.dashboard.web.PortTakenException;
@@ -50,6 +51,12 @@ import picocli.CommandLine.ScopeType;
 public final class OpercleCommand {
 
   private static final Logger log = LoggerFactory.getLogger(OpercleCommand.class);
+
+  /** In the environment, as logging begins before the configuration is read. */
+  private static final String LOG_FORM = "OPERCLE_LOG";
+
+  private static final Set<String> LOG_FORMS = Set.of("text", "json");
+
   private static final int UNUSABLE_INPUT = 2;
   private static final int INTERNAL_ERROR = 70; // EX_SOFTWARE of sysexits.h
 
@@ -57,11 +64,13 @@ public final class OpercleCommand {
 
   /** Runs a command and ends the process with its exit code. */
   public static void main(String[] args) {
-    System.exit(
-        run(
-            args,
-            new PrintWriter(System.out, true, UTF_8),
-            new PrintWriter(System.err, true, UTF_8)));
+    PrintWriter err = new PrintWriter(System.err, true, UTF_8);
+    String form = System.getenv().getOrDefault(LOG_FORM, "text");
+    if (!LOG_FORMS.contains(form)) { // logback.xml would log nothing at all
+      err.println("opercle: %s: \"%s\" must be text or json".formatted(LOG_FORM, form));
+      System.exit(UNUSABLE_INPUT);
+    }
+    System.exit(run(args, new PrintWriter(System.out, true, UTF_8), err));
   }
 
   /**

@@ -24,12 +24,21 @@ final class PasswordInput {
       description = "Take the password from the standard input, one line.")
   private boolean stdin;
 
+  private @Nullable String given;
+
   /**
-   * Asks for it.
+   * Asks for it, the first time.
    *
    * @throws UnusableInputException if none is given
    */
   String read(String whose) {
+    if (given == null) {
+      given = asked(whose);
+    }
+    return given;
+  }
+
+  private String asked(String whose) {
     @Nullable Console console = stdin ? null : System.console();
     if (console == null) {
       return line();

@@ -25,6 +25,7 @@ import opercle.dashboard.calling.CallBook;
 import opercle.dashboard.calling.CallingApi;
 import opercle.dashboard.calling.CallingService;
 import opercle.dashboard.calling.CallingSettings;
+import opercle.dashboard.calling.ChannelWords;
 import opercle.dashboard.calling.HaveLinks;
 import opercle.dashboard.calling.HaveMonitorPages;
 import opercle.dashboard.calling.HavePages;
@@ -108,7 +109,7 @@ record PeopleCalled(
         ways.add(
             new Reach.Way(
                 person.name(),
-                channel,
+                ChannelWords.of(channel),
                 health.flatMap(Health::tested),
                 health.flatMap(Health::trouble),
                 health.flatMap(Health::accepted)));

@@ -17,8 +17,10 @@ import java.util.concurrent.ExecutionException;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.TimeoutException;
 import java.util.function.UnaryOperator;
+import java.util.stream.Stream;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmVersion;
+import opercle.analysis.evening.EveningView;
 import opercle.analysis.evening.Morning;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmChanges;
@@ -53,6 +55,8 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
   // believes.
   private static final Duration TOO_OLD = Duration.ofSeconds(15);
 
+  private static final String SEE_THE_LOG = "See docs/operating.md, or the log.";
+
   /** So long sending an act may take, and then the watch's answer. */
   private static final Duration PATIENCE = Duration.ofSeconds(5);
 
@@ -62,6 +66,7 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
   private final ActTopics acts;
   private final MqttLink link;
   private final Morning morning;
+  private final HeardTroubles watchTroubles = new HeardTroubles();
   private final Map<String, TankState> newest = new ConcurrentHashMap<>();
   private final Map<String, CompletableFuture<ActTopics.Answer>> asked = new ConcurrentHashMap<>();
 
@@ -78,8 +83,12 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
     this.morning = morning;
   }
 
-  /** A tank state, or what became of an act, that came over MQTT. */
+  /** A tank state, a trouble of the watch, or what became of an act, that came over MQTT. */
   void heard(TopicListener.Message message) {
+    if (message.topic().startsWith(topics.monitorTrouble(""))) {
+      watchTroubles.heard(message);
+      return;
+    }
     if (message.payload().length == 0) {
       return;
     }
@@ -213,6 +222,17 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
 
   @Override
   public List<String> troubles() {
+    return troublesToMend().stream().map(EveningView.Trouble::words).toList();
+  }
+
+  @Override
+  public List<EveningView.Trouble> troublesToMend() {
+    Stream<EveningView.Trouble> own =
+        ownTroubles().stream().map(words -> new EveningView.Trouble(words, SEE_THE_LOG));
+    return Stream.concat(own, watchTroubles.standing().stream()).toList();
+  }
+
+  private List<String> ownTroubles() {
     Optional<String> lost = link.state().trouble();
     if (lost.isPresent()) {
       return List.of("No news of the tanks arrives: " + lost.get() + ".");

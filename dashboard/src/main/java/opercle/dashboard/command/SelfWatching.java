@@ -123,6 +123,12 @@ final class SelfWatching {
     return this;
   }
 
+  /** Looks at these too. */
+  SelfWatching also(List<Leg> others) {
+    legs.addAll(others);
+    return this;
+  }
+
   /** Looks at the machine's clock. */
   SelfWatching clock(InstantSource wall) {
     legs.add(new ClockLeg(wall));

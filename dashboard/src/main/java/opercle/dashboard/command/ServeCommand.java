@@ -40,7 +40,8 @@ final class ServeCommand implements Callable<Integer> {
 
   @Override
   public Integer call() {
-    Configuration c = config.read();
+    Configuration c =
+        config.readForAll("serve", "it watches all tanks in one process").forOneProcess("serve");
     InstantSource clock = InstantSource.system();
     try (RunningParts parts = new RunningParts()) {
       Services services = new Services(parts, c.farm(), clock);
@@ -79,7 +80,8 @@ final class ServeCommand implements Callable<Integer> {
               watch,
               subscriber,
               c.beyond(),
-              () -> PeopleCalled.reach(called));
+              () -> PeopleCalled.reach(called),
+              List.of());
       LocalFarm live =
           new LocalFarm(
               clock,
@@ -101,6 +103,7 @@ final class ServeCommand implements Callable<Integer> {
               live,
               traces,
               kept,
+              Optional.of(FarmHolding.trips(book, desk, clock)),
               Optional.of(push),
               Stream.concat(
                       Stream.of(

@@ -35,7 +35,9 @@ import opercle.analysis.publish.WatchListener;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.setup.FarmDesk;
 import opercle.analysis.setup.ProbeDesk;
+import opercle.analysis.setup.TripDoor;
 import opercle.dashboard.calling.CallingService;
+import opercle.dashboard.monitor.Leg;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.monitor.TroubleListener;
 import opercle.dashboard.push.BookedSubscriptions;
@@ -83,7 +85,7 @@ final class Services {
   private final Topics topics;
   private @Nullable Outward outward;
   private @Nullable FarmDesk desk;
-  private @Nullable HeardFarm heardFarm;
+  private List<HeardFarm> heardFarms = List.of();
   private Optional<FarmBook> bookElsewhere = Optional.empty();
   private Optional<CallingService> caller = Optional.empty();
   private Optional<Supplier<SpooledReadings.State>> spooled = Optional.empty();
@@ -127,11 +129,22 @@ final class Services {
   /** The farm in force as another process tells it. */
   HeardFarm heardFarm(MqttSettings settings) {
     HeardFarm heard = new HeardFarm(described);
+    hear(settings, List.of(heard));
+    return heard;
+  }
+
+  /** The farms of all sites in force, as the processes that watch them tell it. */
+  void heardSites(MqttSettings settings, List<Farm> sites) {
+    hear(settings, sites.stream().map(HeardFarm::new).toList());
+  }
+
+  private void hear(MqttSettings settings, List<HeardFarm> farms) {
     parts.add(
         TopicListener.open(
-            Sessions.named(settings, "farm"), List.of(topics.farmNow()), heard::heard));
-    heardFarm = heard;
-    return heard;
+            Sessions.named(settings, "farm"),
+            farms.stream().map(HeardFarm::topic).toList(),
+            message -> farms.forEach(farm -> farm.heard(message))));
+    heardFarms = farms;
   }
 
   private Farm farm() {
@@ -141,11 +154,13 @@ final class Services {
 
   private Predicate<String> knownTank() {
     @Nullable FarmDesk open = desk;
-    @Nullable HeardFarm heard = heardFarm;
+    List<HeardFarm> heard = heardFarms;
     if (open != null) {
       return open::hasTank;
     }
-    return heard == null ? described.tankIds()::contains : heard::hasTank;
+    return heard.isEmpty()
+        ? described.tankIds()::contains
+        : tank -> heard.stream().anyMatch(farm -> farm.hasTank(tank));
   }
 
   /** The embedded broker, for everybody on this machine; its files are in the folder. */
@@ -167,36 +182,31 @@ final class Services {
 
   /** The readings store, to write and read, which deletes what the keeper wants no longer. */
   IntakeStore store(Path dataFolder, StoreSettings settings) {
-    return store(dataFolder, settings, Optional.empty());
+    return store(dataFolder, settings, false);
   }
 
   /**
    * The same for one of several that take the readings between them.
    *
-   * @param part which of them
+   * @param isShared whether it is one of several
    */
-  IntakeStore store(Path dataFolder, StoreSettings settings, Optional<String> part) {
+  IntakeStore store(Path dataFolder, StoreSettings settings, boolean isShared) {
     DataDisk.requireRoom(dataFolder);
-    IntakeStore store = Stores.open(parts, dataFolder, settings, part, clock);
+    IntakeStore store = Stores.open(parts, dataFolder, settings, isShared, clock);
     if (store instanceof SpooledReadings spool) {
       spooled = Optional.of(spool::state);
     }
     return store;
   }
 
+  /** How the spool before an InfluxDB is; empty where there is none. */
+  Optional<Supplier<SpooledReadings.State>> spooled() {
+    return spooled;
+  }
+
   /** How the spool before an InfluxDB is just now; empty where there is none. */
   Supplier<Optional<MonitorState.Spool>> spool(Path dataFolder) {
     return () -> spooled.map(state -> Stores.spool(state.get(), dataFolder, clock.instant()));
-  }
-
-  /** The latest readings that another process writes, where it does so on this machine. */
-  Optional<ReadingStore> storeToReadIfThere(Path dataFolder, StoreSettings settings) {
-    return Stores.latestIfHere(parts, dataFolder, settings);
-  }
-
-  /** The readings that another process writes. */
-  ReadingStore storeToRead(Configuration c) {
-    return Stores.openToRead(parts, c.readingsFolder(), c.store(), c.apart().share().isPresent());
   }
 
   /** The farm book, to write and read; where its server is away, once that answers. */
@@ -214,11 +224,6 @@ final class Services {
     var called = PeopleCalled.start(parts, c, farm(), book, push, pages, clock);
     caller = Optional.of(called.service()); // for the self-watch
     return called;
-  }
-
-  /** The book that another process writes; it may not be there yet. */
-  BookToRead bookToRead(BookPlace place) {
-    return parts.add(new BookToRead(place));
   }
 
   /**
@@ -330,6 +335,7 @@ final class Services {
    * @param watch started by {@link #watch} before
    * @param beyond what is told to, and asked of, the world outside
    * @param reach who would be called
+   * @param others what else the monitor stands on
    */
   SelfWatch selfWatch(
       MqttSettings settings,
@@ -337,7 +343,8 @@ final class Services {
       WatchService watch,
       SensorSubscriber subscriber,
       SelfWatching.Beyond beyond,
-      Supplier<Reach> reach) {
+      Supplier<Reach> reach,
+      List<Leg> others) {
     Outward out = Objects.requireNonNull(outward, "the watch comes first");
     TroubleTeller teller = new TroubleTeller(topics, out.link(), out.status());
     parts.add(
@@ -359,6 +366,7 @@ final class Services {
             .clock(wall)
             .database(spooled)
             .book(bookElsewhere)
+            .also(others)
             .outside(beyond.watcher());
     if ("ssl".equals(settings.broker().getScheme())) {
       selfWatching.certificate("broker", settings.broker(), wall);
@@ -397,6 +405,7 @@ final class Services {
   /**
    * The pages.
    *
+   * @param trips through which trips are written; empty where this process writes none
    * @param push on which devices can ask to be called; empty where this process calls none
    * @param more each adds its own addresses
    */
@@ -405,21 +414,23 @@ final class Services {
       LiveFarm live,
       Traces traces,
       Kept kept,
+      Optional<TripDoor> trips,
       Optional<PushDesk> push,
       List<Consumer<RoutesConfig>> more) {
-    List<Consumer<RoutesConfig>> all =
-        Stream.concat(
-                Stream.of(
-                    new TripRoutes(
-                        live,
-                        traces,
-                        kept.past(),
-                        kept.trips(),
-                        kept.work(),
-                        kept.photos(),
-                        kept.versions())),
-                more.stream())
-            .toList();
+    TripRoutes reviews =
+        new TripRoutes(
+            live,
+            traces,
+            kept.past(),
+            kept.trips(),
+            kept.work(),
+            kept.photos(),
+            kept.versions(),
+            trips);
+    List<Consumer<RoutesConfig>> all = Stream.concat(Stream.of(reviews), more.stream()).toList();
+    if (trips.isPresent()) {
+      parts.add(TripReviews.start(reviews::layDown));
+    }
     return parts.add(DashboardServer.start(settings, live, traces, kept.past(), push, all));
   }
 

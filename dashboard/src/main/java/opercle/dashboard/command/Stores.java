@@ -24,13 +24,13 @@ final class Stores {
   /**
    * To write and read; it deletes what the keeper wants no longer.
    *
-   * @param part which of several that take the readings between them this is; empty: it is alone
+   * @param isShared whether it is one of several that take the readings between them
    */
   static IntakeStore open(
       RunningParts parts,
       Path dataFolder,
       StoreSettings settings,
-      Optional<String> part,
+      boolean isShared,
       InstantSource clock) {
     if (settings instanceof StoreSettings.Sqlite sqlite) {
       SqliteReadings store = parts.add(SqliteReadings.open(sqliteFile(dataFolder)));
@@ -39,7 +39,7 @@ final class Stores {
     }
     StoreSettings.Influx influx = (StoreSettings.Influx) settings;
     Spool spool = new Spool(spoolFile(dataFolder), influx.keepHere(), influx.mostSpoolBytes());
-    return parts.add(SpooledReadings.open(influx.influx(), spool, part, clock));
+    return parts.add(SpooledReadings.open(influx.influx(), spool, isShared, clock));
   }
 
   /** What another process writes. */
@@ -48,7 +48,7 @@ final class Stores {
     return parts.add(
         settings instanceof StoreSettings.Influx influx
             ? SpooledReadings.openReadOnly(influx.influx(), spoolFile(dataFolder), isShared)
-            : SqliteReadings.openReadOnly(sqliteFile(dataFolder)));
+            : SqliteReadings.openReadOnlyOnceThere(sqliteFile(dataFolder)));
   }
 
   /** The latest of what another process writes, where it does so on this machine. */

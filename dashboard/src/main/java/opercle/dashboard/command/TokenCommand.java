@@ -32,13 +32,16 @@ final class TokenCommand extends CommandWithParts {
           String role) {
     Role given = AccessWork.role(role);
     return AccessWork.with(
-        config, access -> out().println(access.addToken(name, given, "command line").secret()));
+        config,
+        out(),
+        access -> out().println(access.addToken(name, given, "command line").secret()));
   }
 
   @Command(name = "list", description = "Lists the tokens; not their secrets, which nobody has.")
   int list(@Mixin ConfigOption config) {
     return AccessWork.with(
         config,
+        out(),
         access -> {
           if (access.tokens().isEmpty()) {
             out().println("There are no tokens.");
@@ -64,6 +67,7 @@ final class TokenCommand extends CommandWithParts {
       @Parameters(paramLabel = "ID", description = "As the list shows it.") String id) {
     return AccessWork.with(
         config,
+        out(),
         access -> {
           access.revokeToken(id);
           out().println("The token " + id + " is worth nothing from now on.");

@@ -91,7 +91,7 @@ final class TroubleTeller implements TroubleListener {
     var unused = link.offer(topic, Services.bytes(payload), 1, true);
   }
 
-  private static void log(TroubleEvent event) {
+  static void log(TroubleEvent event) {
     MonitorTrouble trouble = event.trouble();
     switch (event.event()) {
       case CLEARED -> log.info("over: {}", trouble.words());
@@ -102,12 +102,18 @@ final class TroubleTeller implements TroubleListener {
 
   /** A trouble as JSON. */
   static String json(MonitorTrouble trouble) {
+    return node(trouble).toString();
+  }
+
+  static ObjectNode node(MonitorTrouble trouble) {
     ObjectNode json = JsonNodeFactory.instance.objectNode();
     json.put("type", "trouble");
     json.put("id", trouble.key().id());
     json.put("priority", trouble.priority().id());
     json.put("since", WatchJson.time(trouble.since()));
     json.put("message", trouble.words() + " " + trouble.action());
-    return json.toString();
+    json.put("words", trouble.words());
+    json.put("action", trouble.action());
+    return json;
   }
 }

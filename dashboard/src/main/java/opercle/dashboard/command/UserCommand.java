@@ -33,6 +33,7 @@ final class UserCommand extends CommandWithParts {
     Role given = AccessWork.role(role);
     return AccessWork.with(
         config,
+        out(),
         access -> {
           User user = access.add(name, given, password.read(name));
           out().println(user.name() + " can log in, and may " + given.id() + ".");
@@ -43,6 +44,7 @@ final class UserCommand extends CommandWithParts {
   int list(@Mixin ConfigOption config) {
     return AccessWork.with(
         config,
+        out(),
         access -> {
           if (access.users().isEmpty()) {
             out().println("There are no users: the pages ask for no log-in.");
@@ -59,6 +61,7 @@ final class UserCommand extends CommandWithParts {
     Role given = AccessWork.role(role);
     return AccessWork.with(
         config,
+        out(),
         access -> {
           access.setRole(name, given, true);
           out().println(name + " may " + given.id() + " from now on.");
@@ -74,6 +77,7 @@ final class UserCommand extends CommandWithParts {
       @Parameters(paramLabel = "NAME", description = "Who.") String name) {
     return AccessWork.with(
         config,
+        out(),
         access -> {
           access.setPassword(name, password.read(name));
           out().println(name + " has another password from now on.");
@@ -86,6 +90,7 @@ final class UserCommand extends CommandWithParts {
       @Parameters(paramLabel = "NAME", description = "Who.") String name) {
     return AccessWork.with(
         config,
+        out(),
         access -> {
           access.remove(name, true);
           out().println(name + " cannot log in any more.");

@@ -61,6 +61,16 @@ public final class WatchLeg implements Leg {
         reach);
   }
 
+  /** Looks at a subscriber that only stores readings. */
+  public static WatchLeg ofIntake(SensorSubscriber subscriber) {
+    return new WatchLeg(
+        () -> subscriber.linkState().trouble(),
+        subscriber::trouble,
+        () -> Duration.ZERO,
+        List::of,
+        () -> Reach.NOT_KNOWN);
+  }
+
   @Override
   public String what() {
     return "the way of readings";

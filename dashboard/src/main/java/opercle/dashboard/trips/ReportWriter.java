@@ -11,6 +11,7 @@ import java.time.Duration;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
 import java.util.function.UnaryOperator;
@@ -52,7 +53,7 @@ final class ReportWriter {
       sections.add(new Section("Papers to look at", List.of(), List.of(), papers));
     }
     oxygen();
-    failure();
+    failures();
     demand();
     gas();
     checks();
@@ -169,30 +170,33 @@ final class ReportWriter {
     add("Oxygen", facts);
   }
 
-  private void failure() {
-    if (review.failure().isEmpty()) {
-      return;
+  /** Each under a heading of its own: two falls of one trip are two parts of its page. */
+  private void failures() {
+    for (Failure f :
+        review.failures().stream().sorted(Comparator.comparing(Failure::at)).toList()) {
+      add(
+          "When oxygen began to fall"
+              + (review.failures().size() > 1 ? ", " + clock.format(f.at()) : ""),
+          List.of(
+              new Fact(
+                  "Oxygen began to fall",
+                  text(
+                      "at %s, give or take %d s", clock.format(f.at()), f.tolerance().toSeconds())),
+              new Fact(
+                  "It fell by", text("%.2f mg/L a minute", -f.slopeAfterMgPerLPerHour() / 60.0)),
+              new Fact(
+                  "The gas meter",
+                  f.meterStopped().map(t -> "stopped at " + clock.format(t)).orElse(meter(f))),
+              new Fact(
+                  "The watch told of it",
+                  f.toldAt()
+                      .map(
+                          t ->
+                              "at %s, %s after"
+                                  .formatted(
+                                      clock.format(t), span(f.toldAfter().orElse(Duration.ZERO))))
+                      .orElse("never"))));
     }
-    Failure f = review.failure().get();
-    add(
-        "When oxygen began to fall",
-        List.of(
-            new Fact(
-                "Oxygen began to fall",
-                text("at %s, give or take %d s", clock.format(f.at()), f.tolerance().toSeconds())),
-            new Fact("It fell by", text("%.2f mg/L a minute", -f.slopeAfterMgPerLPerHour() / 60.0)),
-            new Fact(
-                "The gas meter",
-                f.meterStopped().map(t -> "stopped at " + clock.format(t)).orElse(meter(f))),
-            new Fact(
-                "The watch told of it",
-                f.toldAt()
-                    .map(
-                        t ->
-                            "at %s, %s after"
-                                .formatted(
-                                    clock.format(t), span(f.toldAfter().orElse(Duration.ZERO))))
-                    .orElse("never"))));
   }
 
   private static String meter(Failure f) {
@@ -241,9 +245,17 @@ final class ReportWriter {
                         text("%s mg/kg/h, of %d", band(e.mgPerKgPerHour(), 0), e.trips()))));
     if (review.demand().isEmpty()) {
       facts.add(
-          new Fact("Measured", "nothing: no stretch was long and clear enough to read it from"));
+          new Fact(
+              "Measured",
+              review.unmeasured().isEmpty()
+                  ? "nothing: no stretch was long and clear enough to read it from"
+                  : "nothing"));
     }
-    add("What the fish breathed", facts);
+    sections.add(new Section("What the fish breathed", facts, List.of(), whyNotMeasured()));
+  }
+
+  private List<String> whyNotMeasured() {
+    return review.unmeasured().stream().map(why -> "Not read with the gas off. " + why).toList();
   }
 
   private void gas() {

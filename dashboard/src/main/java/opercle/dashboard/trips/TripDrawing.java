@@ -112,7 +112,7 @@ public record TripDrawing(List<Mark> marks) {
       words(Kind.WORDS, LEFT + 4, y(trip().keepMgPerL()) - 4, 0, "keep floor");
       words(Kind.WORDS, LEFT + 4, y(trip().criticalMgPerL()) - 4, 0, "critical floor");
       alarms();
-      failure();
+      failures();
       trace(Kind.TRACE, oxygen, v -> y(v));
       gas();
       checksAndEvents();
@@ -223,10 +223,10 @@ public record TripDrawing(List<Mark> marks) {
           .orElse(0.0);
     }
 
-    private void failure() {
+    private void failures() {
       review
-          .failure()
-          .ifPresent(
+          .failures()
+          .forEach(
               f -> {
                 double from = x(f.at().minus(f.tolerance()));
                 double width = Math.max(1.5, x(f.at().plus(f.tolerance())) - from);

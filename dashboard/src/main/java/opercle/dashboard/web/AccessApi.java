@@ -230,13 +230,13 @@ final class AccessApi {
   private static String text(JsonNode body, String field) {
     JsonNode value = body.path(field);
     if (!value.isTextual()) {
-      throw Problem.badRequest("'%s' must be text.".formatted(field));
+      throw Problem.misread("'%s' must be text.".formatted(field));
     }
     return value.textValue();
   }
 
   private static Role role(JsonNode body) {
     return Role.of(body.path("role").asText(""))
-        .orElseThrow(() -> Problem.badRequest("'role' must be one of %s.".formatted(Role.ids())));
+        .orElseThrow(() -> Problem.misread("'role' must be one of %s.".formatted(Role.ids())));
   }
 }

@@ -71,7 +71,7 @@ final class ActsApi {
   }
 
   private TankAct onAlarm(Context ctx, OnAlarm.What what) {
-    Tank tank = tank(ctx);
+    Tank tank = Api.tank(ctx, live);
     AlarmCause cause = standing(tank, ctx.pathParam("cause"));
     JsonNode body = Api.body(ctx);
     String by = Api.name(ctx, body);
@@ -81,7 +81,7 @@ final class ActsApi {
   }
 
   private TankAct takeOut(Context ctx) {
-    Tank tank = tank(ctx);
+    Tank tank = Api.tank(ctx, live);
     JsonNode body = Api.body(ctx);
     return new TankAct.TakeOutOfService(
         tank.id(),
@@ -92,7 +92,7 @@ final class ActsApi {
   }
 
   private TankAct giveBack(Context ctx) {
-    Tank tank = tank(ctx);
+    Tank tank = Api.tank(ctx, live);
     JsonNode body = Api.body(ctx);
     return new TankAct.ReturnToService(tank.id(), cause(body), Api.name(ctx, body));
   }
@@ -107,7 +107,7 @@ final class ActsApi {
       return;
     }
     if (!id.isTextual() || !ID.matcher(id.textValue()).matches()) {
-      throw Problem.badRequest("'id' must be 1–64 letters, digits and . _ : -.");
+      throw Problem.misread("'id' must be 1–64 letters, digits and . _ : -.");
     }
     synchronized (noted) {
       if (noted.containsKey(id.textValue())) {
@@ -120,21 +120,12 @@ final class ActsApi {
   }
 
   private TankAct note(Context ctx, JsonNode body) {
-    Tank tank = tank(ctx);
+    Tank tank = Api.tank(ctx, live);
     TankEvent.Kind kind =
         TankEvent.Kind.of(body.path("kind").asText(""))
             .orElseThrow(
-                () ->
-                    Problem.badRequest(
-                        "'kind' must be one of %s.".formatted(TankEvent.Kind.ids())));
+                () -> Problem.misread("'kind' must be one of %s.".formatted(TankEvent.Kind.ids())));
     return new TankAct.Note(tank.id(), kind, Api.name(ctx, body));
-  }
-
-  private Tank tank(Context ctx) {
-    String id = ctx.pathParam("id");
-    return live.farm()
-        .tank(id)
-        .orElseThrow(() -> Problem.notFound("This farm has no tank '%s'.".formatted(id)));
   }
 
   private AlarmCause standing(Tank tank, String causeId) {
@@ -146,8 +137,7 @@ final class ActsApi {
             .anyMatch(alarm -> alarm.cause() == cause);
     if (!stands) {
       throw Problem.notFound(
-          "%s has no such alarm standing now: '%s'. It may have cleared."
-              .formatted(tank.name(), causeId));
+          "%s has no such alarm standing now. It may have cleared.".formatted(tank.name()));
     }
     return cause;
   }
@@ -157,8 +147,7 @@ final class ActsApi {
   }
 
   private static AlarmCause known(String causeId) {
-    return AlarmCause.of(causeId)
-        .orElseThrow(() -> Problem.notFound("There is no alarm '%s'.".formatted(causeId)));
+    return AlarmCause.of(causeId).orElseThrow(() -> Problem.notFound("There is no such alarm."));
   }
 
   private static Duration minutes(JsonNode body) {
@@ -166,7 +155,7 @@ final class ActsApi {
     if (!minutes.isIntegralNumber()
         || minutes.longValue() < 1
         || minutes.longValue() > MOST_MINUTES) {
-      throw Problem.badRequest(
+      throw Problem.misread(
           "'minutes' must be a whole number from 1 to %d.".formatted(MOST_MINUTES));
     }
     return Duration.ofMinutes(minutes.longValue());

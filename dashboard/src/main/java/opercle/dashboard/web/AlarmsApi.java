@@ -48,12 +48,7 @@ final class AlarmsApi {
   }
 
   private AlarmRecords records() {
-    return past.records()
-        .get()
-        .orElseThrow(
-            () ->
-                Problem.notFound(
-                    "There is no farm book yet; it comes with the first start of analyse or serve."));
+    return past.records().get().orElseThrow(Problem::noFarmBook);
   }
 
   private void history(Context ctx) {
@@ -61,7 +56,7 @@ final class AlarmsApi {
     Instant to = Span.instant(query, "to").orElseGet(() -> live.now().plusMillis(1));
     Instant from = Span.instant(query, "from").orElse(to.minus(USUAL_SPAN));
     if (!from.isBefore(to)) {
-      throw Problem.badRequest("from: %s is not before to: %s.".formatted(from, to));
+      throw Problem.misread("from: %s is not before to: %s.".formatted(from, to));
     }
     int most = most(query);
     AlarmRecords records = records();
@@ -115,7 +110,7 @@ final class AlarmsApi {
       most = 0;
     }
     if (most < 1 || most > LARGEST_PAGE) {
-      throw Problem.badRequest(
+      throw Problem.misread(
           "most: must be a whole number 1–%d but was '%s'.".formatted(LARGEST_PAGE, text));
     }
     return most;
@@ -131,7 +126,7 @@ final class AlarmsApi {
                     Instant.parse(text.substring(0, Math.max(0, space))),
                     Long.parseLong(text.substring(space + 1)));
               } catch (DateTimeParseException | NumberFormatException e) {
-                throw Problem.badRequest(
+                throw Problem.misread(
                     "before: '%s' is not what 'next' of an earlier answer was.".formatted(text));
               }
             });
@@ -146,7 +141,7 @@ final class AlarmsApi {
                   try {
                     return Week.of(text, past.zone());
                   } catch (IllegalArgumentException e) {
-                    throw Problem.badRequest("week: %s.".formatted(e.getMessage()));
+                    throw Problem.misread("week: %s.".formatted(e.getMessage()));
                   }
                 })
             .orElseGet(() -> Week.of(now, past.zone()));
@@ -171,25 +166,21 @@ final class AlarmsApi {
     JsonNode body = Json.read(ctx.bodyAsBytes());
     JsonNode wasTrue = body.path("wasTrue");
     if (!wasTrue.isBoolean()) {
-      throw Problem.badRequest(
+      throw Problem.misread(
           "'wasTrue' must be true if there was something to do, and false if there was nothing.");
     }
     AlarmCause cause =
         AlarmCause.of(ctx.pathParam("cause"))
-            .orElseThrow(
-                () ->
-                    Problem.notFound("There is no alarm '%s'.".formatted(ctx.pathParam("cause"))));
+            .orElseThrow(() -> Problem.notFound("There is no such alarm."));
     AlarmRecords records = records();
     if (!records.takesVerdicts()) {
-      throw Problem.forbidden(
-          "This process only reads the farm book; say it where the tanks are watched.");
+      throw Problem.readOnly();
     }
     AlarmId alarm = new AlarmId(ctx.pathParam("id"), cause);
     Instant since = since(body);
     if (!records.judge(new AlarmVerdict(alarm, since, wasTrue.booleanValue(), by, live.now()))) {
       throw Problem.notFound(
-          "The farm book knows of no alarm '%s' of tank '%s' since %s."
-              .formatted(cause.id(), alarm.tank(), since));
+          "The farm book knows of no such alarm at that time. Load the page again.");
     }
     ctx.status(204);
   }
@@ -198,7 +189,7 @@ final class AlarmsApi {
     try {
       return Instant.parse(body.path("since").asText());
     } catch (DateTimeParseException e) {
-      throw Problem.badRequest(
+      throw Problem.misread(
           "'since' must be the time at which the alarm was raised, such as 2026-03-14T02:11:07.000Z.");
     }
   }

@@ -47,9 +47,12 @@ final class Api {
   /** The tank that the path names. */
   static Tank tank(Context ctx, LiveFarm live) {
     String id = ctx.pathParam("id");
-    return live.farm()
-        .tank(id)
-        .orElseThrow(() -> Problem.notFound("This farm has no tank '%s'.".formatted(id)));
+    return live.farm().tank(id).orElseThrow(() -> noTank());
+  }
+
+  /** Says that a tank is not there, or not any more. */
+  static Problem noTank() {
+    return Problem.notFound("This farm has no such tank; it may have been taken out.");
   }
 
   /** The JSON that somebody sent. */
@@ -88,11 +91,16 @@ final class Api {
     JsonNode by = body.path("by");
     String name = by.isTextual() ? by.textValue().strip() : "";
     if (name.isEmpty() || name.length() > Who.LONGEST_NAME) {
-      throw Problem.badRequest(
+      throw Problem.wrongField(
+          "Your name: must have 1–%d letters.".formatted(Who.LONGEST_NAME),
+          "/by",
           "'by' must be the name of a person, 1–%d letters.".formatted(Who.LONGEST_NAME));
     }
     if (name.codePoints().anyMatch(Character::isISOControl)) {
-      throw Problem.badRequest("'by' must be on one line, without control characters.");
+      throw Problem.wrongField(
+          "Your name: must be on one line.",
+          "/by",
+          "'by' must be on one line, without control characters.");
     }
     return name;
   }

@@ -225,9 +225,9 @@ public final class DashboardServer implements AutoCloseable {
     if (e.getStatus() == 404 && !ctx.path().startsWith("/api/")) {
       pages.missing(ctx);
     } else if (e.getStatus() == 404) {
-      tell(ctx, Problem.notFound("There is nothing at %s.".formatted(ctx.path())));
+      tell(ctx, Problem.notFound("There is nothing at this address."));
     } else if (e.getStatus() == 405) {
-      tell(ctx, Problem.notAllowed("%s does not take %s.".formatted(ctx.path(), ctx.method())));
+      tell(ctx, Problem.notAllowed("This address does not take that method."));
     } else if (e.getStatus() == 413) {
       tell(ctx, Problem.tooLarge("The body is over %d bytes.".formatted(LARGEST_REQUEST)));
     } else {

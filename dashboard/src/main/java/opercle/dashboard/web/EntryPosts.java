@@ -44,7 +44,7 @@ final class EntryPosts {
   static Map<String, Object> fields(JsonNode body) {
     JsonNode fields = body.path("fields");
     if (!fields.isObject()) {
-      throw Problem.badRequest("'fields' must be an object: what the entry says.");
+      throw Problem.misread("'fields' must be an object: what the entry says.");
     }
     return PLAIN.convertValue(fields, FIELDS);
   }
@@ -72,13 +72,15 @@ final class EntryPosts {
   static Outcome keep(
       Context ctx, RecordBook book, Instant now, String by, JsonNode body, Entry entry) {
     if (!book.isWritable()) {
-      throw Problem.forbidden(
-          "This process only reads the farm book; enter it where the tanks are watched.");
+      throw Problem.readOnly();
     }
     Outcome outcome;
     try {
       outcome = book.keep(body.path("id").asText(), by, now, correction(body), entry);
     } catch (WrongFieldException e) { // of what goes with it: its id, who, why
+      if (e.field().equals("id")) {
+        throw Problem.misread(e.getMessage() + ".");
+      }
       throw Problem.wrongField(
           FieldNames.told(entry.kind(), e, ZoneOffset.UTC), "/" + e.field(), e.getMessage() + ".");
     }

@@ -55,7 +55,7 @@ record FishBody(
           case "add" -> What.ADD;
           case "take" -> What.TAKE;
           case "empty" -> What.EMPTY;
-          default -> throw Problem.badRequest("'do' must be add, take or empty.");
+          default -> throw Problem.misread("'do' must be add, take or empty.");
         };
     if (what == What.EMPTY) {
       return new FishBody(

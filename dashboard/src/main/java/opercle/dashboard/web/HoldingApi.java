@@ -263,7 +263,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
           case "carbon-dioxide" -> now.flatMap(HoldingNow::carbonDioxide);
           case "salt" -> now.map(HoldingNow::saltGPerKg);
           default ->
-              throw Problem.badRequest(
+              throw Problem.misread(
                   "of: must be ammonia, carbon-dioxide or salt but was '%s'.".formatted(of));
         };
     OptionalDouble is = number(query, "now", "Measured now", 0.0, 1000.0, "");
@@ -295,7 +295,7 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
         Lost.of(word)
             .orElseThrow(
                 () ->
-                    Problem.badRequest(
+                    Problem.misread(
                         "lost: must be evaporated or ran-out but was '%s'.".formatted(word)));
     HoldingNow.Value salt = saltNow(estimate(tank, records()), tank);
     Api.answer(
@@ -364,15 +364,10 @@ public final class HoldingApi implements Consumer<RoutesConfig> {
             .filter(Entry.Kind::isOfTank)
             .orElseThrow(
                 () ->
-                    Problem.badRequest(
+                    Problem.misread(
                         "'kind' must be hand-check, feed, water-change, salt, top-up, water-test,"
                             + " treatment, moved or cleaning."));
-    RecordBook kept =
-        book.get()
-            .orElseThrow(
-                () ->
-                    Problem.notFound(
-                        "There is no farm book yet; it comes with the first start of analyse or serve."));
+    RecordBook kept = book.get().orElseThrow(Problem::noFarmBook);
     Map<String, Object> fields = EntryPosts.fields(body);
     fields.put("tank", tank.id());
     fields.put("tankName", tank.name());

@@ -33,7 +33,7 @@ final class Json {
     try {
       return MAPPER.readTree(body);
     } catch (java.io.IOException e) {
-      throw Problem.badRequest("The body is not well-formed JSON.");
+      throw Problem.misread("The body is not well-formed JSON.");
     }
   }
 

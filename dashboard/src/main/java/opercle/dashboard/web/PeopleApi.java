@@ -47,7 +47,7 @@ public final class PeopleApi implements Consumer<RoutesConfig> {
     String by = Api.name(ctx, body);
     long basedOn = basedOn(body);
     if (!body.path("person").isObject()) {
-      throw Problem.badRequest("'person' must be an object.");
+      throw Problem.misread("'person' must be an object.");
     }
     boolean isNew = body.path("isNew").asBoolean();
     String name = ctx.pathParam("name");
@@ -68,7 +68,7 @@ public final class PeopleApi implements Consumer<RoutesConfig> {
       return OptionalInt.empty();
     }
     if (!place.canConvertToInt() || !place.isIntegralNumber() || place.intValue() < 1) {
-      throw Problem.badRequest("'place' must be a whole number, 1 for who is called first.");
+      throw Problem.misread("'place' must be a whole number, 1 for who is called first.");
     }
     return OptionalInt.of(place.intValue());
   }
@@ -90,7 +90,7 @@ public final class PeopleApi implements Consumer<RoutesConfig> {
 
   private static long basedOn(JsonNode body) {
     if (!body.path("basedOn").isIntegralNumber()) {
-      throw Problem.badRequest("'basedOn' must be the version that was seen.");
+      throw Problem.misread("'basedOn' must be the version that was seen.");
     }
     return body.path("basedOn").longValue();
   }

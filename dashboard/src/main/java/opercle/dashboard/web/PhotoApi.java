@@ -108,13 +108,7 @@ final class PhotoApi {
     String by = Api.name(ctx, body);
     byte[] sent = picture(body);
     PhotoRecords kept =
-        photos
-            .get()
-            .filter(PhotoRecords::isWritable)
-            .orElseThrow(
-                () ->
-                    Problem.forbidden(
-                        "This process only reads the farm book; send it where the tanks are watched."));
+        photos.get().filter(PhotoRecords::isWritable).orElseThrow(Problem::readOnly);
     PhotoRecords.Outcome outcome;
     try {
       outcome = kept.keep(about, live.now(), by, hash(sent), drawn(sent));
@@ -168,12 +162,12 @@ final class PhotoApi {
   private static byte[] picture(JsonNode body) {
     String text = body.path("picture").asText("");
     if (text.isEmpty()) {
-      throw Problem.badRequest("'picture' must be a JPEG or a PNG, in base64.");
+      throw Problem.misread("'picture' must be a JPEG or a PNG, in base64.");
     }
     try {
       return Base64.getDecoder().decode(text);
     } catch (IllegalArgumentException e) {
-      throw Problem.badRequest("'picture' must be in base64.");
+      throw Problem.misread("'picture' must be in base64.");
     }
   }
 

@@ -88,7 +88,7 @@ final class PlanQuery {
    */
   static LoadPlanRequest read(JsonNode body) {
     if (!body.isObject()) {
-      throw Problem.badRequest("The body must be a JSON object.");
+      throw Problem.misread("The body must be a JSON object.");
     }
     PlanQuery query = new PlanQuery();
     return query.request(body);
@@ -272,7 +272,10 @@ final class PlanQuery {
     if (choice == null) {
       problems.add(
           new Problem.Field(
-              pointer, said(node), String.join(", ", new TreeSet<>(choices.keySet())), ""));
+              pointer,
+              said(node),
+              Problem.CHOICE + String.join(", ", new TreeSet<>(choices.keySet())),
+              ""));
     }
     return Optional.ofNullable(choice);
   }

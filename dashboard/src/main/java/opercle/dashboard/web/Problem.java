@@ -4,6 +4,7 @@ package opercle.dashboard.web;
 import com.fasterxml.jackson.databind.node.JsonNodeFactory;
 import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.util.List;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
 import opercle.ingest.settings.UnusableInputException;
 
@@ -17,6 +18,17 @@ final class Problem extends RuntimeException {
   static final String CONTENT_TYPE = "application/problem+json";
 
   private static final long serialVersionUID = 1L;
+
+  /** How the limit of a field begins that takes one of some words, and of one that nobody knows. */
+  static final String CHOICE = "one of ";
+
+  private static final String UNKNOWN = "no such field";
+
+  private static final String MISREAD =
+      "What this page sent cannot be used here. Load the page again, then try once more.";
+
+  /** In a sentence, what somebody has typed. */
+  private static final Pattern LONG_VALUE = Pattern.compile("(\"[^\"]{40})[^\"]+\"");
 
   private final int status;
   private final String title;
@@ -52,6 +64,12 @@ final class Problem extends RuntimeException {
 
     /** The same for the person who typed it, by the name that the field has on the form. */
     String told() {
+      if (limit.startsWith(CHOICE)) { // they are ids, and a form has its own words for them
+        return "%s: choose one of those that are offered.".formatted(FieldNames.of(pointer));
+      }
+      if (limit.startsWith(UNKNOWN)) {
+        return MISREAD;
+      }
       String of = unit.isEmpty() ? "" : " " + unit;
       return isMissing()
           ? "%s is needed: %s%s.".formatted(FieldNames.of(pointer), limit, of)
@@ -89,7 +107,12 @@ final class Problem extends RuntimeException {
         422,
         title,
         e.problems().stream()
-            .map(p -> said(key(p.key(), within), p.message()))
+            .map(
+                p ->
+                    within.isEmpty()
+                        ? said(p.key(), p.message())
+                        : told(key(p.key(), within), shortened(p.message())))
+            .distinct()
             .collect(Collectors.joining(" ")),
         e.problems().stream().map(p -> node(p, within)).toList());
   }
@@ -102,7 +125,29 @@ final class Problem extends RuntimeException {
     if (p.line() > 0 && within.isEmpty()) {
       node.put("line", p.line());
     }
-    return node.put("field", key).put("detail", said(key, p.message()));
+    String words = shortened(p.message());
+    node.put("field", key).put("detail", said(key, words));
+    if (!within.isEmpty()) { // of a form; whoever wrote a file knows its keys
+      node.put("told", told(key, words));
+    }
+    return node;
+  }
+
+  /** For the person who typed it, by the name that the field has on the form. */
+  private static String told(String key, String message) {
+    String name = FieldNames.of(key);
+    if (message.startsWith("unknown key")) {
+      return MISREAD;
+    }
+    if (message.contains(CHOICE)) {
+      return "%s: choose one of those that are offered.".formatted(name);
+    }
+    return message.startsWith("is ") ? said("", name + " " + message) : said(name, message);
+  }
+
+  /** So that a sentence is not drowned in what was typed. */
+  private static String shortened(String message) {
+    return LONG_VALUE.matcher(message).replaceAll("$1…\"");
   }
 
   private static String key(String key, String within) {
@@ -119,7 +164,7 @@ final class Problem extends RuntimeException {
     return new Problem(
         422,
         "Fields that cannot be used",
-        fields.stream().map(Field::told).collect(Collectors.joining(" ")),
+        fields.stream().map(Field::told).distinct().collect(Collectors.joining(" ")),
         fields.stream().map(Field::node).toList());
   }
 
@@ -139,7 +184,29 @@ final class Problem extends RuntimeException {
             JsonNodeFactory.instance
                 .objectNode()
                 .put("pointer", "#" + pointer)
-                .put("detail", forPrograms)));
+                .put("detail", forPrograms)
+                .put("told", detail)));
+  }
+
+  /**
+   * What none of our pages sends, unless it is older than the server.
+   *
+   * @param forPrograms a sentence with the field as it is sent
+   */
+  static Problem misread(String forPrograms) {
+    return wrongField(MISREAD, "", forPrograms);
+  }
+
+  /** Nothing is written from here. */
+  static Problem readOnly() {
+    return forbidden(
+        "Here the farm book is only read. Write it down on the pages of the Opercle that watches the"
+            + " tanks.");
+  }
+
+  /** There are no records yet. */
+  static Problem noFarmBook() {
+    return notFound("There is no farm book yet; it comes when the tanks are first watched.");
   }
 
   static Problem badRequest(String detail) {

@@ -46,7 +46,7 @@ final class PushApi {
           keys.path("auth").asText(),
           by);
     } catch (IllegalArgumentException e) {
-      throw Problem.badRequest(String.valueOf(e.getMessage()));
+      throw Problem.misread(String.valueOf(e.getMessage()));
     }
     ctx.status(204);
   }
@@ -67,10 +67,11 @@ final class PushApi {
                             + " for them again."));
     if (outcome instanceof PushOutcome.Gone) {
       throw Problem.notFound(
-          "The push service has dropped this device. Stop notices here, and ask for them again.");
+          "This device takes no notices from here any longer. Stop notices here, and ask for them again.");
     } else if (outcome instanceof PushOutcome.Later later) {
       throw Problem.notPassedOn(
-          "The push service takes no more for %d s.".formatted(later.retryAfter().toSeconds()));
+          "What carries notices to this device takes no more for %d s. Try again then."
+              .formatted(later.retryAfter().toSeconds()));
     } else if (outcome instanceof PushOutcome.Refused refused) {
       throw Problem.notPassedOn(refused.why());
     } else if (outcome instanceof PushOutcome.Unreached unreached) {
@@ -83,7 +84,7 @@ final class PushApi {
     try {
       return URI.create(Api.body(ctx).path("endpoint").asText());
     } catch (IllegalArgumentException e) {
-      throw Problem.badRequest("'endpoint' must be the address that the device is called at.");
+      throw Problem.misread("'endpoint' must be the address that the device is called at.");
     }
   }
 

@@ -70,11 +70,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
   }
 
   private RecordBook records() {
-    return book.get()
-        .orElseThrow(
-            () ->
-                Problem.notFound(
-                    "There is no farm book yet; it comes with the first start of analyse or serve."));
+    return book.get().orElseThrow(Problem::noFarmBook);
   }
 
   private void all(Context ctx) {
@@ -106,7 +102,9 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
               if (!text.matches("\\d{4}")
                   || Integer.parseInt(text) < FIRST_YEAR
                   || Integer.parseInt(text) > LAST_YEAR) {
-                throw Problem.badRequest(
+                throw Problem.wrongField(
+                    "Year: must be one of %d–%d.".formatted(FIRST_YEAR, LAST_YEAR),
+                    "/year",
                     "year: must be a year %d–%d but was '%s'."
                         .formatted(FIRST_YEAR, LAST_YEAR, text));
               }
@@ -153,11 +151,11 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
         Entry.Kind.of(body.path("kind").asText())
             .orElseThrow(
                 () ->
-                    Problem.badRequest(
+                    Problem.misread(
                         "'kind' must be water, party, permit, health-check, health-rule, retention-rule or movement."));
     RecordBook kept = records();
     if (kind.isOfTank()) {
-      throw Problem.badRequest("'kind': what was done at a tank is entered at the tank.");
+      throw Problem.misread("'kind': what was done at a tank is entered at the tank.");
     }
     EntryPosts.keep(
         ctx, kept, now.get(), by, body, EntryPosts.entry(kind, EntryPosts.fields(body), zone));
@@ -174,11 +172,13 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
       trace =
           isBackwards(query) ? tracing.backwards(movement.get()) : tracing.forwards(movement.get());
       if (trace.isEmpty()) {
-        throw Problem.notFound("No movement '%s' stands.".formatted(movement.get()));
+        throw Problem.notFound(
+            "This movement does not stand any more. Load the page again to see what does.");
       }
     } else if (water.isPresent()) {
       if (records.find(Water.class, water.get()).isEmpty()) {
-        throw Problem.notFound("There is no water '%s'.".formatted(water.get()));
+        throw Problem.notFound(
+            "This water is not in the records any more. Load the page again to see which are.");
       }
       Instant at = Span.instant(query, "at").orElseGet(now);
       Optional<String> species = Span.one(query, "species").filter(words -> !words.isBlank());
@@ -196,7 +196,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
   private static boolean isBackwards(Map<String, List<String>> query) {
     String way = Span.one(query, "way").orElse("backwards");
     if (!way.equals("backwards") && !way.equals("forwards")) {
-      throw Problem.badRequest("way: must be backwards or forwards but was '%s'.".formatted(way));
+      throw Problem.misread("way: must be backwards or forwards but was '%s'.".formatted(way));
     }
     return way.equals("backwards");
   }

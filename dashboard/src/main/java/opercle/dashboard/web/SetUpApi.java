@@ -114,7 +114,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     JsonNode body = Api.body(ctx, LARGEST_FARM);
     String by = Api.name(ctx, body);
     if (!body.path("basedOn").isIntegralNumber()) {
-      throw Problem.badRequest("'basedOn' must be the version that was checked against.");
+      throw Problem.misread("'basedOn' must be the version that was checked against.");
     }
     Farm wanted = parsed(yaml(body), "");
     change(ctx, OptionalLong.of(body.path("basedOn").longValue()), by, before -> wanted);
@@ -122,7 +122,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
 
   private static String yaml(JsonNode body) {
     if (!body.path("yaml").isTextual()) {
-      throw Problem.badRequest("'yaml' must be the text of a farm.yaml.");
+      throw Problem.misread("'yaml' must be the text of a farm.yaml.");
     }
     return body.path("yaml").textValue();
   }
@@ -140,7 +140,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     String by = Api.name(ctx, body);
     String id = ctx.pathParam("id");
     if (!body.path("tank").isObject()) {
-      throw Problem.badRequest("'tank' must be an object.");
+      throw Problem.misread("'tank' must be an object.");
     }
     ObjectNode sent = body.path("tank").deepCopy();
     sent.put("id", id).remove("load"); // fish come and go by an address of their own
@@ -208,8 +208,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     boolean goElsewhere =
         body.path("do").asText("").equals("take") && !body.path("into").asText("").isEmpty();
     if (goElsewhere && moves.isEmpty()) {
-      throw Problem.forbidden(
-          "This process only reads the farm book; move fish where the tanks are watched.");
+      throw Problem.readOnly();
     }
     // The version that the sender saw: fish that are sent twice are put in once.
     JsonNode seen = body.path("basedOn");
@@ -267,13 +266,13 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     String by = Api.name(ctx, body);
     Quantity quantity =
         Quantity.of(body.path("quantity").asText(""))
-            .orElseThrow(() -> Problem.badRequest("'quantity' must be one that probes measure."));
+            .orElseThrow(() -> Problem.misread("'quantity' must be one that probes measure."));
     desk(
         desk -> {
           var unused =
               desk.assign(
                   topic(body),
-                  body.path("pointer").asText(""),
+                  pointer(body),
                   body.path("tank").asText(""),
                   quantity,
                   Optional.empty(),
@@ -285,17 +284,26 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
   private void takeBack(Context ctx) {
     JsonNode body = Api.body(ctx);
     String by = Api.name(ctx, body);
-    desk(desk -> desk.takeBack(topic(body), body.path("pointer").asText(""), by));
+    desk(desk -> desk.takeBack(topic(body), pointer(body), by));
     ctx.status(204);
   }
 
   private static String topic(JsonNode body) {
     String topic = body.path("topic").asText("");
     if (topic.isEmpty() || topic.length() > LONGEST_TOPIC) {
-      throw Problem.badRequest(
+      throw Problem.misread(
           "'topic' must be an MQTT topic of 1 to %d letters.".formatted(LONGEST_TOPIC));
     }
     return topic;
+  }
+
+  /** Where the value stands in the message; empty for all of it. */
+  private static String pointer(JsonNode body) {
+    String pointer = body.path("pointer").asText("");
+    if (!pointer.isEmpty() && !pointer.startsWith("/")) {
+      throw Problem.misread("'pointer' must be empty or a JSON Pointer, which starts with /.");
+    }
+    return pointer;
   }
 
   private void desk(Consumer<ProbeDesk> act) {

@@ -19,8 +19,7 @@ final class SetUpTanks {
 
   /** The tank of that id, or a problem that says that there is none. */
   static Tank required(Farm farm, String id) {
-    return farm.tank(id)
-        .orElseThrow(() -> Problem.notFound("This farm has no tank '%s'.".formatted(id)));
+    return farm.tank(id).orElseThrow(() -> Api.noTank());
   }
 
   /** The farm with a tank as it is now. */

@@ -35,10 +35,10 @@ record Span(Instant from, Instant to) {
     Instant to = instant(parameters, "to").orElse(now);
     Instant from = instant(parameters, "from").orElse(to.minus(usual));
     if (!from.isBefore(to)) {
-      throw Problem.badRequest("from: %s is not before to: %s.".formatted(from, to));
+      throw Problem.misread("from: %s is not before to: %s.".formatted(from, to));
     }
     if (Duration.between(from, to).compareTo(longest) > 0) {
-      throw Problem.badRequest(
+      throw Problem.misread(
           "from, to: %s to %s is longer than %d days.".formatted(from, to, longest.toDays()));
     }
     return new Span(from, to);
@@ -52,11 +52,11 @@ record Span(Instant from, Instant to) {
               try {
                 instant = Instant.parse(text);
               } catch (DateTimeParseException e) {
-                throw Problem.badRequest(
+                throw Problem.misread(
                     "%s: '%s' is not a time such as 2026-03-14T02:11:07Z.".formatted(field, text));
               }
               if (instant.isBefore(EARLIEST) || instant.isAfter(LATEST)) {
-                throw Problem.badRequest(
+                throw Problem.misread(
                     "%s: %s is not between %s and %s.".formatted(field, text, EARLIEST, LATEST));
               }
               return instant;
@@ -66,7 +66,7 @@ record Span(Instant from, Instant to) {
   static Optional<String> one(Map<String, List<String>> parameters, String field) {
     List<String> values = parameters.getOrDefault(field, List.of());
     if (values.size() > 1) {
-      throw Problem.badRequest("%s: is given %d times.".formatted(field, values.size()));
+      throw Problem.misread("%s: is given %d times.".formatted(field, values.size()));
     }
     return values.stream().findFirst();
   }

@@ -39,7 +39,7 @@ record TraceQuery(Quantity quantity, Optional<String> probe, Instant from, Insta
     Quantity quantity =
         Quantity.of(quantityId)
             .orElseThrow(
-                () -> Problem.badRequest("quantity: there is no '%s'.".formatted(quantityId)));
+                () -> Problem.misread("quantity: there is no '%s'.".formatted(quantityId)));
     Span span = Span.of(parameters, now, USUAL_SPAN);
     return gathered(
         quantity, Span.one(parameters, "probe"), span.from(), span.to(), points(parameters));
@@ -78,7 +78,7 @@ record TraceQuery(Quantity quantity, Optional<String> probe, Instant from, Insta
       points = 0;
     }
     if (points < 1 || points > MOST_POINTS) {
-      throw Problem.badRequest(
+      throw Problem.misread(
           "points: must be a whole number 1–%d but was '%s'.".formatted(MOST_POINTS, text));
     }
     return points;

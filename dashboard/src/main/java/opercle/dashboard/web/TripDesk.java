@@ -4,23 +4,31 @@ package opercle.dashboard.web;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashSet;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Locale;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
 import java.util.function.Supplier;
+import java.util.stream.Stream;
 import opercle.analysis.alarm.AlarmEvent;
+import opercle.analysis.book.BookException;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
+import opercle.analysis.holding.TankWork;
+import opercle.analysis.records.Movement;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.Review;
+import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.trip.TripTrace;
@@ -29,18 +37,26 @@ import opercle.analysis.watch.TankEvent;
 import opercle.dashboard.trips.TripReport;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * A farm's trips with all that belongs to them: entries, alarms and events from the farm book,
  * readings from there and from the readings store. Reviews of finished trips are kept in memory;
- * the first look at one, ten minutes after its end at the earliest, lays its readings and alarms
- * down in the book, so that it outlives the store. Reads the disk; for any thread.
+ * the first one that is made, ten minutes after the end at the earliest, lays readings, alarms and
+ * what they teach down in the book, so that they outlive the store. Reads the disk; for any thread.
  */
 final class TripDesk {
 
+  private static final Logger LOG = LoggerFactory.getLogger(TripDesk.class);
+
   private static final Duration SETTLED_AFTER = Duration.ofMinutes(10);
 
+  /** Clocks of phones and servers (ours). */
+  private static final Duration CLOCKS_DIFFER = Duration.ofMinutes(15);
+
   private static final int MOST_REVIEWS = 60;
+  private static final int MOST_TO_LAY_DOWN = 100;
 
   private final LiveFarm live;
   private final Traces traces;
@@ -58,6 +74,9 @@ final class TripDesk {
           return size() > MOST_REVIEWS;
         }
       };
+
+  /** Trips, each with how much was written of it, that are laid down; guarded by itself. */
+  private final Set<String> laidDown = new HashSet<>();
 
   /**
    * @param work what was written down at the tanks
@@ -84,12 +103,7 @@ final class TripDesk {
   }
 
   TripRecords records() {
-    return trips
-        .get()
-        .orElseThrow(
-            () ->
-                Problem.notFound(
-                    "There is no farm book yet; it comes with the first start of analyse or serve."));
+    return trips.get().orElseThrow(Problem::noFarmBook);
   }
 
   /** What past trips taught; nothing where there is no farm book yet. */
@@ -101,10 +115,24 @@ final class TripDesk {
   TripRecords writable() {
     TripRecords records = records();
     if (!records.takesEntries()) {
-      throw Problem.forbidden(
-          "This process only reads the farm book; write it down where the tanks are watched.");
+      throw Problem.readOnly();
     }
     return records;
+  }
+
+  /**
+   * Refuses what is still to come: a day or a year that was mistyped.
+   *
+   * @throws Problem saying what time it is
+   */
+  void requirePast(Instant time) {
+    if (time.isAfter(now().plus(CLOCKS_DIFFER))) {
+      DateTimeFormatter clock =
+          DateTimeFormatter.ofPattern("d MMM uuuu, HH:mm", Locale.ENGLISH).withZone(zone());
+      throw Problem.conflict(
+          "%s is still to come: it is %s. Look at the day and the year."
+              .formatted(clock.format(time), clock.format(now())));
+    }
   }
 
   /** The papers that trips of the farm go under. */
@@ -117,10 +145,12 @@ final class TripDesk {
     return trips.get().flatMap(records -> records.trip(id));
   }
 
+  static Problem noTrip() {
+    return Problem.notFound("This farm has no such trip.");
+  }
+
   TripLog trip(String id) {
-    return records()
-        .trip(id)
-        .orElseThrow(() -> Problem.notFound("This farm has no trip '%s'.".formatted(id)));
+    return records().trip(id).orElseThrow(TripDesk::noTrip);
   }
 
   /** What was measured, alarmed and noted on a trip, as far as it has come. */
@@ -193,7 +223,87 @@ final class TripDesk {
   }
 
   private List<TankEvent> events(String tank, Instant from, Instant to) {
-    return past.events().get().map(e -> e.between(tank, from, to)).orElse(List.of());
+    List<TankEvent> events =
+        new ArrayList<>(past.events().get().map(e -> e.between(tank, from, to)).orElse(List.of()));
+    work.get().map(book -> book.records().standing(TankEntry.class)).stream()
+        .flatMap(List::stream)
+        .flatMap(s -> event(s, tank).stream())
+        .filter(e -> !e.time().isBefore(from) && !e.time().isAfter(to))
+        .filter(e -> events.stream().noneMatch(there -> isSame(there, e)))
+        .forEach(events::add);
+    events.sort(Comparator.comparing(TankEvent::time));
+    return events;
+  }
+
+  /** What was written down afterwards, of which the watch was not told. */
+  private static Optional<TankEvent> event(Standing<TankEntry> standing, String tank) {
+    TankEntry entry = standing.entry();
+    Optional<TankEvent.Kind> kind =
+        entry instanceof TankEntry.Moved moved && moved.to().equals(tank)
+            ? Optional.of(TankEvent.Kind.FISH_ADDED)
+            : !entry.where().tank().equals(tank)
+                ? Optional.empty()
+                : switch (entry.kind()) {
+                  case MOVED -> Optional.of(TankEvent.Kind.FISH_REMOVED);
+                  case WATER_CHANGE, TOP_UP -> Optional.of(TankEvent.Kind.WATER_CHANGED);
+                  default -> Optional.empty();
+                };
+    String by = standing.versions().get(standing.versions().size() - 1).by();
+    return kind.map(k -> new TankEvent(tank, k, entry.where().time(), Optional.of(by)));
+  }
+
+  /** A button at the tank and the form beside it tell of one deed. */
+  private static boolean isSame(TankEvent a, TankEvent b) {
+    return a.kind() == b.kind()
+        && Duration.between(a.time(), b.time()).abs().compareTo(TankWork.SAME_MEAL) <= 0;
+  }
+
+  /**
+   * Lays down trips that have ended and that nobody has looked at: plans must not have to wait for
+   * that, nor may the readings be gone by then. The newest hundred are looked after.
+   *
+   * @param most at most so many at once
+   */
+  void layDown(int most) {
+    Optional<TripRecords> records = trips.get().filter(TripRecords::takesEntries);
+    if (records.isEmpty()) {
+      return;
+    }
+    List<TripLog> ended =
+        records.get().newest(now().plusSeconds(60), MOST_TO_LAY_DOWN).stream()
+            .filter(this::isSettled)
+            .toList();
+    synchronized (laidDown) {
+      laidDown.retainAll(ended.stream().map(TripDesk::written).toList());
+    }
+    ended.stream().filter(log -> !isLaidDown(log)).limit(most).forEach(this::layDown);
+  }
+
+  private void layDown(TripLog log) {
+    try {
+      var unused = review(log);
+    } catch (BookException e) {
+      throw e; // the next ones fare no better
+    } catch (RuntimeException e) {
+      LOG.warn("trip {} could not be reviewed, so nothing is learned from it", log.trip().id(), e);
+    }
+    synchronized (laidDown) {
+      laidDown.add(written(log));
+    }
+  }
+
+  private boolean isLaidDown(TripLog log) {
+    synchronized (laidDown) {
+      return laidDown.contains(written(log));
+    }
+  }
+
+  private static String written(TripLog log) {
+    return log.trip().id() + " " + log.entries().size();
+  }
+
+  private boolean isSettled(TripLog log) {
+    return !log.isUnderWay() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
   }
 
   /** The review of a trip as it now is. */
@@ -207,10 +317,9 @@ final class TripDesk {
                 log.entries().size(),
                 trace.readings().size(),
                 trace.alarms().size(),
-                trace.events().size(),
+                trace.events().hashCode(),
                 trace.checks().hashCode());
-    boolean settled =
-        !log.isUnderWay() && live.now().isAfter(log.to(live.now()).plus(SETTLED_AFTER));
+    boolean settled = isSettled(log);
     if (settled) {
       synchronized (reviews) {
         Review there = reviews.get(key);
@@ -243,13 +352,35 @@ final class TripDesk {
         review,
         zone(),
         id -> work.get().map(RecordBook::records).map(records -> records.title(id)).orElse(id),
-        papers().of(review));
+        Stream.concat(papers().of(review).stream(), losses(review.log()).stream()).toList());
+  }
+
+  /** Where trip and movement do not agree on what did not live: the keeper's word stays on both. */
+  private Optional<String> losses(TripLog log) {
+    List<Loss> losses = log.unloaded().map(out -> out.losses()).orElse(List.of());
+    int counted = losses.stream().mapToInt(l -> l.count().orElse(0)).sum();
+    boolean someAreWeighed =
+        losses.stream().anyMatch(l -> l.count().isEmpty() && l.kg().orElse(0.0) > 0.0);
+    return log.trip()
+        .movementRecord()
+        .flatMap(id -> work.get().flatMap(w -> w.records().find(Movement.class, id)))
+        .map(m -> m.entry().died())
+        .filter(died -> died.isEmpty() ? counted > 0 || someAreWeighed : died.getAsLong() < counted)
+        .map(
+            died ->
+                died.isPresent()
+                    ? "At the unloading %d were written down as not alive, and the movement record says %d."
+                        .formatted(counted, died.getAsLong())
+                    : "Fish were written down as not alive at the unloading, and the movement record has no number of them.");
   }
 
   /** The reviews of a trip were of what it was before. */
   void forget(String trip) {
     synchronized (reviews) {
       reviews.keySet().removeIf(key -> key.startsWith(trip + " "));
+    }
+    synchronized (laidDown) {
+      laidDown.removeIf(key -> key.startsWith(trip + " "));
     }
   }
 

@@ -113,7 +113,10 @@ final class TripPapers {
               throw Problem.badFields(
                   List.of(
                       new Problem.Field(
-                          "/movementRecord", id, "a movement that stands in the records", "")));
+                          "/movementRecord",
+                          id,
+                          "one that stands in the records: choose again",
+                          "")));
             });
   }
 

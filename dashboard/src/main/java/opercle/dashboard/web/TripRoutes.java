@@ -23,6 +23,7 @@ import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.plan.LoadPlanRequest;
 import opercle.analysis.plan.MeasuredRate;
+import opercle.analysis.setup.TripDoor;
 import opercle.analysis.stock.OxygenDemand;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.LearnedRate;
@@ -51,6 +52,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private static final int USUAL_LIST = 20;
   private static final int LONGEST_LIST = 100;
+  private static final int FEW = 3;
 
   /** Half a day at six readings a second with 60 large pictures makes 40 MB. */
   private static final int LARGEST_FILE = 64 * 1024 * 1024;
@@ -67,6 +69,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   private final TripStart starts;
   private final Supplier<Optional<PhotoRecords>> photos;
   private final PhotoApi pictures;
+  private final Optional<TripDoor> door;
 
   /** A review of days reads much; the watch must not be left without a processor. */
   private final Semaphore atOnce = new Semaphore(2);
@@ -75,6 +78,18 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   public TripRoutes(
       LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<TripRecords>> trips) {
     this(live, traces, past, trips, Optional::empty, Optional::empty, Optional::empty);
+  }
+
+  /** The addresses where an unloading leaves the farm's tanks and movements as they are. */
+  public TripRoutes(
+      LiveFarm live,
+      Traces traces,
+      PastAlarms past,
+      Supplier<Optional<TripRecords>> trips,
+      Supplier<Optional<RecordBook>> work,
+      Supplier<Optional<PhotoRecords>> photos,
+      Supplier<Optional<FarmRecords>> versions) {
+    this(live, traces, past, trips, work, photos, versions, Optional.empty());
   }
 
   /**
@@ -87,6 +102,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
    * @param work what was written down at its tanks
    * @param photos pictures that go with checks
    * @param versions how the farm stood when; empty: as today
+   * @param door writes entries with what follows from them; empty: with nothing
    */
   public TripRoutes(
       LiveFarm live,
@@ -95,8 +111,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       Supplier<Optional<TripRecords>> trips,
       Supplier<Optional<RecordBook>> work,
       Supplier<Optional<PhotoRecords>> photos,
-      Supplier<Optional<FarmRecords>> versions) {
+      Supplier<Optional<FarmRecords>> versions,
+      Optional<TripDoor> door) {
     this.photos = photos;
+    this.door = door;
     this.starts = new TripStart(live, past.zone(), work, versions);
     this.pictures = new PhotoApi(live, photos, trips, work);
     this.live = live;
@@ -123,6 +141,23 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     routes.get("/api/v1/trips/{id}/readings.csv", ctx -> slowly(() -> csv(ctx)));
     pictures.routes(routes);
     pages.routes(routes);
+  }
+
+  /**
+   * Lays down some of the trips that have ended: what they taught, and what was measured on them.
+   * To be called again and again; does nothing where people are looking at trips, nor in a process
+   * that only reads the book.
+   *
+   * @throws opercle.analysis.book.BookException if the book cannot be used; trying again is safe
+   */
+  public void layDown() {
+    if (atOnce.tryAcquire()) {
+      try {
+        desk.layDown(FEW);
+      } finally {
+        atOnce.release();
+      }
+    }
   }
 
   private interface Slow {
@@ -171,7 +206,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       most = 0;
     }
     if (most < 1 || most > LONGEST_LIST) {
-      throw Problem.badRequest(
+      throw Problem.misread(
           "most: must be a whole number 1–%d but was '%s'.".formatted(LONGEST_LIST, text));
     }
     return most;
@@ -199,6 +234,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       requireSame(there.get(), start.loaded());
       log = there.get();
     } else {
+      desk.requirePast(start.loaded().time());
       desk.papers().requireKnown(start.loaded().trip());
       log = refused(() -> records.begin(starts.loaded(start, plan, records::demands)));
       ctx.status(201);
@@ -221,7 +257,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
             && first.trip().tank().id().equals(asked.trip().tank().id())
             && first.trip().load().equals(asked.trip().load());
     if (!same) {
-      throw Problem.conflict("Another trip has the id '%s'.".formatted(there.trip().id()));
+      throw Problem.conflict(
+          "Another trip was begun by the same form already. Load the page again to see it.");
     }
   }
 
@@ -234,12 +271,13 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       object.remove("corrects");
     }
     TripEntry entry = fields(() -> EntryForm.read(body));
+    desk.requirePast(entry.time());
     if (isCorrection && entry.corrects().isEmpty()) {
-      throw Problem.badRequest("'corrects' must be the id of the entry that is put right.");
+      throw Problem.misread("'corrects' must be the id of the entry that is put right.");
     }
     TripLog log =
-        refused(() -> records.add(trip, entry))
-            .orElseThrow(() -> Problem.notFound("This farm has no trip '%s'.".formatted(trip)));
+        refused(() -> door.isPresent() ? door.get().add(trip, entry) : records.add(trip, entry))
+            .orElseThrow(() -> TripDesk.noTrip());
     one(ctx, log);
   }
 
@@ -254,7 +292,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
         desk.requireOwn(file);
       }
       TripFile drawn = pictures.newOnes(file.takenInBy(live.farm().name()));
-      TripRecords.Taken taken = refused(() -> records.take(drawn));
+      TripRecords.Taken taken =
+          refused(() -> door.isPresent() ? door.get().take(drawn) : records.take(drawn));
       desk.forget(file.log().trip().id());
       ObjectNode node = JsonNodeFactory.instance.objectNode();
       node.put("trip", file.log().trip().id());
@@ -291,8 +330,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     if (id.isPresent()) {
       Species species =
           Species.of(id.get())
-              .orElseThrow(
-                  () -> Problem.badRequest("species: there is no '%s'.".formatted(id.get())));
+              .orElseThrow(() -> Problem.misread("species: there is no '%s'.".formatted(id.get())));
       double celsius = number(query, TEMPERATURE);
       double each =
           query.containsKey(EACH.quantity()) ? number(query, EACH) : species.usualMassKg();
@@ -310,9 +348,11 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       value = Double.NaN;
     }
     if (!(value >= range.low() && value <= range.high())) {
-      throw Problem.badRequest(
-          "%s: must be %s–%s %s but was '%s'."
-              .formatted(range.quantity(), range.low(), range.high(), range.unit(), text));
+      String limit = "must be %s–%s %s".formatted(range.low(), range.high(), range.unit());
+      throw Problem.wrongField(
+          "%s: %s.".formatted(FieldNames.of(range.quantity()), limit),
+          "/" + range.quantity(),
+          "%s: %s but was '%s'.".formatted(range.quantity(), limit, text));
     }
     return value;
   }

@@ -7,6 +7,7 @@ import java.time.format.DateTimeFormatter;
 import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.function.Supplier;
 import java.util.stream.Collectors;
 import opercle.analysis.book.FarmRecords;
@@ -27,6 +28,7 @@ import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripPlan;
 import opercle.analysis.trip.TripTank;
 import opercle.analysis.tripfile.StartForm;
+import opercle.analysis.watch.TankState;
 
 /**
  * How a trip or a night begins, by what is known of its tank: with the fish that were in it then,
@@ -118,8 +120,8 @@ final class TripStart {
   /**
    * The loading as it is to be written.
    *
-   * @param asked the plan that the keeper made, to start from; without one it is worked out where
-   *     that can be
+   * @param asked the plan that the keeper made, to start from; without one it is worked out by the
+   *     tank's set-up where that can be
    * @param demands what the farm's trips taught
    */
   Loaded loaded(
@@ -130,9 +132,7 @@ final class TripStart {
     Optional<TripPlan> plan =
         asked.isPresent()
             ? asked.map(TripStart::plan)
-            : start.temperatureC().isPresent() && trip.expectedMinutes().isPresent()
-                ? Optional.of(plan(trip, start.temperatureC().getAsDouble(), demands.get()))
-                : trip.plan();
+            : planOf(trip.withTank(tank), start.temperatureC(), demands);
     return new Loaded(
         loaded.id(),
         loaded.time(),
@@ -176,24 +176,70 @@ final class TripStart {
     return Math.max(TripTank.SALT.low(), Math.min(TripTank.SALT.high(), salt));
   }
 
-  private static TripPlan plan(Trip trip, double celsius, List<PastDemand> demands) {
+  /** With the water as it was said, else as the tank's probe says now. */
+  private Optional<TripPlan> planOf(
+      Trip trip, OptionalDouble said, Supplier<List<PastDemand>> demands) {
+    OptionalDouble celsius = said.isPresent() ? said : seenC(trip.tank().id());
+    if (celsius.isEmpty() || trip.expectedMinutes().isEmpty()) {
+      return trip.plan();
+    }
+    try {
+      LoadPlanRequest request = request(trip, celsius.getAsDouble(), demands.get());
+      return Optional.of(TripPlan.of(LoadPlan.of(request)));
+    } catch (IllegalArgumentException e) {
+      if (said.isPresent()) {
+        throw unplannable(e);
+      }
+      return trip.plan(); // nobody asked for one, and the fish are in
+    }
+  }
+
+  private OptionalDouble seenC(String tank) {
+    return live.states().stream()
+        .filter(s -> s.tank().equals(tank))
+        .map(TankState::temperatureC)
+        .findFirst()
+        .orElse(OptionalDouble.empty());
+  }
+
+  /** With the tank's own flow and cylinder; its gauge as it was read, else as if it were full. */
+  private LoadPlanRequest request(Trip trip, double celsius, List<PastDemand> demands) {
+    TripTank tank = trip.tank();
+    Tank.Supply supply = tank.supply();
     LoadPlanRequest.Builder asked =
-        LoadPlanRequest.of(trip.fishLoad(), trip.tank().waterLitres())
+        LoadPlanRequest.of(trip.fishLoad(), tank.waterLitres())
             .temperatureC(celsius)
             .minutes(trip.expectedMinutes().orElseThrow())
-            .supply(trip.tank().supply().gas(), trip.tank().supply().diffuser())
-            .depthM(trip.tank().depthM())
-            .pressureKPa(trip.tank().airPressureKPa());
+            .supply(supply.gas(), supply.diffuser())
+            .flowLPerMin(supply.flowLPerMin())
+            .depthM(tank.depthM())
+            .pressureKPa(tank.airPressureKPa())
+            .saltGPerKg(tank.saltGPerKg());
+    supply
+        .cylinder()
+        .ifPresent(
+            c ->
+                asked.cylinders(
+                    LoadPlanRequest.Cylinders.one(
+                        c.waterLitres(), trip.cylinderBar().orElse(c.fullBar()))));
+    live.farm()
+        .tank(tank.id())
+        .flatMap(t -> t.responseMinutes().stream().boxed().findFirst())
+        .ifPresent(asked::responseMinutes);
     learned(trip, celsius, demands).ifPresent(asked::measuredRate);
-    return plan(asked.build());
+    return asked.build();
   }
 
   private static TripPlan plan(LoadPlanRequest asked) {
     try {
       return TripPlan.of(LoadPlan.of(asked));
     } catch (IllegalArgumentException e) {
-      throw Problem.badRequest("No plan can be worked out: " + e.getMessage());
+      throw unplannable(e);
     }
+  }
+
+  private static Problem unplannable(IllegalArgumentException e) {
+    return Problem.badRequest("No plan can be worked out: " + e.getMessage());
   }
 
   private static Optional<MeasuredRate> learned(

@@ -12,6 +12,7 @@ import opercle.analysis.Band;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.plan.MeasuredRate;
 import opercle.analysis.publish.WatchJson;
+import opercle.analysis.trip.Failure;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.Review;
 import opercle.analysis.trip.Trip;
@@ -110,15 +111,19 @@ final class TripsJson {
               node.put("temperatureC", Json.rounded(d.temperatureC()));
               node.put("demandMeasured", d.way().words());
             });
-    review
-        .failure()
-        .ifPresent(
-            f -> {
-              ObjectNode failure = node.putObject("failure");
-              failure.put("time", WatchJson.time(f.at()));
-              failure.put("toleranceSeconds", f.tolerance().toSeconds());
-              f.toldAt().ifPresent(t -> failure.put("toldAt", WatchJson.time(t)));
-            });
+    review.failure().ifPresent(f -> node.set("failure", failure(f)));
+    if (review.failures().size() > 1) {
+      ArrayNode all = node.putArray("failures");
+      review.failures().forEach(f -> all.add(failure(f)));
+    }
+  }
+
+  private static ObjectNode failure(Failure f) {
+    ObjectNode failure = NODES.objectNode();
+    failure.put("time", WatchJson.time(f.at()));
+    failure.put("toleranceSeconds", f.tolerance().toSeconds());
+    f.toldAt().ifPresent(t -> failure.put("toldAt", WatchJson.time(t)));
+    return failure;
   }
 
   /** One trip, with all that was written, its review in figures and its report in words. */

@@ -140,7 +140,7 @@ class CallingServiceTest {
         .untilAsserted(
             () ->
                 assertThat(service.trouble())
-                    .contains("Maren cannot be reached by push: the device is gone"));
+                    .contains("Maren cannot be reached by notice: the device is gone"));
     assertThat(whats()).contains(What.FAILED);
   }
 

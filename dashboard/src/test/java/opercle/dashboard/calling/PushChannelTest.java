@@ -110,7 +110,7 @@ class PushChannelTest {
     assertThat(PushChannel.delivery(List.of(gone, new PushOutcome.Taken())))
         .isEqualTo(new Delivery.Accepted("1 of 2 devices"));
     assertThat(PushChannel.delivery(List.of(gone)))
-        .isEqualTo(Delivery.refused("the device has left its push service"));
+        .isEqualTo(Delivery.refused("the device takes no notices any longer"));
     assertThat(PushChannel.delivery(List.of(later, sooner)))
         .isInstanceOfSatisfying(
             Delivery.Failed.class,

@@ -5,6 +5,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.io.IOException;
+import java.io.PrintWriter;
+import java.io.StringWriter;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import opercle.ingest.settings.UnusableInputException;
@@ -49,8 +51,8 @@ class ApartReaderTest {
                 + """
                 mappings: [ { topic: lorry/+/water, tank: "{1}", quantity: oxygen, value: /do } ]
                 sites:
-                  - { name: Yard, topics: "tanks/h1/#, tanks/h2/#" }
-                  - { name: Lorry, topics: "lorry/#  tanks/t1/+", port: 8081 }
+                  - { name: Yard, topics: "tanks/h1/#, tanks/h2/#, lorry/h1/#, lorry/h2/#" }
+                  - { name: Lorry, topics: "lorry/#  tanks/t1/#", port: 8081 }
                 """
                     .replace("lorry/#", "lorry/t1/#"));
     Configuration lorry = all.ofSite("Lorry");
@@ -76,6 +78,89 @@ class ApartReaderTest {
             """,
         "tank t1 is in Yard and Lorry",
         "watched twice");
+  }
+
+  /** A site listens to its own topics alone. */
+  @Test
+  void topicThatBringsReadingsAndIsNotAmongItsSites_isRefusedNamingAll() {
+    assertRefused(
+        BROKER
+            + """
+            mappings: [ { topic: lorry/+/water, tank: "{1}", quantity: oxygen, value: /do } ]
+            sites:
+              - { name: Yard, topics: "tanks/h1/#, tanks/h2/#, lorry/h1/#, lorry/h2/water" }
+              - { name: Lorry, topics: "tanks/t1/+ lorry/t1/air" }
+            """,
+        "tank t1 is in Lorry, but readings of it on tanks/t1/# would be heard by nobody",
+        "tank t1 is in Lorry, but readings of it on lorry/t1/water would be heard by nobody",
+        "topics of Lorry brings only tanks/t1/+, lorry/t1/air");
+  }
+
+  @Test
+  void siteHears_whatIsWithinItsTopics_andNoTankOfAnother() throws IOException {
+    Configuration c =
+        read(
+            BROKER
+                + """
+                sites:
+                  - { name: Yard, topics: "tanks/h1/#, tanks/h2/#, tanks/h3/+ tanks/h3/+/+" }
+                  - { name: Lorry, topics: "tanks/t1/#, tanks/h4/oxygen, tanks/h5/#" }
+                """);
+    SiteHearing yard = SiteHearing.of(c.ofSite("Yard")).orElseThrow();
+    SiteHearing lorry = SiteHearing.of(c.ofSite("Lorry")).orElseThrow();
+
+    assertThat(SiteHearing.of(c)).isEmpty();
+    assertThat(yard.whyNot("h3")).isEmpty();
+    assertThat(yard.whyNot("h4").orElseThrow())
+        .contains("Nobody would hear tank 'h4'", "Yard does not listen to tanks/h4/#");
+    assertThat(lorry.whyNot("h4").orElseThrow()).contains("does not listen to tanks/h4/#");
+    assertThat(
+            SiteHearing.of(
+                    read(BROKER
+                            + """
+                                sites:
+                                  - { name: Yard, topics: "tanks/h1/#, tanks/h2/#, tanks/t2/#" }
+                                  - { name: Lorry, topics: "tanks/t1/#, tanks/t2/oxygen" }
+                                """)
+                        .ofSite("Yard"))
+                .orElseThrow()
+                .whyNot("t2")
+                .orElseThrow())
+        .contains("watched twice", "Lorry");
+    assertThat(lorry.leg(c::farm).look(0).values())
+        .containsExactlyInAnyOrder(
+            "h1 may not be heard: Lorry does not listen to tanks/h1/#.",
+            "h2 may not be heard: Lorry does not listen to tanks/h2/#.");
+    assertThat(lorry.leg(c.ofSite("Lorry")::farm).look(0)).isEmpty();
+  }
+
+  @Test
+  void serve_isRefusedBesideSitesAndSharing_andIngestWithASite() throws IOException {
+    Path file = folder.resolve("opercle.yaml");
+    Configuration sites = read(BROKER + "sites: [ { name: Yard, topics: \"tanks/#\" } ]\n");
+    assertThatThrownBy(() -> sites.forOneProcess("serve"))
+        .hasMessageContaining("sites")
+        .hasMessageContaining("watches all tanks in one process");
+    assertThat(sites.watched()).extracting(f -> f.name()).containsExactly("Yard");
+    assertThat(run("ingest", "--config", file.toString(), "--site", "Yard"))
+        .contains("--site", "takes the readings of all sites");
+    assertThat(run("serve", "--config", file.toString(), "--site", "Yard"))
+        .contains("--site", "watches all tanks in one process");
+    var unused =
+        read(
+            BROKER
+                + "ingest: { share: yard }\n"
+                + "store: { influxdb: { url: \"http://localhost:8086\", bucket: b } }\n");
+    assertThat(run("serve", "--config", file.toString()))
+        .contains("ingest.share", "each would count twice");
+  }
+
+  private static String run(String... args) {
+    StringWriter err = new StringWriter();
+    PrintWriter out = new PrintWriter(err, true);
+    int code = OpercleCommand.run(args, out, out);
+    assertThat(code).isEqualTo(2);
+    return err.toString();
   }
 
   @Test

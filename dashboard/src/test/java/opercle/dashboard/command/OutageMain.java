@@ -144,11 +144,17 @@ final class OutageMain {
     StoredOnce stored = new StoredOnce(influx, probes);
     await("all in the InfluxDB", PATIENCE, () -> stored.missing() == 0);
     tell(back, "every acknowledged reading is in the InfluxDB");
+    await(
+        "all in its minutes",
+        Duration.ofMinutes(1),
+        () -> stored.countedInMinutes() >= probes.acknowledged());
     System.out.printf(
         "-- %d readings acknowledged to their probes, %d points in the store, %d missing, "
             + "minutes count %d%n",
         probes.acknowledged(), stored.points(), stored.missing(), stored.countedInMinutes());
-    if (stored.missing() > 0 || stored.points() != probes.acknowledged()) {
+    if (stored.missing() > 0
+        || stored.points() != probes.acknowledged()
+        || stored.countedInMinutes() != probes.acknowledged()) {
       throw new AssertionError("not each once");
     }
   }

@@ -19,7 +19,11 @@ import java.util.concurrent.TimeUnit;
 import opercle.ingest.mqtt.LocalMosquitto;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
+import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
+import opercle.ingest.reading.Series;
 import opercle.ingest.store.LocalInflux;
+import opercle.ingest.store.SqliteReadings;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -27,9 +31,11 @@ import org.junit.jupiter.api.io.TempDir;
 class SharedIngestIT {
 
   private static final Duration PATIENCE = Duration.ofSeconds(90);
-  private static final int BATCH = 600;
+  private static final int FIRST = 600;
+  private static final int SECOND = 12_000;
 
-  private final Instant start = Instant.now().truncatedTo(ChronoUnit.MINUTES).minusSeconds(1800);
+  private final Instant start =
+      Instant.now().truncatedTo(ChronoUnit.MINUTES).minusSeconds(FIRST + SECOND);
 
   @TempDir Path folder;
 
@@ -60,19 +66,34 @@ class SharedIngestIT {
         .toString();
   }
 
-  /** Readings a second apart, one a message; all are acknowledged when it returns. */
-  private void publish(MqttLink probes, int first) throws Exception {
-    List<CompletableFuture<Void>> acknowledgements = new ArrayList<>();
-    for (int s = first; s < first + BATCH; s++) {
-      String pack =
-          String.format(
-              Locale.ROOT,
-              "[{\"bt\":%d,\"u\":\"mg/l\",\"v\":8.5}]",
-              start.plusSeconds(s).getEpochSecond());
-      acknowledgements.add(probes.publish("tanks/h1/oxygen", pack.getBytes(UTF_8), 1, false));
+  /**
+   * Readings a second apart, one a message, each sent as soon as there is room for it.
+   *
+   * @return done when all are acknowledged
+   */
+  private CompletableFuture<Void> publish(MqttLink probes, int first, int count) {
+    return CompletableFuture.runAsync(
+        () -> {
+          List<CompletableFuture<Void>> acknowledgements = new ArrayList<>();
+          for (int s = first; s < first + count; s++) {
+            String pack =
+                String.format(
+                    Locale.ROOT,
+                    "[{\"bt\":%d,\"u\":\"mg/l\",\"v\":8.5}]",
+                    start.plusSeconds(s).getEpochSecond());
+            acknowledgements.add(offered(probes, pack));
+          }
+          CompletableFuture.allOf(acknowledgements.toArray(CompletableFuture[]::new)).join();
+        });
+  }
+
+  private static CompletableFuture<Void> offered(MqttLink probes, String pack) {
+    try {
+      return probes.publish("tanks/h1/oxygen", pack.getBytes(UTF_8), 1, false);
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new IllegalStateException(e);
     }
-    CompletableFuture.allOf(acknowledgements.toArray(CompletableFuture[]::new))
-        .get(60, TimeUnit.SECONDS);
   }
 
   private static OpercleProcess started(String config, String name) throws IOException {
@@ -81,13 +102,24 @@ class SharedIngestIT {
     return ingest;
   }
 
-  private static long countedIn(LocalInflux influx, String where) throws Exception {
-    String csv =
-        influx.query(LocalInflux.DATABASE, "SELECT sum(\"count\") FROM opercle_minute" + where);
-    String[] lines = csv.strip().split("\n", -1);
-    return lines.length < 2
-        ? 0
-        : (long) Double.parseDouble(lines[1].substring(lines[1].lastIndexOf(',') + 1));
+  /** How many of the second batch a spool has. */
+  private long takenBy(String name) {
+    try (SqliteReadings spool =
+        SqliteReadings.openReadOnly(folder.resolve(name + "-data/spool.db"))) {
+      return spool
+          .range(
+              new Series("h1", Quantity.OXYGEN, Reading.DEFAULT_PROBE),
+              start.plusSeconds(FIRST),
+              start.plusSeconds(FIRST + SECOND))
+          .size();
+    }
+  }
+
+  /** Kills one that has begun to take the second batch; there is more of it to come. */
+  private void killInTheMiddle(OpercleProcess a) throws InterruptedException {
+    await().atMost(PATIENCE).pollInterval(Duration.ofMillis(5)).until(() -> takenBy("a") > 0);
+    a.kill();
+    assertThat(takenBy("a")).isLessThan(SECOND / 3);
   }
 
   @Test
@@ -97,21 +129,27 @@ class SharedIngestIT {
         MqttLink probes = MqttLink.open(MqttSettings.of(broker.uri(), "probes"));
         OpercleProcess b = started(configuration("b", broker, influx), "b")) {
       String configOfA = configuration("a", broker, influx);
-      OpercleProcess a = started(configOfA, "a");
-      publish(probes, 0);
-      await().atMost(PATIENCE).until(() -> influx.points("opercle_reading") == BATCH);
-      await().atMost(PATIENCE).until(() -> countedIn(influx, "") == BATCH);
-      assertThat(countedIn(influx, " WHERE \"part\" =~ /^a-/")).isBetween(1L, BATCH - 1L);
-      assertThat(countedIn(influx, " WHERE \"part\" =~ /^b-/")).isBetween(1L, BATCH - 1L);
+      try (OpercleProcess a = started(configOfA, "a")) {
+        publish(probes, 0, FIRST).get(60, TimeUnit.SECONDS);
+        await().atMost(PATIENCE).until(() -> influx.points("opercle_reading") == FIRST);
+        await().atMost(PATIENCE).until(() -> influx.countedInMinutes("") == FIRST);
+        assertThat(influx.query(LocalInflux.DATABASE, "SHOW TAG VALUES WITH KEY = part").lines())
+            .as("a heading, and two parts")
+            .hasSize(3);
 
-      a.kill();
-      publish(probes, BATCH);
+        CompletableFuture<Void> published = publish(probes, FIRST, SECOND);
+        killInTheMiddle(a);
+        published.get(60, TimeUnit.SECONDS);
+      }
       // What the broker had given to the dead one it may keep for it; the other goes on.
-      await().atMost(PATIENCE).until(() -> influx.points("opercle_reading") > BATCH);
-      a = started(configOfA, "a");
-      await().atMost(PATIENCE).until(() -> influx.points("opercle_reading") == 2 * BATCH);
-      await().atMost(PATIENCE).until(() -> countedIn(influx, "") == 2 * BATCH);
-      a.close();
+      await().atMost(PATIENCE).until(() -> takenBy("b") > SECOND / 3);
+      try (OpercleProcess again = started(configOfA, "a")) {
+        await().atMost(PATIENCE).until(() -> influx.points("opercle_reading") == FIRST + SECOND);
+        await()
+            .atMost(PATIENCE)
+            .untilAsserted(() -> assertThat(influx.countedInMinutes("")).isEqualTo(FIRST + SECOND));
+        assertThat(again.lines()).noneMatch(line -> line.contains(" ERROR "));
+      }
       assertThat(b.lines()).noneMatch(line -> line.contains(" ERROR "));
     }
   }

@@ -39,11 +39,14 @@ final class StoredOnce {
   }
 
   /** The readings that the minutes were made of. */
-  long countedInMinutes() throws IOException, InterruptedException {
-    String csv = influx.query(LocalInflux.DATABASE, "SELECT sum(\"count\") FROM opercle_minute");
-    String[] lines = csv.strip().split("\n", -1);
-    return lines.length < 2
-        ? 0
-        : (long) Double.parseDouble(lines[1].substring(lines[1].lastIndexOf(',') + 1));
+  long countedInMinutes() {
+    try {
+      return influx.countedInMinutes("");
+    } catch (IOException e) {
+      return 0; // does not answer yet
+    } catch (InterruptedException e) {
+      Thread.currentThread().interrupt();
+      throw new IllegalStateException(e);
+    }
   }
 }

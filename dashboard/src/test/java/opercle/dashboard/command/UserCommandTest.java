@@ -144,6 +144,29 @@ class UserCommandTest {
     assertThat(door.rules().most()).hasDays(2);
   }
 
+  /** A book that no process reads would be of no use. */
+  @Test
+  void whereThereAreSites_itIsDoneInTheBookOfEach_orOfTheOneThatIsChosen() throws IOException {
+    configure(
+        """
+        mqtt: { broker: "tcp://broker:1883" }
+        sites:
+          - { name: North, topics: "tanks/h1/#" }
+          - { name: South, topics: "tanks/s1/#" }
+        """);
+
+    assertThat(run(WORDS, "user", "add", "Maren", "--role", "keep")).isZero();
+    assertThat(out)
+        .isEqualTo(
+            "North:\nMaren can log in, and may keep.\nSouth:\nMaren can log in, and may keep.\n");
+    assertThat(run("", "user", "remove", "Maren", "--site", "South")).isZero();
+    assertThat(run(WORDS, "user", "add", "Maren", "--role", "keep")).isEqualTo(2);
+    assertThat(err).contains("North").doesNotContain("South");
+    assertThat(run("", "user", "list")).isZero();
+    assertThat(out).isEqualTo("North:\nkeep    Maren\nSouth:\nkeep    Maren\n");
+    assertThat(access.users()).isEmpty();
+  }
+
   private int run(String input, String... words) {
     System.setIn(new ByteArrayInputStream((input.isEmpty() ? "" : input + "\n").getBytes(UTF_8)));
     boolean asks = !input.isEmpty() && words[0].equals("user") && words.length > 1;

@@ -139,6 +139,7 @@ class WholeStoryTest {
             traces,
             kept,
             Optional.empty(),
+            Optional.empty(),
             List.of(
                 new SetUpApi(desk, Optional.of(probes), heard, clock::instant, false),
                 FarmHolding.in(

@@ -131,7 +131,7 @@ class AlarmsApiTest {
     HttpResponse<String> answer = get(path);
 
     assertThat(answer.statusCode()).isEqualTo(400);
-    assertThat(JSON.readTree(answer.body()).path("detail").asText()).contains(words);
+    assertThat(JSON.readTree(answer.body()).at("/errors/0/detail").asText()).contains(words);
   }
 
   @Test
@@ -181,7 +181,7 @@ class AlarmsApiTest {
     HttpResponse<String> answer = post(VERDICT, body);
 
     assertThat(answer.statusCode()).isEqualTo(status);
-    assertThat(JSON.readTree(answer.body()).path("detail").asText()).contains(words);
+    assertThat(answer.body()).contains(words);
     assertThat(json("/api/v1/alarms").path("verdicts")).isEmpty();
   }
 
@@ -199,7 +199,7 @@ class AlarmsApiTest {
       assertThat(json("/api/v1/alarms").path("takesVerdicts").asBoolean(true)).isFalse();
       HttpResponse<String> answer = post(VERDICT, verdict(true));
       assertThat(answer.statusCode()).isEqualTo(403);
-      assertThat(answer.body()).contains("only reads the farm book");
+      assertThat(answer.body()).contains("Here the farm book is only read.");
     }
   }
 

@@ -105,6 +105,7 @@ final class GuardedFarm implements AutoCloseable {
                 setUp.api(),
                 new PeopleApi(people.desk),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), () -> Optional.of(trips)),
+                KeptHolding.in(book, farm, kept.past()),
                 new KeptRecords(book).api()));
   }
 

@@ -154,9 +154,11 @@ final class HttpFuzz implements AutoCloseable {
    *
    * @param statuses how often which; 0: the connection was ended without an answer
    * @param slowest the longest wait for an answer
+   * @param slowestRequest to which request, and what came of it
    * @param faults requests that were answered with a fault of the server's, or not at all
    */
-  record Outcome(Map<Integer, Long> statuses, Duration slowest, List<String> faults) {}
+  record Outcome(
+      Map<Integer, Long> statuses, Duration slowest, String slowestRequest, List<String> faults) {}
 
   private final int port;
   private final Random random;
@@ -184,11 +186,16 @@ final class HttpFuzz implements AutoCloseable {
     Map<Integer, Long> statuses = new TreeMap<>();
     List<String> faults = new ArrayList<>();
     long slowest = 0;
+    String slowestRequest = "";
     for (long i = 0; i < count; i++) {
       byte[] request = request();
       long begun = System.nanoTime();
       int status = status(request);
-      slowest = Math.max(slowest, System.nanoTime() - begun);
+      long took = System.nanoTime() - begun;
+      if (took > slowest) {
+        slowest = took;
+        slowestRequest = (whole ? "" : "its end cut off: ") + status + " to " + shown(request);
+      }
       statuses.merge(status, 1L, Long::sum);
       if (status < 0 || (status >= 500 && status != 501 && status != 505)) {
         faults.add(status + " to " + shown(request));
@@ -197,7 +204,7 @@ final class HttpFuzz implements AutoCloseable {
         }
       }
     }
-    return new Outcome(statuses, Duration.ofNanos(slowest), faults);
+    return new Outcome(statuses, Duration.ofNanos(slowest), slowestRequest, faults);
   }
 
   private static String shown(byte[] request) {

@@ -66,7 +66,9 @@ final class HttpFuzzMain {
       boolean fine = true;
       for (Future<HttpFuzz.Outcome> done : threads.invokeAll(work)) {
         HttpFuzz.Outcome outcome = done.get();
-        System.out.printf("%s, slowest %d ms%n", outcome.statuses(), outcome.slowest().toMillis());
+        System.out.printf(
+            "%s, slowest %d ms: %s%n",
+            outcome.statuses(), outcome.slowest().toMillis(), outcome.slowestRequest());
         outcome.faults().forEach(System.out::println);
         fine &= outcome.faults().isEmpty();
       }

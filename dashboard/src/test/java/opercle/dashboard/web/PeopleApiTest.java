@@ -89,7 +89,7 @@ class PeopleApiTest {
     JsonNode change = described().path("changes").path(0);
     assertThat(change.path("by").asText()).isEqualTo("Ines");
     assertThat(change.path("what").path(0).asText())
-        .isEqualTo("Tomas is called too: by mail and push, from 18:00 to 06:00.");
+        .isEqualTo("Tomas is called too: by mail and notice, from 18:00 to 06:00.");
   }
 
   @Test
@@ -177,7 +177,7 @@ class PeopleApiTest {
     assertThat(JSON.readTree(late.body()).path("detail").asText())
         .isEqualTo(
             "Ines has changed who is called meanwhile: Maren is called by mail, at any hour;"
-                + " was: by push and mail, at any hour. Look at it again, then change it.");
+                + " was: by notice and mail, at any hour. Look at it again, then change it.");
     assertThat(send("POST", "/api/v1/setup/people/Maren/remove", "{'by':'Ines','basedOn':1}"))
         .returns(409, HttpResponse::statusCode);
   }

@@ -168,7 +168,8 @@ class PeoplePageTest {
         () ->
             browser
                 .text("[data-person=Maren] form .trouble")
-                .startsWith("Tomas has changed who is called meanwhile: Maren is called by push"));
+                .startsWith(
+                    "Tomas has changed who is called meanwhile: Maren is called by notice"));
     assertThat(called()).containsExactly("Maren");
     browser.until(
         "what only the other touched is theirs",

@@ -225,6 +225,7 @@ class TripPageTest {
     browser.run("localStorage.setItem('opercle-unit-temperature', '°F'); return true;");
     begin();
     String trip = only().trip().id();
+    farm.advance(Duration.ofHours(1));
     Instant seen = FakeFarm.NIGHT.minusSeconds(1800);
     trips.add(
         trip,

@@ -218,6 +218,32 @@ class TripsApiTest {
     assertThat(kept.path("reserveBar").asDouble()).isEqualTo(70.0);
   }
 
+  /** Without the page of plans: by the tank's own flow, and with the water that its probe sees. */
+  @Test
+  void tripWithoutAPlan_isPlannedByItsTanksSetUp() throws Exception {
+    HttpResponse<String> begun =
+        post(
+            "/api/v1/trips",
+            start("unplanned", "h2").replace(",'temperatureC':11.8,'cylinderBar':180", ""));
+
+    assertThat(begun.statusCode()).as(begun.body()).isEqualTo(201);
+    JsonNode trip = JSON.readTree(begun.body()).at("/entries/0/trip");
+    double flow = trip.at("/tank/supply/flowLPerMin").asDouble();
+    assertThat(flow).isPositive();
+    assertThat(trip.at("/plan/flowLPerMin").asDouble()).isEqualTo(flow);
+    assertThat(trip.at("/plan/gasLitres/likely").asDouble()).isEqualTo(60.0 * flow);
+    assertThat(trip.at("/plan/reserveBar").asDouble()).isEqualTo(50.0);
+    assertThat(trip.at("/plan/temperatureC").asDouble()).isBetween(5.0, 20.0);
+  }
+
+  @Test
+  void yearThatWasMistyped_isRefused() throws Exception {
+    String next = start("next", "h2").replace("'time':'2026", "'time':'2027");
+    assertThat(post("/api/v1/trips", next).body())
+        .contains("14 Mar 2027, ", " is still to come: it is 14 Mar 2026, ");
+    assertThat(get("/api/v1/trips").toString()).doesNotContain("\"next\"");
+  }
+
   @Test
   void correction_holds_andTheOldWordStays() throws Exception {
     JsonNode seen = get("/api/v1/trips/seen");
@@ -265,7 +291,7 @@ class TripsApiTest {
         .containsExactlyInAnyOrder("#/time", "#/fish", "#/oxygenMgPerL");
     assertThat(post("/api/v1/trips/nowhere/checks", "{}").statusCode()).isEqualTo(422);
     assertThat(post("/api/v1/trips", start("x").replace("'t1'", "'t9'")).body())
-        .contains("/tank is \\\"t9\\\", must be one of");
+        .contains("/tank is \\\"t9\\\", must be a tank of this farm: Holding 1");
     assertThat(
             CLIENT
                 .send(request("/api/v1/trips/nowhere").build(), BodyHandlers.ofString())

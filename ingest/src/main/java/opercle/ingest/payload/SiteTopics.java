@@ -37,4 +37,23 @@ public record SiteTopics(List<String> filters) {
         .map(TopicFilter::of)
         .anyMatch(site -> ofTank.stream().anyMatch(site::overlaps));
   }
+
+  /**
+   * The topics on which readings of a tank can come and that these do not bring, or not all of
+   * them; empty if the tank is heard whatever its probes speak on.
+   *
+   * @param mappings which other topics feed which tank
+   */
+  public List<String> notHeard(String tank, List<TopicMapping> mappings) {
+    String own = "tanks/" + tank + "/";
+    Stream<String> unheardOwn =
+        isHeard(own + "+") && isHeard(own + "+/+") ? Stream.empty() : Stream.of(own + "#");
+    Stream<String> mapped = mappings.stream().flatMap(m -> m.topicsOf(tank).stream());
+    return Stream.concat(unheardOwn, mapped.filter(t -> !isHeard(t))).distinct().toList();
+  }
+
+  private boolean isHeard(String topics) {
+    TopicFilter wanted = TopicFilter.of(topics);
+    return filters.stream().map(TopicFilter::of).anyMatch(site -> site.covers(wanted));
+  }
 }

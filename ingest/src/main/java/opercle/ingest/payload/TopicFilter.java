@@ -82,6 +82,22 @@ final class TopicFilter {
     return overlap(levels, other.levels, 0);
   }
 
+  /** Whether every topic that the other matches is matched by this one. */
+  boolean covers(TopicFilter other) {
+    for (int i = 0; i < levels.length; i++) {
+      if (levels[i].equals("#")) {
+        return true;
+      }
+      if (i >= other.levels.length || other.levels[i].equals("#")) {
+        return false;
+      }
+      if (!levels[i].equals("+") && !levels[i].equals(other.levels[i])) {
+        return false;
+      }
+    }
+    return levels.length == other.levels.length;
+  }
+
   private static boolean overlap(String[] a, String[] b, int at) {
     if (isRest(a, at) || isRest(b, at)) {
       return true;

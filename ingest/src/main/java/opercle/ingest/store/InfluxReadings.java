@@ -5,7 +5,10 @@ import com.fasterxml.jackson.databind.JsonNode;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Collection;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.NavigableMap;
 import java.util.Optional;
 import java.util.Set;
@@ -123,23 +126,35 @@ final class InfluxReadings implements ReadingStore {
   }
 
   /** Each minute of a span by itself, as its readings make it. */
-  Optional<Bucket> minuteFromReadings(Series series, Instant minute) {
-    Parts one = new Parts(minute.toEpochMilli(), SqliteRollUps.MINUTE_MS, 1);
-    return even(series, one).stream().findFirst();
+  private Optional<Bucket> minuteFromReadings(Series series, Instant minute) {
+    return even(series, minuteOf(minute)).stream().findFirst();
+  }
+
+  private static Parts minuteOf(Instant start) {
+    return new Parts(start.toEpochMilli(), SqliteRollUps.MINUTE_MS, 1);
   }
 
   /**
-   * What one of several writers took of a minute: all that was written of it, less what the others
-   * say that they took.
+   * What of a minute was written before by one writer. Of one that shares with others it is what it
+   * said itself, as what they do meanwhile must not count; of one that is alone all that no other
+   * has said, as a spool that was lost may have sent readings and not yet their minute.
    *
-   * @param part which of the writers
+   * @param part which of several writers; empty: it is alone
    */
-  Optional<Bucket> partFromReadings(Series series, Instant minute, String part) {
-    return minuteFromReadings(series, minute)
-        .flatMap(all -> less(all, minutesOfOthers(series, minute, part)));
+  Optional<Bucket> writtenBefore(Series series, Instant minute, Optional<String> part) {
+    Map<String, Sum> parts = parts(series, minute);
+    Optional<Bucket> said =
+        Optional.ofNullable(parts.remove(part.orElse("")))
+            .map(sum -> sum.bucket(minuteOf(minute), 0));
+    if (part.isPresent()) {
+      return said;
+    }
+    Optional<Bucket> unsaid =
+        minuteFromReadings(series, minute).flatMap(all -> less(all, parts.values()));
+    return said.map(s -> unsaid.map(u -> SpoolFirst.together(s, u)).orElse(s)).or(() -> unsaid);
   }
 
-  private static Optional<Bucket> less(Bucket all, List<Sum> others) {
+  private static Optional<Bucket> less(Bucket all, Collection<Sum> others) {
     long count = all.count() - others.stream().mapToLong(Sum::count).sum();
     if (count <= 0) {
       return Optional.empty();
@@ -150,7 +165,8 @@ final class InfluxReadings implements ReadingStore {
         new Bucket(all.start(), all.end(), all.min(), all.max(), total / count, count));
   }
 
-  private List<Sum> minutesOfOthers(Series series, Instant minute, String part) {
+  /** A minute's parts by who wrote them; "" is one who was alone. */
+  private Map<String, Sum> parts(Series series, Instant minute) {
     JsonNode found =
         query.ask(
             settings.minutes(),
@@ -159,13 +175,16 @@ final class InfluxReadings implements ReadingStore {
                 + " GROUP BY \""
                 + InfluxLayout.PART
                 + "\"");
-    List<Sum> others = new ArrayList<>();
+    Map<String, Sum> parts = new HashMap<>();
     for (JsonNode one : found) {
-      if (!one.path("tags").path(InfluxLayout.PART).asText().equals(part)) {
-        one.path("values").forEach(row -> others.add(Sum.of(row)));
+      String part = one.path("tags").path(InfluxLayout.PART).asText("");
+      for (JsonNode row : one.path("values")) {
+        if (isWhole(row)) {
+          parts.put(part, Sum.of(row));
+        }
       }
     }
-    return others;
+    return parts;
   }
 
   private List<Bucket> grouped(

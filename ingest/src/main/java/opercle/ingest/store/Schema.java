@@ -85,7 +85,13 @@ final class Schema {
           // Tells this file from any other that was or will be in its place.
           List.of(
               "CREATE TABLE identity (id TEXT NOT NULL)",
-              "INSERT INTO identity (id) VALUES (lower(hex(randomblob(4))))"));
+              "INSERT INTO identity (id) VALUES (lower(hex(randomblob(4))))"),
+          // How a minute was begun, so it is sent to its end: settings may change in the middle.
+          List.of(
+              // 1: what is sent of it is this file's part, and says so.
+              "ALTER TABLE minute ADD COLUMN is_part INTEGER NOT NULL DEFAULT 0",
+              // 1: it counts every reading of its part. NULL: as the mark in unsent says.
+              "ALTER TABLE minute ADD COLUMN is_whole INTEGER"));
 
   /** From this version on a database rolls up. */
   static final int WITH_ROLL_UPS = 2;

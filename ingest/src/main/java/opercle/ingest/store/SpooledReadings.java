@@ -9,6 +9,7 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.stream.Collectors;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 import org.slf4j.Logger;
@@ -21,8 +22,8 @@ import org.slf4j.LoggerFactory;
  *
  * <p>What each minute amounts to is written to InfluxDB by us: no InfluxQL that 1.x, 2.x and 3 all
  * have would keep it there, and one that counts at each question could not outlive the readings. A
- * reading that comes late writes its minute anew, out of the spool where that has all of it, else
- * out of InfluxDB.
+ * reading that comes late writes its minute anew; where the spool has let that go, it takes up once
+ * what it had sent of it, and then knows it all again.
  *
  * <p>Several may take the readings of a farm between them, each with a spool of its own: then each
  * writes its part of a minute, and whoever asks adds the parts up. A broker that gives what one had
@@ -68,22 +69,23 @@ public final class SpooledReadings implements IntakeStore {
   private final InfluxWriter writer;
   private final Forwarder forwarder;
   private final Retention retention;
-  private final Optional<String> part;
+  private final String identity;
   private volatile Set<Series> remoteSeries = Set.of();
   private volatile boolean isRemoteAsked;
 
   private SpooledReadings(
       InfluxSettings settings,
       Spool spoolSettings,
-      Optional<String> part,
+      boolean isShared,
       SqliteReadings local,
       InstantSource clock) {
     this.settings = settings;
-    // A lost spool's parts stand as they are: the one in its place must not write over them.
-    this.part = part.map(name -> name + "-" + local.identity());
+    // The file's own, whatever its owner is called: a lost spool's parts stand as they are, and one
+    // whose settings change goes on with its own.
+    this.identity = local.identity();
     this.local = local;
     this.remote = new InfluxReadings(settings);
-    this.reading = new SpoolFirst(local, remote, part.isPresent());
+    this.reading = new SpoolFirst(local, remote, isShared);
     this.writer = new InfluxWriter(settings);
     this.spool = new SqliteSpool(local);
     this.room = new SpoolRoom(local, spoolSettings.mostBytes());
@@ -104,22 +106,22 @@ public final class SpooledReadings implements IntakeStore {
    * @throws StoreException if the spool cannot be used, or the certificates cannot be read
    */
   public static SpooledReadings open(InfluxSettings settings, Spool spool, InstantSource clock) {
-    return open(settings, spool, Optional.empty(), clock);
+    return open(settings, spool, false, clock);
   }
 
   /**
    * The same for one of several that take the readings between them.
    *
-   * @param part which of them; the same over restarts, and no other's. Empty: it takes all
+   * @param isShared whether it is one of several; if not, it takes all
    */
   public static SpooledReadings open(
-      InfluxSettings settings, Spool spool, Optional<String> part, InstantSource clock) {
+      InfluxSettings settings, Spool spool, boolean isShared, InstantSource clock) {
     SqliteReadings local =
-        part.isPresent()
+        isShared
             ? SqliteReadings.openSharedSpool(spool.file())
             : SqliteReadings.openSpool(spool.file());
     try {
-      return new SpooledReadings(settings, spool, part, local, clock);
+      return new SpooledReadings(settings, spool, isShared, local, clock);
     } catch (RuntimeException e) {
       local.close();
       throw e;
@@ -168,13 +170,15 @@ public final class SpooledReadings implements IntakeStore {
   }
 
   /** On the forwarder's thread. */
-  private void write(List<Unsent> items) throws InfluxTrouble {
+  private void write(List<Unsent> waiting) throws InfluxTrouble {
+    List<Unsent> items = waiting.stream().map(this::whole).toList(); // before any of it is there
     writer.write(
         settings.readings(),
         items.stream().flatMap(i -> i.readings().stream()).map(InfluxLayout::line).toList());
     List<String> minutes = new ArrayList<>();
     for (Unsent item : items) {
-      summary(item).ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s, part)));
+      Optional<String> part = part(item);
+      item.summary().ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s, part)));
     }
     writer.write(settings.minutes(), minutes);
     if (!isRemoteAsked) {
@@ -192,18 +196,21 @@ public final class SpooledReadings implements IntakeStore {
     isRemoteAsked = true;
   }
 
-  /** The minute; where InfluxDB may know more of it than the spool does, what both know. */
-  private Optional<Bucket> summary(Unsent item) {
+  private Optional<String> part(Unsent item) {
+    return item.isPart() ? Optional.of(identity) : Optional.empty();
+  }
+
+  /** The same with all that was sent of its minute before. */
+  private Unsent whole(Unsent item) {
     if (item.isWhole()) {
-      return item.summary();
+      return item;
     }
-    if (part.isPresent()) {
-      return remote.partFromReadings(item.series(), item.start(), part.get());
-    }
-    Optional<Bucket> there = remote.minuteFromReadings(item.series(), item.start());
-    return item.summary()
-        .map(here -> there.map(t -> SpoolFirst.together(t, here)).orElse(here))
-        .or(() -> there);
+    Instant end = item.start().plusMillis(SqliteRollUps.MINUTE_MS);
+    Set<Instant> times =
+        remote.range(item.series(), item.start(), end).stream()
+            .map(Reading::time)
+            .collect(Collectors.toSet());
+    return spool.made(item, remote.writtenBefore(item.series(), item.start(), part(item)), times);
   }
 
   @Override

@@ -85,6 +85,9 @@ public final class SqliteReadings implements IntakeStore {
       connection = SqliteConnections.writing(file);
       Schema.bringUpToDate(connection, file);
       SqliteReadings store = new SqliteReadings(file, Optional.of(connection), kind);
+      if (kind == Kind.SPOOL) {
+        SqliteTrim.keptAfterParts(connection);
+      }
       store.loadSeriesIds(connection);
       return store;
     } catch (IOException | SQLException e) {
@@ -115,6 +118,16 @@ public final class SqliteReadings implements IntakeStore {
       store.close();
       throw e;
     }
+  }
+
+  /**
+   * The same for a store that the other process may make later: until it is there each question is
+   * a {@link StoreException} that says so.
+   *
+   * @throws StoreException if it is there and cannot be read
+   */
+  public static ReadingStore openReadOnlyOnceThere(Path file) {
+    return new StoreOnceThere(file);
   }
 
   @Override
@@ -150,7 +163,7 @@ public final class SqliteReadings implements IntakeStore {
           kept++;
         }
       }
-      rollUps.write(connection);
+      rollUps.write(connection, kind == Kind.SHARED_SPOOL);
       if (kind != Kind.STORE) {
         rollUps.markUnsent(connection);
       }

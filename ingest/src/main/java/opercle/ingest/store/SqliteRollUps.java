@@ -46,12 +46,17 @@ final class SqliteRollUps {
     part.total += value;
   }
 
-  /** Writes what was counted. */
-  void write(Connection connection) throws SQLException {
+  /**
+   * Writes what was counted.
+   *
+   * @param arePart whether minutes that begin now are one of several spools' part of them
+   */
+  void write(Connection connection, boolean arePart) throws SQLException {
     try (PreparedStatement upsert =
         connection.prepareStatement(
             """
-            INSERT INTO minute (series, minute, count, least, most, total) VALUES (?, ?, ?, ?, ?, ?)
+            INSERT INTO minute (series, minute, count, least, most, total, is_part, is_whole)
+            SELECT ?1, ?2, ?3, ?4, ?5, ?6, ?7, kept_from <= ?2 FROM series WHERE id = ?1
             ON CONFLICT DO UPDATE SET count = count + excluded.count,
               least = min(least, excluded.least), most = max(most, excluded.most),
               total = total + excluded.total""")) {
@@ -63,6 +68,7 @@ final class SqliteRollUps {
         upsert.setDouble(4, part.least);
         upsert.setDouble(5, part.most);
         upsert.setDouble(6, part.total);
+        upsert.setBoolean(7, arePart);
         upsert.addBatch();
       }
       upsert.executeBatch();

@@ -7,10 +7,12 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.Arrays;
 import java.util.HashMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
+import java.util.Set;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
@@ -126,31 +128,100 @@ final class SqliteSpool {
         }
       }
     }
+    Known known = known(c, mark);
     return new Unsent(
-        mark.series(), series, mark.minute(), readings, summary(c, mark), mark.isWhole());
+        mark.series(),
+        series,
+        mark.minute(),
+        readings,
+        known.summary(),
+        known.isWhole(),
+        known.isPart());
   }
 
-  private static Optional<Bucket> summary(Connection c, Mark mark) throws SQLException {
+  /** A minute as the spool knows it. */
+  private record Known(Optional<Bucket> summary, boolean isWhole, boolean isPart) {}
+
+  private static Known known(Connection c, Mark mark) throws SQLException {
     try (PreparedStatement select =
         c.prepareStatement(
-            "SELECT least, most, total, count FROM minute WHERE series = ? AND minute = ?")) {
-      select.setLong(1, mark.series());
-      select.setLong(2, mark.minute());
+            "SELECT least, most, total, count, coalesce(is_whole, ?), is_part FROM minute"
+                + " WHERE series = ? AND minute = ?")) {
+      select.setBoolean(1, mark.isWhole());
+      select.setLong(2, mark.series());
+      select.setLong(3, mark.minute());
       try (ResultSet row = select.executeQuery()) {
         if (!row.next()) {
-          return Optional.empty();
+          return new Known(Optional.empty(), mark.isWhole(), false);
         }
         Instant start = Instant.ofEpochMilli(mark.minute() * SqliteRollUps.MINUTE_MS);
-        return Optional.of(
+        Bucket summary =
             new Bucket(
                 start,
                 start.plusMillis(SqliteRollUps.MINUTE_MS),
                 row.getDouble(1),
                 row.getDouble(2),
                 row.getDouble(3) / row.getLong(4),
-                row.getLong(4)));
+                row.getLong(4));
+        return new Known(Optional.of(summary), row.getBoolean(5), row.getBoolean(6));
       }
     }
+  }
+
+  /**
+   * Adds to a minute what this spool, or one before it in its place, had sent of it and knows no
+   * more; once and for good, so that sending it again after a crash counts nothing twice.
+   *
+   * @param before what the other database has of it
+   * @param times of the readings that it has: those count there already
+   * @return the same, whole
+   */
+  Unsent made(Unsent item, Optional<Bucket> before, Set<Instant> times) {
+    Mark mark = new Mark(item.id(), item.minute(), item.start().toEpochMilli(), false);
+    return store.write(
+        "add what was sent of a minute before",
+        c -> {
+          if (!known(c, mark).isWhole()) {
+            add(c, mark, before, unsent(c, mark, item.series()).readings(), times);
+          }
+          Known now = known(c, mark);
+          return new Unsent(
+              item.id(),
+              item.series(),
+              item.minute(),
+              item.readings(),
+              now.summary(),
+              true,
+              now.isPart());
+        });
+  }
+
+  private static void add(
+      Connection c, Mark mark, Optional<Bucket> before, List<Reading> here, Set<Instant> times)
+      throws SQLException {
+    double[] twice =
+        here.stream().filter(r -> times.contains(r.time())).mapToDouble(Reading::value).toArray();
+    long more = before.map(Bucket::count).orElse(0L) - twice.length;
+    try (PreparedStatement update =
+        c.prepareStatement(
+            """
+            UPDATE minute SET is_whole = 1, count = count + ?3, total = total + ?4,
+              least = min(least, ?5), most = max(most, ?6) WHERE series = ?1 AND minute = ?2""")) {
+      update.setLong(1, mark.series());
+      update.setLong(2, mark.minute());
+      update.setLong(3, more);
+      update.setDouble(
+          4, before.map(b -> b.mean() * b.count()).orElse(0.0) - Arrays.stream(twice).sum());
+      update.setDouble(5, before.map(Bucket::min).orElse(Double.POSITIVE_INFINITY));
+      update.setDouble(6, before.map(Bucket::max).orElse(Double.NEGATIVE_INFINITY));
+      int unused = update.executeUpdate();
+    }
+    // Where another had all of its readings there is no part of ours.
+    SqliteTrim.run(
+        c,
+        "DELETE FROM minute WHERE series = ? AND minute = ? AND count <= 0",
+        mark.series(),
+        mark.minute());
   }
 
   /** The other database has these now. What came for them meanwhile stays to be sent. */

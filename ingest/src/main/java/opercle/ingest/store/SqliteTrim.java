@@ -145,6 +145,15 @@ final class SqliteTrim {
     run(c, "UPDATE series SET kept_from = max(kept_from, ?2) WHERE id = ?1", series, minute);
   }
 
+  /** Of minutes that others had a part in, another database has more than is here. */
+  static void keptAfterParts(Connection c) throws SQLException {
+    run(
+        c,
+        """
+        UPDATE series SET kept_from = max(kept_from, coalesce(
+          (SELECT max(minute) + 1 FROM minute WHERE series = series.id AND is_part), kept_from))""");
+  }
+
   static long minute(long timeMs) {
     return Math.floorDiv(timeMs, SqliteRollUps.MINUTE_MS);
   }

@@ -14,7 +14,8 @@ import opercle.ingest.reading.Series;
  * @param minute minutes since 1970
  * @param readings those that are to be sent, or are sent again; oldest first
  * @param summary the minute, as far as the spool saw it; empty if it knows nothing of it any more
- * @param isWhole whether the spool saw all of the minute's readings
+ * @param isWhole whether the summary counts all that the other database has of it from this spool
+ * @param isPart whether it is sent as this spool's part of the minute
  */
 record Unsent(
     long id,
@@ -22,7 +23,8 @@ record Unsent(
     long minute,
     List<Reading> readings,
     Optional<Bucket> summary,
-    boolean isWhole) {
+    boolean isWhole,
+    boolean isPart) {
 
   Instant start() {
     return Instant.ofEpochMilli(minute * SqliteRollUps.MINUTE_MS);

@@ -106,6 +106,19 @@ public final class LocalInflux implements AutoCloseable {
     return lines.length < 2 ? 0 : Long.parseLong(lines[1].substring(lines[1].lastIndexOf(',') + 1));
   }
 
+  /**
+   * The readings that the minutes were made of; more than there are where one was counted twice.
+   *
+   * @param where a condition, or nothing
+   */
+  public long countedInMinutes(String where) throws IOException, InterruptedException {
+    String csv = query(DATABASE, "SELECT sum(\"count\") FROM opercle_minute" + where);
+    String[] lines = csv.strip().split("\n", -1);
+    return lines.length < 2
+        ? 0
+        : (long) Double.parseDouble(lines[1].substring(lines[1].lastIndexOf(',') + 1));
+  }
+
   /** The times of a measurement's values, ms since 1970, where the condition holds. */
   public long[] times(String measurement, String where) throws IOException, InterruptedException {
     String csv =

@@ -12,7 +12,6 @@ import java.time.Instant;
 import java.time.InstantSource;
 import java.util.Arrays;
 import java.util.List;
-import java.util.Optional;
 import java.util.function.IntPredicate;
 import java.util.stream.IntStream;
 import opercle.ingest.reading.Quantity;
@@ -30,12 +29,23 @@ class SharedSpoolsTest {
 
   @TempDir Path folder;
 
-  private SpooledReadings open(LocalInflux influx, String part) {
+  private SpooledReadings open(LocalInflux influx, String name) {
+    return open(influx, name, true);
+  }
+
+  private SpooledReadings open(LocalInflux influx, String name, boolean isShared) {
     return SpooledReadings.open(
         influx.settings(),
-        new SpooledReadings.Spool(folder.resolve(part + ".db"), Duration.ofDays(2), 1L << 30),
-        Optional.of(part),
+        new SpooledReadings.Spool(folder.resolve(name + ".db"), Duration.ofDays(2), 1L << 30),
+        isShared,
         InstantSource.system());
+  }
+
+  /** As its retention does after two days. */
+  private void letGo(String name) {
+    try (SqliteReadings later = SqliteReadings.openSharedSpool(folder.resolve(name + ".db"))) {
+      assertThat(later.deleteSomeSent(OXYGEN, START.plusSeconds(SECONDS), 1_000_000)).isPositive();
+    }
   }
 
   private static double value(int second) {
@@ -122,6 +132,96 @@ class SharedSpoolsTest {
     }
   }
 
+  /** Both send readings of minutes that they have let go, at the same moment, minute by minute. */
+  @Test
+  void lateReadingsOfTwoAtOnce_countOnceWithWhatEachTookBefore() throws Exception {
+    try (LocalInflux influx = LocalInflux.start(folder);
+        SpooledReadings a = open(influx, "a");
+        SpooledReadings b = open(influx, "b")) {
+      a.accept(seconds(0, SECONDS, i -> i % 2 == 0 && i % 10 != 2));
+      b.accept(seconds(0, SECONDS, i -> i % 2 != 0 && i % 10 != 3));
+      awaitSent(a, b);
+      letGo("a");
+      letGo("b");
+      for (int late = 2; late < SECONDS; late += 10) {
+        a.accept(seconds(late, late + 1, i -> true));
+        b.accept(seconds(late + 1, late + 2, i -> true));
+      }
+      awaitSent(a, b);
+
+      assertThat(influx.points("opercle_reading")).isEqualTo(SECONDS);
+      assertMinutesAreWhole(b);
+      // Late once more: the spool knows the whole minute again by now.
+      a.accept(List.of(reading(62.5, 4.0)));
+      awaitSent(a);
+      assertThat(
+              b.buckets(OXYGEN, START.plusSeconds(60), START.plusSeconds(120), 1).stream()
+                  .mapToLong(Bucket::count)
+                  .sum())
+          .isEqualTo(61);
+    }
+  }
+
+  private static Reading reading(double second, double value) {
+    return new Reading(
+        "h1", Quantity.OXYGEN, "1", START.plusMillis(Math.round(second * 1_000)), value);
+  }
+
+  @Test
+  void readingThatComesAgainAfterItsMinuteWasLetGo_countsOnce() throws Exception {
+    try (LocalInflux influx = LocalInflux.start(folder);
+        SpooledReadings a = open(influx, "a")) {
+      a.accept(seconds(0, SECONDS, i -> i != 62));
+      awaitSent(a);
+      letGo("a");
+      a.accept(seconds(60, 64, i -> true));
+      awaitSent(a);
+
+      assertMinutesAreWhole(a);
+    }
+  }
+
+  /** In the middle of a minute, with readings that wait, to and fro, on the same file. */
+  @Test
+  void sharingThatIsBegunAndEnded_goesOnWithEachMinuteAsItWasBegun() throws Exception {
+    try (LocalInflux influx = LocalInflux.start(folder)) {
+      boolean isShared = false;
+      for (int s = 0; s < SECONDS; s += 50) {
+        try (SpooledReadings a = open(influx, "a", isShared)) {
+          a.accept(seconds(s, s + 50, i -> true));
+          awaitSent(a);
+        }
+        isShared = !isShared;
+      }
+      try (SpooledReadings a = open(influx, "a", false)) {
+        awaitSent(a);
+
+        assertMinutesAreWhole(a);
+        try (ReadingStore pages =
+            SpooledReadings.openReadOnly(influx.settings(), folder.resolve("none.db"), true)) {
+          assertMinutesAreWhole(pages);
+        }
+      }
+    }
+  }
+
+  /** It shares no more, and what others took meanwhile is still there to be seen. */
+  @Test
+  void sharingThatHasEnded_doesNotHideWhatOthersTook() throws Exception {
+    try (LocalInflux influx = LocalInflux.start(folder)) {
+      try (SpooledReadings a = open(influx, "a");
+          SpooledReadings b = open(influx, "b")) {
+        a.accept(seconds(0, SECONDS, i -> i % 2 == 0));
+        b.accept(seconds(0, SECONDS, i -> i % 2 != 0));
+        awaitSent(a, b);
+      }
+      try (SpooledReadings a = open(influx, "a", false)) {
+        assertMinutesAreWhole(a);
+        assertThat(a.range(OXYGEN, START, START.plusSeconds(SECONDS))).hasSize(SECONDS);
+      }
+    }
+  }
+
   /** Its own part is then what was written of the minute, less what the other says. */
   @Test
   void readingThatComesAfterTheSpoolHasLetItsMinuteGo_isCountedWithWhatItTookBefore()
@@ -132,9 +232,7 @@ class SharedSpoolsTest {
       a.accept(seconds(0, SECONDS, i -> i % 2 == 0 && i != 62));
       b.accept(seconds(0, SECONDS, i -> i % 2 != 0));
       awaitSent(a, b);
-      try (SqliteReadings later = SqliteReadings.openSharedSpool(folder.resolve("a.db"))) {
-        assertThat(later.deleteSomeSent(OXYGEN, START.plusSeconds(300), 1_000_000)).isPositive();
-      }
+      letGo("a");
       a.accept(seconds(62, 63, i -> true));
       awaitSent(a, b);
 

@@ -127,12 +127,13 @@ function put(into, [name, ...rest], value) {
   }
 }
 
-/** The server names value, limit and unit; where it does not, its sentence without the key. */
-const wrongWords = ({ value, limit, unit, field, detail }, { kind, input }) => {
-  if (limit !== undefined) {
+/** The server names value, limit and unit; where it does not, or those are for programs, its sentence. */
+const wrongWords = ({ value, limit, unit, field, told, detail }, { kind, input }) => {
+  if (limit !== undefined && !limit.startsWith('one of ')) {
     const may = kind ? limitWords(kind, limit, unit) : `${limit} ${unit}`.trim();
     return `${value === 'missing' ? 'Needed' : `${input.value.trim() || value} will not do. Must be`}: ${may}`;
   }
-  const words = field && detail.startsWith(`${field}: `) ? detail.slice(field.length + 2) : detail;
+  const named = field && detail.startsWith(`${field}: `) && !detail.includes('one of '); // the label stands above
+  const words = named ? detail.slice(field.length + 2) : told ?? detail;
   return words.charAt(0).toUpperCase() + words.slice(1);
 };

@@ -51,7 +51,7 @@ let others = []; // tanks in which nothing builds up over days, but where things
 const everyTank = () => [...tanks, ...others];
 let chosen = new URLSearchParams(location.search).get('tank') ?? '';
 const path = (rest) => `/api/v1/tanks/${encodeURIComponent(chosen)}/${rest}`;
-const nameOf = (id) => everyTank().find(({ tank }) => tank === id)?.name ?? id;
+const nameOf = (id) => everyTank().find(({ tank }) => tank === id)?.name ?? 'A tank no longer in the farm';
 
 /** Does something and says what came of it. */
 async function acting(button, act) {

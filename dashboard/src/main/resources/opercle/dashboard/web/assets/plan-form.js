@@ -170,7 +170,10 @@ function mark(errors) {
   return [...left.values()];
 }
 
-const wrongWords = ({ value, limit, unit }, { kind, isDifference = false }) => {
+const wrongWords = ({ value, limit, unit, told }, { kind, isDifference = false }) => {
+  if (limit.startsWith('one of ')) {
+    return told;
+  }
   const may = kind ? limitWords(kind, limit, unit, isDifference && !unit.endsWith('at the end')) : `${limit} ${unit}`.trim();
   return `${value === 'missing' ? 'Needed' : 'Must be'}: ${may}`;
 };

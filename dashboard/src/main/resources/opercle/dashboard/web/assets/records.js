@@ -232,7 +232,8 @@ function valueWords(field, given) {
     return dayOfYearWords(Date.parse(`${given}T12:00:00Z`));
   }
   const chosen = field?.is === 'choice' ? field.choices().find(([value]) => value === given)?.[1] : undefined;
-  return chosen ?? [...records.entries, ...(records.withdrawnEntries ?? [])].find(({ id }) => id === given)?.title ?? inOwnUnits(String(given));
+  return chosen ?? [...records.entries, ...(records.withdrawnEntries ?? [])].find(({ id }) => id === given)?.title
+    ?? (['choice', 'ticks'].includes(field?.is) ? 'one that is no longer here' : inOwnUnits(String(given))); // its id says nothing to anybody
 }
 
 /** What a version says otherwise than the one before it. */
@@ -240,7 +241,7 @@ function changedWords(kind, fields, before) {
   const names = [...new Set([...Object.keys(before), ...Object.keys(fields)])]
     .filter((name) => JSON.stringify(before[name]) !== JSON.stringify(fields[name]));
   const field = (name) => fieldsOf(kind).find((one) => one.name === name);
-  return names.map((name) => `${field(name)?.label ?? name}: ${valueWords(field(name), before[name])} → ${valueWords(field(name), fields[name])}`).join('; ');
+  return names.map((name) => `${field(name)?.label ?? 'More'}: ${valueWords(field(name), before[name])} → ${valueWords(field(name), fields[name])}`).join('; ');
 }
 
 function versionWords(kind, { at, by, why, withdraws, title, fields }, before) {

@@ -13,7 +13,7 @@ const MOST_WAYS = 6;
 const KINDS = [['push', 'Notices on their phone or desk'], ['mail', 'Mail'], ['webhook', 'Another program (web address)']];
 const FORMATS = [['json', 'In Opercle’s own way'], ['cap', 'As public warnings are written']];
 const CHANNELS = { push: 'notice', mail: 'mail', webhook: 'web address' };
-const channelWords = (channel) => channel.replace(/^[a-z]+/, (kind) => CHANNELS[kind] ?? kind);
+const channelWords = (channel) => channel.replace(/^[a-z]+/, (kind) => CHANNELS[kind] ?? kind).replace('-', ' ');
 
 /**
  * The people in their place.

@@ -13,7 +13,7 @@ const written = (entries, kind) => {
 /** Sentences under a heading of the report; none where nothing in it is a figure of ours. */
 export function sectionOrigins(heading, { entries, loaded, until, tankName }) {
   const readings = `the readings of ${tankName} from ${dayAndClockWords(Date.parse(loaded))} to ${at(until)}`;
-  switch (heading) {
+  switch (heading.replace(/^(When oxygen began to fall),.*/, '$1')) {
     case 'The trip': return [
       `Load, water and vehicle: written down by ${written(entries, 'loaded')}; what they did not say, from Tanks and probes as it stood then.`,
       'Limits: by the books for this load, or as they were set for the tank when it was loaded.',

@@ -137,15 +137,16 @@ function drawPrompts() {
 byId('record').addEventListener('change', drawPrompts);
 
 /** How long they are on the road says whether a paper ends before they arrive. */
-byId('minutes').addEventListener('change', () => {
+function onTheRoad() {
   const minutes = Number(byId('minutes').value.trim().replace(',', '.'));
-  ask(`/api/v1/trips?most=1${minutes >= 1 && minutes <= 4320 ? `&minutes=${minutes}` : ''}`)
-    .then((answer) => drawMovements(answer.movements)).catch(told);
-});
+  return minutes >= 1 && minutes <= 4320 ? { minutes } : {};
+}
+byId('minutes').addEventListener('change', () =>
+  ask(`/api/v1/trips?${new URLSearchParams({ most: 1, ...onTheRoad() })}`)
+    .then((answer) => drawMovements(answer.movements)).catch(told));
 
 async function fetchTrips(before) {
-  const query = before ? `?before=${encodeURIComponent(before)}` : '';
-  const answer = await ask(`/api/v1/trips${query}`);
+  const answer = await ask(`/api/v1/trips?${new URLSearchParams({ ...(before && { before }), ...onTheRoad() })}`);
   trips.push(...answer.trips);
   show(byId('more'), answer.more);
   drawMovements(answer.movements);

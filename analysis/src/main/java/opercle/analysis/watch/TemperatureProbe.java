@@ -1,0 +1,96 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.watch;
+
+import opercle.ingest.reading.Quantity;
+
+/**
+ * A probe of the water's temperature. One that is unplugged, or out of the water, steps further
+ * than water can: such a reading makes wrong milligrams of a percentage, and so counts for nothing
+ * while it may be wrong. Not thread-safe.
+ */
+final class TemperatureProbe extends Probe {
+
+  /** Water steps by less than this, and warms or cools by half a degree in a minute at most. */
+  private static final double STEP_C = 0.75;
+
+  private static final double FASTEST_C_PER_SECOND = 0.5 / 60.0;
+
+  /** Longer gaps count as this: an hour may change more, but then nobody knows. */
+  private static final double LONGEST_GAP_SECONDS = 300.0;
+
+  /** Whoever changes water or puts ice in may do this much to it within a short time. */
+  private static final double MOST_C = 5.0;
+
+  private static final double BELIEVED_AFTER_SECONDS = 1800.0;
+
+  /** One that was heard for less is not known to be the water's: what stays longer is. */
+  private static final double KNOWN_SECONDS = 600.0;
+
+  private static final double DOUBTED_AFTER_SECONDS = 60.0;
+
+  private double waterC = Double.NaN;
+  private double knownSeconds;
+  private double steppedSeconds;
+  private long previous = Long.MIN_VALUE;
+
+  TemperatureProbe(String name) {
+    super(Quantity.TEMPERATURE, name);
+  }
+
+  /** What it holds of the water, as a value. */
+  record Held(double waterC, double knownSeconds, double steppedSeconds, long previous) {}
+
+  /**
+   * Takes the newest value.
+   *
+   * @return whether a step is believed from now on that was not before
+   */
+  boolean accept(long time) {
+    double dt = previous == Long.MIN_VALUE ? 0.0 : Micros.seconds(time - previous);
+    previous = time;
+    double off = Math.abs(value - waterC);
+    double most = STEP_C + FASTEST_C_PER_SECOND * Math.min(LONGEST_GAP_SECONDS, dt);
+    if (Double.isNaN(waterC) || off <= most) {
+      waterC = value;
+      knownSeconds += dt;
+      steppedSeconds = 0.0;
+      return false;
+    }
+    steppedSeconds += dt;
+    boolean known = knownSeconds >= KNOWN_SECONDS;
+    double believedAfter = known ? BELIEVED_AFTER_SECONDS : knownSeconds;
+    if (known && off > MOST_C || steppedSeconds < believedAfter) {
+      return false;
+    }
+    startAgain();
+    return true;
+  }
+
+  /** The water's temperature, °C: the newest value, or the last before a step; NaN before both. */
+  double waterC() {
+    return waterC;
+  }
+
+  /** Whether it has stepped further than water can, and stays there. */
+  boolean isDoubted() {
+    return steppedSeconds >= DOUBTED_AFTER_SECONDS;
+  }
+
+  /** The keeper has changed the water or seen to the probe: its readings count as they are. */
+  void startAgain() {
+    waterC = previous == Long.MIN_VALUE ? Double.NaN : value;
+    knownSeconds = 0.0;
+    steppedSeconds = 0.0;
+  }
+
+  Held held() {
+    return new Held(waterC, knownSeconds, steppedSeconds, previous);
+  }
+
+  void restore(Held held) {
+    waterC = held.waterC();
+    knownSeconds = held.knownSeconds();
+    steppedSeconds = held.steppedSeconds();
+    previous = held.previous();
+  }
+}

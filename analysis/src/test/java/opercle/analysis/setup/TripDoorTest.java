@@ -1,0 +1,307 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.setup;
+
+import static opercle.analysis.trip.MadeTrip.START;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.assertThatThrownBy;
+
+import java.nio.file.Path;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.InstantSource;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
+import java.util.OptionalLong;
+import java.util.UUID;
+import opercle.analysis.book.BookKind;
+import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.RecordBook;
+import opercle.analysis.book.TripRecords;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmReader;
+import opercle.analysis.farm.Stocking;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.records.Entry;
+import opercle.analysis.records.Movement;
+import opercle.analysis.records.Recorded.Correction;
+import opercle.analysis.records.Standing;
+import opercle.analysis.records.Water;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.MadeTrip;
+import opercle.analysis.trip.RefusedEntryException;
+import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripEntry.Loss;
+import opercle.analysis.trip.TripEntry.Unloaded;
+import opercle.analysis.trip.TripEntry.Withdrawn;
+import opercle.analysis.trip.TripLog;
+import org.junit.jupiter.api.AfterEach;
+import org.junit.jupiter.api.BeforeEach;
+import org.junit.jupiter.api.Test;
+import org.junit.jupiter.api.io.TempDir;
+
+class TripDoorTest {
+
+  private static final Instant OUT = START.plus(Duration.ofHours(1));
+  private static final String MOVEMENT = "movement-1";
+
+  @TempDir Path folder;
+
+  private Instant now = START.minusSeconds(60);
+  private FarmBook book;
+  private FarmDesk desk;
+  private TripRecords trips;
+  private RecordBook records;
+  private TripDoor door;
+
+  BookKind kind() {
+    return BookKind.SQLITE;
+  }
+
+  @BeforeEach
+  void open() {
+    book = FarmBook.open(kind().place(folder));
+    InstantSource clock = () -> now;
+    desk = FarmDesk.open(new FarmRecords(book), FARM, "farm.yaml", clock);
+    trips = new TripRecords(book, "Sallowmere");
+    records = new RecordBook(book, "Sallowmere");
+    door =
+        new TripDoor(trips, desk, new FarmRecords(book), new RecordBook(book, "Sallowmere"), clock);
+    var unused = trips.begin(MadeTrip.loaded(MadeTrip.trailer("trip-1").withMovement(MOVEMENT)));
+    now = OUT.plusSeconds(5);
+  }
+
+  @AfterEach
+  void close() {
+    book.close();
+  }
+
+  private static final Farm FARM =
+      FarmReader.parse(
+          "farm.yaml",
+          """
+          farm: Sallowmere
+          tanks:
+            - id: t1
+              name: Trailer tank
+              kind: transport
+              waterLitres: 650
+              depthM: 0.7
+              supply: { gas: oxygen, source: cylinder, diffuser: ceramic, flowLPerMin: 2.5,
+                        cylinder: { waterLitres: 20, fullBar: 200 } }
+              load: { species: common-carp, kg: 140, count: 60 }
+            - id: h1
+              name: Holding 1
+              kind: holding
+              waterLitres: 1500
+              supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+              load: { species: tench, kg: 55 }
+          """);
+
+  private static Unloaded out(String id, OptionalInt lost) {
+    return new Unloaded(
+        id,
+        OUT,
+        "Maren",
+        Optional.empty(),
+        lost.isPresent()
+            ? List.of(new Loss(Species.COMMON_CARP, lost, OptionalDouble.empty()))
+            : List.of(),
+        OptionalDouble.empty(),
+        "");
+  }
+
+  private static Unloaded put(Unloaded right, String id, int lost) {
+    return new Unloaded(
+        id,
+        right.time(),
+        right.by(),
+        Optional.of(right.id()),
+        List.of(new Loss(Species.COMMON_CARP, OptionalInt.of(lost), OptionalDouble.empty())),
+        OptionalDouble.empty(),
+        "");
+  }
+
+  private double kg(String tank) {
+    return desk.farm().tank(tank).orElseThrow().loadKg();
+  }
+
+  private void byHand(String tank, double kg) {
+    Farm farm = desk.farm();
+    List<Tank> tanks =
+        farm.tanks().stream()
+            .map(
+                t ->
+                    t.id().equals(tank)
+                        ? t.withLoads(
+                            kg < 0.0
+                                ? Stocking.without(
+                                    t.loads(), Species.COMMON_CARP, -kg, OptionalInt.empty())
+                                : Stocking.with(
+                                    t.loads(),
+                                    new Tank.Load(
+                                        Species.COMMON_CARP,
+                                        kg,
+                                        OptionalInt.empty(),
+                                        Optional.empty())))
+                        : t)
+            .toList();
+    var unused =
+        desk.change(OptionalLong.empty(), "Tove", f -> new Farm(f.name(), f.altitudeM(), tanks));
+  }
+
+  private void recordMovement(long count, OptionalLong died) {
+    keep("water-stew", water("Stew 2"));
+    keep("water-long", water("Long Pool"));
+    keep(
+        MOVEMENT,
+        new Movement(
+            "Common carp",
+            OptionalLong.of(count),
+            OptionalDouble.of(140.0),
+            Optional.of("water-stew"),
+            Optional.of("water-long"),
+            START,
+            OUT,
+            died,
+            Movement.Means.NOT_SAID,
+            Movement.Papers.NONE,
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty()));
+  }
+
+  private static Water water(String name) {
+    return new Water(
+        name,
+        Water.Type.POND,
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        Water.Connection.NOT_SAID,
+        Optional.empty());
+  }
+
+  private void keep(String id, Entry entry) {
+    assertThat(records.keep(id, "Maren", START, Optional.empty(), entry))
+        .isInstanceOf(RecordBook.Outcome.Kept.class);
+  }
+
+  private Standing<Movement> movement() {
+    return records.records().find(Movement.class, MOVEMENT).orElseThrow();
+  }
+
+  @Test
+  void unloading_takesTheFishOutOfTheirTank_andOutOfNoOther_once() {
+    TripLog log = door.add("trip-1", out("o1", OptionalInt.empty())).orElseThrow();
+    long version = desk.version().number();
+
+    assertThat(log.unloaded()).isPresent();
+    assertThat(kg("t1")).isZero();
+    assertThat(kg("h1")).isEqualTo(55.0);
+    assertThat(desk.version().by()).isEqualTo("Maren");
+
+    byHand("t1", 90.0); // the next load
+    assertThat(door.add("trip-1", out("o1", OptionalInt.empty()))).contains(log);
+    door.add("trip-1", put(out("o1", OptionalInt.empty()), "o2", 1));
+
+    assertThat(kg("t1")).as("a form sent again, and a correction, take nothing").isEqualTo(90.0);
+    assertThat(desk.version().number()).isEqualTo(version + 1);
+  }
+
+  @Test
+  void fishThatTheKeeperTookOutByHand_areNotTakenTwice() {
+    byHand("t1", -140.0);
+    byHand("t1", 90.0); // others, before anybody wrote the unloading down
+    door.add("trip-1", out("o1", OptionalInt.empty()));
+
+    assertThat(kg("t1")).isEqualTo(90.0);
+    assertThat(trips.trip("trip-1").orElseThrow().unloaded()).isPresent();
+  }
+
+  @Test
+  void someOfThem_takenOutByHandOnTheWay_leaveNothing() {
+    byHand("t1", -50.0);
+    door.add("trip-1", out("o1", OptionalInt.empty()));
+
+    assertThat(kg("t1")).isZero();
+  }
+
+  @Test
+  void nightThatIsOver_leavesTheFishWhereTheyAre() {
+    trips.begin(MadeTrip.loaded(MadeTrip.night("night-1")));
+    door.add("night-1", out("o1", OptionalInt.of(1)));
+
+    assertThat(kg("t1")).isEqualTo(140.0);
+  }
+
+  @Test
+  void losses_standOnTheMovement_andFollowTheirCorrections() {
+    recordMovement(60, OptionalLong.empty());
+    Unloaded out = out("o1", OptionalInt.of(2));
+    door.add("trip-1", out);
+    assertThat(movement().entry().died()).hasValue(2);
+    assertThat(movement().versions()).hasSize(2);
+
+    door.add("trip-1", out);
+    assertThat(movement().versions()).as("sent again").hasSize(2);
+    door.add("trip-1", put(out, "o2", 3));
+    assertThat(movement().entry().died()).hasValue(3);
+    door.add("trip-1", new Withdrawn("w1", OUT, "Maren", "wrong tank"));
+    assertThat(movement().entry().died()).isEmpty();
+  }
+
+  @Test
+  void lossesThatTheKeeperWroteDown_areNotCountedTwice_norChanged() {
+    recordMovement(60, OptionalLong.of(2));
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
+    assertThat(movement().versions()).hasSize(1);
+
+    Unloaded more = put(out("o1", OptionalInt.of(2)), "o2", 4);
+    door.add("trip-1", more);
+    assertThat(movement().entry().died()).as("the keeper said otherwise").hasValue(2);
+  }
+
+  @Test
+  void keepersWordAfterwards_staysAlsoWhereTheUnloadingIsPutRight() {
+    recordMovement(60, OptionalLong.empty());
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
+    var unused =
+        records.keep(
+            UUID.randomUUID().toString(),
+            "Tove",
+            now,
+            Optional.of(new Correction(MOVEMENT, "Two more at the pool.", false)),
+            movement().entry().withDied(OptionalLong.of(4)));
+    door.add("trip-1", put(out("o1", OptionalInt.of(2)), "o2", 1));
+
+    assertThat(movement().entry().died()).hasValue(4);
+  }
+
+  @Test
+  void lossesOfTwoTripsUnderOneMovement_addUp() {
+    recordMovement(120, OptionalLong.empty());
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
+    Loaded second = MadeTrip.loaded(MadeTrip.trailer("trip-2").withMovement(MOVEMENT));
+    trips.begin(second);
+    door.add("trip-2", out("o2", OptionalInt.of(1)));
+
+    assertThat(movement().entry().died()).hasValue(3);
+  }
+
+  @Test
+  void unloadingThatIsRefused_changesNothing() {
+    recordMovement(60, OptionalLong.empty());
+
+    assertThatThrownBy(() -> door.add("trip-1", out("o1", OptionalInt.of(61))))
+        .isInstanceOf(RefusedEntryException.class);
+
+    assertThat(kg("t1")).isEqualTo(140.0);
+    assertThat(new FarmRecords(book).newest().orElseThrow().farm()).isEqualTo(FARM);
+    assertThat(movement().entry().died()).isEmpty();
+    assertThat(trips.trip("trip-1").orElseThrow().isUnderWay()).isTrue();
+  }
+}
