@@ -45,6 +45,9 @@ final class OxygenProbe extends Probe {
 
   private long lineSince;
 
+  /** How its oxygen follows a timer; only where the gas has one. */
+  SawTooth saw = SawTooth.NOT_HEARD;
+
   private FallDetector detector = new FallDetector();
   private ProbeHealth health = new ProbeHealth();
 
@@ -233,6 +236,7 @@ final class OxygenProbe extends Probe {
       long secondLookAt,
       Trend line,
       long lineSince,
+      SawTooth saw,
       FallDetector.Snapshot detector,
       ProbeHealth.Snapshot health) {}
 
@@ -245,6 +249,7 @@ final class OxygenProbe extends Probe {
         secondLookAt,
         line,
         lineSince,
+        saw,
         detector.snapshot(),
         health.snapshot());
   }
@@ -257,6 +262,7 @@ final class OxygenProbe extends Probe {
     secondLookAt = s.secondLookAt();
     line = s.line();
     lineSince = s.lineSince();
+    saw = s.saw();
     detector = FallDetector.of(s.detector());
     health = ProbeHealth.of(s.health());
   }

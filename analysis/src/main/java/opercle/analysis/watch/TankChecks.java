@@ -115,7 +115,7 @@ public record TankChecks(
             : speaking.doubt() == ProbeDoubt.NONE ? Trust.TRUSTED : Trust.DOUBTED;
     return new TankChecks(
         trust,
-        now.supply(),
+        TimedPauses.isPause(now, now.now) ? Supply.NORMAL : now.supply(),
         finite(slow.cylinderMinutes()),
         slow.warmingKnown() ? finite(slow.warmingPerHour()) : OptionalDouble.empty(),
         OptionalDouble.of(SlowChecks.warmLimitC(now.tank)),

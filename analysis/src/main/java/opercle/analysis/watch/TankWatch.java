@@ -165,6 +165,7 @@ final class TankWatch {
       double mgPerL = inMgPerL(oxygen);
       if (!Double.isNaN(mgPerL)) {
         oxygen.accept(time, mgPerL, floors, water);
+        TimedPauses.follow(oxygen, 60.0 * tank.supply().pauseLimitMinutes());
       }
     } else if (probe instanceof MeterProbe gas) {
       boolean stopped = Probes.anyStopped(probes.flows());
@@ -180,8 +181,11 @@ final class TankWatch {
    * that is found anew within a minute or two, as lost after the meter.
    */
   private void gasIsBack() {
-    conditions.gasIsBack();
-    probes.oxygen().forEach(OxygenProbe::startAgain);
+    if (conditions.gasIsBack()) {
+      TimedPauses.forgetFalls(probes);
+    } else {
+      probes.oxygen().forEach(OxygenProbe::startAgain);
+    }
   }
 
   private double inMgPerL(OxygenProbe probe) {
@@ -271,6 +275,7 @@ final class TankWatch {
       double learnedDemand,
       Listening.Snapshot listening,
       long explainedSince,
+      boolean stopTold,
       long lastJudged,
       Set<AlarmCause> judged,
       Set<AlarmCause> unproven,
@@ -286,6 +291,7 @@ final class TankWatch {
         water.learnedDemand(),
         listening.snapshot(),
         conditions.explainedSince(),
+        conditions.stopTold(),
         lastJudged,
         Set.copyOf(judged),
         unproven.snapshot(),
@@ -297,7 +303,7 @@ final class TankWatch {
     probes.restore(s.probes());
     book.restore(s.book(), s.outOfService());
     slow = SlowChecks.of(s.slow());
-    conditions.restore(s.fallCause(), s.explainedSince());
+    conditions.restore(s.fallCause(), s.explainedSince(), s.stopTold());
     water.restoreLearnedDemand(s.learnedDemand());
     listening.restore(s.listening());
     lastJudged = s.lastJudged();
