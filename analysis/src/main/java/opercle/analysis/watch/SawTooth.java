@@ -10,7 +10,7 @@ package opercle.analysis.watch;
  * @param topAt when that was
  * @param bottom the lowest since
  * @param usualDepth how deep its teeth are, the deeper ones of late; mg/L
- * @param teeth how many there were
+ * @param teeth how many there were; the first is none yet
  */
 record SawTooth(double top, long topAt, double bottom, double usualDepth, int teeth) {
 
@@ -22,10 +22,13 @@ record SawTooth(double top, long topAt, double bottom, double usualDepth, int te
   private static final double LEAST_BACK_MG_PER_L = 0.1;
   private static final double LEAST_BACK_SDS = 3.0;
 
+  /** Enough after any fall: water that was gassed for long begins far above where it stays. */
+  private static final double MOST_BACK_MG_PER_L = 0.5;
+
   /** A deeper tooth is learned at once, that they have become shallower over some five. */
   private static final double MEMORY_TEETH = 5.0;
 
-  private static final int FEWEST_TEETH = 3;
+  private static final int FEWEST_TEETH = 4;
 
   /** So much deeper than usual is another matter. */
   private static final double DEEPER = 1.5;
@@ -45,9 +48,14 @@ record SawTooth(double top, long topAt, double bottom, double usualDepth, int te
     double lowest = Math.min(bottom, mgPerL);
     double depth = top - lowest;
     double back =
-        Math.max(BACK_SHARE * depth, Math.max(LEAST_BACK_MG_PER_L, LEAST_BACK_SDS * noise));
+        Math.max(
+            Math.min(BACK_SHARE * depth, MOST_BACK_MG_PER_L),
+            Math.max(LEAST_BACK_MG_PER_L, LEAST_BACK_SDS * noise));
     if (mgPerL - lowest < back) {
       return new SawTooth(top, topAt, lowest, usualDepth, teeth);
+    }
+    if (teeth == 0) {
+      return new SawTooth(mgPerL, time, mgPerL, usualDepth, 1); // what came before the first one
     }
     double counts = teeth < FEWEST_TEETH ? depth : Math.min(depth, DEEPER * usualDepth);
     double usual = Math.max(counts, usualDepth + (counts - usualDepth) / MEMORY_TEETH);
