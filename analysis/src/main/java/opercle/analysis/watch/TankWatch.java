@@ -165,6 +165,7 @@ final class TankWatch {
       double mgPerL = inMgPerL(oxygen);
       if (!Double.isNaN(mgPerL)) {
         oxygen.accept(time, mgPerL, floors, water);
+        TimedPauses.follow(oxygen, 60.0 * tank.supply().pauseLimitMinutes());
       }
     } else if (probe instanceof TemperatureProbe temperature) {
       if (temperature.accept(time)) {
@@ -184,8 +185,11 @@ final class TankWatch {
    * that is found anew within a minute or two, as lost after the meter.
    */
   private void gasIsBack() {
-    conditions.gasIsBack();
-    probes.oxygen().forEach(OxygenProbe::gasIsBack);
+    if (conditions.gasIsBack()) {
+      TimedPauses.forgetFalls(probes);
+    } else {
+      probes.oxygen().forEach(OxygenProbe::gasIsBack);
+    }
   }
 
   private double inMgPerL(OxygenProbe probe) {
@@ -276,6 +280,7 @@ final class TankWatch {
       double learnedDemand,
       Listening.Snapshot listening,
       long explainedSince,
+      boolean stopTold,
       long lastJudged,
       Set<AlarmCause> judged,
       Set<AlarmCause> unproven,
@@ -291,6 +296,7 @@ final class TankWatch {
         water.learnedDemand(),
         listening.snapshot(),
         conditions.explainedSince(),
+        conditions.stopTold(),
         lastJudged,
         Set.copyOf(judged),
         unproven.snapshot(),
@@ -302,7 +308,7 @@ final class TankWatch {
     probes.restore(s.probes());
     book.restore(s.book(), s.outOfService());
     slow = SlowChecks.of(s.slow());
-    conditions.restore(s.fallCause(), s.explainedSince());
+    conditions.restore(s.fallCause(), s.explainedSince(), s.stopTold());
     water.restoreLearnedDemand(s.learnedDemand());
     listening.restore(s.listening());
     lastJudged = s.lastJudged();
