@@ -75,9 +75,13 @@ public record AlarmGuide(
               "No bubbles rise and the meter stands at nought. If bubbles rise as ever, it is the"
                   + " meter.",
               IN_HAND,
-              "High; medium with four hours or more in hand.",
+              "High; medium with four hours or more in hand, counted by the least that it may be, which is"
+                  + " well below the likely time that is told.",
               "Flow below 20 % of what is normal for this line; over above 30 %.",
-              "Two of the last three samples and the newest of them, over at least 10 s; ends after 2 min without.",
+              "Two of the last three samples and the newest of them, over at least 10 s; ends after"
+                  + " 2 min without. Where a timer shuts the gas off (pausesMinutes), only once its"
+                  + " pause is over by a fifth and by 10 s, or less time is in hand at the least"
+                  + " than it takes to get there.",
               true,
               true);
       case GAS_NOT_REACHING_WATER ->

@@ -23,6 +23,9 @@ public record Finding(
     OptionalDouble oxygenMgPerL,
     String message) {
 
+  /** The gist of gas that came and went, and now stays away: it calls whoever had the former. */
+  public static final String STAYS_AWAY = "gas stays away";
+
   Finding with(Priority other) {
     return new Finding(cause, other, gist, timeInHandMinutes, oxygenMgPerL, message);
   }

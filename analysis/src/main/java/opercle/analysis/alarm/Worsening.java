@@ -65,9 +65,16 @@ final class Worsening {
     Instant from = held.checkedSince().orElse(at);
     return (elapsed(CHANGES_AT_MOST_EVERY, from, at)
             && halved(held.checkedMinutes(), now.timeInHandMinutes()))
+        || staysAway(held, now)
         || (now.priority() == Priority.HIGH
             && elapsed(given(held.checkedMinutes()), from, at)
             && !isBetter(held.checkedMinutes(), now.timeInHandMinutes()));
+  }
+
+  /** Whoever has a line that comes and goes does not know yet that it no longer comes. */
+  private static boolean staysAway(AlarmEntry held, Finding now) {
+    return now.gist().equals(Finding.STAYS_AWAY)
+        && !held.finding().gist().equals(Finding.STAYS_AWAY);
   }
 
   /** Whether the time given is over; asked of one that need not call again, it begins anew. */

@@ -145,7 +145,7 @@ public record EveningCheck(
           "%s: last tested %s ago.".formatted(who, Spoken.hours(ago.get())),
           "Send %s a test, and see that it arrives.".formatted(way.person()));
     }
-    return Check.yes(
-        Topic.PEOPLE, "%s: took a test %s ago.".formatted(who, Spoken.hours(ago.get())));
+    String when = ago.get().toMinutes() < 1 ? "just now" : Spoken.hours(ago.get()) + " ago";
+    return Check.yes(Topic.PEOPLE, "%s: took a test %s.".formatted(who, when));
   }
 }

@@ -34,6 +34,12 @@ final class TankChecking {
   /** The same where only the oxygen shows it: the median of docs/detection.md without meters. */
   static final double NOTICED_BY_OXYGEN_MINUTES = 6.0;
 
+  /**
+   * A stop is no news until its tank's pause is over: that may take so much of the time in hand
+   * (common practice).
+   */
+  static final double LONGEST_PAUSE_SHARE = 1.0 / 3.0;
+
   /** For this long past dusk water may go on warming at the present rate (common practice). */
   static final double WARMS_ON_HOURS = 3.0;
 
@@ -212,6 +218,14 @@ final class TankChecking {
     }
     double response = tank.responseMinutes().getAsDouble();
     double notice = noticeMinutes(now);
+    OptionalDouble pause = tank.supply().pausesMinutes();
+    if (pause.isPresent() && pause.getAsDouble() > LONGEST_PAUSE_SHARE * least) {
+      return Check.no(
+          Topic.TIME_IN_HAND,
+          "Its timer may shut the gas off for %s, and if gas stops, %s in hand at the least: too long a pause, in which nobody would know."
+              .formatted(Spoken.need(pause.getAsDouble()), Spoken.have(least)),
+          "Set the timer to shorter pauses, or take fish out.");
+    }
     String needed =
         "%s needed, %s to notice and %s for you to get gas flowing"
             .formatted(Spoken.need(notice + response), Spoken.need(notice), Spoken.need(response));
@@ -228,9 +242,10 @@ final class TankChecking {
         "If gas stops, %s in hand at the least; %s.".formatted(Spoken.have(least), needed));
   }
 
-  private static double noticeMinutes(TankState now) {
+  private double noticeMinutes(TankState now) {
     boolean metered = now.checks().supply().compareTo(Supply.NOT_MEASURED) > 0;
-    return metered ? NOTICED_BY_METER_MINUTES : NOTICED_BY_OXYGEN_MINUTES;
+    return tank.supply().pauseLimitMinutes()
+        + (metered ? NOTICED_BY_METER_MINUTES : NOTICED_BY_OXYGEN_MINUTES);
   }
 
   private static OptionalDouble least(TimeInHand inHand) {

@@ -99,14 +99,20 @@ public final class FarmChanges {
                         .formatted(amount(c.waterLitres(), "L"), amount(c.fullBar(), "bar")))
             .orElse("");
     String shared = supply.sharedSource().map(s -> " shared as \"" + s + "\"").orElse("");
-    return "%s from a %s%s%s through %s at %s"
+    String pauses =
+        supply.pausesMinutes().isPresent()
+            ? ", off by a timer for at most %s at a time"
+                .formatted(amount(supply.pausesMinutes().getAsDouble(), "min"))
+            : "";
+    return "%s from a %s%s%s through %s at %s%s"
         .formatted(
             supply.gas().id(),
             supply.source().id(),
             cylinder,
             shared,
             supply.diffuser().id().replace('-', ' '),
-            amount(supply.flowLPerMin(), "L/min"));
+            amount(supply.flowLPerMin(), "L/min"),
+            pauses);
   }
 
   private static String floors(Tank tank) {

@@ -155,7 +155,8 @@ public final class FarmReader {
             s.choice("diffuser", words(Diffuser.values(), Diffuser::id)),
             s.number("flowLPerMin", "L/min at 15 °C", 0, 5000),
             s.optionalSection("cylinder").map(FarmReader::cylinder),
-            s.optionalText("sharedSource"));
+            s.optionalText("sharedSource"),
+            s.optionalNumber("pausesMinutes", "min", 0.5, 60));
     supply
         .sharedSource()
         .filter(name -> !SOURCE_NAME.matcher(name).matches())

@@ -101,6 +101,7 @@ public final class FarmWriter {
                                 "waterLitres: " + number(c.waterLitres()),
                                 "fullBar: " + number(c.fullBar())))));
     supply.sharedSource().ifPresent(name -> parts.append(", sharedSource: ").append(text(name)));
+    supply.pausesMinutes().ifPresent(m -> parts.append(", pausesMinutes: ").append(number(m)));
     return parts.append(" }").toString();
   }
 

@@ -135,6 +135,8 @@ public record Tank(
    * @param cylinder the cylinder, where the source is one and the keeper described it
    * @param sharedSource what the keeper calls the one blower or cylinder that feeds several tanks;
    *     tanks with the same name here lose their gas together. Empty: this tank has its own
+   * @param pausesMinutes for at most so long at a time a timer or a controlled valve shuts the gas
+   *     off, minutes; empty: gas is meant to flow all the time
    */
   public record Supply(
       Gas gas,
@@ -142,7 +144,24 @@ public record Tank(
       Diffuser diffuser,
       double flowLPerMin,
       Optional<Cylinder> cylinder,
-      Optional<String> sharedSource) {
+      Optional<String> sharedSource,
+      OptionalDouble pausesMinutes) {
+
+    /** Timers drift and valves are slow: a pause is not over yet by so much of it. */
+    private static final double PAUSE_MARGIN = 0.2;
+
+    private static final double LEAST_PAUSE_MARGIN_MINUTES = 1.0 / 6.0;
+
+    /** A supply that is meant to flow all the time. */
+    public Supply(
+        Gas gas,
+        Source source,
+        Diffuser diffuser,
+        double flowLPerMin,
+        Optional<Cylinder> cylinder,
+        Optional<String> sharedSource) {
+      this(gas, source, diffuser, flowLPerMin, cylinder, sharedSource, OptionalDouble.empty());
+    }
 
     /** A supply of one tank alone. */
     public Supply(
@@ -152,6 +171,24 @@ public record Tank(
         double flowLPerMin,
         Optional<Cylinder> cylinder) {
       this(gas, source, diffuser, flowLPerMin, cylinder, Optional.empty());
+    }
+
+    /** The same supply, shut off by a timer for at most so many minutes at a time. */
+    public Supply withPauses(double minutes) {
+      return new Supply(
+          gas, source, diffuser, flowLPerMin, cylinder, sharedSource, OptionalDouble.of(minutes));
+    }
+
+    /**
+     * Gas that is off for longer than this has not been shut off by its timer: the longest pause
+     * and a fifth of it, ten seconds at the least (common practice). 0 where gas has no pauses;
+     * minutes.
+     */
+    public double pauseLimitMinutes() {
+      double pause = pausesMinutes.orElse(0.0);
+      return pause == 0.0
+          ? 0.0
+          : pause + Math.max(PAUSE_MARGIN * pause, LEAST_PAUSE_MARGIN_MINUTES);
     }
   }
 

@@ -43,7 +43,7 @@ public enum TroubleKind {
       Priority.MEDIUM,
       Calls.BY_DAY,
       30,
-      60,
+      10,
       "See that the service ingest runs, and what its log says; the watch goes on."),
   /** A tank that a site is to watch has topics that the site does not listen to. */
   TANK_OUT_OF_SITE(

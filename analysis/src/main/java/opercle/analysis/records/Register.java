@@ -126,8 +126,12 @@ public final class Register {
    * formula gets an apostrophe before it; numbers and times of ours never do.
    */
   public static String csv(List<List<String>> rows) {
+    return csv(COLUMNS, rows);
+  }
+
+  static String csv(List<String> columns, List<List<String>> rows) {
     StringBuilder csv = new StringBuilder();
-    line(csv, COLUMNS);
+    line(csv, columns);
     rows.forEach(row -> line(csv, row));
     return csv.toString();
   }

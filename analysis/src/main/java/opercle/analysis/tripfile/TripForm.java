@@ -32,6 +32,7 @@ final class TripForm {
   private static final Map<String, TripTank.Surface> SURFACES =
       EntryForm.words(TripTank.Surface.values(), TripTank.Surface::id);
 
+  private static final ValidRange PAUSES_MINUTES = new ValidRange("", "", 0.5, 60.0, "min");
   private static final ValidRange CYLINDER_LITRES = new ValidRange("", "", 0.1, 1000.0, "L");
   private static final ValidRange RATE = new ValidRange("", "", 0.0, 1.0e4, "mg/kg/h");
   private static final ValidRange MG_PER_L = new ValidRange("", "", 0.0, 100.0, "mg/L");
@@ -83,6 +84,7 @@ final class TripForm {
                     .put("waterLitres", c.waterLitres())
                     .put("fullBar", c.fullBar()));
     supply.sharedSource().ifPresent(name -> s.put("sharedSource", name));
+    supply.pausesMinutes().ifPresent(m -> s.put("pausesMinutes", m));
     node.put("surface", tank.surface().id());
     node.put("airPressureKPa", tank.airPressureKPa());
     node.put("waterTakesMgPerLPerHour", tank.waterTakesMgPerLPerHour());
@@ -200,7 +202,8 @@ final class TripForm {
             s.word("diffuser", DIFFUSERS),
             s.number("flowLPerMin", TripTank.FLOW),
             cylinder,
-            s.optionalText("sharedSource", LONGEST));
+            s.optionalText("sharedSource", LONGEST),
+            s.optional("pausesMinutes", PAUSES_MINUTES));
     s.noOthers();
     TripTank.Surface surface = t.word("surface", SURFACES);
     double pressure = t.number("airPressureKPa", TripTank.PRESSURE);

@@ -30,6 +30,9 @@ final class Conditions {
 
   private long explainedSince = NEVER;
 
+  /** Whether the present stop has outlasted its pause, or never was one. */
+  private boolean stopTold;
+
   /**
    * For one tank.
    *
@@ -53,6 +56,17 @@ final class Conditions {
   }
 
   /**
+   * The line has gas again.
+   *
+   * @return whether it was off for a pause only, which nobody was told of
+   */
+  boolean gasIsBack() {
+    boolean pause = !stopTold;
+    stopTold = false;
+    return pause;
+  }
+
+  /**
    * Adds what is the matter now.
    *
    * @param now by the probes' clock
@@ -60,7 +74,8 @@ final class Conditions {
    */
   void addTo(Set<AlarmCause> present, long now, long heard, SlowChecks slow) {
     boolean gasStopped = Probes.anyStopped(probes.flows());
-    if (gasStopped) {
+    stopTold = gasStopped && (stopTold || !TimedPauses.isPause(here.apply(now), heard));
+    if (stopTold) {
       present.add(AlarmCause.GAS_LINE_STOPPED);
     }
     addOxygen(present, now, heard, slow, gasStopped);
@@ -93,8 +108,10 @@ final class Conditions {
       OxygenProbe p = probes.oxygen().get(i);
       if (!probes.repeatsFreshProbe(p, now)) {
         @Nullable Fall fall = p.fall;
-        sure |= fall != null && fall.sure();
-        suspected |= fall != null && !fall.sure() && here.apply(now).isWorthTelling(p, fall);
+        if (fall != null && !TimedPauses.explain(here.apply(now), p, fall)) {
+          sure |= fall.sure();
+          suspected |= !fall.sure() && here.apply(now).isWorthTelling(p, fall);
+        }
         if (p.level.belowKeep()) {
           present.add(AlarmCause.OXYGEN_LOW);
         }
@@ -152,8 +169,15 @@ final class Conditions {
     return explainedSince;
   }
 
-  void restore(@Nullable AlarmCause savedFallCause, long savedExplainedSince) {
+  /** Whether the present stop is told. */
+  boolean stopTold() {
+    return stopTold;
+  }
+
+  void restore(
+      @Nullable AlarmCause savedFallCause, long savedExplainedSince, boolean savedStopTold) {
     fallCause = savedFallCause;
     explainedSince = savedExplainedSince;
+    stopTold = savedStopTold;
   }
 }

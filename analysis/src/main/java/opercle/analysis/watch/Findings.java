@@ -63,19 +63,14 @@ final class Findings {
   }
 
   private Finding gasLineStopped() {
-    long since = tank.now;
-    for (MeterProbe p : tank.probes().flows()) {
-      if (p.meter.hasStopped()) {
-        since = Math.min(since, p.meter.lowSince());
-      }
-    }
+    StoppedLine line = StoppedLine.of(tank);
     TimeInHand time = tank.supplyLost();
     return finding(
         AlarmCause.GAS_LINE_STOPPED,
         Urgency.ofSupplyLoss(against(time)),
-        "no gas flow",
+        line.gist(),
         time,
-        "no gas flow for " + Wording.lasting(Micros.seconds(tank.now - since)),
+        line.fact(),
         Wording.inHand(time),
         Wording.restoreSupply(tank.tank));
   }

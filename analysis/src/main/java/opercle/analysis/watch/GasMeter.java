@@ -23,6 +23,7 @@ package opercle.analysis.watch;
  * @param recentFlowing the same: more than three tenths of normal
  * @param lowSince first sample of the present run of low ones, where there is one
  * @param hasStopped whether the line has stopped
+ * @param past the stops before
  */
 record GasMeter(
     double normalLPerMin,
@@ -31,9 +32,11 @@ record GasMeter(
     int recentLow,
     int recentFlowing,
     long lowSince,
-    boolean hasStopped) {
+    boolean hasStopped,
+    PastStops past) {
 
-  static final GasMeter NOT_HEARD = new GasMeter(0.0, 0.0, Long.MIN_VALUE, 0, 0, 0, false);
+  static final GasMeter NOT_HEARD =
+      new GasMeter(0.0, 0.0, Long.MIN_VALUE, 0, 0, 0, false, PastStops.NONE);
 
   static final double STOPPED_BELOW = 0.2;
   static final double FLOWING_ABOVE = 0.3;
@@ -58,18 +61,24 @@ record GasMeter(
     boolean wasLow = mostly(recentLow) || (recentLow & 1) == 1;
     int lows = (recentLow << 1 | (low ? 1 : 0)) & 0b111;
     int flows = (recentFlowing << 1 | (flowing ? 1 : 0)) & 0b111;
-    long since = wasLow ? lowSince : time;
+    long since = wasLow || hasStopped ? lowSince : time;
     boolean confirmed = low && mostly(lows) && Micros.seconds(time - since) >= CONFIRM_SECONDS;
     boolean stopped = !mostly(flows) && (hasStopped || confirmed);
     if (flowing && !stopped) {
       learned = learn(learned, time, value);
     }
-    return new GasMeter(learned, value, time, lows, flows, since, stopped);
+    PastStops stops = hasStopped && !stopped ? past.and(lowSince, time) : past;
+    return new GasMeter(learned, value, time, lows, flows, since, stopped, stops);
   }
 
   /** The keeper has changed the gas on purpose: the next readings say what is normal. */
   GasMeter relearn() {
-    return new GasMeter(0.0, flowLPerMin, last, 0, 0, 0, false);
+    return new GasMeter(0.0, flowLPerMin, last, 0, 0, 0, false, past);
+  }
+
+  /** Whether the newest sample shows no gas, or the line has stopped and has not flowed since. */
+  boolean isLow() {
+    return hasStopped || (recentLow & 1) == 1;
   }
 
   private double learn(double learned, long time, double value) {

@@ -25,6 +25,16 @@ final class MeterProbe extends Probe {
   }
 
   /**
+   * For how long it has shown no gas, a meter that fell silent without it included, seconds.
+   *
+   * @param heard now, by the receiver's clock
+   */
+  double stoppedSeconds(long heard) {
+    return Micros.seconds(rhythm.last() - meter.lowSince())
+        + Math.max(0.0, rhythm.quietSeconds(heard));
+  }
+
+  /**
    * Whether it repeats one value and so says nothing of the gas. At rest after a stop, at nought or
    * a little above it, it says enough.
    */

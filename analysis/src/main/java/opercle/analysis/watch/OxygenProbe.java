@@ -56,6 +56,10 @@ final class OxygenProbe extends Probe {
   private long lineSince;
 
   private AirLevel air = AirLevel.NOT_HEARD;
+
+  /** How its oxygen follows a timer; only where the gas has one. */
+  SawTooth saw = SawTooth.NOT_HEARD;
+
   private FallDetector detector = new FallDetector();
   private ProbeHealth health = new ProbeHealth();
 
@@ -307,6 +311,7 @@ final class OxygenProbe extends Probe {
       Trend line,
       long lineSince,
       AirLevel air,
+      SawTooth saw,
       FallDetector.Snapshot detector,
       ProbeHealth.Snapshot health) {}
 
@@ -320,6 +325,7 @@ final class OxygenProbe extends Probe {
         line,
         lineSince,
         air,
+        saw,
         detector.snapshot(),
         health.snapshot());
   }
@@ -333,6 +339,7 @@ final class OxygenProbe extends Probe {
     line = s.line();
     lineSince = s.lineSince();
     air = s.air();
+    saw = s.saw();
     detector = FallDetector.of(s.detector());
     health = ProbeHealth.of(s.health());
   }

@@ -113,7 +113,7 @@ public record TankChecks(
         speaking == null ? Trust.NONE : speaking.doubt().isTold() ? Trust.DOUBTED : Trust.TRUSTED;
     return new TankChecks(
         trust,
-        now.supply(),
+        TimedPauses.isPause(now, now.now) ? Supply.NORMAL : now.supply(),
         finite(slow.cylinderMinutes()),
         slow.warmingKnown() ? finite(slow.warmingPerHour()) : OptionalDouble.empty(),
         OptionalDouble.of(SlowChecks.warmLimitC(now.tank)),

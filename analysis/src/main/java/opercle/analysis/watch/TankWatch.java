@@ -165,16 +165,22 @@ final class TankWatch {
       double mgPerL = inMgPerL(oxygen);
       if (!Double.isNaN(mgPerL)) {
         oxygen.accept(time, mgPerL, floors, water);
+        TimedPauses.follow(oxygen, 60.0 * tank.supply().pauseLimitMinutes());
       }
     } else if (probe instanceof TemperatureProbe temperature) {
       if (temperature.accept(time)) {
         probes.oxygen().forEach(OxygenProbe::isConvertedAnew);
       }
     } else if (probe instanceof MeterProbe gas) {
-      List<OxygenProbe> fell = fellWithoutGas(time);
+      boolean stopped = Probes.anyStopped(probes.flows());
+      List<OxygenProbe> fell = stopped ? fellWithoutGas(time) : List.of();
       gas.accept(time, setFlow(gas));
-      if (!Probes.anyStopped(probes.flows())) {
-        fell.forEach(OxygenProbe::forgetFall);
+      if (stopped && !Probes.anyStopped(probes.flows())) {
+        if (conditions.gasIsBack()) {
+          TimedPauses.forgetFalls(probes);
+        } else {
+          fell.forEach(OxygenProbe::forgetFall);
+        }
       }
     }
   }
@@ -185,9 +191,6 @@ final class TankWatch {
    * was there before the stop is not of the stop.
    */
   private List<OxygenProbe> fellWithoutGas(long time) {
-    if (!Probes.anyStopped(probes.flows())) {
-      return List.of();
-    }
     TankNow now = here(time);
     return probes.oxygen().stream()
         .filter(p -> p.fall != null && now.isFromTheStop(p.fall))
@@ -282,6 +285,7 @@ final class TankWatch {
       double learnedDemand,
       Listening.Snapshot listening,
       long explainedSince,
+      boolean stopTold,
       long lastJudged,
       Set<AlarmCause> judged,
       Set<AlarmCause> unproven,
@@ -297,6 +301,7 @@ final class TankWatch {
         water.learnedDemand(),
         listening.snapshot(),
         conditions.explainedSince(),
+        conditions.stopTold(),
         lastJudged,
         Set.copyOf(judged),
         unproven.snapshot(),
@@ -308,7 +313,7 @@ final class TankWatch {
     probes.restore(s.probes());
     book.restore(s.book(), s.outOfService());
     slow = SlowChecks.of(s.slow());
-    conditions.restore(s.fallCause(), s.explainedSince());
+    conditions.restore(s.fallCause(), s.explainedSince(), s.stopTold());
     water.restoreLearnedDemand(s.learnedDemand());
     listening.restore(s.listening());
     lastJudged = s.lastJudged();

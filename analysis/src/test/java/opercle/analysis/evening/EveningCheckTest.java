@@ -109,6 +109,39 @@ class EveningCheckTest {
     assertThat(found(check(trailer(14.0), unmetered), Topic.TIME_IN_HAND).isWell()).isFalse();
   }
 
+  /** 20 min in hand at the least: a pause may take a third of it, and is part of the notice. */
+  @ParameterizedTest
+  @CsvSource({"6.6, 11.0, YES", "6.6, 11.2, NO", "6.7, 1.0, NO"})
+  void timeInHand_withATimer_allowsForItsPause(double pause, double response, Answer answer) {
+    Check found = found(check(timed(trailer(response), pause), state("t1")), Topic.TIME_IN_HAND);
+
+    assertThat(found.answer()).isEqualTo(answer);
+  }
+
+  @Test
+  void pauseThatIsLongAgainstTheTimeInHand_isSaid() {
+    Check found = found(check(timed(trailer(1.0), 15.0), state("t1")), Topic.TIME_IN_HAND);
+
+    assertThat(found.words())
+        .isEqualTo(
+            "Its timer may shut the gas off for 15 min, and if gas stops, 20 min in hand at the"
+                + " least: too long a pause, in which nobody would know.");
+    assertThat(found.action().orElseThrow()).contains("shorter pauses");
+  }
+
+  private static Tank timed(Tank t, double pause) {
+    return new Tank(
+        t.id(),
+        t.name(),
+        t.kind(),
+        t.waterLitres(),
+        t.depthM(),
+        t.supply().withPauses(pause),
+        t.loads(),
+        t.floors(),
+        t.responseMinutes());
+  }
+
   @Test
   void responseNotSaid_isNotKnown_andNamesTheKey() {
     Tank silent = tank("t1", Tank.Source.CYLINDER, OptionalDouble.empty(), 140.0);

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import java.nio.file.Path;
 import java.time.Instant;
+import java.util.List;
 import java.util.OptionalInt;
 import opercle.analysis.stock.Species;
 import opercle.ingest.settings.Problem;
@@ -73,6 +74,34 @@ class FarmReaderTest {
     assertThat(farm.tank("t1").orElseThrow().responseMinutes()).hasValue(3.0);
     assertThat(FarmReader.parse("farm.yaml", SALLOWMERE).tank("h1").orElseThrow().responseMinutes())
         .isEmpty();
+  }
+
+  @Test
+  void pausesMinutes_areRead_andOutsideTheirRange_areOneError() {
+    String timed = "diffuser: porous-hose, pausesMinutes: %s";
+    Farm farm =
+        FarmReader.parse(
+            "farm.yaml", SALLOWMERE.replace("diffuser: porous-hose", timed.formatted("2.5")));
+
+    assertThat(farm.tank("h1").orElseThrow().supply().pausesMinutes()).hasValue(2.5);
+    assertThat(farm.tank("t1").orElseThrow().supply().pausesMinutes()).isEmpty();
+    for (String wrong : List.of("0.4", "61", "0")) {
+      assertThatThrownBy(
+              () ->
+                  FarmReader.parse(
+                      "farm.yaml",
+                      SALLOWMERE.replace("diffuser: porous-hose", timed.formatted(wrong))))
+          .asInstanceOf(InstanceOfAssertFactories.type(UnusableInputException.class))
+          .extracting(e -> e.problems().stream().map(Problem::toString).toList())
+          .asInstanceOf(InstanceOfAssertFactories.list(String.class))
+          .singleElement()
+          .asString()
+          .contains("farm.yaml:9: tanks[0].supply.pausesMinutes")
+          .contains(wrong)
+          .contains("0.5")
+          .contains("60")
+          .contains("min");
+    }
   }
 
   @Test

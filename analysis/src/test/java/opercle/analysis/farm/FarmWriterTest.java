@@ -148,9 +148,10 @@ class FarmWriterTest {
             Arbitraries.of(Diffuser.values()),
             Arbitraries.doubles().between(0, 5000),
             cylinder,
-            words(40).optional())
+            words(40).optional(),
+            Arbitraries.doubles().between(0.5, 60).optional())
         .as(
-            (gas, source, diffuser, flow, c, shared) ->
+            (gas, source, diffuser, flow, c, shared, pauses) ->
                 new Supply(
                     gas,
                     source,
@@ -158,7 +159,8 @@ class FarmWriterTest {
                     flow,
                     source == Source.BLOWER ? Optional.empty() : c,
                     // What a line break would be is not a name of one line.
-                    shared.filter(s -> s.matches("[^\\p{Cntrl}]{1,40}"))));
+                    shared.filter(s -> s.matches("[^\\p{Cntrl}]{1,40}")),
+                    pauses.map(OptionalDouble::of).orElse(OptionalDouble.empty())));
   }
 
   private static Arbitrary<Load> load() {

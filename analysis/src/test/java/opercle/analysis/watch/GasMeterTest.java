@@ -71,6 +71,37 @@ class GasMeterTest {
     assertThat(firstStopped(1.0, 86_400.0, t -> SET * (1.0 + 0.1 * random.nextGaussian()))).isNaN();
   }
 
+  @ParameterizedTest
+  @CsvSource({"1, 30, 30", "5, 120, 120", "5, 300, 1500", "5, 600, 300", "30, 900, 900"})
+  void gas_thatATimerShutsOff_doesNotTeachTheMeterThatNothingIsNormal(
+      double interval, double off, double on) {
+    GasMeter m = run(interval, 43_200.0, t -> t % (on + off) < on ? SET : 0.0);
+
+    assertThat(m.normalLPerMin()).isCloseTo(SET, within(1e-9));
+  }
+
+  /** What leaks through a valve that does not close well is no flow, and no new stop either. */
+  @Test
+  void trickle_doesNotMakeAStopBeginAnew() {
+    GasMeter m = run(5.0, 3700.0, t -> t < 3600.0 ? SET : t < 3650.0 ? 0.0 : 0.25 * SET);
+
+    assertThat(m.hasStopped()).isTrue();
+    assertThat(m.lowSince()).isEqualTo(Micros.of(3600.0));
+  }
+
+  @Test
+  void thirdStopWithinAnHour_isKnown_andStopsFurtherApartAreNot() {
+    assertThat(stoppedAt(3000.0, 1000.0, 30.0)).isTrue();
+    assertThat(stoppedAt(2000.0, 1000.0, 30.0)).isFalse();
+    assertThat(stoppedAt(6000.0, 2000.0, 30.0)).isFalse();
+  }
+
+  private static boolean stoppedAt(double last, double every, double off) {
+    GasMeter m = run(5.0, last + 20.0, t -> t >= every && t % every < off ? 0.0 : SET);
+    assertThat(m.hasStopped()).isTrue();
+    return m.past().makeThird(m.lowSince());
+  }
+
   @Test
   void stop_endsWhenGasFlowsAgain() {
     GasMeter m = run(5.0, 3700.0, t -> t >= 3600.0 && t < 3660.0 ? 0.0 : SET);

@@ -74,10 +74,10 @@ public final class CallingSettingsReader {
             .flatMap(s -> s.optionalSection("night"))
             .map(CallingSettingsReader::hours)
             .orElse(CallingPlan.USUAL_NIGHT);
-    LocalTime morning =
-        calling.flatMap(s -> time(s, "summaryAt")).orElse(CallingPlan.USUAL_MORNING);
+    LocalTime morning = morning(calling, night);
     Duration patience = CallingPlan.USUAL_PATIENCE;
-    Optional<TestTimes> tests = Optional.of(new TestTimes(USUAL_TEST, Optional.empty()));
+    Optional<TestTimes> tests =
+        Optional.of(new TestTimes(awake(USUAL_TEST, night), Optional.empty()));
     if (calling.isPresent()) {
       Section s = calling.get();
       patience =
@@ -90,27 +90,49 @@ public final class CallingSettingsReader {
     return new CallingPlan(people, zone, night, morning, patience, tests);
   }
 
+  private static LocalTime morning(Optional<Section> calling, Hours night) {
+    Optional<LocalTime> told = calling.flatMap(s -> time(s, "summaryAt"));
+    told.filter(at -> isWithin(night, at))
+        .ifPresent(
+            at ->
+                calling.ifPresent(
+                    s ->
+                        s.problem(
+                            "summaryAt",
+                            "%s is in the night (%s to %s), when it would wake somebody"
+                                .formatted(at, night.from(), night.to()))));
+    return told.orElse(awake(CallingPlan.USUAL_MORNING, night));
+  }
+
   private static final LocalTime USUAL_TEST = LocalTime.of(10, 0);
 
+  /** A usual time, or the end of the night where it would fall in that. */
+  private static LocalTime awake(LocalTime usual, Hours night) {
+    return isWithin(night, usual) ? night.to() : usual;
+  }
+
   private Optional<TestTimes> tests(Section s, Hours night) {
-    LocalTime at = time(s, "at").orElse(USUAL_TEST);
+    Optional<LocalTime> told = time(s, "at");
+    LocalTime at = told.orElse(awake(USUAL_TEST, night));
     Map<String, Optional<TestTimes>> choices = new LinkedHashMap<>();
     choices.put("day", Optional.of(new TestTimes(at, Optional.empty())));
     choices.put("week", Optional.of(new TestTimes(at, Optional.of(DayOfWeek.MONDAY))));
     choices.put("never", Optional.empty());
     Optional<TestTimes> tests =
         s.has("every") ? s.choice("every", choices) : choices.getOrDefault("day", Optional.empty());
-    if (isWithin(night, at)) {
+    if (told.isPresent() && isWithin(night, at)) {
       s.problem("at", "%s is in the night, when a test would wake somebody".formatted(at));
     }
     s.finish();
     return tests;
   }
 
+  /** A night that is as long as the day (from and to alike) has no time outside it to hold to. */
   private static boolean isWithin(Hours night, LocalTime at) {
-    return night.contain(
-        at.atDate(java.time.LocalDate.EPOCH).toInstant(java.time.ZoneOffset.UTC),
-        java.time.ZoneOffset.UTC);
+    return !night.from().equals(night.to())
+        && night.contain(
+            at.atDate(java.time.LocalDate.EPOCH).toInstant(java.time.ZoneOffset.UTC),
+            java.time.ZoneOffset.UTC);
   }
 
   /** An address to post to, or that people open; in the clear only on this machine. */

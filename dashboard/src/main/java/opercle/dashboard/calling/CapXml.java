@@ -2,12 +2,14 @@
 package opercle.dashboard.calling;
 
 import java.io.StringWriter;
+import java.time.Duration;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
 import java.util.Locale;
 import javax.xml.stream.XMLOutputFactory;
 import javax.xml.stream.XMLStreamException;
 import javax.xml.stream.XMLStreamWriter;
+import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.Priority;
@@ -23,6 +25,9 @@ final class CapXml {
       DateTimeFormatter.ofPattern("uuuu-MM-dd'T'HH:mm:ss'-00:00'").withZone(ZoneOffset.UTC);
   private static final double AN_HOUR_MINUTES = 60;
   private static final double NO_TIME_MINUTES = 5;
+
+  /** Calls are repeated every quarter of an hour at the least, while nobody has it. */
+  private static final Duration SUPERSEDED_WITHIN = Duration.ofMinutes(20);
 
   private final XMLStreamWriter xml;
   private final Message message;
@@ -53,7 +58,9 @@ final class CapXml {
     element("sender", "opercle-" + plain(message.farm()));
     element("sent", TIME.format(call.made()));
     element("status", call.kind() == Call.Kind.TEST ? "Test" : "Actual");
-    // An Update or Ack would have to name the calls before it; one incident holds them together.
+    // An Update or Cancel must name the messages before it as each receiver has them, and a call
+    // does
+    // not know which of those were taken; `incidents` holds them together, and AllClear ends them.
     element("msgType", "Alert");
     element("scope", "Private");
     element("addresses", plain(call.person()));
@@ -97,7 +104,8 @@ final class CapXml {
     element("responseType", responseType(over));
     element("urgency", over ? "Past" : urgency(event));
     element("severity", severity(event));
-    element("certainty", "Likely");
+    element("certainty", over ? "Observed" : certainty(event.cause()));
+    expires();
     element("senderName", message.farm());
     element("headline", message.subject());
     element("description", event.message());
@@ -126,6 +134,7 @@ final class CapXml {
     element("urgency", over ? "Past" : message.call().isUrgent() ? "Expected" : "Future");
     element("severity", message.call().isUrgent() ? "Severe" : "Moderate");
     element("certainty", "Observed");
+    expires();
     element("senderName", message.farm());
     element("headline", message.subject());
     element("description", MonitorWords.message(trouble) + " " + trouble.words());
@@ -163,6 +172,33 @@ final class CapXml {
       case MEDIUM -> "Moderate";
       case LOW -> "Minor";
     };
+  }
+
+  /**
+   * Read off a probe or a meter, or concluded from what they read: then more likely than not, which
+   * is the standard's <i>Likely</i>, or it would not be told. An event carries no finer odds.
+   */
+  static String certainty(AlarmCause cause) {
+    return switch (cause) {
+      case GAS_LINE_STOPPED, OXYGEN_LOW, OXYGEN_HIGH, PROBE_SILENT -> "Observed";
+      case GAS_NOT_REACHING_WATER,
+          OXYGEN_FALLING,
+          CYLINDER_LOW,
+          WATER_WARM,
+          OXYGEN_UNEVEN,
+          PROBE_SUSPECT,
+          LOAD_TOO_HEAVY,
+          HELD_TOO_LONG,
+          WASTE_HIGH ->
+          "Likely";
+    };
+  }
+
+  /** A call that is repeated while it lasts says so no longer than until the next is overdue. */
+  private void expires() throws XMLStreamException {
+    if (message.call().isUrgent()) {
+      element("expires", TIME.format(message.call().made().plus(SUPERSEDED_WITHIN)));
+    }
   }
 
   /** Where a person says that they have it. */

@@ -45,6 +45,26 @@ final class HeardIngests implements Leg {
     }
   }
 
+  /** For a process that takes in all readings itself: one beside it would count each again. */
+  Leg none() {
+    return steadyNanos -> {
+      Map<TroubleKey, String> troubles = new LinkedHashMap<>();
+      heard.forEach(
+          (topic, said) -> {
+            if (!said.path("status").asText().equals(IngestStatus.OFFLINE)) {
+              troubles.put(
+                  TroubleKey.of(TroubleKind.INTAKE_TROUBLE, clientOf(topic)),
+                  "A service ingest takes in the readings too: each may count twice. End it, or run analyse and dashboard in place of serve.");
+            }
+          });
+      return troubles;
+    };
+  }
+
+  private static String clientOf(String topic) {
+    return topic.substring(topic.lastIndexOf('/') + 1);
+  }
+
   @Override
   public String what() {
     return "the services that take readings in";
@@ -56,7 +76,7 @@ final class HeardIngests implements Leg {
     boolean isOneOfSeveral = heard.size() > 1;
     heard.forEach(
         (topic, said) -> {
-          String client = topic.substring(topic.lastIndexOf('/') + 1);
+          String client = clientOf(topic);
           String which = "The service ingest" + (isOneOfSeveral ? " \"" + client + "\"" : "");
           if (said.path("status").asText().equals(IngestStatus.OFFLINE)) {
             troubles.put(

@@ -81,7 +81,7 @@ final class ServeCommand implements Callable<Integer> {
               subscriber,
               c.beyond(),
               () -> PeopleCalled.reach(called),
-              List.of());
+              List.of(new ServicesApart(parts, c, clock).noIngest(mqtt)));
       LocalFarm live =
           new LocalFarm(
               clock,

@@ -52,6 +52,15 @@ final class ServicesApart {
 
   /** What services that take readings in on their own say of themselves. */
   Leg ingests(MqttSettings settings) {
+    return hear(settings);
+  }
+
+  /** Tells of such a service where there must be none. */
+  Leg noIngest(MqttSettings settings) {
+    return hear(settings).none();
+  }
+
+  private HeardIngests hear(MqttSettings settings) {
     HeardIngests heard = new HeardIngests();
     parts.add(
         TopicListener.open(

@@ -246,11 +246,21 @@ public final class DashboardServer implements AutoCloseable {
     } else if (problem.status() >= 500) {
       pages.failed(ctx, problem.status());
     } else {
-      tell(ctx, problem);
+      show(ctx, problem);
     }
   }
 
   private static void tell(Context ctx, Problem problem) {
-    ctx.status(problem.status()).contentType(Problem.CONTENT_TYPE).result(problem.json());
+    if (RefusedPage.isWanted(ctx.path(), ctx.header("Accept"))) {
+      show(ctx, problem);
+    } else {
+      ctx.status(problem.status()).contentType(Problem.CONTENT_TYPE).result(problem.json());
+    }
+  }
+
+  private static void show(Context ctx, Problem problem) {
+    ctx.status(problem.status())
+        .contentType(RefusedPage.CONTENT_TYPE)
+        .result(RefusedPage.html(problem));
   }
 }

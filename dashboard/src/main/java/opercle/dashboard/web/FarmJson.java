@@ -110,6 +110,7 @@ final class FarmJson {
     s.put("diffuser", supply.diffuser().id());
     s.put("flowLPerMin", supply.flowLPerMin());
     supply.sharedSource().ifPresent(name -> s.put("sharedSource", name));
+    supply.pausesMinutes().ifPresent(m -> s.put("pausesMinutes", m));
     supply
         .cylinder()
         .ifPresent(

@@ -71,7 +71,7 @@ final class Gate implements Filter {
         return;
       }
     } catch (Problem problem) {
-      refuse(res, problem);
+      RefusedPage.answer(req, res, problem);
       return;
     }
     chain.doFilter(request, response);
@@ -122,7 +122,7 @@ final class Gate implements Filter {
     } else {
       response.setHeader("WWW-Authenticate", "Bearer");
       response.setHeader("Cache-Control", "no-store");
-      refuse(response, Problem.logInFirst("Log in first."));
+      RefusedPage.answer(request, response, Problem.logInFirst("Log in first."));
     }
   }
 
@@ -132,12 +132,6 @@ final class Gate implements Filter {
         && !path.startsWith("/api/")
         && !path.equals("/metrics")
         && !path.equals("/live");
-  }
-
-  private static void refuse(HttpServletResponse response, Problem problem) throws IOException {
-    response.setStatus(problem.status());
-    response.setContentType(Problem.CONTENT_TYPE);
-    response.getOutputStream().write(problem.json());
   }
 
   /** Asks whether whoever is logged in may have the address that was found. */

@@ -29,8 +29,16 @@ final class ProblemErrors extends ErrorHandler {
       @Nullable String message,
       @Nullable Throwable cause,
       Callback callback) {
-    response.getHeaders().put(HttpHeader.CONTENT_TYPE, Problem.CONTENT_TYPE);
-    response.write(true, ByteBuffer.wrap(problem(code).json()), callback);
+    Problem problem = problem(code);
+    boolean isPage =
+        RefusedPage.isWanted(
+            request.getHttpURI() == null ? "" : String.valueOf(request.getHttpURI().getPath()),
+            request.getHeaders().get(HttpHeader.ACCEPT));
+    response
+        .getHeaders()
+        .put(HttpHeader.CONTENT_TYPE, isPage ? RefusedPage.CONTENT_TYPE : Problem.CONTENT_TYPE);
+    response.write(
+        true, ByteBuffer.wrap(isPage ? RefusedPage.html(problem) : problem.json()), callback);
   }
 
   private static Problem problem(int status) {

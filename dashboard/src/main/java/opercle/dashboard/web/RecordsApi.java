@@ -16,6 +16,7 @@ import java.util.function.Consumer;
 import java.util.function.Supplier;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.records.Entry;
+import opercle.analysis.records.GivenRegister;
 import opercle.analysis.records.Movement;
 import opercle.analysis.records.MovementCheck;
 import opercle.analysis.records.Records;
@@ -65,6 +66,7 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
     routes.get("/api/v1/records/movements", this::movements);
     routes.get("/api/v1/records/trace", this::trace);
     routes.get("/api/v1/records/register.csv", this::register);
+    routes.get("/api/v1/records/given.csv", this::given);
     routes.post("/api/v1/records/check", this::check);
     routes.post("/api/v1/records/entries", this::keep);
   }
@@ -115,10 +117,22 @@ public final class RecordsApi implements Consumer<RoutesConfig> {
 
   private void register(Context ctx) {
     Year year = year(ctx);
-    String csv = Register.csv(Register.rows(records().records(), year, zone));
+    csv(ctx, "movements", year, Register.csv(Register.rows(records().records(), year, zone)));
+  }
+
+  private void given(Context ctx) {
+    Year year = year(ctx);
+    csv(
+        ctx,
+        "medicines-and-salt",
+        year,
+        GivenRegister.csv(GivenRegister.rows(records().records(), year, zone)));
+  }
+
+  private static void csv(Context ctx, String name, Year year, String csv) {
     ctx.contentType("text/csv; charset=utf-8; header=present")
         .header("Cache-Control", "no-store")
-        .header("Content-Disposition", "attachment; filename=\"movements-%s.csv\"".formatted(year))
+        .header("Content-Disposition", "attachment; filename=\"%s-%s.csv\"".formatted(name, year))
         .result(csv.getBytes(StandardCharsets.UTF_8));
   }
 

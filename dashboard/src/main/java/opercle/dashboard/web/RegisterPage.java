@@ -158,7 +158,8 @@ final class RegisterPage {
         + "</tbody></table></div>";
   }
 
-  private static String text(String text) {
+  /** Words as they stand in a page. */
+  static String text(String text) {
     return text.replace("&", "&amp;")
         .replace("<", "&lt;")
         .replace(">", "&gt;")

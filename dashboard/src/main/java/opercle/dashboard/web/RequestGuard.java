@@ -61,9 +61,7 @@ final class RequestGuard implements Filter {
     try {
       check(req);
     } catch (Problem problem) {
-      res.setStatus(problem.status());
-      res.setContentType(Problem.CONTENT_TYPE);
-      res.getOutputStream().write(problem.json());
+      RefusedPage.answer(req, res, problem);
       return;
     }
     chain.doFilter(request, response);

@@ -85,6 +85,7 @@ final class RouteRoles {
       GET    /api/v1/records/movements
       GET    /api/v1/records/trace
       GET    /api/v1/records/register.csv
+      GET    /api/v1/records/given.csv
       POST   /api/v1/records/check
       GET    /api/v1/trips
       GET    /api/v1/trips/rates

@@ -24,6 +24,7 @@ import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.holding.TankWork;
 import opercle.analysis.records.Movement;
+import opercle.analysis.records.Recorded;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.trip.PastDemand;
@@ -175,28 +176,40 @@ final class TripDesk {
         readings,
         alarms(log, tank, from, to),
         events(tank, from, to),
-        checks(tank, from, to));
+        checks(log, from, to));
   }
 
   /** Checks that were written down at the tank, as if it had been at a stop. */
-  private List<StopCheck> checks(String tank, Instant from, Instant to) {
+  private List<StopCheck> checks(TripLog log, Instant from, Instant to) {
+    return handChecks(log.trip().tank().id(), from, to).stream()
+        .filter(s -> log.entries().stream().noneMatch(e -> e.id().equals(s.id()))) // came in a file
+        .map(
+            s ->
+                check(
+                    s.id(),
+                    s.versions().get(s.versions().size() - 1).by(),
+                    s.entry(),
+                    Optional.empty()))
+        .sorted(Comparator.comparing(StopCheck::time))
+        .toList();
+  }
+
+  private List<Standing<TankEntry.HandCheck>> handChecks(String tank, Instant from, Instant to) {
     return work.get().map(book -> book.records().standing(TankEntry.HandCheck.class)).stream()
         .flatMap(List::stream)
         .filter(s -> s.entry().where().tank().equals(tank))
         .filter(s -> !s.entry().where().time().isBefore(from))
         .filter(s -> !s.entry().where().time().isAfter(to))
-        .map(TripDesk::check)
-        .sorted(Comparator.comparing(StopCheck::time))
         .toList();
   }
 
-  private static StopCheck check(Standing<TankEntry.HandCheck> standing) {
-    TankEntry.HandCheck entry = standing.entry();
+  private static StopCheck check(
+      String id, String by, TankEntry.HandCheck entry, Optional<String> corrects) {
     return new StopCheck(
-        standing.id(),
+        id,
         entry.where().time(),
-        standing.versions().get(standing.versions().size() - 1).by(),
-        Optional.empty(),
+        by,
+        corrects,
         entry.fish(),
         entry.oxygenMgPerL(),
         entry.temperatureC(),
@@ -397,10 +410,35 @@ final class TripDesk {
     }
   }
 
-  /** The trip as a file. */
+  /** The trip as a file, with the checks that were written down at its tank as its own. */
   TripFile file(TripLog log) {
     TripTrace trace = trace(log);
-    return new TripFile(live.farm().name(), log, trace.readings(), trace.alarms(), trace.events());
+    return new TripFile(
+        live.farm().name(),
+        withTankChecks(log, trace),
+        trace.readings(),
+        trace.alarms(),
+        trace.events());
+  }
+
+  /** Each with what it was corrected from, so that a file that is taken in later still fits. */
+  private TripLog withTankChecks(TripLog log, TripTrace trace) {
+    TripLog whole = log;
+    if (log.withdrawn().isPresent()) {
+      return whole;
+    }
+    for (Standing<TankEntry.HandCheck> standing :
+        handChecks(log.trip().tank().id(), trace.from(), trace.to())) {
+      Optional<String> before = Optional.empty();
+      for (Recorded version : standing.versions()) {
+        if (version.entry() instanceof TankEntry.HandCheck check
+            && !check.where().time().isBefore(log.from())) {
+          whole = whole.with(check(version.id(), version.by(), check, before));
+          before = Optional.of(version.id());
+        }
+      }
+    }
+    return whole;
   }
 
   /** The readings of a trip in order of time, for a file. */

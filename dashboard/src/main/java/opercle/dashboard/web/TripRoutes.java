@@ -375,7 +375,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private void file(Context ctx) throws IOException {
     TripLog log = log(ctx);
-    TripFile file = desk.file(log).withPhotos(PhotoApi.of(photos, log));
+    TripFile bare = desk.file(log);
+    TripFile file = bare.withPhotos(PhotoApi.of(photos, bare.log()));
     ctx.contentType("application/json");
     attached(ctx, desk.review(log), ".json");
     file.write(ctx.outputStream());

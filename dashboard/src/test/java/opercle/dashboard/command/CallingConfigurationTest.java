@@ -17,6 +17,8 @@ import opercle.ingest.settings.UnusableInputException;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.CsvSource;
 
 /** The parts of opercle.yaml that say who is called. */
 class CallingConfigurationTest {
@@ -138,5 +140,45 @@ class CallingConfigurationTest {
             () -> read("people: [ { name: Maren, channels: [ { mail: \"m@example.org\" } ] } ]"))
         .hasMessageContaining("people[0].channels[0].mail")
         .hasMessageContaining("mail server");
+  }
+
+  /** A keeper who works late sleeps on when others are up. */
+  @ParameterizedTest
+  @CsvSource({
+    "01:00, 11:30, 11:30, 11:30",
+    "22:00, 07:30, 07:30, 10:00",
+    "22:00, 06:30, 07:00, 10:00",
+    "08:00, 15:00, 07:00, 15:00"
+  })
+  void usualTimesOfSummaryAndTest_moveToTheEndOfTheNight(
+      String from, String to, LocalTime summary, LocalTime test) throws Exception {
+    CallingPlan plan =
+        read("calling: { night: { from: \"%s\", to: \"%s\" } }".formatted(from, to))
+            .calling()
+            .plan();
+
+    assertThat(plan.morning()).isEqualTo(summary);
+    assertThat(plan.tests().orElseThrow().at()).isEqualTo(test);
+  }
+
+  @Test
+  void testWithoutATime_isNotAtNightEither() throws Exception {
+    CallingPlan plan =
+        read("calling: { night: { from: \"01:00\", to: \"11:30\" }, test: { every: week } }")
+            .calling()
+            .plan();
+
+    assertThat(plan.tests().orElseThrow().at()).isEqualTo(LocalTime.of(11, 30));
+  }
+
+  @Test
+  void summaryInTheNight_isAProblem() {
+    assertThatThrownBy(
+            () ->
+                read(
+                    "calling: { night: { from: \"01:00\", to: \"11:30\" },"
+                        + " summaryAt: \"07:00\", test: { every: never } }"))
+        .hasMessageContaining("calling.summaryAt")
+        .hasMessageContaining("07:00 is in the night (01:00 to 11:30)");
   }
 }

@@ -89,6 +89,15 @@ class IngestStatusTest {
     String topic = TOPICS.ingest("opercle");
     heard.heard(new TopicListener.Message(topic, IngestStatus.will(topic, CLOCK).payload(), true));
     assertThat(heard.look(0)).hasSize(1);
+    assertThat(heard.none().look(0)).isEmpty();
+
+    byte[] online = Services.bytes("{\"status\":\"online\"}");
+    heard.heard(new TopicListener.Message(topic, online, true));
+    assertThat(heard.look(0)).isEmpty();
+    assertThat(heard.none().look(0).values())
+        .singleElement()
+        .asString()
+        .startsWith("A service ingest takes in the readings too");
 
     heard.heard(new TopicListener.Message(topic, new byte[0], false));
     assertThat(heard.look(0)).isEmpty();

@@ -25,7 +25,7 @@ final class SteadyProbes implements AutoCloseable {
   static final int TANKS = 12;
 
   private final MqttLink link;
-  private final Instant start = Instant.now().truncatedTo(ChronoUnit.SECONDS);
+  private final Instant start;
   private final LinkedBlockingQueue<Integer> kept = new LinkedBlockingQueue<>();
   private final BitSet acknowledged = new BitSet();
   private final AtomicInteger made = new AtomicInteger();
@@ -37,6 +37,8 @@ final class SteadyProbes implements AutoCloseable {
     link = MqttLink.open(MqttSettings.of(broker, "probes"));
     sending.setDaemon(true);
     sending.start();
+    // Only now, or every reading were older by as long as a busy machine took to connect.
+    start = Instant.now().truncatedTo(ChronoUnit.SECONDS);
     var unused = pace.scheduleAtFixedRate(this::measure, 0, 1, TimeUnit.SECONDS);
   }
 

@@ -84,6 +84,27 @@ class AlarmsPageTest {
         .contains("<b>in words</b>");
   }
 
+  /** Rows stay under a finger, but nobody who scrolls on and on is kept from what is worse. */
+  @Test
+  void newAlarm_isNotHeldBelowALesserOne_forLong() {
+    look("/alarms");
+    browser.until("those that stand are drawn", () -> standing().size() == 3);
+    browser.run("setInterval(() => dispatchEvent(new Event('pointermove')), 100); return true;");
+
+    farm.set(
+        FakeFarm.falling("h1", 7.9, -0.2, new Band(12.0, 15.0, 21.0), 0.0), OnTheYard.GAS_STOPPED);
+
+    browser.until("it is there", () -> standing().contains("Holding 1"));
+    assertThat(standing()).as("nothing has moved under the hand").last().isEqualTo("Holding 1");
+    browser.until(
+        "it stands above the lesser ones all the same",
+        () -> standing().indexOf("Holding 1") < standing().indexOf("Trailer tank"));
+  }
+
+  private static List<String> standing() {
+    return browser.all("#standing h3").stream().map(WebElement::getText).toList();
+  }
+
   @Test
   void earlier_fetchesTheWeekBefore() {
     look("/alarms");

@@ -81,7 +81,7 @@ class DoneHerePageTest {
 
   @Test
   void alarm_isSilenced_putAside_andHad() {
-    tapWords("#now", "Sound off for 2 min");
+    tapWords("#now", "Sound off here for 2 min");
     untilDone(onAlarm(OnAlarm.What.SILENCE, Optional.empty()));
 
     tapWords("#now", "Put aside");

@@ -5,6 +5,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.io.IOException;
 import java.nio.file.Path;
+import java.time.Duration;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
@@ -28,7 +30,23 @@ import org.junit.jupiter.params.provider.CsvSource;
 class EveryPageTest {
 
   @TempDir private static Path folder;
+
+  /**
+   * Another clock than the browser's and the server's own, and one that is changed twice a year.
+   */
+  private static final ZoneId ZONE = ZoneId.of("America/St_Johns");
+
+  /** In it each page is read by somebody with units of their own. */
+  private static final String OWN_UNITS = "desk-night";
+
+  /** Sheets of paper, the link in a message, and pages without a figure that has other units. */
+  private static final Set<String> UNITS_OF_ALL =
+      Set.of("register", "trip-report", "have", "not-taken", "device", "plan-on-the-way");
+
+  private static final Set<String> REFUSED = Set.of("missing", "refused", "not-for-you");
+
   private static KeptAlarms kept;
+  private static FakeFarm farm;
   private static FarmBook records;
   private static KeptSetUp setUp;
   private static DashboardServer server;
@@ -46,8 +64,16 @@ class EveryPageTest {
             .replace("{{words}}", "Check valve, regulator, cylinder or blower.")
             .replace("{{form}}", "<button type=\"submit\" class=\"solid big\">I have it</button>")
             .replace("{{after}}", "Press the button, and go.");
-    FakeFarm farm = FakeFarm.troubled();
+    farm = FakeFarm.troubled();
     farm.called("Maren", "Tove");
+    farm.zone(ZONE);
+    farm.monitor(
+        new MonitorState(
+            Optional.of(new MonitorState.Intake(104_233, 311_870, 12, Duration.ofMillis(2_400))),
+            Optional.of(MonitorState.Part.of(Optional.empty())),
+            Optional.of(MonitorState.Part.of(Optional.of("the disk is full"))),
+            Optional.of(new MonitorState.Disk(310_000_000L, 32_000_000_000L)),
+            Optional.empty()));
     setUp = KeptSetUp.in(folder, farm.farm());
     AccessDesk access =
         new AccessDesk(() -> Optional.of(records), SessionRules.USUAL, () -> FakeFarm.NIGHT);
@@ -72,15 +98,15 @@ class EveryPageTest {
                 new KeptRecords(records).api(),
                 KeptHolding.in(records, farm, kept.past())));
     browser = Browser.open();
-    logIn();
+    logIn("Maren");
     browser.go("about:blank");
     browser.requests(); // the browser's own first page
   }
 
-  private static void logIn() {
+  private static void logIn(String name) {
     browser.go("http://127.0.0.1:" + server.port() + "/login");
     browser.until("the form is there", () -> !browser.all("#name").isEmpty());
-    browser.all("#name").get(0).sendKeys("Maren");
+    browser.all("#name").get(0).sendKeys(name);
     browser.all("#password").get(0).sendKeys(GuardedFarm.PASSWORD);
     browser.all("#log-in button").get(0).click();
     browser.until("the yard is drawn", () -> !browser.all(".logged-in strong").isEmpty());
@@ -119,6 +145,7 @@ class EveryPageTest {
     "users, /users, '#tokens li'",
     "offline, /offline, '#again'",
     "missing, /nowhere, main a",
+    "refused, /records/register?year=soon, main a",
     "have, /have/seen, .big"
   })
   void page_isForEverybody_inEveryForm(String name, String path, String sign) throws IOException {
@@ -167,22 +194,61 @@ class EveryPageTest {
           form -> look("log-in", "/login?over&next=/evening", "#log-in", "log-in-" + form));
     } finally {
       browser.desk();
-      logIn();
+      logIn("Maren");
     }
   }
 
-  private void look(String name, String path, String sign, String picture) throws IOException {
-    String root = "http://127.0.0.1:" + server.port();
-    browser.go(root + path);
-    browser.until(name + " is drawn", () -> !browser.all(sign).isEmpty());
-
-    if (name.equals("plan-on-the-way")) { // further down than a screen shows
-      browser
-          .driver()
-          .executeScript(
-              "document.querySelector(arguments[0]).scrollIntoView({ block: 'center' });", sign);
+  @Test
+  void pageForOthers_isForEverybody_inEveryForm() throws IOException {
+    anew("Tove");
+    try {
+      Pictures.inEveryForm(
+          browser, form -> look("not-for-you", "/users", "main a", "not-for-you-" + form));
+    } finally {
+      browser.desk();
+      anew("Maren");
     }
-    seen(picture);
+  }
+
+  private static void anew(String name) {
+    browser.go("http://127.0.0.1:" + server.port() + "/offline");
+    browser.driver().manage().deleteAllCookies();
+    logIn(name);
+  }
+
+  private void look(String name, String path, String sign, String picture) throws IOException {
+    boolean inOwnUnits = picture.endsWith(OWN_UNITS);
+    if (inOwnUnits) {
+      PageChecks.chooseUnits(browser, "lb", "gal (UK)", "°F");
+    }
+    if (name.equals("monitor")) {
+      farm.suffer("Readings are not being stored: the disk is full.");
+      farm.called(
+          new MonitorState.Called("store", "Readings are not being stored.", Optional.empty()),
+          new MonitorState.Called("broker", "The broker was lost.", Optional.of("Tove")));
+    }
+    try {
+      browser.go("http://127.0.0.1:" + server.port() + path);
+      browser.until(name + " is drawn", () -> !browser.all(sign).isEmpty());
+      if (name.equals("plan-on-the-way")) { // further down than a screen shows
+        browser
+            .driver()
+            .executeScript(
+                "document.querySelector(arguments[0]).scrollIntoView({ block: 'center' });", sign);
+      }
+      seen(picture);
+      assertThat(browser.text("body")).as("the clock of the farm alone").doesNotContain("02:11");
+      if (name.equals("yard")) {
+        assertThat(browser.text("#clock")).contains("23:4");
+      }
+      if (inOwnUnits && !UNITS_OF_ALL.contains(name)) {
+        assertThat(PageChecks.inOtherUnits(browser)).as("figures in other units").isEmpty();
+      }
+    } finally {
+      PageChecks.forgetUnits(browser);
+      farm.suffer();
+      farm.called(new MonitorState.Called[0]);
+    }
   }
 
   private void seen(String picture) throws IOException {
@@ -195,7 +261,10 @@ class EveryPageTest {
     PageChecks.accessible(browser);
     PageChecks.pathsAskedFor(browser, "http://127.0.0.1:" + server.port());
     assertThat(browser.complaints())
-        .filteredOn(words -> !(picture.startsWith("missing") && words.contains("404")))
+        .filteredOn(
+            words ->
+                REFUSED.stream().noneMatch(picture::startsWith)
+                    || !words.contains("the server responded with a status of 4"))
         .isEmpty();
   }
 }

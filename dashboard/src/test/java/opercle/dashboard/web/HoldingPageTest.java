@@ -66,7 +66,7 @@ class HoldingPageTest {
     assertThat(browser.text(".holding-tank[data-tank=h2] .facts"))
         .contains("measured from 13 Mar", "by the fish and the water under Tanks and probes")
         .contains("Worked out at 02:11.", "as its probe read it last");
-    assertThat(tank).contains("withdrawal period to 2026-03-30, as the vet said");
+    assertThat(tank).contains("withdrawal period to 30 Mar 2026, as the vet said");
     assertThat(browser.text("#work")).contains("A bath against fungus, 20 mL");
   }
 

@@ -3,7 +3,6 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import java.time.ZoneId;
 import java.util.Map;
 import java.util.Optional;
 import opercle.analysis.book.FarmBook;
@@ -38,7 +37,7 @@ final class KeptHolding {
             "until", "2026-03-30",
             "time", yesterday));
     return new HoldingApi(
-        farm, () -> Optional.of(records), past, new FakeTraces(), ZoneId.of("Europe/London"));
+        farm, () -> Optional.of(records), past, new FakeTraces(), farm.morning().zone());
   }
 
   private static void keep(

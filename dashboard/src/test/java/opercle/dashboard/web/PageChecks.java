@@ -18,6 +18,12 @@ import java.util.stream.Collectors;
 /** What must hold for every page, whatever it shows. For one thread. */
 public final class PageChecks {
 
+  /** Not "20 L at 200 bar", "190 L at 15 °C" of gas, "Gas, L", "mg/kg" or "kg/m³". */
+  private static final Pattern OTHER_UNITS =
+      Pattern.compile(
+          ".{0,30}(?<!at )(?<![/.\\d])(?<!Gas)(?<!water volume)(?<!cylinder \\()(\\d[\\d.,–]*|,) (kg|L|°C)(?![/\\w])"
+              + "(?! (at \\d+ (bar|°C)|of gas))");
+
   private static final Pattern URL = Pattern.compile("\"request\":\\{.*?\"url\":\"([^\"]+)\"");
 
   /** Elements whose text is wider or taller than the box that is to show it. */
@@ -132,6 +138,40 @@ public final class PageChecks {
                 return getComputedStyle(document.querySelector(arguments[0])).color === quiet;
                 """,
                 css));
+  }
+
+  /** From the next page on this device shows weights, volumes and temperatures so. */
+  static void chooseUnits(Browser browser, String mass, String volume, String temperature) {
+    browser
+        .driver()
+        .executeScript(
+            """
+            ['mass', 'volume', 'temperature'].forEach((kind, i) =>
+              localStorage.setItem(`opercle-unit-${kind}`, arguments[i]));
+            """,
+            mass,
+            volume,
+            temperature);
+  }
+
+  /** The device shows kg, L and °C again. */
+  static void forgetUnits(Browser browser) {
+    browser
+        .driver()
+        .executeScript(
+            """
+            ['mass', 'volume', 'temperature'].forEach((kind) =>
+              localStorage.removeItem(`opercle-unit-${kind}`));
+            """);
+  }
+
+  /**
+   * Figures and labels of the page in kg, L or °C that have a unit of the device's own. Cylinders,
+   * gas, concentrations and what is per kilogram have not: they are as on the meters and bottles.
+   */
+  static List<String> inOtherUnits(Browser browser) {
+    Matcher figure = OTHER_UNITS.matcher(browser.text("main"));
+    return figure.results().map(found -> found.group().strip()).toList();
   }
 
   /** Axe finds nothing. */

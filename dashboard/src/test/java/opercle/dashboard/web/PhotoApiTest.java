@@ -4,6 +4,8 @@ package opercle.dashboard.web;
 import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayInputStream;
 import java.net.URI;
@@ -132,6 +134,60 @@ class PhotoApiTest {
     assertThat(post(path, base64(PictureTest.picture("png", 320, 200))).statusCode())
         .as("the phone sends the same one again")
         .isEqualTo(200);
+  }
+
+  /** Somebody wrote it down at the tank and not with the trip; it is of the trip all the same. */
+  @Test
+  void checkWithAPictureAtTheTank_goesWithTheTripsFile_andIsNotTwiceWhereItCameFrom()
+      throws Exception {
+    HttpResponse<String> written =
+        client.send(
+            HttpRequest.newBuilder(
+                    URI.create("http://127.0.0.1:" + server.port() + "/api/v1/tanks/t1/work"))
+                .header("Content-Type", "application/json")
+                .POST(
+                    BodyPublishers.ofString(
+                        "{\"id\":\"by-hand-0001\",\"kind\":\"hand-check\",\"by\":\"Tove\",\"fields\":{\"fish\":\"restless\",\"time\":\"%s\"}}"
+                            .formatted(KeptTrips.THEN.plusSeconds(1800))))
+                .build(),
+            BodyHandlers.ofString());
+    assertThat(written.statusCode()).as(written.body()).isLessThan(300);
+    String png = base64(PictureTest.picture("png", 320, 200));
+    assertThat(post("/api/v1/tanks/t1/work/by-hand-0001/photo", png).statusCode()).isEqualTo(201);
+    byte[] file = get("/api/v1/trips/seen/trip.json").body();
+    assertThat(take(file)).as("where it came from").contains("\"entries\":1,");
+    assertThat(checks()).containsOnlyOnce("restless, 30 min");
+
+    book.close();
+    server.close();
+    folder = java.nio.file.Files.createTempDirectory(folder, "farm");
+    book = FarmBook.open(folder.resolve("book.db"));
+    serve(new TripRecords(book, "Sallowmere"));
+
+    assertThat(take(file)).contains("\"entries\":6").contains("\"photos\":1");
+    assertThat(take(file)).contains("\"entries\":0").contains("\"photos\":0");
+    assertThat(checks()).containsOnlyOnce("restless, 30 min");
+    HttpResponse<byte[]> picture = get("/api/v1/trips/seen/checks/by-hand-0001/photo");
+    assertThat(ImageIO.read(new ByteArrayInputStream(picture.body())).getWidth()).isEqualTo(320);
+  }
+
+  /** How the fish were and how long after the loading, one check after another. */
+  private String checks() throws Exception {
+    JsonNode trip = new ObjectMapper().readTree(get("/api/v1/trips/seen").body());
+    StringBuilder told = new StringBuilder();
+    for (JsonNode section : trip.at("/report/sections")) {
+      if (section.path("heading").asText().equals("Checks at the stops")) {
+        for (JsonNode row : section.path("table")) {
+          boolean isOurs = row.get(0).asText().endsWith(minute());
+          told.append(row.get(2).asText()).append(isOurs ? ", 30 min; " : "; ");
+        }
+      }
+    }
+    return told.toString();
+  }
+
+  private static String minute() {
+    return KeptTrips.THEN.plusSeconds(1800).toString().substring(13, 19);
   }
 
   @Test

@@ -52,6 +52,12 @@ class ProblemsTest {
             PastAlarms.NONE,
             Optional.empty(),
             List.of(
+                routes ->
+                    routes.get(
+                        "/stumbles",
+                        ctx -> {
+                          throw new IllegalStateException("no such luck");
+                        }),
                 new TripRoutes(
                     FakeFarm.troubled(),
                     new FakeTraces(),
@@ -71,6 +77,47 @@ class ProblemsTest {
         .startsWith("HTTP/1.1 503 ")
         .contains("text/html", "This page cannot be shown just now")
         .doesNotContain("about:blank", "readings store");
+  }
+
+  /**
+   * What a browser is refused is a page, too, with a way on: method, path, more headers, status.
+   */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "GET | /nowhere | | 404",
+        "GET | /tank/h9 | | 404",
+        "GET | /tank/h2/more | | 404",
+        "GET | /trips/t1 | | 503",
+        "GET | /assets/none.js | | 404",
+        "GET | /stumbles | | 500",
+        "GET | /records/register?year=soon | | 404",
+        "GET | /tank/h2;x=1 | | 400",
+        "POST | / | Content-Type: application/json | 405",
+        "DELETE | /tank/h2 | | 405",
+        "PUT | /alarms | Content-Type: application/json | 405",
+        "POST | /plan | Content-Type: application/x-www-form-urlencoded | 415",
+        "POST | /plan | Origin: https://elsewhere.example | 403",
+        "GET | / | Host: elsewhere.example | 421",
+      })
+  void whatABrowserIsRefused_isAPage_withAWayOn(String method, String path, String more, int status)
+      throws Exception {
+    String host = more != null && more.startsWith("Host:") ? "" : "Host: 127.0.0.1\r\n";
+    String header = more == null ? "" : more + "\r\n";
+
+    String answer =
+        answer(
+            "%s %s HTTP/1.1\r\n%sAccept: text/html,*/*;q=0.8\r\n%sContent-Length: 0\r\nConnection: close\r\n\r\n"
+                .formatted(method, path, host, header));
+
+    assertThat(answer).startsWith("HTTP/1.1 " + status + " ");
+    int end = answer.indexOf("\r\n\r\n");
+    assertThat(answer.substring(0, end).toLowerCase(java.util.Locale.ROOT))
+        .contains("content-type: text/html");
+    assertThat(answer).contains("<h1>", "<a href=\"/\">All tanks</a>");
+    String main = answer.substring(answer.indexOf("<main"), answer.indexOf("</main>"));
+    assertThat(RefusalWordsTest.wrongIn(main.replaceAll("<[^>]*>", " ").strip())).isEmpty();
   }
 
   @AfterAll

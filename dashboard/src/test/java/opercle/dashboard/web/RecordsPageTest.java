@@ -79,7 +79,7 @@ class RecordsPageTest {
     look();
 
     assertThat(browser.text("#ends li:first-child"))
-        .startsWith("2026-03-20: supplier permit SU-3")
+        .startsWith("20 Mar 2026: supplier permit SU-3")
         .contains("6 days left");
     assertThat(browser.all("#movement input:checked")).as("nothing is ticked").isEmpty();
   }

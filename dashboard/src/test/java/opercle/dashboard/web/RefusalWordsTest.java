@@ -246,7 +246,8 @@ class RefusalWordsTest {
     }
   }
 
-  private static Optional<String> wrongIn(String words) {
+  /** The first bit of a sentence that is not for those who keep fish. */
+  static Optional<String> wrongIn(String words) {
     if (words.length() > LONGEST_SHOWN) {
       return Optional.of("so many words");
     }

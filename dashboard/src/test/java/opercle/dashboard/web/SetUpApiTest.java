@@ -72,13 +72,14 @@ class SetUpApiTest {
             """
             {'by':'Maren','tank':{'name':'Front tank','kind':'holding','waterLitres':1400,'depthM':0.9,
              'supply':{'gas':'air','source':'blower','diffuser':'ceramic','flowLPerMin':42,
-             'sharedSource':'big blower'},'floors':{'keepMgPerL':6,'criticalMgPerL':3}}}
+             'sharedSource':'big blower','pausesMinutes':5},'floors':{'keepMgPerL':6,'criticalMgPerL':3}}}
             """);
 
     assertThat(answer.statusCode()).isEqualTo(200);
     assertThat(answer.body()).isEqualTo("{\"version\":2}");
     assertThat(tank("h1").name()).isEqualTo("Front tank");
     assertThat(tank("h1").loadKg()).isEqualTo(55.0);
+    assertThat(tank("h1").supply().pausesMinutes()).hasValue(5.0);
     assertThat(setUp.farm.version().by()).isEqualTo("Maren");
   }
 

@@ -5,11 +5,13 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import opercle.analysis.Band;
 import opercle.analysis.alarm.Alarm;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.Priority;
+import opercle.analysis.publish.TankAct;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -101,6 +103,39 @@ class SoundPageTest {
 
     raise("h1", Priority.HIGH);
     browser.until("it sounds again", () -> browser.text("#sound").equals("Sound on"));
+  }
+
+  @Test
+  void silencedOnAnotherDevice_itSoundsOnHere_untilItIsSilencedHereToo() {
+    look("/offline");
+    browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
+    look("/tank/t1");
+    tapToAllow();
+
+    farm.set(
+        FakeFarm.falling("t1", 7.2, -0.4, new Band(7.0, 9.9, 12.0), 0.0),
+        silenced(alarm("t1", Priority.HIGH)));
+
+    browser.until("it sounds", () -> pulses() > 0);
+    assertThat(browser.text("#now .who")).contains("Sound off on another device until");
+
+    browser.all("#now button").stream()
+        .filter(b -> b.getText().equals("Sound off here for 2 min"))
+        .findFirst()
+        .orElseThrow()
+        .click();
+
+    browser.until("it is quiet", () -> !browser.find(".sound-bar").isDisplayed());
+    assertThat(hushed()).isPositive();
+    assertThat(farm.acts())
+        .containsExactly(
+            new TankAct.OnAlarm(
+                "t1",
+                AlarmCause.GAS_LINE_STOPPED,
+                TankAct.OnAlarm.What.SILENCE,
+                "Maren",
+                Optional.empty()));
+    browser.until("it is said", () -> browser.text("#now .who").contains("Sound off here until"));
   }
 
   @Test
@@ -325,6 +360,25 @@ class SoundPageTest {
         FakeFarm.NIGHT,
         Optional.empty(),
         "A tank: no gas flow for 8 s.");
+  }
+
+  /** By somebody, somewhere. */
+  private static Alarm silenced(Alarm a) {
+    return new Alarm(
+        a.tank(),
+        a.cause(),
+        a.priority(),
+        a.state(),
+        a.since(),
+        Optional.empty(),
+        a.message(),
+        a.annunciated(),
+        Optional.of(FakeFarm.NIGHT.plusSeconds(120)),
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty(),
+        List.of(),
+        OptionalDouble.empty());
   }
 
   private long pulses() {

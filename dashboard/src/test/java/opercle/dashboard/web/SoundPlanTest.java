@@ -44,8 +44,7 @@ class SoundPlanTest {
         "[a('high', {state: 'latched-unacknowledged'}), a('medium')] | {} | medium",
         "[a('high', {state: 'shelved'})] | {} | none",
         "[a('high', {annunciated: false})] | {} | none",
-        "[a('high', {silencedUntil: '1970-01-01T00:20:00Z'})] | {} | none",
-        "[a('high', {silencedUntil: '1970-01-01T00:10:00Z'})] | {} | high", // silence has run out
+        "[a('high', {silencedUntil: '1970-01-01T00:20:00Z'})] | {} | high", // elsewhere
         "[a('high')] | {pausedUntil: 1000001} | none",
         "[a('high')] | {pausedUntil: 1000000} | high",
         "[a('medium')] | {} | medium",
@@ -58,6 +57,29 @@ class SoundPlanTest {
       })
   void alarms_sound_byPriority_untilSomebodyHasThem(String alarms, String device, String sound) {
     assertThat(soundFor(alarms, 0, device)).isEqualTo(sound);
+  }
+
+  /** One person's silence must not take the alarm from another's bed. */
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "'1970-01-01T00:20:00Z' | 'A/x/1970-01-01T00:00:00Z/high' | 1000001 | none",
+        "'1970-01-01T00:20:00Z' | 'B/x/1970-01-01T00:00:00Z/high' | 1000001 | high", // another one
+        "'1970-01-01T00:20:00Z' | 'A/x/1970-01-01T00:00:00Z/medium' | 1000001 | high", // escalated
+        "'1970-01-01T00:20:00Z' | 'A/x/1970-01-01T00:00:00Z/high' | 1000000 | high", // it ran out
+        "'1970-01-01T00:10:00Z' | 'A/x/1970-01-01T00:00:00Z/high' | 1000001 | high", // at the farm
+        "undefined | 'A/x/1970-01-01T00:00:00Z/high' | 1000001 | high" // it calls anew
+      })
+  void silence_countsOnTheDeviceWhereItWasAskedFor(
+      String farm, String key, long until, String sound) {
+    String alarms =
+        "undefined".equals(farm)
+            ? "[a('high')]"
+            : "[a('high', {silencedUntil: '%s'})]".formatted(farm);
+
+    assertThat(soundFor(alarms, 0, "{silenced: {'%s': %d}}".formatted(key, until)))
+        .isEqualTo(sound);
   }
 
   /**
@@ -178,6 +200,7 @@ class SoundPlanTest {
         "[a('low', {spoken: 'Z.'})] | ['A'] | nothing",
         "[a('high', {spoken: 'X.'})] | ['B'] | nothing", // not behind this driver
         "[a('high', {spoken: 'X.', tanks: ['C', 'A']})] | ['C'] | high X.", // it speaks for one
+        "[a('high', {spoken: 'X.', silencedUntil: '1970-01-01T00:20:00Z'})] | ['A'] | high X.",
         "[a('high', {spoken: 'X.', state: 'acknowledged'})] | ['A'] | nothing"
       })
   void cab_speaksTheServersSentences_ofItsOwnTanks(String alarms, String chosen, String words) {

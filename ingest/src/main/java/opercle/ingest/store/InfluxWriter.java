@@ -93,15 +93,16 @@ final class InfluxWriter implements AutoCloseable {
     if (e.status() == 0) {
       return InfluxWords.of(e);
     }
-    String said = String.valueOf(e.getMessage()).strip();
+    String said = Optional.ofNullable(e.getMessage()).map(m -> ": " + m.strip()).orElse("");
     String plain =
         switch (e.status()) {
           case 401, 403 -> "it does not accept the token";
           case 404 -> "it has no such bucket or database";
           case 429, 503 -> "it is too busy, or starting";
+          case 502, 504 -> "the proxy before it does not reach it";
           default -> "it answers with an error";
         };
-    return "%s (%d: %s)".formatted(plain, e.status(), said);
+    return "%s (%d%s)".formatted(plain, e.status(), said);
   }
 
   private static Optional<Duration> retryAfter(InfluxException e) {

@@ -5,6 +5,8 @@ import { el, keyed, say, show } from './dom.js';
 import { doTo, returnToService } from './feed.js';
 import { nameOf } from './live.js';
 import { whoIsIt } from './name.js';
+import { isQuietHere, silenceHere } from './sound.js';
+import { sounds } from './sound-plan.js';
 import { isGone, isOpen, quietWords, rankOf } from './state.js';
 import { inOwnUnits } from './units.js';
 import { causeWords, caution, clockWords, dayAndClockWords, RANKS } from './words.js';
@@ -89,7 +91,7 @@ function item(adviceFor, acts) {
   const trouble = el('p', { class: 'trouble', role: 'alert', hidden: '' });
   const more = {
     reset: el('button', { type: 'button' }, 'I have looked: done'),
-    silence: el('button', { type: 'button' }, 'Sound off for 2 min'),
+    silence: el('button', { type: 'button' }, 'Sound off here for 2 min'),
     unshelve: el('button', { type: 'button' }, 'Take it back'),
   };
   const minutes = el('select', { 'aria-label': 'For how long' });
@@ -102,9 +104,14 @@ function item(adviceFor, acts) {
   let longest;
 
   const does = (act, rest) => (by) => doTo(drawn.tank.id, drawn.alarm.cause, act, by, rest?.());
+  const silence = async (by) => {
+    const { tank, alarm } = drawn;
+    await doTo(tank.id, alarm.cause, 'silence', by);
+    silenceHere(tank.id, alarm);
+  };
   onTap(button, trouble, does('acknowledge'));
   for (const [act, node_] of Object.entries(more)) {
-    onTap(node_, trouble, does(act));
+    onTap(node_, trouble, act === 'silence' ? silence : does(act));
   }
   onTap(shelve, trouble, does('shelve', () => ({ minutes: Number(minutes.value) })));
 
@@ -112,7 +119,7 @@ function item(adviceFor, acts) {
     const { state } = alarm;
     show(button, state === 'unacknowledged' || state.endsWith('-unacknowledged'));
     show(more.reset, acts && state.startsWith('latched-'));
-    show(more.silence, acts && alarm.sounding === true);
+    show(more.silence, acts && sounds(alarm) && !isQuietHere(tank.id, alarm));
     show(more.unshelve, acts && state === 'shelved');
     show(aside, acts && (state === 'unacknowledged' || state === 'acknowledged'));
     show(others, acts);
@@ -141,7 +148,7 @@ function item(adviceFor, acts) {
     say(toBeSure, known?.toBeSure ?? '');
     say(ifIgnored, known?.ifIgnored ?? '');
     show(guidance, known !== undefined);
-    say(who, whoWords(alarm));
+    say(who, whoWords(tank.id, alarm));
     offer(tank, alarm);
   };
   return node;
@@ -154,7 +161,7 @@ const withoutName = (message, name) =>
 const upper = (text) => text.charAt(0).toUpperCase() + text.slice(1);
 
 /** Where it stands, and with whom. */
-function whoWords(alarm) {
+function whoWords(tankId, alarm) {
   const since = `Since ${dayAndClockWords(Date.parse(alarm.since))}`;
   const until = alarm.until && dayAndClockWords(Date.parse(alarm.until));
   const has = alarm.acknowledgedBy && `${alarm.acknowledgedBy} has it.`;
@@ -171,6 +178,6 @@ function whoWords(alarm) {
     return `${since}. It has gone again; nobody had it.`;
   }
   const silenced = alarm.silencedUntil
-    ? ` Sound off until ${clockWords(Date.parse(alarm.silencedUntil))}.` : '';
+    ? ` Sound off ${isQuietHere(tankId, alarm) ? 'here' : 'on another device'} until ${clockWords(Date.parse(alarm.silencedUntil))}.` : '';
   return `${has ? `${has} ` : ''}${since}.${silenced}`;
 }

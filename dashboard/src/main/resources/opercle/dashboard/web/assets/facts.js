@@ -36,8 +36,8 @@ function fish(load) {
   return `${amount('mass', load.kg, 2)} of ${load.name}${each}${since}.`;
 }
 
-function supply({ gas, source, diffuser, flowLPerMin, cylinder, sharedSource }) {
+function supply({ gas, source, diffuser, flowLPerMin, cylinder, sharedSource, pausesMinutes }) {
   const bottle = cylinder ? ` (${tidy(cylinder.waterLitres)} L, ${tidy(cylinder.fullBar)} bar when full)` : '';
   const what = gas === 'air' ? 'Air' : 'Oxygen';
-  return `${what} from a ${source}${bottle} through ${DIFFUSERS[diffuser] ?? diffuser}, set to ${tidy(flowLPerMin)} L/min at 15 °C.${sharedSource ? ` Shared: ${sharedSource}.` : ''}`;
+  return `${what} from a ${source}${bottle} through ${DIFFUSERS[diffuser] ?? diffuser}, set to ${tidy(flowLPerMin)} L/min at 15 °C.${sharedSource ? ` Shared: ${sharedSource}.` : ''}${pausesMinutes ? ` Off by a timer for at most ${tidy(pausesMinutes)} min at a time.` : ''}`;
 }

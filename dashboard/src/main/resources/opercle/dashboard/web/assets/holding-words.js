@@ -2,7 +2,7 @@
 // What has built up in a holding tank, in sentences. Pure.
 
 import { amount, densityWords } from './units.js';
-import { clockWords, dayAndClockWords } from './words.js';
+import { clockWords, dateWords, dayAndClockWords } from './words.js';
 
 const DENSITIES = { easy: 'easy', full: 'full', heavy: 'heavy', extreme: 'far too heavy' };
 const BASES = { 'measured': 'measured', 'since-measured': 'reckoned since it was measured', 'estimated': 'reckoned', 'set': 'set for the tank' };
@@ -65,7 +65,7 @@ export function holdingLine(part) {
 
 /** A withdrawal period that has not ended. */
 export const withdrawalWords = ({ what, given, givenAt, until, words }) =>
-  `${what}, given ${givenAt ? `at ${givenAt} ` : ''}${dayAndClockWords(Date.parse(given))}: withdrawal period ${until ? `to ${until}` : 'without a last day noted'}, as the vet said${words ? ` (“${words}”)` : ''}. Before these fish go, ask the vet.`;
+  `${what}, given ${givenAt ? `at ${givenAt} ` : ''}${dayAndClockWords(Date.parse(given))}: withdrawal period ${until ? `to ${dateWords(until)}` : 'without a last day noted'}, as the vet said${words ? ` (“${words}”)` : ''}. Before these fish go, ask the vet.`;
 
 /** How much salt. */
 export function doseWords({ kg, litres, nowGPerL, targetGPerL, use, probes, mind }) {

@@ -15,7 +15,8 @@ let answeredAt = Date.now();
 const summary = document.getElementById('summary');
 const [troubles, called, parts, heard] = ['troubles', 'called', 'parts', 'heard'].map((id) => document.getElementById(id));
 
-const partWords = ({ well, words }, good) => (well ? good : words ?? 'Not working');
+const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
+const partWords = ({ well, words }, good) => (well ? good : capital(words ?? 'Not working'));
 
 /** What there is to say of each part; what this process does not know is left out. */
 function rows({ intake, broker, store, disk, notTaken, listening }) {

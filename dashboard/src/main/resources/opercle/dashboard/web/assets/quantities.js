@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 // What probes measure, in words. Pure.
 
+import { amount } from './units.js';
+
 const WORDS = {
   'oxygen': 'Oxygen',
   'oxygen-saturation': 'Oxygen saturation',
@@ -33,8 +35,9 @@ export const quantityWords = (id) => WORDS[id] ?? id;
 /** The unit that a value of a quantity is taken in. */
 export const quantityUnit = ({ id, unit }) => UNITS[id] ?? unit;
 
-export const probeFigure = ({ quantity, unit, value }) =>
-  `${+value.toFixed(2)} ${quantityUnit({ id: quantity, unit })}`.trim();
+/** What a probe read, in this device's unit; what has not been assigned yet stays in the probe's own. */
+export const probeFigure = ({ quantity, unit, value }) => (quantity === 'temperature' ? amount('temperature', value, 2)
+  : `${+value.toFixed(2)} ${quantityUnit({ id: quantity, unit })}`.trim());
 
 /** The quantities that a value could be: the likeliest first, those it cannot be left out. */
 export function likely(quantities, topic, pointer, value) {

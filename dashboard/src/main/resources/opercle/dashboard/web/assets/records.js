@@ -10,7 +10,7 @@ import { askWhy, entryForm, newId } from './records-form.js';
 import { followForm } from './records-follow.js';
 import { farmTime } from './state.js';
 import { amount, inOwnUnits } from './units.js';
-import { dayAndClockWords, dayOfYearWords } from './words.js';
+import { dateWords, dayAndClockWords } from './words.js';
 
 const byId = (id) => document.getElementById(id);
 const DRAFT = 'movement-draft';
@@ -229,7 +229,7 @@ function valueWords(field, given) {
     return dayAndClockWords(Date.parse(given));
   }
   if (/^\d{4}-\d\d-\d\d$/.test(given)) {
-    return dayOfYearWords(Date.parse(`${given}T12:00:00Z`));
+    return dateWords(given);
   }
   const chosen = field?.is === 'choice' ? field.choices().find(([value]) => value === given)?.[1] : undefined;
   return chosen ?? [...records.entries, ...(records.withdrawnEntries ?? [])].find(({ id }) => id === given)?.title
@@ -300,8 +300,8 @@ async function trace(query, title) {
 function endPart({ title, about, last, daysLeft, byRule }) {
   const when = daysLeft < 0 ? `ended ${-daysLeft} days ago` : daysLeft === 0 ? 'ends today' : `${daysLeft} days left`;
   return el('li', {},
-    el('p', daysLeft < SOON ? { class: 'soon' } : {}, `${last}: ${title}, ${when}`),
-    el('p', { class: 'quiet' }, [about ?? 'ours', byRule ? 'reckoned from the sample' : ''].filter(Boolean).join('; ')));
+    el('p', daysLeft < SOON ? { class: 'soon' } : {}, `${dateWords(last)}: ${title}, ${when}`),
+    el('p', { class: 'quiet' }, [about ?? 'of this farm', byRule ? 'reckoned from the sample' : ''].filter(Boolean).join('; ')));
 }
 
 function knownPart(entry) {
@@ -371,6 +371,7 @@ async function load() {
   byId('known').replaceChildren(...records.entries.map(knownPart));
   say(byId('year'), String(year));
   byId('csv').href = `/api/v1/records/register.csv?year=${year}`;
+  byId('given-csv').href = `/api/v1/records/given.csv?year=${year}`;
   byId('sheet').href = `/records/register?year=${year}`;
   byId('movements').replaceChildren(...movements.map(movementPart));
   show(byId('no-movements'), movements.length === 0);

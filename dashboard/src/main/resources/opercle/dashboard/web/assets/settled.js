@@ -3,9 +3,11 @@
 
 import { isOutOfOrder, worstFirst } from './state.js';
 
-const SORT_EVERY = 5000;
+const SORT_EVERY = 1000;
 const SETTLED = 60_000; // minutes go up and down a little: tanks do not hop for that
 const HANDS_OFF = 3000; // they stay where they are this long after a touch or a key
+const HELD_AT_MOST = 10_000; // but no longer below a lesser alarm, whatever the hand does
+const PRESS = 1000; // a press that has begun still ends where it was meant
 
 /**
  * An order of tanks that is kept for a page.
@@ -17,7 +19,9 @@ export function settledOrder(redraw) {
   let order = [];
   let newest = [];
   let touched = -HANDS_OFF;
+  let pressed = -PRESS;
   let sorted = -SETTLED;
+  let wrongSince;
 
   const inOrder = () => {
     const byId = new Map(newest.map((tank) => [tank.id, tank]));
@@ -31,9 +35,13 @@ export function settledOrder(redraw) {
 
   const isInHand = () => performance.now() - touched < HANDS_OFF || document.querySelector('dialog[open]') !== null;
 
-  /** Alarms are put first at once; anything else can wait a little. */
+  /** Alarms are put first as soon as the hand lets them, and soon all the same; anything else can wait a little. */
   function sort() {
-    if (isInHand() || !isOutOfOrder(inOrder()) && performance.now() - sorted <= SETTLED) {
+    const now = performance.now();
+    const wrong = isOutOfOrder(inOrder());
+    wrongSince = wrong ? wrongSince ?? now : undefined;
+    const held = wrong && now - wrongSince >= HELD_AT_MOST ? now - pressed < PRESS : isInHand();
+    if (held || !wrong && now - sorted <= SETTLED) {
       return;
     }
     const focused = document.activeElement;
@@ -47,6 +55,7 @@ export function settledOrder(redraw) {
   for (const kind of ['pointerdown', 'pointermove', 'wheel', 'scroll', 'keydown']) {
     addEventListener(kind, () => { touched = performance.now(); }, { passive: true });
   }
+  addEventListener('pointerdown', () => { pressed = performance.now(); }, { passive: true });
   setInterval(sort, SORT_EVERY);
 
   return (tanks) => {

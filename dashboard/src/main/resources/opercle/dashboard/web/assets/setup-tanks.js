@@ -103,6 +103,7 @@ export function tankList(root, newRoot, act) {
       { path: 'supply/diffuser', label: 'Through', choices: DIFFUSERS, value: s?.diffuser },
       { path: 'supply/flowLPerMin', label: 'Flow set', unit: 'L/min at 15 °C', value: s?.flowLPerMin },
       { path: 'supply/sharedSource', label: 'Shared blower or cylinder, its name', value: s?.sharedSource },
+      { path: 'supply/pausesMinutes', label: 'If a timer or a valve shuts the gas off: for at most, at a time', unit: 'min', value: s?.pausesMinutes },
       { path: 'supply/cylinder/waterLitres', label: 'Cylinder, water volume', unit: 'L', value: s?.cylinder?.waterLitres },
       { path: 'supply/cylinder/fullBar', label: 'Cylinder, when full', unit: 'bar', value: s?.cylinder?.fullBar },
       { path: 'floors/keepMgPerL', label: 'Keep floor, if not by species', unit: 'mg/L', value: tank?.ownFloors ? tank.floors.keepMgPerL : undefined },

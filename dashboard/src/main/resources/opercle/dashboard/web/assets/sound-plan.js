@@ -29,15 +29,14 @@ export const PATTERNS = {
  * What must sound: 'high', 'lost', 'medium' or 'none'.
  *
  * @param state what the page knows (state.js)
- * @param device { visible, hour, pausedUntil }: whether the page is seen, the device's hour of day,
- *     and until when a person stopped its sounds
+ * @param device { visible, hour, pausedUntil, silenced }: whether the page is seen, the device's hour
+ *     of day, until when a person stopped its sounds, and until when single alarms, by `alarmKey`
  */
-export function soundFor(state, at, { visible, hour, pausedUntil = 0 }) {
+export function soundFor(state, at, { visible, hour, pausedUntil = 0, silenced = {} }) {
   if (at < pausedUntil) {
     return 'none';
   }
-  const alarms = state.tanks.flatMap((tank) => tank.state.alarms ?? [])
-    .filter((alarm) => sounds(alarm, farmTime(state, at)));
+  const alarms = sounding(state, at, silenced).map(({ alarm }) => alarm);
   if (alarms.some((alarm) => alarm.priority === 'high')) {
     return 'high';
   }
@@ -53,20 +52,35 @@ export const isLost = (state, at) => state.lostAt > 0 && at - state.lostAt >= LO
   || state.tanks.length > 0 && state.toldAt > 0 && at - state.toldAt >= LOST_AFTER;
 
 /**
- * Whether an alarm makes a sound: its cause is there, and nobody has it, has silenced it or has put
- * it aside. What has gone by itself, latched or not, is low from then on (`rankOf` in state.js) and
- * waits for somebody to look, without a sound. `now` is the farm's time.
+ * Whether an alarm makes a sound: its cause is there, and nobody has it or has put it aside. What has
+ * gone by itself, latched or not, is low from then on (`rankOf` in state.js) and waits for somebody to
+ * look, without a sound.
  */
-export function sounds(alarm, now) {
-  const open = alarm.state === 'unacknowledged' && alarm.annunciated !== false;
-  const silenced = alarm.silencedUntil !== undefined && Date.parse(alarm.silencedUntil) > now;
-  return open && !silenced;
+export const sounds = (alarm) => alarm.state === 'unacknowledged' && alarm.annunciated !== false;
+
+/** Names an alarm as it calls now; more urgent, it is another. */
+export const alarmKey = (tankId, alarm) => `${tankId}/${alarm.cause}/${alarm.since}/${alarm.priority}`;
+
+/**
+ * Whether somebody silenced an alarm on this very device. That others did so on theirs is no reason
+ * to be quiet here: whoever sleeps by this one has not heard it yet. The watch has the last word: it
+ * takes a silence back when the alarm calls anew.
+ *
+ * @param silenced until when, by `alarmKey` and this device's clock
+ * @param now the farm's time
+ */
+export function isSilencedHere(tankId, alarm, silenced, at, now) {
+  const until = silenced[alarmKey(tankId, alarm)] ?? 0;
+  return at < until && alarm.silencedUntil !== undefined && Date.parse(alarm.silencedUntil) > now;
 }
 
+const sounding = (state, at, silenced) => state.tanks.flatMap((tank) => (tank.state.alarms ?? [])
+  .filter((a) => sounds(a) && !isSilencedHere(tank.id, a, silenced, at, farmTime(state, at)))
+  .map((alarm) => ({ tank, alarm })));
+
 /** The alarms that sound, by name: a new one ends a person's pause. */
-export const soundingKeys = (state, at) => state.tanks.flatMap((tank) =>
-  (tank.state.alarms ?? []).filter((a) => sounds(a, farmTime(state, at)))
-    .map((a) => `${tank.id}/${a.cause}/${a.since}/${a.priority}`));
+export const soundingKeys = (state, at, silenced = {}) =>
+  sounding(state, at, silenced).map(({ tank, alarm }) => alarmKey(tank.id, alarm));
 
 /** The next pulses of a pattern that begun at `start`, between two instants of the same clock. */
 export function pulsesBetween(pattern, start, from, to) {

@@ -3,10 +3,11 @@
 
 import { recall, remember } from './device.js';
 import { el, say, show } from './dom.js';
-import { PAUSE, PATTERNS, soundFor, soundingKeys, soundWords } from './sound-plan.js';
+import { PAUSE, PATTERNS, alarmKey, isSilencedHere, soundFor, soundingKeys, soundWords } from './sound-plan.js';
 import { allow, isAllowed, play, playOnce } from './voice.js';
 
 const WANTED = 'sound';
+const SILENCED = 'silenced';
 const FOLLOWED = 'opercle-followed';
 const FOLLOWED_FOR = 10_000;
 let pausedUntil = 0;
@@ -67,19 +68,40 @@ function mayBeAllowed() {
 /** Follows the state; call it at every event and every second. */
 export function followSound(state, at) {
   last = state;
-  const keys = soundingKeys(state, at);
+  const keys = soundingKeys(state, at, silencedHere());
   if (keys.some((key) => !heardKeys.has(key))) {
     pausedUntil = 0; // somebody paused what they knew of; this is new
   }
   heardKeys = new Set(keys);
   const kind = soundFor(state, at, {
-    visible: !document.hidden, hour: new Date(at).getHours(), pausedUntil,
+    visible: !document.hidden, hour: new Date(at).getHours(), pausedUntil, silenced: silencedHere(),
   });
   play(wanted() ? kind : 'none');
   document.body.dataset.sounding = wanted() && isAllowed() ? kind : 'none';
   drawSetting(at);
   drawBar(kind, state, at);
 }
+
+/** Until when which alarm is silenced on this device, by `alarmKey`. */
+function silencedHere() {
+  try {
+    return JSON.parse(recall(SILENCED, '{}'));
+  } catch {
+    return {};
+  }
+}
+
+/** Somebody has silenced an alarm on this device; on others it sounds on. */
+export function silenceHere(tankId, alarm) {
+  const now = Date.now();
+  const kept = Object.entries(silencedHere()).filter(([, until]) => now < until);
+  remember(SILENCED, JSON.stringify({ ...Object.fromEntries(kept), [alarmKey(tankId, alarm)]: now + PAUSE }));
+  redraw();
+}
+
+/** Whether an alarm is silenced on this device, by what the watch said last. */
+export const isQuietHere = (tankId, alarm) =>
+  isSilencedHere(tankId, alarm, silencedHere(), Date.now(), -Infinity);
 
 /** Whether this device is to sound, and may. */
 export const soundState = () => ({ ...setting(), words: soundWords(setting(), Date.now()) });

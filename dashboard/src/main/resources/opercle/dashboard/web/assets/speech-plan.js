@@ -3,7 +3,6 @@
 // server's own.
 
 import { isLost, sounds } from './sound-plan.js';
-import { farmTime } from './state.js';
 import { inOwnUnits } from './units.js';
 
 const EVERY = { high: 20_000, medium: 60_000, lost: 60_000 };
@@ -13,7 +12,8 @@ const LOST = 'Opercle cannot be reached. Nothing is known of the tanks. Stop whe
 
 /**
  * What must be said now: { rank, key, text, every } or undefined. The key changes when there is
- * something new, not when only the minutes have.
+ * something new, not when only the minutes have. Who silences an alarm elsewhere does not silence it
+ * here.
  *
  * @param chosen the ids of the tanks behind the driver
  */
@@ -21,7 +21,7 @@ export function wordsFor(state, at, chosen) {
   // An alarm may speak for a tank behind this driver though it is another's own.
   const isBehind = (tank, alarm) => [tank.id, ...(alarm.tanks ?? [])].some((id) => chosen.includes(id));
   const open = state.tanks.flatMap((tank) => (tank.state.alarms ?? [])
-    .filter((a) => isBehind(tank, a) && sounds(a, farmTime(state, at)) && a.priority !== 'low')
+    .filter((a) => isBehind(tank, a) && sounds(a) && a.priority !== 'low')
     .map((alarm) => ({ tank, alarm })));
   const high = open.filter(({ alarm }) => alarm.priority === 'high');
   const alarms = (high.length > 0 ? high : open).slice(0, MOST_AT_ONCE);

@@ -256,10 +256,14 @@ function drawLosses() {
     return;
   }
   const kinds = [...new Map(trip.load.map((l) => [l.species, l])).values()];
-  byId('losses').append(...kinds.map(({ species, name }) => el('div', { class: 'field' },
-    el('label', { for: `lost-${species}` }, `Did not live, ${name}`),
-    el('input', { id: `lost-${species}`, inputmode: 'numeric', autocomplete: 'off', 'data-species': species }))));
+  byId('losses').append(...kinds.flatMap(({ species, name }) => [
+    lossField(`lost-${species}`, `Did not live, ${name}`, { inputmode: 'numeric', 'data-species': species }),
+    lossField(`lost-kg-${species}`, `Or weighed, ${unitOf('mass')}`, { inputmode: 'decimal', 'data-weighed': species }),
+  ]));
 }
+
+const lossField = (of, label, attributes) => el('div', { class: 'field' },
+  el('label', { for: of }, label), el('input', { id: of, autocomplete: 'off', ...attributes }));
 
 let outId = newId();
 let outTime;
@@ -271,8 +275,10 @@ function correctUnloading(entry) {
   [outId, outTime] = [newId(), entry.time];
   outClock.put(Date.parse(entry.time));
   lost = entry.losses ?? [];
-  byId('losses').querySelectorAll('input').forEach((field) => {
-    field.value = lost.find(({ species }) => species === field.dataset.species)?.count ?? '';
+  byId('losses').querySelectorAll('[data-species]').forEach((field) => {
+    const { count, kg } = lost.find(({ species }) => species === field.dataset.species) ?? {};
+    field.value = count ?? '';
+    putNumber(byId(`lost-kg-${field.dataset.species}`), kg, 'mass');
   });
   byId('end-bar').value = entry.cylinderBar ?? '';
   byId('end-note').value = entry.note ?? '';
@@ -302,15 +308,15 @@ const CORRECT = { loaded: correctLoading, check: correctCheck, unloaded: correct
 const outClock = clockField('out-time', 'When, if not just now');
 byId('out-at').append(...outClock.nodes);
 
-/** Those that are counted here; what was weighed elsewhere stays as it was. */
+/** Of each kind as they were counted, weighed, or both; of a kind that is not in the load, as it was. */
 function losses() {
-  const fields = [...byId('losses').querySelectorAll('input')];
-  const counted = fields.map((field) => {
+  const fields = [...byId('losses').querySelectorAll('[data-species]')];
+  const said = fields.map((field) => {
     const { species } = field.dataset;
-    const { kg } = lost.find((loss) => loss.species === species) ?? {};
-    return { species, ...optional('count', readNumber(field, 'Did not live')), ...optional('kg', kg) };
+    return { species, ...optional('count', readNumber(field, 'Did not live')),
+      ...optional('kg', readNumber(byId(`lost-kg-${species}`), 'Weighed', 'mass')) };
   }).filter(({ count, kg }) => count !== undefined || kg !== undefined); // none is said, not left out
-  return [...counted, ...lost.filter(({ species }) => !fields.some((field) => field.dataset.species === species))];
+  return [...said, ...lost.filter(({ species }) => !fields.some((field) => field.dataset.species === species))];
 }
 
 async function unload(by) {

@@ -32,7 +32,8 @@ function title(trip) {
 }
 
 const day = (time) => `${dayOfYearWords(Date.parse(time))}, ${clockWords(Date.parse(time))}`;
-const loadWords = (trip) => trip.load.map(({ name, kg }) => `${amount('mass', kg)} of ${name}`).join(', ');
+const loadWords = (trip) => trip.load.map(({ name, kg, count }) =>
+  `${amount('mass', kg)} of ${name}${count ? `, ${amount('mass', kg / count)} each` : ''}`).join('; ');
 const one = (value, decimals, unit) => (value === undefined ? '–' : `${value.toFixed(decimals)}${unit}`);
 
 /** How long below the keep floor; of a trace with gaps only what was seen. */
@@ -49,8 +50,9 @@ const lossWords = ({ losses, lossesKg }) =>
   [...(losses > 0 || !lossesKg ? [String(losses)] : []), ...(lossesKg ? [amount('mass', lossesKg)] : [])].join(', ');
 
 let hasBegun = false;
+let hasMore = false; // earlier trips that are not on this page yet
 
-/** Demand goes by kind and warmth: only trips that are alike in both can be compared. */
+/** Demand goes by kind, size and warmth: only trips that are alike in all three can be compared. */
 function drawKinds() {
   const kinds = new Map(trips.filter(({ withdrawn }) => !withdrawn).flatMap(({ load }) => load.map(({ species, name }) => [species, name])));
   const newest = hasBegun ? undefined : trips.find(({ unloaded, withdrawn, load }) => unloaded && !withdrawn
@@ -60,6 +62,7 @@ function drawKinds() {
     hasBegun = true;
     const warmth = WARMTHS.find(([from, to]) => newest.temperatureC >= from && newest.temperatureC < to);
     byId('of-warmth').value = warmth ? warmth.join(' ') : '';
+    byId('of-size').value = ''; // as many as there are
   }
   byId('of-kind').replaceChildren(el('option', { value: '' }, 'All kinds'),
     ...[...kinds].map(([species, name]) => el('option', { value: species }, name)));
@@ -69,7 +72,10 @@ function drawKinds() {
 function isAlike({ load, temperatureC }) {
   const kind = byId('of-kind').value;
   const [from, to] = byId('of-warmth').value.split(' ').map(Number);
+  const [least, most] = byId('of-size').value.split(' ').map(Number);
+  const each = load.reduce((sum, { kg }) => sum + kg, 0) / load.reduce((sum, { count }) => sum + count, 0); // NaN where not counted
   return (kind === '' || load.every(({ species }) => species === kind))
+    && (byId('of-size').value === '' || each >= least && each < most)
     && (byId('of-warmth').value === '' || temperatureC >= from && temperatureC < to);
 }
 
@@ -79,11 +85,20 @@ function drawWarmths() {
     ...WARMTHS.map(([from, to]) => el('option', { value: `${from} ${to}` },
       `${from < 0 ? 'under ' : `${words(from)} to `}${to > 40 ? 'more' : words(to)} ${unitOf('temperature')}`)));
 }
+/** Of a fish, kg: about a factor of three each, within which the farm learns. */
+const SIZES = [[0, 0.1], [0.1, 0.3], [0.3, 1], [1, 3], [3, 1000]];
+function drawSizes() {
+  const words = (kg) => amount('mass', kg);
+  byId('of-size').append(el('option', { value: '' }, 'Any size'),
+    ...SIZES.map(([from, to]) => el('option', { value: `${from} ${to}` },
+      from === 0 ? `under ${words(to)} each` : to > 100 ? `${words(from)} each and more` : `${words(from)} to ${words(to)} each`)));
+}
 const WARMTHS = [[-1, 6], [6, 10], [10, 14], [14, 18], [18, 99]];
-for (const id of ['of-kind', 'of-warmth']) {
+for (const id of ['of-kind', 'of-warmth', 'of-size']) {
   byId(id).addEventListener('change', () => draw());
 }
 drawWarmths();
+drawSizes();
 const where = wherePart();
 where.draw('these trips', comparedOrigins);
 byId('comparing').append(where.root);
@@ -99,15 +114,17 @@ function draw() {
         : `${lowest}${floor}${trip.failure ? '; oxygen began to fall on it' : ''}`)));
   }));
   drawKinds();
+  say(byId('water-heading'), `Water, ${unitOf('temperature')}`);
   byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && !trip.withdrawn && isAlike(trip)).map((trip) => {
     const d = trip.demandMgPerKgPerHour;
     return el('tr', {}, ...[
       `${day(trip.loaded)}, ${title(trip)}`, loadWords(trip), one(trip.lowestMgPerL, 1, ' mg/L'),
       belowWords(trip),
       d ? `${d.likely.toFixed(0)} (${d.low.toFixed(0)}–${d.high.toFixed(0)}) ${trip.demandMeasured}` : '–',
-      one(trip.temperatureC, 1, ''), one(trip.gasLitres, 0, ''), lossWords(trip),
+      one(trip.temperatureC === undefined ? undefined : shown('temperature', trip.temperatureC), 1, ''), one(trip.gasLitres, 0, ''), lossWords(trip),
     ].map((text) => el('td', {}, text)));
   }));
+  say(byId('compared'), hasMore ? `Only the newest ${trips.length} are compared. Press “Earlier trips” above for more.` : 'These are all that there are.');
   show(byId('comparing'), trips.some((trip) => trip.unloaded && !trip.withdrawn));
   show(byId('none'), trips.length === 0);
   const going = trips.find((trip) => !trip.unloaded && !trip.withdrawn && trip.kind === 'road');
@@ -148,7 +165,8 @@ byId('minutes').addEventListener('change', () =>
 async function fetchTrips(before) {
   const answer = await ask(`/api/v1/trips?${new URLSearchParams({ ...(before && { before }), ...onTheRoad() })}`);
   trips.push(...answer.trips);
-  show(byId('more'), answer.more);
+  hasMore = answer.more;
+  show(byId('more'), hasMore);
   drawMovements(answer.movements);
   ['start', 'a-night', 'bring'].forEach((id) => show(byId(id), answer.takesEntries));
   draw();

@@ -158,6 +158,10 @@ export const dayWords = (millis) =>
 export const dayOfYearWords = (millis) =>
   new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone });
 
+/** A day that was written down as one, such as 2026-03-20: the same wherever it is read. */
+export const dateWords = (day) =>
+  new Date(`${day}T12:00:00Z`).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' });
+
 export const dayAndClockWords = (millis) => `${dayWords(millis)}, ${clockWords(millis)}`;
 
 /** A sentence that was kept with its times in UTC, by the farm's clock. */
