@@ -70,7 +70,8 @@ final class TemperatureProbe extends Probe {
     stepped = true;
     boolean known = knownSeconds >= KNOWN_SECONDS;
     double believedAfter = known ? BELIEVED_AFTER_SECONDS : knownSeconds;
-    if (known && off > MOST_C || steppedSeconds < believedAfter) {
+    boolean never = known && off > MOST_C;
+    if (never || steppedSeconds < believedAfter) {
       return false;
     }
     startAgain();
