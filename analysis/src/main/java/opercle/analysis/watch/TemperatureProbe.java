@@ -15,8 +15,11 @@ final class TemperatureProbe extends Probe {
 
   private static final double FASTEST_C_PER_SECOND = 0.5 / 60.0;
 
-  /** Longer gaps count as this: an hour may change more, but then nobody knows. */
-  private static final double LONGEST_GAP_SECONDS = 300.0;
+  /** After a longer gap nobody knows what the water has: it is taken anew. */
+  private static final double LONGEST_GAP_SECONDS = 3600.0;
+
+  /** In a longer time than this no more is granted. */
+  private static final double MOST_COUNTED_SECONDS = 300.0;
 
   /** Whoever changes water or puts ice in may do this much to it within a short time. */
   private static final double MOST_C = 5.0;
@@ -31,6 +34,7 @@ final class TemperatureProbe extends Probe {
   private double waterC = Double.NaN;
   private double knownSeconds;
   private double steppedSeconds;
+  private boolean stepped;
   private long previous = Long.MIN_VALUE;
 
   TemperatureProbe(String name) {
@@ -38,7 +42,8 @@ final class TemperatureProbe extends Probe {
   }
 
   /** What it holds of the water, as a value. */
-  record Held(double waterC, double knownSeconds, double steppedSeconds, long previous) {}
+  record Held(
+      double waterC, double knownSeconds, double steppedSeconds, boolean stepped, long previous) {}
 
   /**
    * Takes the newest value.
@@ -48,18 +53,25 @@ final class TemperatureProbe extends Probe {
   boolean accept(long time) {
     double dt = previous == Long.MIN_VALUE ? 0.0 : Micros.seconds(time - previous);
     previous = time;
+    if (dt > LONGEST_GAP_SECONDS) {
+      startAgain();
+      return false;
+    }
     double off = Math.abs(value - waterC);
-    double most = STEP_C + FASTEST_C_PER_SECOND * Math.min(LONGEST_GAP_SECONDS, dt);
+    double most = STEP_C + FASTEST_C_PER_SECOND * Math.min(MOST_COUNTED_SECONDS, dt);
     if (Double.isNaN(waterC) || off <= most) {
       waterC = value;
       knownSeconds += dt;
       steppedSeconds = 0.0;
+      stepped = false;
       return false;
     }
-    steppedSeconds += dt;
+    steppedSeconds += stepped ? dt : 0.0; // one reading alone is a glitch
+    stepped = true;
     boolean known = knownSeconds >= KNOWN_SECONDS;
     double believedAfter = known ? BELIEVED_AFTER_SECONDS : knownSeconds;
-    if (known && off > MOST_C || steppedSeconds < believedAfter) {
+    boolean never = known && off > MOST_C;
+    if (never || steppedSeconds < believedAfter) {
       return false;
     }
     startAgain();
@@ -81,16 +93,18 @@ final class TemperatureProbe extends Probe {
     waterC = previous == Long.MIN_VALUE ? Double.NaN : value;
     knownSeconds = 0.0;
     steppedSeconds = 0.0;
+    stepped = false;
   }
 
   Held held() {
-    return new Held(waterC, knownSeconds, steppedSeconds, previous);
+    return new Held(waterC, knownSeconds, steppedSeconds, stepped, previous);
   }
 
   void restore(Held held) {
     waterC = held.waterC();
     knownSeconds = held.knownSeconds();
     steppedSeconds = held.steppedSeconds();
+    stepped = held.stepped();
     previous = held.previous();
   }
 }

@@ -68,6 +68,29 @@ class LyingChannelTest {
     assertThat(firstHighAfter(STOP)).isLessThan(120.0);
   }
 
+  /** Fish do not breathe so fast; a bubble that leaves the probe looks like it. */
+  @Test
+  void fallFasterThanFishBreathe_isGivenAMinute_andNoMore() {
+    double perSecond = 1.6 / 60.0;
+    runAlone(STOP + 40.0, s -> 9.5 - Math.max(0.0, s - STOP) * perSecond);
+    assertThat(events).extracting(AlarmEvent::priority).doesNotContain(Priority.HIGH);
+    assertThat(events).as("it is told").isNotEmpty();
+
+    runAloneFrom(STOP + 40.0, STOP + 100.0, s -> 9.5 - Math.max(0.0, s - STOP) * perSecond);
+    assertThat(firstHighAfter(STOP)).isLessThan(90.0);
+  }
+
+  private void runAlone(double end, DoubleUnaryOperator oxygen) {
+    runAloneFrom(0.0, end, oxygen);
+  }
+
+  private void runAloneFrom(double start, double end, DoubleUnaryOperator oxygen) {
+    for (double s = start; s < end; s += 5.0) {
+      temperature(s, t -> 12.0);
+      take(Quantity.OXYGEN, "1", s + 0.2, oxygen.applyAsDouble(s) + 0.02 * random.nextGaussian());
+    }
+  }
+
   private void run(
       double end, DoubleUnaryOperator one, DoubleUnaryOperator other, DoubleUnaryOperator celsius) {
     for (double s = 0.0; s < end; s += 5.0) {

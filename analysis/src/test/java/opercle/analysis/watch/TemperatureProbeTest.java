@@ -43,11 +43,28 @@ class TemperatureProbeTest {
     assertThat(probe.isDoubted()).isFalse();
   }
 
+  @Test
+  void oneGlitch_isNoDoubt_andMovesNothing() {
+    take(13.0, 3600.0);
+    take(0.0, 10.0);
+    assertThat(probe.isDoubted()).isFalse();
+    assertThat(probe.waterC()).isEqualTo(13.0);
+  }
+
+  /** Real streams: seven degrees across a gap of hours. */
+  @Test
+  void afterALongGap_theWaterMayHaveAnyTemperature() {
+    take(14.0, 3600.0);
+    seconds += 4.0 * 3600.0;
+    take(7.0, 10.0);
+    assertThat(probe.waterC()).isEqualTo(7.0);
+  }
+
   /** A sensor that starts with 85 °C, or whatever its first reading is. */
   @Test
   void whatWasSaidOnce_isNoTemperatureToHold() {
     take(40.0, 10.0);
-    take(13.0, 20.0);
+    take(13.0, 30.0);
     assertThat(probe.waterC()).isEqualTo(13.0);
   }
 
