@@ -78,7 +78,10 @@ public interface LiveFarm {
   /** The monitor's own troubles with what to do about each, for the evening check. */
   default List<EveningView.Trouble> troublesToMend() {
     return troubles().stream()
-        .map(words -> new EveningView.Trouble(words, "Opercle's log says more; tell whoever looks after it."))
+        .map(
+            words ->
+                new EveningView.Trouble(
+                    words, "Opercle's log says more; tell whoever looks after it."))
         .toList();
   }
 
