@@ -42,8 +42,7 @@ final class KeptHolding {
             "withdrawal", "as the vet wrote on the label",
             "until", "2026-03-30",
             "time", yesterday));
-    return new HoldingApi(
-        farm, () -> Optional.of(records), past, new FakeTraces(), zone);
+    return new HoldingApi(farm, () -> Optional.of(records), past, new FakeTraces(), zone);
   }
 
   private static void keep(
