@@ -96,7 +96,7 @@ class EveryPageTest {
                 setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips()),
                 new KeptRecords(records).api(),
-                KeptHolding.in(records, farm, kept.past())));
+                KeptHolding.in(records, farm, kept.past(), ZONE)));
     browser = Browser.open();
     logIn("Maren");
     browser.go("about:blank");

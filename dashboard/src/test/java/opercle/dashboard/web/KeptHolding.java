@@ -3,6 +3,7 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import java.time.ZoneId;
 import java.util.Map;
 import java.util.Optional;
 import opercle.analysis.book.FarmBook;
@@ -17,6 +18,11 @@ final class KeptHolding {
   private KeptHolding() {}
 
   static HoldingApi in(FarmBook book, LiveFarm farm, PastAlarms past) {
+    return in(book, farm, past, ZoneId.of("Europe/London"));
+  }
+
+  /** The same by another clock. */
+  static HoldingApi in(FarmBook book, LiveFarm farm, PastAlarms past, ZoneId zone) {
     RecordBook records = new RecordBook(book, "Sallowmere");
     String yesterday = FakeFarm.NIGHT.minusSeconds(20 * 3600).toString();
     keep(records, "feed-0001", Entry.Kind.FEED, Map.of("kg", 0.3, "time", yesterday));
@@ -36,8 +42,7 @@ final class KeptHolding {
             "withdrawal", "as the vet wrote on the label",
             "until", "2026-03-30",
             "time", yesterday));
-    return new HoldingApi(
-        farm, () -> Optional.of(records), past, new FakeTraces(), farm.morning().zone());
+    return new HoldingApi(farm, () -> Optional.of(records), past, new FakeTraces(), zone);
   }
 
   private static void keep(

@@ -319,8 +319,8 @@ class RefusalWordsTest {
 
   private static List<String> pointers(String at, JsonNode node) {
     List<String> all = new ArrayList<>();
-    node.fields()
-        .forEachRemaining(
+    node.properties()
+        .forEach(
             field -> {
               String pointer = at + "/" + field.getKey();
               all.add(pointer);
