@@ -112,7 +112,7 @@ class WeighedFishTest {
       standing
           .entry()
           .count()
-          .ifPresent(n -> assertThat(on.fish()).as("as it stands now").isEqualTo(n));
+          .ifPresent(n -> assertThat(on.fish()).as("as it stands now").isEqualTo((double) n));
       assertThat(on.steps()).noneMatch(step -> withdrawn.contains(step.movement()));
       assertThat(back.steps()).noneMatch(step -> withdrawn.contains(step.movement()));
     }

@@ -40,7 +40,9 @@ class GasOffTest {
     return s >= 1200.0 && s <= 2400.0;
   }
 
-  private static final DoubleUnaryOperator LIVE = s -> isOff(s) ? 0.0 : 2.5;
+  private static double live(double s) {
+    return isOff(s) ? 0.0 : 2.5;
+  }
 
   private static List<Reading> measured(DoubleUnaryOperator oxygen, DoubleUnaryOperator meter) {
     List<Reading> readings = new ArrayList<>(readings(Quantity.OXYGEN, 5, 5400, oxygen));
@@ -80,7 +82,7 @@ class GasOffTest {
 
   @Test
   void livingMeter_isBelieved() {
-    assertSure(review(measured(GasOffTest::oxygen, LIVE)));
+    assertSure(review(measured(GasOffTest::oxygen, GasOffTest::live)));
   }
 
   @Test
@@ -109,7 +111,7 @@ class GasOffTest {
     Review review =
         review(
             night("n").withTank(TripTank.of(tank, 0.0)),
-            measured(GasOffTest::oxygen, LIVE),
+            measured(GasOffTest::oxygen, GasOffTest::live),
             List.of());
 
     assertRefused(review, "Fresh water ran through the tank, 200 L/h");
@@ -127,14 +129,14 @@ class GasOffTest {
   @Test
   void meterThatDiedWhileOxygenWentOn_isNotBelieved() {
     assertRefused(
-        review(measured(s -> 11.0 - s / 3600.0, LIVE)),
+        review(measured(s -> 11.0 - s / 3600.0, GasOffTest::live)),
         "At 09:21 the gas meter showed no gas, and oxygen went on as before");
   }
 
   @Test
   void meterThatFallsSilent_saysNothingOfTheTimeAfter() {
     List<Reading> readings =
-        measured(GasOffTest::oxygen, LIVE).stream()
+        measured(GasOffTest::oxygen, GasOffTest::live).stream()
             .filter(
                 r ->
                     r.quantity() != Quantity.GAS_FLOW
@@ -147,7 +149,7 @@ class GasOffTest {
 
   @Test
   void secondMeterThatShowsGas_speaksAgainstTheFirst() {
-    List<Reading> readings = measured(GasOffTest::oxygen, LIVE);
+    List<Reading> readings = measured(GasOffTest::oxygen, GasOffTest::live);
     readings(Quantity.GAS_FLOW, 5, 5400, s -> 1.0)
         .forEach(r -> readings.add(new Reading("t1", r.quantity(), "2", r.time(), r.value())));
 
@@ -163,7 +165,7 @@ class GasOffTest {
             new TripTrace(
                 START,
                 START.plusSeconds(5400),
-                measured(GasOffTest::oxygen, LIVE),
+                measured(GasOffTest::oxygen, GasOffTest::live),
                 List.of(),
                 List.of()),
             List.of());
@@ -173,7 +175,7 @@ class GasOffTest {
 
   @Test
   void fishThatWereTakenOutBefore_makeTheLoadUnknown() {
-    List<Reading> readings = measured(GasOffTest::oxygen, LIVE);
+    List<Reading> readings = measured(GasOffTest::oxygen, GasOffTest::live);
 
     assertRefused(
         review(readings, event(TankEvent.Kind.FISH_REMOVED, 10)),
@@ -187,7 +189,7 @@ class GasOffTest {
 
   @Test
   void fishThatWerePutInAtTheLoading_orTakenOutAfterwards_doNotMatter() {
-    List<Reading> readings = measured(GasOffTest::oxygen, LIVE);
+    List<Reading> readings = measured(GasOffTest::oxygen, GasOffTest::live);
 
     assertSure(review(readings, event(TankEvent.Kind.FISH_ADDED, 3)));
     assertSure(review(readings, event(TankEvent.Kind.FISH_REMOVED, 60)));
@@ -195,7 +197,7 @@ class GasOffTest {
 
   @Test
   void waterThatWasChanged_isNotMeasuredThrough() {
-    List<Reading> readings = measured(GasOffTest::oxygen, LIVE);
+    List<Reading> readings = measured(GasOffTest::oxygen, GasOffTest::live);
 
     assertRefused(
         review(readings, event(TankEvent.Kind.WATER_CHANGED, 30)), "At 09:30 water was changed");
