@@ -150,8 +150,8 @@ public record AlarmGuide(
                   + " whichever is less, if a lost supply is not the likelier reason, for 5 min or a"
                   + " third of the time in hand, whichever is less, if the probe was just put in or"
                   + " jumped within the last 30 min and no meter shows less gas, while another probe"
-                  + " in the tank is level, but for 3 min or a third of the time in hand at most,"
-                  + " and while the reading has turned.",
+                  + " in the tank is level, but with less than four hours in hand for 3 min or a"
+                  + " third of it at most, and while the reading has turned.",
               "Oxygen falls by more than this probe’s own noise and this water’s ordinary wander"
                   + " explain, and by at least 0.02 mg/L a minute.",
               "None added: the test waits for evidence by itself. Ends after 2 min without.",

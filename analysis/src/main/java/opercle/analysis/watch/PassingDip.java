@@ -17,9 +17,9 @@ package opercle.analysis.watch;
  *   <li>Its probe was first heard minutes ago, or jumped within the last half hour: what it settles
  *       from looks like a fall. That holds for a fall that looks like a lost supply too, for five
  *       minutes, or a third of the time in hand where that is short.
- *   <li>Another trusted probe in the same water shows nothing of it, and goes on watching: for
- *       three minutes, or a third of the time in hand where that is short. A probe may be blind
- *       without anything telling.
+ *   <li>Another trusted probe in the same water shows nothing of it, and goes on watching: with
+ *       less than four hours in hand for three minutes, or a third of it where that is short, for a
+ *       probe may be blind without anything telling.
  * </ul>
  *
  * <p>A deep one is no such thing, whatever the reason. The figures are <i>common practice</i>.

@@ -335,17 +335,20 @@ final class TankNow {
   }
 
   /**
-   * Whether a probe that is level is to be heard against another's fall. For so long only: that it
-   * sees at all is not proven by its being level, and one lying channel must not settle it.
+   * Whether a probe that is level is to be heard against another's fall. For so long only, unless
+   * it would take hours to the floor: that it sees at all is not proven by its being level, and one
+   * lying channel must not settle it.
    */
   private boolean speaksAgainst(OxygenProbe level, @Nullable Fall fall) {
-    double most =
-        Math.min(
-            LEVEL_SPEAKS_SECONDS,
-            60.0
-                * LEVEL_SPEAKS_SHARE
-                * asThingsGo().likelyMinutes().orElse(Double.POSITIVE_INFINITY));
-    return !level.wasDoubtedOfLate() && (fall == null || Micros.seconds(now - fall.since()) < most);
+    if (level.wasDoubtedOfLate()) {
+      return false;
+    }
+    if (fall == null || !(asThingsGo() instanceof TimeInHand.Minutes time)) {
+      return true;
+    }
+    double likely = time.minutes().likely();
+    double most = Math.min(LEVEL_SPEAKS_SECONDS, 60.0 * LEVEL_SPEAKS_SHARE * likely);
+    return likely >= Urgency.CAN_WAIT_MINUTES || Micros.seconds(now - fall.since()) < most;
   }
 
   /** Whether another trusted oxygen probe is heard and surely falls too. */
