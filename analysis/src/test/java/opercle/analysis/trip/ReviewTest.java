@@ -291,7 +291,7 @@ class ReviewTest {
             6600,
             s ->
                 10.0
-                    - 0.2 / 60.0 * (Math.max(0.0, Math.min(s, mended) - first))
+                    - 0.2 / 60.0 * Math.max(0.0, Math.min(s, mended) - first)
                     + 0.3 / 60.0 * Math.max(0.0, Math.min(s, mended + 520.0) - mended)
                     - 0.25 / 60.0 * Math.max(0.0, s - second)
                     + 0.02 * noise.nextGaussian());
