@@ -111,10 +111,23 @@ final class Turn implements MonitorTurn.Teller {
 
   /** A call that was made a while ago and is only now handed out tells what is so now. */
   private Call asOfNow(Call call) {
+    return call.asOfNow(aboutNow(call), atTheWheel.containsKey(call.person()));
+  }
+
+  private List<AlarmEvent> aboutNow(Call call) {
     Occurrence alarm = alarms.get(call.occurrence());
-    List<AlarmEvent> about =
-        call.kind() == Kind.ALARM && alarm != null ? alarm.about().alarms() : call.about();
-    return call.asOfNow(about, atTheWheel.containsKey(call.person()));
+    return switch (call.kind()) {
+      case ALARM -> alarm != null ? alarm.about().alarms() : call.about();
+      case MORE ->
+          call.about().stream()
+              .map(Occurrence::key)
+              .filter(backlog::callsSomebody)
+              .flatMap(key -> Optional.ofNullable(alarms.get(key)).stream())
+              .flatMap(calls -> calls.about().alarms().stream())
+              .distinct()
+              .toList();
+      default -> call.about();
+    };
   }
 
   Calling.Step end() {

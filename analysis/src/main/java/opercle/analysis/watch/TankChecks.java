@@ -110,7 +110,9 @@ public record TankChecks(
   static TankChecks of(TankNow now, SlowChecks slow) {
     @Nullable OxygenProbe speaking = now.speaking();
     Trust trust =
-        speaking == null ? Trust.NONE : speaking.doubt().isTold() ? Trust.DOUBTED : Trust.TRUSTED;
+        speaking == null
+            ? Trust.NONE
+            : speaking.doubt() == ProbeDoubt.NONE ? Trust.TRUSTED : Trust.DOUBTED;
     return new TankChecks(
         trust,
         TimedPauses.isPause(now, now.now) ? Supply.NORMAL : now.supply(),

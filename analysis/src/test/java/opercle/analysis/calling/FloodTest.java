@@ -10,7 +10,9 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.stream.IntStream;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.calling.Call.Kind;
 import org.junit.jupiter.api.Test;
@@ -85,5 +87,32 @@ class FloodTest {
     night.pass(seconds(10));
     assertThat(toInes("push").stream().filter(c -> c.kind() == Kind.MORE)).hasSize(1);
     assertThat(toInes("mail").stream().filter(c -> c.kind() == Kind.MORE)).hasSize(1);
+  }
+
+  @Test
+  void toldTogether_triedAgain_tellsWhatCallsNow_withTheMinutesOfNow() {
+    night.dead(Set.of(PUSH), FAILS);
+    List<AlarmEvent> alarms =
+        IntStream.range(0, 12).mapToObj(i -> night.high("h" + i, 14 + i * 0.01)).toList();
+    night.hear(alarms.stream().map(News.Happened::new).toArray(News[]::new));
+    night.pass(seconds(3));
+    AlarmEvent had = alarms.get(11);
+    night.hear(new News.Happened(night.acknowledged(had, "Tom")));
+    night.hear(
+        new News.Standing(
+            alarms.subList(0, 11).stream()
+                .map(a -> Night.now(a, OptionalDouble.of(9.0)))
+                .toList()));
+    night.dead(Set.of(), WORKS);
+    night.pass(seconds(10));
+
+    assertThat(toInes("push").stream().filter(c -> c.kind() == Kind.MORE))
+        .singleElement()
+        .satisfies(
+            c ->
+                assertThat(c.about())
+                    .hasSize(4)
+                    .noneMatch(a -> a.id().equals(had.id()))
+                    .allSatisfy(a -> assertThat(a.timeInHandMinutes()).hasValue(9.0)));
   }
 }
