@@ -328,7 +328,7 @@ final class TankNow {
         if (p.shows(faller.fall)) {
           return false;
         }
-        level |= speaksAgainst(p, faller.fall);
+        level |= speaksAgainst(p, faller);
       }
     }
     return level;
@@ -336,14 +336,16 @@ final class TankNow {
 
   /**
    * Whether a probe that is level is to be heard against another's fall. For so long only, unless
-   * it would take hours to the floor: that it sees at all is not proven by its being level, and one
-   * lying channel must not settle it.
+   * that would take hours to the floor: that it sees at all is not proven by its being level, and
+   * one lying channel must not settle it.
    */
-  private boolean speaksAgainst(OxygenProbe level, @Nullable Fall fall) {
+  private boolean speaksAgainst(OxygenProbe level, OxygenProbe faller) {
+    @Nullable Fall fall = faller.fall;
     if (level.wasDoubtedOfLate()) {
       return false;
     }
-    if (fall == null || !(asThingsGo() instanceof TimeInHand.Minutes time)) {
+    if (fall == null
+        || !(asOxygenGoes(faller, expected(PERHAPS_LOST)) instanceof TimeInHand.Minutes time)) {
       return true;
     }
     double likely = time.minutes().likely();
@@ -376,7 +378,7 @@ final class TankNow {
       if (p != faller && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
         boolean too = p.shows(fall);
         othersFall += too ? 1 : 0;
-        others += too || speaksAgainst(p, fall) ? 1 : 0;
+        others += too || speaksAgainst(p, faller) ? 1 : 0;
       }
     }
     @Nullable Band demand = water.demandMgPerLPerMin(tank);
