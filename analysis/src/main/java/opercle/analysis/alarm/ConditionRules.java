@@ -68,7 +68,7 @@ final class ConditionRules {
         && old.root().isPresent()
         && root.isEmpty()) {
       next.had(AlarmState.ACKNOWLEDGED, over.get().acknowledgedBy())
-          .checked(over.get().checkedSince().orElse(now), over.get().checkedMinutes());
+          .checked(over.get().checkedSince().orElse(now), finding.timeInHandMinutes());
       return told(now, Kind.UNSUPPRESSED, next.finding(finding).tanks(tanks));
     }
     if (finding.priority().compareTo(held) < 0) {

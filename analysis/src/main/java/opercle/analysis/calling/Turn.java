@@ -123,6 +123,7 @@ final class Turn implements MonitorTurn.Teller {
               .map(Occurrence::key)
               .filter(backlog::callsSomebody)
               .flatMap(key -> Optional.ofNullable(alarms.get(key)).stream())
+              .sorted(WORST_FIRST)
               .flatMap(calls -> calls.about().alarms().stream())
               .distinct()
               .toList();

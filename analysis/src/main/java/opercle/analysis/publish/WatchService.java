@@ -142,7 +142,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
       for (Reading reading : batch) {
         try {
           events.addAll(watch.accept(reading));
-        } catch (RuntimeException e) {
+        } catch (RuntimeException | StackOverflowError e) {
           // Thrown on, the batch would be offered again for ever, and every tank be blind.
           log.error("the watch stumbled over a reading of tank {}; it goes on", reading.tank(), e);
         }
@@ -362,7 +362,7 @@ public final class WatchService implements ReadingSink, AutoCloseable {
         remembering.ifPresent(r -> r.second(now, watch));
       }
       secondsPassed.incrementAndGet();
-    } catch (RuntimeException e) {
+    } catch (RuntimeException | StackOverflowError e) {
       // A scheduled task that throws is never run again, and a watch that has stopped must not look
       // alive.
       log.error("the watch stumbled over a second; it goes on", e);

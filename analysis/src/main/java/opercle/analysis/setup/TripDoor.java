@@ -5,7 +5,6 @@ import java.nio.charset.StandardCharsets;
 import java.time.Duration;
 import java.time.InstantSource;
 import java.util.List;
-import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.UUID;
@@ -96,12 +95,22 @@ public final class TripDoor {
     return log != null ? Optional.of(log) : trips.atOnce(() -> added(trip, entry));
   }
 
-  /** Takes a trip in from a file as {@link TripRecords#take} does, with what did not live on it. */
+  /**
+   * Takes a trip in from a file as {@link TripRecords#take} does, with what did not live on it. A
+   * file in which nothing is new changes nothing.
+   */
   public TripRecords.Taken take(TripFile file) {
     return trips.atOnce(
         () -> {
+          Optional<TripLog> before = trips.trip(file.log().trip().id());
           TripRecords.Taken taken = trips.take(file);
-          tell(file.log());
+          if (taken.entries() > 0) {
+            TripLog now = before.orElse(file.log());
+            for (TripEntry entry : file.log().entries()) {
+              now = now.with(entry);
+            }
+            tell(now);
+          }
           return taken;
         });
   }
@@ -130,7 +139,9 @@ public final class TripDoor {
   /** Says on the movement how many did not live, unless somebody has said something else there. */
   private void tell(TripLog trip) {
     Optional<String> id = trip.trip().movementRecord();
-    if (id.isEmpty() || (trip.unloaded().isEmpty() && trip.withdrawn().isEmpty())) {
+    if (id.isEmpty()
+        || trip.trip().tank().isOfOtherFarm()
+        || (trip.unloaded().isEmpty() && trip.withdrawn().isEmpty())) {
       return;
     }
     Records known = records.records();
@@ -167,7 +178,7 @@ public final class TripDoor {
 
   /**
    * How many of a movement's fish did not live on all the trips that were made under it; empty
-   * where nobody has counted, or some were only weighed.
+   * where nobody has counted. What was only weighed, the trip's report names.
    */
   private OptionalLong died(TripLog trip, Standing<Movement> movement) {
     List<Loss> losses =
@@ -179,11 +190,11 @@ public final class TripDoor {
             .filter(under -> under.withdrawn().isEmpty())
             .flatMap(under -> under.unloaded().stream())
             .flatMap(out -> out.losses().stream())
-            .filter(loss -> isOf(loss, movement.entry()))
+            .filter(loss -> loss.isOf(movement.entry().species()))
             .toList();
-    return losses.isEmpty() || losses.stream().anyMatch(l -> l.count().isEmpty())
+    return losses.stream().allMatch(l -> l.count().isEmpty())
         ? OptionalLong.empty()
-        : OptionalLong.of(losses.stream().mapToLong(l -> l.count().getAsInt()).sum());
+        : OptionalLong.of(losses.stream().mapToLong(l -> l.count().orElse(0)).sum());
   }
 
   private static boolean isUnder(TripLog trip, Standing<Movement> movement) {
@@ -191,11 +202,5 @@ public final class TripDoor {
         .movementRecord()
         .filter(id -> movement.versions().stream().anyMatch(v -> v.id().equals(id)))
         .isPresent();
-  }
-
-  private static boolean isOf(Loss loss, Movement movement) {
-    String name = movement.species().strip().toLowerCase(Locale.ROOT);
-    return name.equals(loss.species().commonName().toLowerCase(Locale.ROOT))
-        || name.equals(loss.species().id());
   }
 }

@@ -87,7 +87,9 @@ final class Conditions {
         present.add(AlarmCause.PROBE_SUSPECT);
       }
     }
-    if (!gasStopped && Probes.anyStopped(probes.pressures())) {
+    if (!gasStopped
+        && Probes.anyStopped(probes.pressures())
+        && !TimedPauses.isPause(here.apply(now), heard)) {
       present.add(AlarmCause.GAS_NOT_REACHING_WATER);
     }
     if (listening.isUnheard()) {

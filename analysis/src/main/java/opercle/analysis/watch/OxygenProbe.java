@@ -191,6 +191,9 @@ final class OxygenProbe extends Probe {
 
   /** A percentage makes other milligrams from now on. */
   void isConvertedAnew() {
+    if (!air.stay().isInAir()) {
+      air = air.startAgain();
+    }
     if (quantity == Quantity.OXYGEN_SATURATION && fall == null) {
       if (health.doubt() == ProbeDoubt.NONE) {
         health.startAgain();

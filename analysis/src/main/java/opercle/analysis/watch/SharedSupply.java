@@ -129,8 +129,7 @@ final class SharedSupply {
             .filter(l -> spokenForBy(mine, l) || (before.isPresent() && before.equals(l.root())))
             .toList();
     Said said = others.isEmpty() ? alone(finding) : forAll(tank, finding, others);
-    boolean lasts =
-        said.finding.timeInHandMinutes().orElse(Double.POSITIVE_INFINITY) >= Urgency.SHORT_MINUTES;
+    boolean lasts = said.finding.timeInHandMinutes().orElse(0.0) >= Urgency.SHORT_MINUTES;
     return before.isEmpty() || !ofSupply(mine) || !lasts
         ? said
         : new Said(said.finding, said.root, said.tanks, had(before.get(), said.finding.priority()));

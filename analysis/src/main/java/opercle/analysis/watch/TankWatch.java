@@ -171,6 +171,9 @@ final class TankWatch {
       if (temperature.accept(time)) {
         probes.oxygen().forEach(OxygenProbe::isConvertedAnew);
       }
+      if (!stocked) {
+        temperature.startAgain(); // empty, filled, on a bench: the water of the fish is to come
+      }
     } else if (probe instanceof MeterProbe gas) {
       boolean stopped = Probes.anyStopped(probes.flows());
       List<OxygenProbe> fell = stopped ? fellWithoutGas(time) : List.of();
@@ -219,6 +222,9 @@ final class TankWatch {
     if (event.kind().movesReadings()) {
       probes.temperatures().forEach(TemperatureProbe::startAgain);
       probes.oxygen().forEach(OxygenProbe::startAgain);
+    }
+    if (event.kind() == TankEvent.Kind.FISH_ADDED) {
+      probes.temperatures().forEach(TemperatureProbe::startAgain); // mostly with their water
     }
     if (event.kind() == TankEvent.Kind.FED) {
       holding.fed(event.time());

@@ -26,6 +26,12 @@ final class TemperatureProbe extends Probe {
 
   private static final double BELIEVED_AFTER_SECONDS = 1800.0;
 
+  /** A tank that was filled anew without a word; hardly a probe in the sun. */
+  private static final double FAR_BELIEVED_AFTER_SECONDS = 3.0 * 3600.0;
+
+  /** Fish live in no hotter water; one that is unplugged shows more, or nought or less. */
+  private static final double HOTTEST_C = 40.0;
+
   /** One that was heard for less is not known to be the water's: what stays longer is. */
   private static final double KNOWN_SECONDS = 600.0;
 
@@ -48,7 +54,7 @@ final class TemperatureProbe extends Probe {
   /**
    * Takes the newest value.
    *
-   * @return whether a step is believed from now on that was not before
+   * @return whether a step is believed from now on that was doubted before
    */
   boolean accept(long time) {
     double dt = previous == Long.MIN_VALUE ? 0.0 : Micros.seconds(time - previous);
@@ -69,13 +75,14 @@ final class TemperatureProbe extends Probe {
     steppedSeconds += stepped ? dt : 0.0; // one reading alone is a glitch
     stepped = true;
     boolean known = knownSeconds >= KNOWN_SECONDS;
-    double believedAfter = known ? BELIEVED_AFTER_SECONDS : knownSeconds;
-    boolean never = known && off > MOST_C;
-    if (never || steppedSeconds < believedAfter) {
+    double believedAfter =
+        !known ? knownSeconds : off > MOST_C ? FAR_BELIEVED_AFTER_SECONDS : BELIEVED_AFTER_SECONDS;
+    boolean possible = value > 0.0 && value < HOTTEST_C;
+    if ((known && !possible) || steppedSeconds < believedAfter) {
       return false;
     }
     startAgain();
-    return true;
+    return known;
   }
 
   /** The water's temperature, °C: the newest value, or the last before a step; NaN before both. */

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.watch;
 
+import java.util.List;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -31,7 +32,8 @@ final class TimedPauses {
   private TimedPauses() {}
 
   /**
-   * Whether a meter shows no gas, and it is a pause so far.
+   * Whether a meter of flow, or where there is none of pressure, shows no gas, and it is a pause so
+   * far.
    *
    * @param heard now, by the receiver's clock
    */
@@ -41,7 +43,8 @@ final class TimedPauses {
       return false;
     }
     boolean off = false;
-    for (MeterProbe p : tank.probes().flows()) {
+    List<MeterProbe> flows = tank.probes().flows();
+    for (MeterProbe p : flows.isEmpty() ? tank.probes().pressures() : flows) {
       if (p.meter.isLow()) {
         off = true;
         if (p.stoppedSeconds(heard) >= limit) {

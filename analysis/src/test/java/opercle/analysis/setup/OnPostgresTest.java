@@ -16,6 +16,14 @@ class OnPostgresTest {
   }
 
   @Nested
+  class Trips extends TripDoorTest {
+    @Override
+    BookKind kind() {
+      return BookKind.POSTGRESQL;
+    }
+  }
+
+  @Nested
   class Probes extends ProbeDeskTest {
     @Override
     BookKind kind() {

@@ -37,6 +37,7 @@ import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.Unloaded;
 import opercle.analysis.trip.TripEntry.Withdrawn;
 import opercle.analysis.trip.TripLog;
+import opercle.analysis.tripfile.TripFile;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -290,6 +291,59 @@ class TripDoorTest {
     door.add("trip-2", out("o2", OptionalInt.of(1)));
 
     assertThat(movement().entry().died()).hasValue(3);
+  }
+
+  /** As on a memory stick that is found again in another pocket. */
+  @Test
+  void fileOfBefore_takenInAgain_putsNoOldFigureOnTheMovement() {
+    recordMovement(60, OptionalLong.empty());
+    Unloaded out = out("o1", OptionalInt.of(3));
+    TripLog then = door.add("trip-1", out).orElseThrow();
+    door.add("trip-1", put(out, "o2", 5));
+    TripFile file = new TripFile("Sallowmere", then, List.of(), List.of(), List.of(), List.of());
+
+    assertThat(door.take(file).entries()).isZero();
+    assertThat(movement().entry().died()).hasValue(5);
+  }
+
+  @Test
+  void fileOfTheLorry_bringsItsLossesToTheMovement() {
+    recordMovement(60, OptionalLong.empty());
+    TripLog there = trips.trip("trip-1").orElseThrow().with(out("o1", OptionalInt.of(2)));
+    TripFile file = new TripFile("Sallowmere", there, List.of(), List.of(), List.of(), List.of());
+
+    assertThat(door.take(file).entries()).isEqualTo(1);
+    assertThat(door.take(file).entries()).isZero();
+    assertThat(movement().entry().died()).hasValue(2);
+    assertThat(movement().versions()).hasSize(2);
+  }
+
+  /** Where the fish are then, nobody has said. */
+  @Test
+  void tripWithdrawnAfterItsUnloading_leavesTheTankAsItIs() {
+    door.add("trip-1", out("o1", OptionalInt.empty()));
+    door.add("trip-1", new Withdrawn("w1", OUT, "Maren", "wrong tank"));
+
+    assertThat(kg("t1")).isZero();
+  }
+
+  @Test
+  void whatWasWeighedOnly_wipesNoNumber() {
+    recordMovement(120, OptionalLong.empty());
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
+    trips.begin(MadeTrip.loaded(MadeTrip.trailer("trip-2").withMovement(MOVEMENT)));
+    door.add(
+        "trip-2",
+        new Unloaded(
+            "o2",
+            OUT,
+            "Maren",
+            Optional.empty(),
+            List.of(new Loss(Species.COMMON_CARP, OptionalInt.empty(), OptionalDouble.of(1.5))),
+            OptionalDouble.empty(),
+            ""));
+
+    assertThat(movement().entry().died()).hasValue(2);
   }
 
   @Test

@@ -43,6 +43,20 @@ class TemperatureProbeTest {
     assertThat(probe.isDoubted()).isFalse();
   }
 
+  /** A tank that was filled anew without a word; one that is unplugged shows nought or 85. */
+  @Test
+  void manyDegrees_thatStay_areBelievedAfterHours() {
+    take(21.0, 3600.0);
+    assertThat(take(9.0, 10_700.0)).isFalse();
+    assertThat(probe.isDoubted()).isTrue();
+    assertThat(take(9.0, 200.0)).isTrue();
+    assertThat(probe.waterC()).isEqualTo(9.0);
+
+    take(9.0, 3600.0);
+    assertThat(take(85.0, 100_000.0)).isFalse();
+    assertThat(probe.waterC()).isEqualTo(9.0);
+  }
+
   @Test
   void oneGlitch_isNoDoubt_andMovesNothing() {
     take(13.0, 3600.0);

@@ -157,6 +157,28 @@ class TimedPausesTest {
     assertThat(raised(AlarmCause.GAS_NOT_REACHING_WATER)).isNotEmpty();
   }
 
+  /** A gauge in the line sees the timer as a flow meter does, and a burst hose as ever. */
+  @Test
+  void pausesThatAreKept_callNobody_byAGaugeAlone_andOneThatIsNot_isCalled() {
+    int stop = 4 * 2100 + 1800;
+    List<Reading> flows =
+        readings(12.0, true, 1800, 300, stop, Integer.MAX_VALUE, stop + 3600).stream()
+            .map(
+                r ->
+                    r.quantity() == Quantity.GAS_FLOW
+                        ? new Reading(
+                            r.tank(),
+                            Quantity.LINE_PRESSURE,
+                            r.probe(),
+                            r.time(),
+                            r.value() / 100.0)
+                        : r)
+            .toList();
+    run(farm(12.0, 5.0), flows);
+
+    assertThat(events).isNotEmpty().allMatch(e -> second(e) >= stop + 300);
+  }
+
   @Test
   void hoseThatIsOffAfterTheMeter_isCalled_thoughTheTimerGoesOn() {
     int off = 14_400;

@@ -38,6 +38,7 @@ import opercle.analysis.watch.TankEvent;
 import opercle.dashboard.trips.TripReport;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
+import opercle.ingest.store.StoreException;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -295,8 +296,8 @@ final class TripDesk {
   private void layDown(TripLog log) {
     try {
       var unused = review(log);
-    } catch (BookException e) {
-      throw e; // the next ones fare no better
+    } catch (BookException | StoreException e) {
+      throw e; // the next ones fare no better, and this one is looked at again
     } catch (RuntimeException e) {
       LOG.warn("trip {} could not be reviewed, so nothing is learned from it", log.trip().id(), e);
     }
@@ -370,14 +371,20 @@ final class TripDesk {
 
   /** Where trip and movement do not agree on what did not live: the keeper's word stays on both. */
   private Optional<String> losses(TripLog log) {
-    List<Loss> losses = log.unloaded().map(out -> out.losses()).orElse(List.of());
+    Optional<Movement> movement =
+        log.trip()
+            .movementRecord()
+            .flatMap(id -> work.get().flatMap(w -> w.records().find(Movement.class, id)))
+            .map(Standing::entry);
+    List<Loss> losses =
+        log.unloaded().map(out -> out.losses()).orElse(List.of()).stream()
+            .filter(loss -> movement.isPresent() && loss.isOf(movement.get().species()))
+            .toList();
     int counted = losses.stream().mapToInt(l -> l.count().orElse(0)).sum();
     boolean someAreWeighed =
         losses.stream().anyMatch(l -> l.count().isEmpty() && l.kg().orElse(0.0) > 0.0);
-    return log.trip()
-        .movementRecord()
-        .flatMap(id -> work.get().flatMap(w -> w.records().find(Movement.class, id)))
-        .map(m -> m.entry().died())
+    return movement
+        .map(Movement::died)
         .filter(died -> died.isEmpty() ? counted > 0 || someAreWeighed : died.getAsLong() < counted)
         .map(
             died ->

@@ -142,6 +142,7 @@ class TripPageTest {
     type("end-bar", "120");
     press("#unload-form button[type=submit]");
     browser.until("the end", () -> browser.text("#done").startsWith("The trip has ended"));
+    assertThat(browser.text("#done")).contains("calls nobody");
     assertThat(only().unloaded()).isPresent();
     assertThat(browser.find("#check").isDisplayed()).isFalse();
     assertThat(browser.text("#subtitle")).contains("60 min");

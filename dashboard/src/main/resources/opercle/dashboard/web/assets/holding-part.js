@@ -7,6 +7,7 @@ import { holdingFacts, withdrawalWords } from './holding-words.js';
 import { current } from './live.js';
 import { oldWords } from './old.js';
 import { inOwnUnits } from './units.js';
+import { zoneKnown } from './words.js';
 
 const REFRESH = 60_000;
 const DRAW_EVERY = 5000;
@@ -31,7 +32,7 @@ export function holdingPart(section, id) {
         el('div', {}, el('dt', {}, heading), el('dd', {}, sentence)))),
       el('p', { class: 'row' }, el('a', { class: 'button', href: `/holding?tank=${encodeURIComponent(id)}` }, 'Feed, water, salt, tests, medicine'))]);
   }
-  const look = () => ask(address).then((answer) => {
+  const look = () => Promise.all([ask(address), zoneKnown]).then(([answer]) => {
     part = answer;
     readAt = Date.now();
     draw();

@@ -319,6 +319,10 @@ function losses() {
   return [...said, ...lost.filter(({ species }) => !fields.some((field) => field.dataset.species === species))];
 }
 
+/** An empty tank calls nobody: whoever has fish left in it must know. */
+const emptied = ({ kind, tankName }) => (kind === 'road'
+  ? ` ${tankName} is written down as empty of this load and calls nobody for it: if fish are still in it, put them in again on the tank’s page.` : '');
+
 async function unload(by) {
   outTime = outClock.input.value === '' ? outTime ?? now() : outClock.read();
   const answer = await write('unloading', 'unloaded', correctsUnloading, {
@@ -329,7 +333,7 @@ async function unload(by) {
   [outId, outTime, correctsUnloading] = [newId(), undefined, undefined];
   outClock.input.value = '';
   lost = [];
-  say(byId('done'), `The trip has ended (${by}). Below is what it came to.`);
+  say(byId('done'), `The trip has ended (${by}).${emptied(answer)} Below is what it came to.`);
   draw(answer);
 }
 
