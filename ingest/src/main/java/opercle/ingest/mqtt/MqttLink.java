@@ -32,6 +32,7 @@ import org.slf4j.LoggerFactory;
  */
 public final class MqttLink implements AutoCloseable {
 
+  private static final String SHARE = "$share/";
   private static final Logger LOG = LoggerFactory.getLogger(MqttLink.class);
 
   /** How many publishes may wait for the broker's acknowledgement. */
@@ -241,7 +242,7 @@ public final class MqttLink implements AutoCloseable {
   private void run() {
     BackOff backOff = new BackOff(FIRST_RETRY, LONGEST_RETRY);
     int number = 0;
-    List<String> subscribed = List.of();
+    List<String> subscribed = unshared(wanted()); // a session of before sharing began may have them
     while (!isClosing()) {
       number++;
       PahoConnection fresh = null;
@@ -278,6 +279,13 @@ public final class MqttLink implements AutoCloseable {
       }
       pause(backOff.next());
     }
+  }
+
+  private static List<String> unshared(List<String> filters) {
+    return filters.stream()
+        .filter(f -> f.startsWith(SHARE))
+        .map(f -> f.substring(f.indexOf('/', SHARE.length()) + 1))
+        .toList();
   }
 
   /** Brings the session from what it is subscribed to, to what is wanted. */
