@@ -47,6 +47,7 @@ final class ServeCommand implements Callable<Integer> {
       Services services = new Services(parts, c.farm(), clock);
       // Before the door of our own broker opens: what it acknowledged while the book's server is
       // waited for would have nobody to go to.
+      DataDisk.requireRoom(c.dataFolder()); // before the book, which would say it less plainly
       FarmBook book = services.book(c.book());
       Broker broker = broker(services, c);
       MqttSettings mqtt = broker.own();
