@@ -152,11 +152,9 @@ public final class TripDoor {
     }
     Movement movement = standing.get().entry();
     OptionalLong died = died(trip, standing.get());
-    Recorded newest = standing.get().versions().get(standing.get().versions().size() - 1);
-    boolean isOurs = movement.died().isEmpty() || newest.id().startsWith(OWN);
     boolean isPossible =
         movement.count().isEmpty() || died.orElse(0L) <= movement.count().getAsLong();
-    if (died.equals(movement.died()) || !isOurs || !isPossible) {
+    if (died.equals(movement.died()) || !isOurs(standing.get()) || !isPossible) {
       return;
     }
     TripEntry last = trip.entries().get(trip.entries().size() - 1);
@@ -170,6 +168,19 @@ public final class TripDoor {
     if (outcome instanceof RecordBook.Outcome.Refused refused) {
       log.warn("losses of a trip are not on its movement: {}", refused.reason());
     }
+  }
+
+  /** Whether it was we who said last how many did not live, or nobody has; not who wrote last. */
+  private static boolean isOurs(Standing<Movement> standing) {
+    OptionalLong said = OptionalLong.empty();
+    boolean isOurs = true;
+    for (Recorded version : standing.versions()) {
+      if (version.entry() instanceof Movement movement && !movement.died().equals(said)) {
+        said = movement.died();
+        isOurs = said.isEmpty() || version.id().startsWith(OWN);
+      }
+    }
+    return isOurs;
   }
 
   private static String key(TripLog trip, TripEntry entry) {

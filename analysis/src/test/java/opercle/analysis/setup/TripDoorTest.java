@@ -282,10 +282,18 @@ class TripDoorTest {
     assertThat(movement().entry().died()).hasValue(4);
   }
 
+  /** Putting something else right on the movement says nothing of the dead. */
   @Test
-  void lossesOfTwoTripsUnderOneMovement_addUp() {
+  void lossesOfTwoTripsUnderOneMovement_addUp_alsoWhereTheKeeperWroteBetween() {
     recordMovement(120, OptionalLong.empty());
     door.add("trip-1", out("o1", OptionalInt.of(2)));
+    var unused =
+        records.keep(
+            UUID.randomUUID().toString(),
+            "Tove",
+            now,
+            Optional.of(new Correction(MOVEMENT, "The other pool.", false)),
+            movement().entry());
     Loaded second = MadeTrip.loaded(MadeTrip.trailer("trip-2").withMovement(MOVEMENT));
     trips.begin(second);
     door.add("trip-2", out("o2", OptionalInt.of(1)));
@@ -293,7 +301,6 @@ class TripDoorTest {
     assertThat(movement().entry().died()).hasValue(3);
   }
 
-  /** As on a memory stick that is found again in another pocket. */
   @Test
   void fileOfBefore_takenInAgain_putsNoOldFigureOnTheMovement() {
     recordMovement(60, OptionalLong.empty());
