@@ -33,7 +33,7 @@ function title(trip) {
 
 const day = (time) => `${dayOfYearWords(Date.parse(time))}, ${clockWords(Date.parse(time))}`;
 const loadWords = (trip) => trip.load.map(({ name, kg, count }) =>
-  `${amount('mass', kg)} of ${name}${count ? `, ${amount('mass', kg / count)} each` : ''}`).join('; ');
+  `${amount('mass', kg)} of ${name}${count ? `, ${amount('mass', kg / count, 2)} each` : ''}`).join('; ');
 const one = (value, decimals, unit) => (value === undefined ? '–' : `${value.toFixed(decimals)}${unit}`);
 
 /** How long below the keep floor; of a trace with gaps only what was seen. */
@@ -88,7 +88,7 @@ function drawWarmths() {
 /** Of a fish, kg: about a factor of three each, within which the farm learns. */
 const SIZES = [[0, 0.1], [0.1, 0.3], [0.3, 1], [1, 3], [3, 1000]];
 function drawSizes() {
-  const words = (kg) => amount('mass', kg);
+  const words = (kg) => amount('mass', kg, 2);
   byId('of-size').append(el('option', { value: '' }, 'Any size'),
     ...SIZES.map(([from, to]) => el('option', { value: `${from} ${to}` },
       from === 0 ? `under ${words(to)} each` : to > 100 ? `${words(from)} each and more` : `${words(from)} to ${words(to)} each`)));
