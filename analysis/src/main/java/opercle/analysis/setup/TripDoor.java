@@ -201,7 +201,7 @@ public final class TripDoor {
             .filter(under -> under.withdrawn().isEmpty())
             .flatMap(under -> under.unloaded().stream())
             .flatMap(out -> out.losses().stream())
-            .filter(loss -> loss.isOf(movement.entry().species()))
+            .filter(loss -> loss.species().isCalled(movement.entry().species()))
             .toList();
     return losses.stream().allMatch(l -> l.count().isEmpty())
         ? OptionalLong.empty()

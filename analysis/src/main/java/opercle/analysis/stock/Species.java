@@ -68,6 +68,16 @@ public enum Species {
     return commonName;
   }
 
+  /**
+   * Whether somebody who wrote this name down meant it.
+   *
+   * @param name English, or our id; upper and lower case are the same
+   */
+  public boolean isCalled(String name) {
+    String said = name.strip().replaceAll("\\s+", " ");
+    return said.equalsIgnoreCase(commonName) || said.equalsIgnoreCase(id);
+  }
+
   /** The scientific name. */
   public String scientificName() {
     return scientificName;

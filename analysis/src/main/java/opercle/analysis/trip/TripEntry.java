@@ -116,16 +116,5 @@ public sealed interface TripEntry {
    * @param count how many, where they were counted
    * @param kg together, kg, where they were weighed
    */
-  record Loss(Species species, OptionalInt count, OptionalDouble kg) {
-
-    /**
-     * Whether they are of a species that somebody has written down by its name.
-     *
-     * @param name English, or our id; upper and lower case are the same
-     */
-    public boolean isOf(String name) {
-      String said = name.strip().replaceAll("\\s+", " ");
-      return said.equalsIgnoreCase(species.commonName()) || said.equalsIgnoreCase(species.id());
-    }
-  }
+  record Loss(Species species, OptionalInt count, OptionalDouble kg) {}
 }

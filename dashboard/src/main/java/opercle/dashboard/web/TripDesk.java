@@ -378,7 +378,8 @@ final class TripDesk {
             .map(Standing::entry);
     List<Loss> losses =
         log.unloaded().map(out -> out.losses()).orElse(List.of()).stream()
-            .filter(loss -> movement.isPresent() && loss.isOf(movement.get().species()))
+            .filter(
+                loss -> movement.isPresent() && loss.species().isCalled(movement.get().species()))
             .toList();
     int counted = losses.stream().mapToInt(l -> l.count().orElse(0)).sum();
     boolean someAreWeighed =

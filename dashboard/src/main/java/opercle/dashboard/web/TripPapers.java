@@ -20,6 +20,7 @@ import opercle.analysis.records.MovementCheck;
 import opercle.analysis.records.Prompt;
 import opercle.analysis.records.Records;
 import opercle.analysis.records.Standing;
+import opercle.analysis.setup.LoadOnRecord;
 import opercle.analysis.trip.Review;
 import opercle.analysis.trip.Trip;
 
@@ -165,6 +166,7 @@ final class TripPapers {
           "The movement record has the fish leave on %s; they left on %s."
               .formatted(DAY.format(day(recorded.departs())), DAY.format(day(left))));
     }
+    lacks.addAll(LoadOnRecord.lacks(review.log().trip().load(), recorded));
     MovementCheck.of(records, recorded.during(left, left.plus(takes)), zone).stream()
         .map(Prompt::words)
         .forEach(lacks::add);
