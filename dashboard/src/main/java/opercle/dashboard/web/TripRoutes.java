@@ -275,10 +275,18 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     if (isCorrection && entry.corrects().isEmpty()) {
       throw Problem.misread("'corrects' must be the id of the entry that is put right.");
     }
+    if (entry instanceof TripEntry.Loaded right && isOfAnotherRecord(right, records.trip(trip))) {
+      desk.papers().requireKnown(right.trip());
+    }
     TripLog log =
         refused(() -> door.isPresent() ? door.get().add(trip, entry) : records.add(trip, entry))
             .orElseThrow(() -> TripDesk.noTrip());
     one(ctx, log);
+  }
+
+  private static boolean isOfAnotherRecord(TripEntry.Loaded right, Optional<TripLog> log) {
+    return log.isPresent()
+        && !right.trip().movementRecord().equals(log.get().trip().movementRecord());
   }
 
   private void take(Context ctx) throws IOException {

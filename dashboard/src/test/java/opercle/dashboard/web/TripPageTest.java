@@ -11,9 +11,14 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.OptionalLong;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.PhotoRecords;
+import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
+import opercle.analysis.records.Entry;
+import opercle.analysis.records.Movement;
+import opercle.analysis.records.Water;
 import opercle.analysis.stock.Fish;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.TripEntry.Loss;
@@ -54,7 +59,7 @@ class TripPageTest {
                     new FakeTraces(),
                     PastAlarms.NONE,
                     () -> Optional.of(trips),
-                    Optional::empty,
+                    () -> Optional.of(new RecordBook(book, "Sallowmere")),
                     () -> Optional.of(new PhotoRecords(book, "Sallowmere")),
                     Optional::empty)));
     browser = Browser.open();
@@ -320,9 +325,45 @@ class TripPageTest {
     PageChecks.accessible(browser);
   }
 
+  private void keep(String id, Entry entry) {
+    assertThat(
+            new RecordBook(book, "Sallowmere")
+                .keep(id, "Maren", farm.now(), Optional.empty(), entry))
+        .isInstanceOf(RecordBook.Outcome.Kept.class);
+  }
+
+  private Movement movementOfNow() {
+    return new Movement(
+        "Common carp",
+        OptionalLong.of(60),
+        OptionalDouble.of(140.0),
+        Optional.of("water-stew"),
+        Optional.empty(),
+        farm.now(),
+        farm.now().plusSeconds(3600),
+        OptionalLong.empty(),
+        Movement.Means.NOT_SAID,
+        Movement.Papers.NONE,
+        Optional.empty(),
+        Optional.empty(),
+        Optional.empty());
+  }
+
   @Test
   void loadingThatWasWrittenWrong_isPutRight_andStaysReadable() throws Exception {
     begin();
+    keep(
+        "water-stew",
+        new Water(
+            "Stew 2",
+            Water.Type.POND,
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty(),
+            Water.Connection.NOT_SAID,
+            Optional.empty()));
+    keep("movement-now", movementOfNow());
     Instant before = only().loaded().time();
     press("#entries summary");
     press("#written li:nth-child(1) button");
@@ -335,6 +376,11 @@ class TripPageTest {
     press("#loading button[type=button]");
     press("#written li:nth-child(1) button");
     browser.until("the form again", () -> browser.find("#loading").isDisplayed());
+    browser.until(
+        "the movements", () -> browser.all("#loading-record option").size() == 2); // and none
+    browser.run(
+        "const s = document.getElementById('loading-record'); s.value = 'movement-now';"
+            + " s.dispatchEvent(new Event('input', { bubbles: true })); return true;");
     type("loading-kg-0", "120");
     type("loading-to", "Round Pool");
     type("loading-bar", "190");
@@ -348,6 +394,7 @@ class TripPageTest {
     assertThat(only().loaded().time()).isEqualTo(before);
     assertThat(only().trip().to()).isEqualTo("Round Pool");
     assertThat(only().trip().cylinderBar().orElse(0.0)).isEqualTo(190.0);
+    assertThat(only().trip().movementRecord()).contains("movement-now");
     assertThat(only().trip().load().get(0).count()).hasValue(60);
     assertThat(only().entries()).hasSize(2);
     browser.until("the page has it", () -> browser.text("#title").contains("Round Pool"));

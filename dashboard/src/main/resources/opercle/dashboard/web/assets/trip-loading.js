@@ -3,6 +3,7 @@
 
 import { el, show } from './dom.js';
 import { clockField } from './farm-clock.js';
+import { ask } from './feed.js';
 import { newId, putNumber, readNumber } from './trip-words.js';
 import { unitOf } from './units.js';
 
@@ -22,10 +23,13 @@ export function loadingForm(place) {
   const vehicle = field('loading-vehicle', 'Vehicle', { maxlength: '120' });
   const minutes = field('loading-minutes', 'Minutes on the road', { inputmode: 'numeric' });
   const bar = field('loading-bar', 'Cylinder, bar', { inputmode: 'decimal' });
+  const record = el('select', { id: 'loading-record' });
+  const recordNode = el('div', { class: 'field wide-field' },
+    el('label', { for: 'loading-record' }, 'Movement record, if there is one'), record);
   const fish = el('div', { class: 'wide-field trip-form' });
   const leave = el('button', { type: 'button', class: 'wide-field' }, 'Leave it as it was');
   const form = el('form', { class: 'trip-form' }, el('div', { class: 'field wide-field' }, ...clock.nodes), fish,
-    from.node, to.node, vehicle.node, minutes.node, bar.node,
+    from.node, to.node, vehicle.node, minutes.node, bar.node, recordNode,
     el('button', { type: 'submit', class: 'solid wide-field' }, 'So it was'), leave);
   place.append(form);
   let wrong;
@@ -41,6 +45,15 @@ export function loadingForm(place) {
     id = newId(); // what is changed is another correction
   });
 
+  /** Those that leave within two days of now, and the one that it has, whenever that leaves. */
+  function offer(movements, has) {
+    record.replaceChildren(el('option', { value: '' }, 'None'),
+      ...(has ? [el('option', { value: has }, 'The one that it has')] : []),
+      ...movements.filter((movement) => movement.id !== has)
+        .map((movement) => el('option', { value: movement.id }, movement.title)));
+    record.value = has ?? '';
+  }
+
   function fill(entry) {
     wrong = entry;
     id = newId();
@@ -51,6 +64,10 @@ export function loadingForm(place) {
     vehicle.input.value = trip.vehicle ?? '';
     putNumber(minutes.input, trip.expectedMinutes);
     putNumber(bar.input, trip.cylinderBar);
+    show(recordNode, trip.kind === 'road');
+    offer([], trip.movementRecord);
+    ask('/api/v1/trips?most=1').then(({ movements }) => wrong === entry && offer(movements, trip.movementRecord),
+      () => {}); // then it keeps what it has
     kinds = trip.load.map((load, i) => {
       const name = load.species.replaceAll('-', ' ');
       const kg = field(`loading-kg-${i}`, `All the ${name}, ${unitOf('mass')}`, { inputmode: 'decimal' });
@@ -66,7 +83,7 @@ export function loadingForm(place) {
   const given = (name, value) => (value === undefined || value === '' ? {} : { [name]: value });
 
   function read(by) {
-    const { expectedMinutes, cylinderBar, vehicle: before, ...rest } = wrong.trip; // those that may be taken away
+    const { expectedMinutes, cylinderBar, vehicle: before, movementRecord, ...rest } = wrong.trip; // those that may be taken away
     const load = kinds.map(({ load: { count: counted, ...was }, kg, count }) => ({
       ...was,
       ...given('kg', readNumber(kg.input, 'Weight', 'mass')),
@@ -80,6 +97,7 @@ export function loadingForm(place) {
         ...given('vehicle', vehicle.input.value.trim()),
         ...given('expectedMinutes', readNumber(minutes.input, 'Minutes on the road')),
         ...given('cylinderBar', readNumber(bar.input, 'Cylinder')),
+        ...given('movementRecord', record.value),
       },
     };
   }
