@@ -3,11 +3,6 @@ package opercle.ingest.store;
 
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Instant;
-import java.util.List;
-import java.util.Optional;
-import opercle.ingest.reading.Reading;
-import opercle.ingest.reading.Series;
 import org.jspecify.annotations.Nullable;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -16,7 +11,7 @@ import org.slf4j.LoggerFactory;
  * The SQLite store of a process that may be started later; until then each question is answered by
  * a {@link StoreException} that says so. For many threads.
  */
-final class StoreOnceThere implements ReadingStore {
+final class StoreOnceThere extends LaterStore {
 
   private static final Logger LOG = LoggerFactory.getLogger(StoreOnceThere.class);
 
@@ -37,7 +32,8 @@ final class StoreOnceThere implements ReadingStore {
     }
   }
 
-  private synchronized ReadingStore store() {
+  @Override
+  synchronized ReadingStore store() {
     ReadingStore open = store;
     if (open == null) {
       open = SqliteReadings.openReadOnly(file);
@@ -45,31 +41,6 @@ final class StoreOnceThere implements ReadingStore {
       LOG.info("the readings store {} is there now", file);
     }
     return open;
-  }
-
-  @Override
-  public void accept(List<Reading> batch) {
-    throw new UnsupportedOperationException("this is for reading only");
-  }
-
-  @Override
-  public List<Reading> range(Series series, Instant from, Instant to) {
-    return store().range(series, from, to);
-  }
-
-  @Override
-  public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
-    return store().buckets(series, from, to, count);
-  }
-
-  @Override
-  public Optional<Reading> newest(Series series) {
-    return store().newest(series);
-  }
-
-  @Override
-  public List<Series> series() {
-    return store().series();
   }
 
   @Override
