@@ -218,13 +218,16 @@ public final class SpooledReadings implements IntakeStore {
     return reading.range(series, from, to);
   }
 
-  /** While InfluxDB is away only what is on this machine is drawn; {@link #state} says so. */
+  /**
+   * While InfluxDB is away only what is on this machine is drawn; {@link #state} says so as soon as
+   * there is something to send. What it refuses is no reason to hide a past that is there.
+   */
   @Override
   public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
     try {
       return reading.buckets(series, from, to, count);
     } catch (StoreException e) {
-      if (forwarder.away().isEmpty()) {
+      if (forwarder.away().isEmpty() && !remote.isAway()) {
         throw e;
       }
       return local.buckets(series, from, to, count);

@@ -82,6 +82,15 @@ class SpooledReadingsTest {
     }
   }
 
+  /** The pages may ask before anything is sent, and so before that could go wrong. */
+  @Test
+  void withoutInflux_whatIsHereIsDrawn_beforeSendingFailed() {
+    try (SpooledReadings store = open(nowhere(), ROOM)) {
+      assertThat(store.buckets(OXYGEN, START, START.plusSeconds(600), 20)).isEmpty();
+      assertThat(store.state().away()).isEmpty();
+    }
+  }
+
   @Test
   void influxKilledWhileReadingsCome_hasThemAllOnceWhenItIsBack() throws Exception {
     try (LocalInflux influx = LocalInflux.start(folder);
