@@ -1,6 +1,22 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.evening;
 
+import static opercle.analysis.evening.Evenings.ANN;
+import static opercle.analysis.evening.Evenings.DUSK;
+import static opercle.analysis.evening.Evenings.FARMS;
+import static opercle.analysis.evening.Evenings.MORNING;
+import static opercle.analysis.evening.Evenings.alarmed;
+import static opercle.analysis.evening.Evenings.at;
+import static opercle.analysis.evening.Evenings.check;
+import static opercle.analysis.evening.Evenings.checks;
+import static opercle.analysis.evening.Evenings.found;
+import static opercle.analysis.evening.Evenings.onAir;
+import static opercle.analysis.evening.Evenings.only;
+import static opercle.analysis.evening.Evenings.people;
+import static opercle.analysis.evening.Evenings.state;
+import static opercle.analysis.evening.Evenings.tank;
+import static opercle.analysis.evening.Evenings.trailer;
+import static opercle.analysis.evening.Evenings.with;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
@@ -11,52 +27,24 @@ import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.OptionalInt;
-import java.util.function.UnaryOperator;
-import opercle.analysis.Band;
-import opercle.analysis.alarm.Alarm;
-import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.OutOfService;
-import opercle.analysis.alarm.Priority;
 import opercle.analysis.evening.Check.Answer;
 import opercle.analysis.evening.Check.Topic;
 import opercle.analysis.evening.EveningCheck.TankEvening;
 import opercle.analysis.evening.EveningView.Trouble;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
-import opercle.analysis.stock.Species;
 import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankChecks.Supply;
 import opercle.analysis.watch.TankChecks.Trust;
 import opercle.analysis.watch.TankState;
-import opercle.analysis.watch.TimeInHand;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.EnumSource;
 
 class EveningCheckTest {
-
-  private static final Instant DUSK = Instant.parse("2026-03-14T21:00:00Z");
-  private static final Instant MORNING = Instant.parse("2026-03-15T07:00:00Z");
-
-  private static final ZoneId FARMS = ZoneId.of("Europe/London");
-
-  private static final TankChecks WELL =
-      new TankChecks(
-          Trust.TRUSTED,
-          Supply.NORMAL,
-          OptionalDouble.of(1_500.0),
-          OptionalDouble.of(-0.2),
-          OptionalDouble.of(30.0));
-
-  private static final Reach ANN =
-      new Reach(
-          true,
-          List.of(
-              new Reach.Way(
-                  "Ann", "mail", Optional.of(DUSK.minus(Duration.ofHours(3))), Optional.empty())));
 
   @Test
   void everythingWell_canGoToBed() {
@@ -74,82 +62,6 @@ class EveningCheckTest {
             Topic.CYLINDER,
             Topic.WATER,
             Topic.ALARMS);
-  }
-
-  /** 20 to 40 minutes in hand: the low bound counts, and one minute to notice with a meter. */
-  @ParameterizedTest
-  @CsvSource({"18.9, YES", "19.0, NO", "25.0, NO"})
-  void timeInHand_againstResponse_goesByTheLowBound(double responseMinutes, Answer answer) {
-    Check found = found(check(trailer(responseMinutes), state("t1")), Topic.TIME_IN_HAND);
-
-    assertThat(found.answer()).isEqualTo(answer);
-  }
-
-  @Test
-  void lessTimeThanItTakes_saysThatNoAlarmCanSaveIt_everyEvening() {
-    EveningCheck first = check(trailer(25.0), state("t1"));
-    EveningCheck again = check(trailer(25.0), state("t1"));
-
-    Check found = found(first, Topic.TIME_IN_HAND);
-    assertThat(found.words())
-        .isEqualTo(
-            "No alarm can save this tank: if gas stops, 20 min in hand at the least; 26 min needed,"
-                + " 1 min to notice and 25 min for you to get gas flowing.");
-    assertThat(found.action().orElseThrow()).contains("stand-by oxygen").contains("take fish out");
-    assertThat(first.canGoToBed()).isFalse();
-    assertThat(again).isEqualTo(first);
-  }
-
-  @Test
-  void timeInHand_withoutMeter_takesLongerToNotice() {
-    TankState unmetered =
-        state("t1", c -> checks(Trust.TRUSTED, Supply.NOT_MEASURED, c.cylinderMinutes()));
-
-    assertThat(found(check(trailer(13.9), unmetered), Topic.TIME_IN_HAND).isWell()).isTrue();
-    assertThat(found(check(trailer(14.0), unmetered), Topic.TIME_IN_HAND).isWell()).isFalse();
-  }
-
-  /** 20 min in hand at the least: a pause may take a third of it, and is part of the notice. */
-  @ParameterizedTest
-  @CsvSource({"6.6, 11.0, YES", "6.6, 11.2, NO", "6.7, 1.0, NO"})
-  void timeInHand_withATimer_allowsForItsPause(double pause, double response, Answer answer) {
-    Check found = found(check(timed(trailer(response), pause), state("t1")), Topic.TIME_IN_HAND);
-
-    assertThat(found.answer()).isEqualTo(answer);
-  }
-
-  @Test
-  void pauseThatIsLongAgainstTheTimeInHand_isSaid() {
-    Check found = found(check(timed(trailer(1.0), 15.0), state("t1")), Topic.TIME_IN_HAND);
-
-    assertThat(found.words())
-        .isEqualTo(
-            "Its timer may shut the gas off for 15 min, and if gas stops, 20 min in hand at the"
-                + " least: too long a pause, in which nobody would know.");
-    assertThat(found.action().orElseThrow()).contains("shorter pauses");
-  }
-
-  private static Tank timed(Tank t, double pause) {
-    return new Tank(
-        t.id(),
-        t.name(),
-        t.kind(),
-        t.waterLitres(),
-        t.depthM(),
-        t.supply().withPauses(pause),
-        t.loads(),
-        t.floors(),
-        t.responseMinutes());
-  }
-
-  @Test
-  void responseNotSaid_isNotKnown_andNamesTheKey() {
-    Tank silent = tank("t1", Tank.Source.CYLINDER, OptionalDouble.empty(), 140.0);
-
-    Check found = found(check(silent, state("t1")), Topic.TIME_IN_HAND);
-
-    assertThat(found.answer()).isEqualTo(Answer.UNKNOWN);
-    assertThat(found.action().orElseThrow()).contains("responseMinutes");
   }
 
   @Test
@@ -416,152 +328,5 @@ class EveningCheckTest {
   void check_withoutActionWhereNotWell_isRefused() {
     assertThatThrownBy(() -> new Check(Topic.WATER, Answer.NO, "Warm.", Optional.empty()))
         .isInstanceOf(IllegalArgumentException.class);
-  }
-
-  // ---- fixtures
-
-  private static Check people(Reach reach) {
-    EveningCheck evening =
-        EveningCheck.of(
-            new EveningView(
-                new Farm("Sallowmere", 40.0, List.of(trailer(10.0))),
-                DUSK,
-                MORNING,
-                FARMS,
-                List.of(state("t1")),
-                List.of(),
-                reach));
-    return evening.farm().stream().filter(c -> c.topic() == Topic.PEOPLE).findFirst().orElseThrow();
-  }
-
-  private static EveningCheck check(Tank tank, TankState... states) {
-    return EveningCheck.of(
-        new EveningView(
-            new Farm("Sallowmere", 40.0, List.of(tank)),
-            DUSK,
-            MORNING,
-            FARMS,
-            List.of(states),
-            List.of(),
-            ANN));
-  }
-
-  private static TankEvening only(EveningCheck evening) {
-    assertThat(evening.tanks()).hasSize(1);
-    return evening.tanks().get(0);
-  }
-
-  private static Check found(EveningCheck evening, Topic topic) {
-    return only(evening).checks().stream()
-        .filter(c -> c.topic() == topic)
-        .findFirst()
-        .orElseThrow();
-  }
-
-  private static Tank trailer(double responseMinutes) {
-    return tank("t1", Tank.Source.CYLINDER, OptionalDouble.of(responseMinutes), 140.0);
-  }
-
-  private static Tank tank(String id, Tank.Source source, OptionalDouble response, double kg) {
-    return new Tank(
-        id,
-        "Trailer tank",
-        Tank.Kind.TRANSPORT,
-        650.0,
-        0.7,
-        new Tank.Supply(
-            Tank.Gas.OXYGEN,
-            source,
-            Tank.Diffuser.CERAMIC,
-            2.5,
-            source == Tank.Source.CYLINDER
-                ? Optional.of(new Tank.Cylinder(20.0, 200.0))
-                : Optional.empty()),
-        List.of(new Tank.Load(Species.COMMON_CARP, kg, OptionalInt.of(60), Optional.empty())),
-        Optional.of(new Tank.Floors(6.0, 3.0)),
-        response);
-  }
-
-  private static Tank onAir() {
-    Tank t = tank("t1", Tank.Source.BLOWER, OptionalDouble.of(10.0), 140.0);
-    return new Tank(
-        t.id(),
-        t.name(),
-        Tank.Kind.HOLDING,
-        t.waterLitres(),
-        t.depthM(),
-        new Tank.Supply(
-            Tank.Gas.AIR, Tank.Source.BLOWER, Tank.Diffuser.CERAMIC, 45.0, Optional.empty()),
-        t.loads(),
-        t.floors(),
-        t.responseMinutes());
-  }
-
-  private static TankChecks checks(Trust trust, Supply supply, OptionalDouble cylinderMinutes) {
-    return new TankChecks(
-        trust, supply, cylinderMinutes, WELL.warmingCPerHour(), WELL.warmLimitC());
-  }
-
-  private static TankState state(String tank) {
-    return state(tank, c -> c);
-  }
-
-  private static TankState state(String tank, UnaryOperator<TankChecks> change) {
-    return new TankState(
-        tank,
-        DUSK,
-        Optional.of(DUSK.minusSeconds(2)),
-        OptionalDouble.of(9.4),
-        OptionalDouble.of(88.0),
-        OptionalDouble.of(12.0),
-        OptionalDouble.of(2.5),
-        OptionalDouble.of(0.0),
-        OptionalDouble.of(64.0),
-        new TimeInHand.Holding(),
-        new TimeInHand.Minutes(new Band(20.0, 28.0, 40.0)),
-        List.of(),
-        change.apply(WELL));
-  }
-
-  private static TankState at(TankState s, Instant time) {
-    return with(s, time, s.alarms());
-  }
-
-  private static TankState alarmed(AlarmState standing) {
-    return with(
-        state("t1"),
-        DUSK,
-        List.of(
-            new Alarm(
-                "t1",
-                AlarmCause.CYLINDER_LOW,
-                Priority.LOW,
-                standing,
-                DUSK.minusSeconds(600),
-                Optional.of("Ann"),
-                "Trailer tank: the cylinder lasts about 11 h more.")));
-  }
-
-  private static TankState with(TankState s, Instant time, List<Alarm> alarms) {
-    return with(s, time, alarms, s.outOfService());
-  }
-
-  private static TankState with(
-      TankState s, Instant time, List<Alarm> alarms, List<OutOfService> outOfService) {
-    return new TankState(
-        s.tank(),
-        time,
-        s.newestReading(),
-        s.oxygenMgPerL(),
-        s.saturationPercent(),
-        s.temperatureC(),
-        s.gasFlowLPerMin(),
-        s.slopeMgPerLPerMin(),
-        s.demandMgPerKgPerHour(),
-        s.timeInHand(),
-        s.timeInHandIfGasStops(),
-        alarms,
-        s.checks(),
-        outOfService);
   }
 }
