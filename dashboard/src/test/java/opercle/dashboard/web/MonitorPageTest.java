@@ -84,7 +84,7 @@ class MonitorPageTest {
   void notTaken_whoseAnswerHasGrownOld_isNoAnswer_alsoWhereTheServerHangs() {
     browser.go(root() + "/not-taken");
     browser.until("the latest is there", () -> !browser.all("#latest li").isEmpty());
-    assertThat(browser.text("h1")).isEqualTo("15 not taken since the start");
+    assertThat(browser.text("h1")).isEqualTo("15 messages could not be used since the start");
     assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("false");
     assertThat(PageChecks.isQuiet(browser, "#counts dd")).isFalse();
 

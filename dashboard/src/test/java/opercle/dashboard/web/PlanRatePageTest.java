@@ -92,7 +92,7 @@ class PlanRatePageTest {
     browser.until("its own estimate", this::isByTheFarm);
     assertThat(browser.text("#rate-words"))
         .startsWith("Your own estimate: 2")
-        .contains(" mg/kg/h, eight times in ten ", "from 2 trips of such fish in such water.")
+        .contains(" mg of oxygen an hour for each kg, likely between ", "from 2 trips of such fish in such water.")
         .endsWith("That is few, so its band is widened.");
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
