@@ -57,7 +57,7 @@ class RemediesTest {
   /** No tank takes five times the water that it holds: nobody is told to fill in more. */
   @Test
   void moreWaterThanTheTankTakes_isSaidAsTanks_andThoseHelp() {
-    LoadPlanRequest heavy = easy().load(carp(200.0)).build();
+    LoadPlanRequest heavy = easy().load(carp(400.0)).build();
 
     String sentence =
         LoadPlan.of(heavy).remedies().stream()

@@ -93,7 +93,7 @@ class PlanRatePageTest {
     assertThat(browser.text("#rate-words"))
         .startsWith("Your own estimate: 2")
         .contains(" mg of oxygen an hour for each kg, likely between ", "from 2 trips of such fish in such water.")
-        .endsWith("That is few, so its band is widened.");
+        .endsWith("That is few, so the bounds are wider.");
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
     Files.createDirectories(Path.of("target", "pages"));

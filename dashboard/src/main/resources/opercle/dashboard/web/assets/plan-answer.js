@@ -4,7 +4,7 @@
 import { el, keyed, onPointing, renew, say, show } from './dom.js';
 import { estimateWords, planOrigins } from './plan-origins.js';
 import { courses, courseTable } from './plan-course.js';
-import { amount, inOwnUnits, sensible, shownDifference, unitOf } from './units.js';
+import { amount, densityWords, inOwnUnits, sensible, shownDifference, unitOf } from './units.js';
 import { wherePart } from './whence.js';
 import { minutesWords } from './words.js';
 
@@ -114,7 +114,7 @@ const TOPICS = { density: 'How full the tank is', supersaturation: 'Too much oxy
 const topicWords = (topic) => TOPICS[topic] ?? capital(topic.replaceAll('-', ' '));
 
 /** Units as people say them. */
-const UNIT_WORDS = { '%': '% of what air gives', 'kg/L': 'kg in a litre' };
+const UNIT_WORDS = { '%': '% of what air gives' };
 
 const OWN_KINDS = { 'kg': 'mass', '°C': 'temperature' };
 
@@ -126,6 +126,9 @@ function inUnit(value, unit, topic) {
   if (kind) {
     return topic === 'warming'
       ? `${sensible(shownDifference(kind, value))} ${unitOf(kind)}` : amount(kind, value);
+  }
+  if (unit === 'kg/L') {
+    return densityWords(1000 * value);
   }
   return unit === 'min' ? minutesWords(value) : `${sensible(value)} ${UNIT_WORDS[unit] ?? unit}`;
 }
