@@ -42,7 +42,7 @@ public enum FirstAction {
   LOOK_THEN_CHECK_LINK("Go and look at the fish, then check probe, cable and power."),
   /** A stocked tank that was never heard: it may be wired or named wrongly. */
   LOOK_THEN_CHECK_TOPIC(
-      "Look at the fish, then check probe, cable, power and the tank's name in its topic."),
+      "Look at the fish, then check probe, cable, power and the tank in the name that it sends under."),
   /** A probe is not heard; another one watches. */
   CHECK_LINK("Check probe, cable and power."),
   /** The only oxygen probe is not to be trusted. */

@@ -110,14 +110,14 @@ public record EveningCheck(
           Check.unknown(
               Topic.PEOPLE,
               "Who would be called is not known here.",
-              "Ask the process that watches the tanks: it calls people."));
+              "Look at the pages of the machine that watches the tanks: it calls people."));
     }
     if (reach.ways().isEmpty()) {
       return List.of(
           Check.no(
               Topic.PEOPLE,
               "Nobody would be called: no person is set up. An alarm tonight shows on the pages"
-                  + " and on MQTT only.",
+                  + " alone, and at a siren if there is one.",
               "Set up who is called and by what, and test it; until then somebody stays awake"
                   + " within earshot of a siren."));
     }

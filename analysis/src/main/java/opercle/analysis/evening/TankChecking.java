@@ -214,7 +214,7 @@ final class TankChecking {
           Topic.TIME_IN_HAND,
           "If gas stops, %s in hand at the least; how long you take to get there was not said."
               .formatted(Spoken.have(least)),
-          "Write responseMinutes into farm.yaml: from the alarm at night until gas flows again.");
+          "Say it under Tanks and probes, at Change the tank: from the alarm at night until gas flows again.");
     }
     double response = tank.responseMinutes().getAsDouble();
     double notice = noticeMinutes(now);

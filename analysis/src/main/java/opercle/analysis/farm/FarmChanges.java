@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.farm;
 
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
@@ -142,7 +144,11 @@ public final class FarmChanges {
   }
 
   private static String amount(double value, String unit) {
-    return (value == Math.rint(value) ? Long.toString((long) value) : Double.toString(value))
+    // What was typed in pounds or gallons has a long tail of digits.
+    return BigDecimal.valueOf(value)
+            .setScale(3, RoundingMode.HALF_UP)
+            .stripTrailingZeros()
+            .toPlainString()
         + " "
         + unit;
   }

@@ -63,7 +63,7 @@ public final class FarmReader {
     if (!name.isEmpty() && !FARM_NAME.matcher(name).matches()) {
       top.problem(
           "farm",
-          "\"%s\" must be at most 60 characters without / + # (it is part of MQTT topics)"
+          "\"%s\" must be at most 60 characters without / + # (displays and sirens go by it)"
               .formatted(name));
     }
     double altitudeM = top.optionalNumber("altitudeM", "m", -400, 5000).orElse(0.0);
@@ -100,7 +100,7 @@ public final class FarmReader {
     if (!id.isEmpty() && !ID.matcher(id).matches()) {
       s.problem(
           "id",
-          "\"%s\" must be lower-case letters, digits, - and _, at most 40 (it is part of MQTT topics)"
+          "\"%s\" must be lower-case letters, digits, - and _, at most 40 (its probes send under it)"
               .formatted(id));
     }
     Tank tank =

@@ -15,15 +15,25 @@ import opercle.analysis.figures.Row.Verdict;
  */
 public final class FigureTable {
 
-  private static final String HSE = "HSE Chemicals Sheet 6, citing EEMUA 191";
-  private static final String SECONDARY = "EEMUA 191 and ISA-18.2, from secondary accounts";
-  private static final String MEMORY = "ISA-18.2, from memory";
-  private static final String OURS = "ours";
+  /** HSE Chemicals Sheet 6, citing EEMUA 191. */
+  private static final String HSE = "control rooms, as a safety authority gives it";
+
+  /** EEMUA 191 and ISA-18.2, from secondary accounts. */
+  private static final String SECONDARY = "control rooms, as others tell it";
+
+  /** ISA-18.2, from memory. */
+  private static final String MEMORY = "control rooms, from memory";
+
+  private static final String OURS = "ours, for whoever sleeps";
 
   /** Below so many calls a share says nothing. */
   private static final int FEWEST_FOR_SHARES = 100;
 
   private static final int FEWEST_WAKINGS = 5;
+
+  private static final Duration TEN_MINUTES = Duration.ofMinutes(10);
+  private static final Duration HOUR = Duration.ofHours(1);
+  private static final Duration DAY = Duration.ofDays(1);
 
   private FigureTable() {}
 
@@ -34,18 +44,18 @@ public final class FigureTable {
         new Row(
             "calls",
             "Calls for somebody",
-            "%d (high %d, medium %d, low %d)"
+            "%d (%d to act now, %d to go and look, %d when you can)"
                 .formatted(
                     f.calls(),
                     f.byPriority().getOrDefault(Priority.HIGH, 0),
                     f.byPriority().getOrDefault(Priority.MEDIUM, 0),
                     f.byPriority().getOrDefault(Priority.LOW, 0)),
-            "about 5 % high, 15 % medium, 80 % low",
+            "of 100 about 5 to act now, 15 to go and look, 80 when you can",
             SECONDARY,
             Verdict.NOT_JUDGED));
-    rows.add(rate("per-ten-minutes", "Calls in ten minutes, mean", f.perTenMinutes(), 1, 2, HSE));
-    rows.add(rate("per-hour", "Calls an hour, mean", f.perHour(), 6, 12, MEMORY));
-    rows.add(rate("per-day", "Calls a day, mean", f.perDay(), 150, 300, SECONDARY));
+    rows.add(rate("per-ten-minutes", TEN_MINUTES, "in ten minutes", f.perTenMinutes(), 1, 2, HSE));
+    rows.add(rate("per-hour", HOUR, "in an hour", f.perHour(), 6, 12, MEMORY));
+    rows.add(rate("per-day", DAY, "in a day", f.perDay(), 150, 300, SECONDARY));
     rows.add(
         new Row(
             "most-in-ten-minutes",
@@ -59,7 +69,7 @@ public final class FigureTable {
     rows.add(
         new Row(
             "most-frequent",
-            "The ten most frequent alarms’ share",
+            "Of all calls, those of the ten most frequent alarms",
             percent(f.mostFrequentShare()),
             "under 5 %",
             MEMORY,
@@ -67,11 +77,11 @@ public final class FigureTable {
                 ? Verdict.NOT_JUDGED
                 : f.mostFrequentShare() < 0.05 ? Verdict.GOOD : Verdict.BAD));
     rows.add(
-        none("chattering", "Alarms raised three times in a minute", f.chattering().size(), MEMORY));
+        none("chattering", "Alarms that came three times within a minute", f.chattering().size(), MEMORY));
     rows.add(
         new Row(
             "standing",
-            "Alarms standing for over 24 h, the most on any day",
+            "Alarms that stood for over a day: the most at once",
             Integer.toString(f.mostStanding()),
             "fewer than 5, each with a plan",
             MEMORY,
@@ -90,7 +100,7 @@ public final class FigureTable {
                         Verdict.NOT_JUDGED)));
     rows.addAll(acknowledged(f.acknowledged()));
     rows.add(deliveries(f.deliveries()));
-    rows.add(none("missing", "Events missing in this history", f.missingEvents(), OURS));
+    rows.add(none("missing", "Lines missing from the alarms that are kept", f.missingEvents(), OURS));
     return rows;
   }
 
@@ -120,7 +130,7 @@ public final class FigureTable {
         new Row(
             "true-share",
             "Wakings that were for something",
-            judged == 0 ? "–" : percent((double) right / judged),
+            judged == 0 ? "nothing to judge by" : percent((double) right / judged),
             "80 % or more",
             OURS,
             judged < FEWEST_WAKINGS
@@ -133,14 +143,14 @@ public final class FigureTable {
         new Row(
             "acknowledged-median",
             "“I have it” to a high alarm, half of them within",
-            a.alarms() == 0 ? "–" : words(a.median()),
+            a.alarms() == 0 ? "no such alarm" : words(a.median()),
             "",
             "",
             Verdict.NOT_JUDGED),
         new Row(
             "acknowledged-ninety",
             "Nine of ten within",
-            a.alarms() == 0 ? "–" : words(a.ninety()),
+            a.alarms() == 0 ? "no such alarm" : words(a.ninety()),
             "",
             "",
             Verdict.NOT_JUDGED),
@@ -148,7 +158,7 @@ public final class FigureTable {
             "never-acknowledged",
             "High alarms that nobody said they had",
             "%d of %d".formatted(a.never(), a.alarms()),
-            "0",
+            "none",
             OURS,
             a.never() == 0 ? Verdict.GOOD : Verdict.BAD));
   }
@@ -161,7 +171,7 @@ public final class FigureTable {
                     "deliveries",
                     "Messages to people that did not get through",
                     "%d of %d".formatted(d.failed(), d.tried()),
-                    "0",
+                    "none",
                     OURS,
                     d.failed() == 0 ? Verdict.GOOD : Verdict.BAD))
         .orElse(
@@ -169,20 +179,44 @@ public final class FigureTable {
                 "deliveries",
                 "Messages to people that did not get through",
                 "not kept",
-                "0",
+                "none",
                 OURS,
                 Verdict.NOT_JUDGED));
   }
 
   private static Row rate(
-      String id, String measure, double value, double target, double limit, String source) {
+      String id,
+      Duration period,
+      String inIt,
+      double value,
+      int target,
+      int limit,
+      String source) {
     return new Row(
         id,
-        measure,
-        figure(value),
-        "%s or fewer, limit %s".formatted(figure(target), figure(limit)),
+        "Calls " + inIt + ", on average",
+        howOften(value, period, inIt),
+        "%d or fewer, never over %d".formatted(target, limit),
         source,
         value <= target ? Verdict.GOOD : value <= limit ? Verdict.WORSE : Verdict.BAD);
+  }
+
+  /** One or more in a period as their number; fewer as one in how long, which can be pictured. */
+  private static String howOften(double perPeriod, Duration period, String inIt) {
+    if (perPeriod <= 0.0) {
+      return "none";
+    }
+    if (perPeriod >= 0.95) {
+      return String.format(Locale.ROOT, perPeriod < 9.95 ? "%.1f %s" : "%.0f %s", perPeriod, inIt);
+    }
+    double minutes = (double) period.toMinutes() / perPeriod;
+    if (minutes < 99.5) {
+      return "one in %d minutes".formatted(Math.round(minutes));
+    }
+    double hours = minutes / 60.0;
+    return hours < 71.5
+        ? "one in %d hours".formatted(Math.round(hours))
+        : "one in %d days".formatted(Math.round(hours / 24.0));
   }
 
   private static Row share(String id, String measure, double share) {
@@ -197,24 +231,18 @@ public final class FigureTable {
 
   private static Row none(String id, String measure, int count, String source) {
     return new Row(
-        id, measure, Integer.toString(count), "0", source, count == 0 ? Verdict.GOOD : Verdict.BAD);
+        id, measure, Integer.toString(count), "none", source, count == 0 ? Verdict.GOOD : Verdict.BAD);
   }
 
   private static String floods(int count) {
-    return count == 1 ? "In the one flood" : "In %d floods".formatted(count);
-  }
-
-  private static String figure(double value) {
-    return value == Math.rint(value) || value >= 10.0
-        ? Long.toString(Math.round(value))
-        : String.format(Locale.ROOT, value < 0.1 ? "%.3f" : "%.1f", value);
+    return "Time in rushes of calls, more than 10 in ten minutes (%d of them)".formatted(count);
   }
 
   private static String percent(double share) {
     double percent = 100.0 * share;
     return percent == Math.rint(percent) || percent >= 10.0
         ? Math.round(percent) + " %"
-        : String.format(Locale.ROOT, "%.2f %%", percent);
+        : String.format(Locale.ROOT, "%.1f %%", percent);
   }
 
   private static String words(Optional<Duration> time) {

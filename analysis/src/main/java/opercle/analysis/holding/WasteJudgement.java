@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.holding;
 
+import java.math.BigDecimal;
+import java.math.MathContext;
 import java.time.Duration;
 import java.util.Locale;
 import java.util.Optional;
@@ -79,7 +81,7 @@ public record WasteJudgement(Priority priority, String fact, boolean measured) {
             : value.band().low() >= limit ? Priority.MEDIUM : Priority.LOW;
     String figure =
         likely < 1.0
-            ? String.format(Locale.ROOT, "%.3f", likely)
+            ? BigDecimal.valueOf(likely).round(new MathContext(2)).toPlainString()
             : String.format(Locale.ROOT, "%.0f", likely);
     String most = limit < 1.0 ? Double.toString(limit) : String.format(Locale.ROOT, "%.0f", limit);
     return Optional.of(

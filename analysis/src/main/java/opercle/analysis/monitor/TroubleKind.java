@@ -16,49 +16,49 @@ public enum TroubleKind {
       Calls.AT_ONCE,
       30,
       60,
-      "Look at the fish; see that the broker runs and its network is up."),
+      "Look at the fish; see that the hub that probes send to runs, and that its network is up."),
   /** The readings store takes nothing; the watch is held up with it. */
   STORE_UNWRITABLE(
       Priority.HIGH,
       Calls.AT_ONCE,
       10,
       60,
-      "Look at the fish; make room on the disk, or let Opercle write to its dataFolder."),
+      "Look at the fish; make room on the disk, or let Opercle write to its data folder."),
   /** The database that readings go to does not take them: they wait on this machine's disk. */
   DATABASE_AWAY(
       Priority.MEDIUM,
       Calls.BY_DAY,
       30,
       60,
-      "Look whether InfluxDB runs and its network is up; the watch goes on."),
+      "Look whether the database of readings runs and its network is up; the watch goes on."),
   /** So many readings wait for the database that old ones are thinned. */
   READINGS_THINNED(
       Priority.MEDIUM,
       Calls.BY_DAY,
       0,
       60,
-      "Bring InfluxDB back, or give the spool more room; the watch goes on."),
+      "Bring the database of readings back, or make more room for what waits; the watch goes on."),
   /** A service that takes readings in on its own is gone, or says that something is wrong. */
   INTAKE_TROUBLE(
       Priority.MEDIUM,
       Calls.BY_DAY,
       30,
       10,
-      "See that the service ingest runs, and what its log says; the watch goes on."),
+      "See that the part of Opercle that takes readings in runs, and what its log says; the watch goes on."),
   /** A tank that a site is to watch has topics that the site does not listen to. */
   TANK_OUT_OF_SITE(
       Priority.HIGH,
       Calls.BY_DAY,
       0,
       0,
-      "Add the topic to the site's topics in opercle.yaml, and start Opercle again."),
+      "Add the name to those of the site in opercle.yaml, and start Opercle again."),
   /** The database that the farm book is in does not answer. */
   BOOK_AWAY(
       Priority.MEDIUM,
       Calls.BY_DAY,
       30,
       60,
-      "Look whether PostgreSQL runs and its network is up; do not start Opercle again before."),
+      "Look whether the database of the farm book runs and its network is up; do not start Opercle again before."),
   /** No room is left to speak of. */
   DISK_FULL(
       Priority.HIGH,
@@ -68,7 +68,7 @@ public enum TroubleKind {
       "Make room on the disk now: the watch stops when it is full."),
   /** Room is left for some days. */
   DISK_NEARLY_FULL(
-      Priority.MEDIUM, Calls.BY_DAY, 60, 60, "Make room on the disk, or lower keepDays."),
+      Priority.MEDIUM, Calls.BY_DAY, 60, 60, "Make room on the disk, or keep readings for fewer days."),
   /** A part of the monitor makes no progress. */
   PART_STUCK(
       Priority.HIGH,

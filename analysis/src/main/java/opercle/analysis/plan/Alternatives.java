@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.plan;
 
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -18,6 +17,13 @@ final class Alternatives {
   private static final int LOAD_HALVINGS = 17;
 
   private static final double MOST_WATER = 10.0;
+
+  /** Between more tanks than this nobody shares a load (<i>common practice</i>). */
+  private static final int MOST_TANKS = 4;
+
+  /** What a tank may take above its usual filling, as a factor (<i>common practice</i>). */
+  private static final double A_LITTLE_MORE = 1.1;
+
   private static final double COOLEST_C = 2.0;
 
   private final LoadPlanRequest request;
@@ -50,7 +56,10 @@ final class Alternatives {
         : OptionalDouble.empty();
   }
 
-  /** Single changes that reach GO; where none does, those that reach GO_WITH_CARE. */
+  /**
+   * Single changes that reach GO; where none does, those that reach GO_WITH_CARE. A larger tank,
+   * which few have, is named only where nothing else would do.
+   */
   List<Remedy> remedies(Verdict now) {
     for (Verdict wanted : Verdict.values()) {
       if (wanted.compareTo(now) < 0) {
@@ -69,7 +78,11 @@ final class Alternatives {
         }
       }
     }
-    return new ArrayList<>();
+    return Stream.of(Verdict.values())
+        .filter(wanted -> wanted.compareTo(now) < 0)
+        .flatMap(wanted -> largerTank(wanted).stream())
+        .limit(1)
+        .toList();
   }
 
   private Optional<Remedy> lessFish(Verdict wanted) {
@@ -84,15 +97,55 @@ final class Alternatives {
             rounded,
             "kg",
             wanted,
-            "less fish: %s kg".formatted(Say.number(rounded))));
+            "fewer fish: %s kg".formatted(Say.number(rounded))));
   }
 
+  /** A little more in this tank, or the same fish in several like it. */
   private Optional<Remedy> moreWater(Verdict wanted) {
+    OptionalDouble litres = waterLitres(wanted);
+    if (litres.isEmpty()) {
+      return Optional.empty();
+    }
+    double share = litres.getAsDouble() / request.waterLitres();
+    if (share <= A_LITTLE_MORE) {
+      return Optional.of(
+          water(litres.getAsDouble(), wanted, "more water, if the tank has room for it: %s L"));
+    }
+    for (int tanks = (int) Math.ceil(share); tanks <= MOST_TANKS; tanks++) {
+      double part = 1.0 / (double) tanks;
+      if (verdict(request.toBuilder().load(request.load().times(part)).build()).compareTo(wanted)
+          <= 0) {
+        return Optional.of(
+            water(
+                litres.getAsDouble(),
+                wanted,
+                "the fish shared between %d tanks like this one, %s kg in each; or one tank with"
+                        .formatted(tanks, Say.number(part * request.load().kg()))
+                    + " %s L of water"));
+      }
+    }
+    return Optional.empty();
+  }
+
+  private Optional<Remedy> largerTank(Verdict wanted) {
+    OptionalDouble litres = waterLitres(wanted);
+    return litres.isPresent()
+        ? Optional.of(water(litres.getAsDouble(), wanted, "a larger tank, with %s L of water"))
+        : Optional.empty();
+  }
+
+  private static Remedy water(double litres, Verdict verdict, String sentence) {
+    return new Remedy(
+        Remedy.Kind.MORE_WATER, litres, "L", verdict, sentence.formatted(Say.number(litres)));
+  }
+
+  /** With how much water the same fish would get this verdict. */
+  private OptionalDouble waterLitres(Verdict wanted) {
     DoubleFunction<LoadPlanRequest> with =
         f -> request.toBuilder().waterLitres(f * request.waterLitres()).build();
     if (MOST_WATER * request.waterLitres() > 1.0e6
         || verdict(with.apply(MOST_WATER)).compareTo(wanted) > 0) {
-      return Optional.empty();
+      return OptionalDouble.empty();
     }
     double bad = 1.0;
     double good = MOST_WATER;
@@ -104,14 +157,7 @@ final class Alternatives {
         bad = middle;
       }
     }
-    double litres = Math.ceil(good * request.waterLitres() / 10.0) * 10.0;
-    return Optional.of(
-        new Remedy(
-            Remedy.Kind.MORE_WATER,
-            litres,
-            "L",
-            wanted,
-            "more water: %s L".formatted(Say.number(litres))));
+    return OptionalDouble.of(Math.ceil(good * request.waterLitres() / 10.0) * 10.0);
   }
 
   private Optional<Remedy> cooler(Verdict wanted) {

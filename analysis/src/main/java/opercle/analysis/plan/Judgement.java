@@ -223,7 +223,7 @@ final class Judgement {
         told,
         guide.unit(),
         guide.evidence(),
-        "%s kg of fish per litre of water; full is %s, extreme %s for this temperature and time."
+        "%s kg of fish in each litre of water; for this warmth and time the tank is full at %s, and crammed at %s."
             .formatted(
                 Say.number(density),
                 Say.number(guide.value().likely()),
@@ -245,10 +245,10 @@ final class Judgement {
         verdict == Verdict.DO_NOT_GO
             ? Evidence.derived("twice the working limit; bass swim to 40 mg/L (Dahlberg)")
             : Evidence.read("World Aquaculture 2007(1) p. 43 after Piper: under 20 mg/L"),
-        "Carbon dioxide reaches %s mg/L (%s); keep it under %s%s"
+        "Carbon dioxide reaches %s mg/L (likely between %s); keep it under %s%s"
             .formatted(
                 Say.number(co2.likely()),
-                Say.range(co2),
+                Say.between(co2),
                 Say.number(CO2_CARE),
                 verdict == Verdict.GO ? "." : ": vent the lid, stir or change water."));
   }
@@ -268,8 +268,8 @@ final class Judgement {
         verdict == Verdict.DO_NOT_GO
             ? Evidence.read("US EPA 2013 acute, 17 mg TAN/L at pH 7 and 20 °C")
             : Evidence.read("Piper et al. 1982 p. 357: harm to trout from 6 h at 11–12 mg/L"),
-        "Total ammonia reaches %s mg N/L (%s); keep it under %s."
-            .formatted(Say.number(tan.likely()), Say.range(tan), Say.number(TAN_CARE)));
+        "Ammonia from the fish reaches %s mg/L, all of it counted as nitrogen (likely between %s); keep it under %s."
+            .formatted(Say.number(tan.likely()), Say.between(tan), Say.number(TAN_CARE)));
   }
 
   private Reason supersaturation() {
@@ -295,11 +295,15 @@ final class Judgement {
         told.value().likely(),
         "%",
         told.evidence(),
-        "Oxygen reaches %s %% of air saturation; %s above %s %%."
+        "The water holds up to %s %% of the oxygen that air alone would give it; %s."
             .formatted(
                 Say.number(percent.likely()),
-                verdict == Verdict.DO_NOT_GO ? "gas bubbles in the blood" : "turn it down",
-                Say.number(told.value().likely())));
+                verdict == Verdict.GO
+                    ? "up to %s %% does fish no harm".formatted(Say.number(told.value().likely()))
+                    : "above %s %% gas bubbles %s form in the blood of the fish and harm them: turn the gas down"
+                        .formatted(
+                            Say.number(told.value().likely()),
+                            verdict == Verdict.DO_NOT_GO ? "can" : "may begin to")));
   }
 
   private static Verdict over(double value, Figure care, Figure stop) {

@@ -90,8 +90,9 @@ public record LoadPlan(
   private static String measured(MeasuredRate rate) {
     return String.format(
         Locale.ROOT,
-        "Settled demand as %s measured it: %.0f mg/kg/h (%.0f–%.0f) at %.1f"
-            + " °C. The published curve below only carries it to other temperatures.",
+        "What settled fish breathe, as %s measured it: %.0f mg of oxygen an hour for each kg, likely"
+            + " between %.0f and %.0f, at %.1f °C. The published curve below only carries it to"
+            + " other temperatures.",
         rate.trips() == 1
             ? "one of the farm's own trips"
             : rate.trips() + " of the farm's own trips",
@@ -106,7 +107,7 @@ public record LoadPlan(
     request.measuredRate().ifPresent(rate -> notes.add(measured(rate)));
     for (Batch batch : request.load().batches()) {
       notes.add(
-          "%s, routine demand: %s."
+          "%s, what settled fish breathe: %s."
               .formatted(
                   batch.species().commonName(), batch.routine(request.temperatureC()).evidence()));
     }
@@ -117,7 +118,7 @@ public record LoadPlan(
     notes.add(
         String.format(
             Locale.ROOT,
-            "100 %% of air saturation is %.1f mg/L here. The trade says near 13 at 5 °C and 9 at"
+            "Air alone gives the water %.1f mg/L here, which is 100 %%. The trade says near 13 at 5 °C and 9 at"
                 + " 20 °C; the published table says 12.77 and 9.09.",
             outlook.airSaturationMgPerL()));
     if (request.gas() == Gas.OXYGEN) {
@@ -133,7 +134,7 @@ public record LoadPlan(
   /** Carbon dioxide keeps pH down on the way; the poisonous share comes when it leaves. */
   private static String unionised(LoadPlanRequest request, Outlook outlook) {
     double share = Emerson1975.fraction(ARRIVAL_PH, request.endTemperatureC(), 0.0);
-    return "If carbon dioxide leaves at arrival and pH goes to 8, %s mg N/L of the ammonia is un-ionised; damage may begin at 0.05 (extension sheet FA16, read). Mix the waters slowly."
+    return "If carbon dioxide leaves at arrival and pH goes to 8, %s mg/L of the ammonia, as nitrogen, is in its poisonous form; harm may begin at 0.05 (extension sheet FA16, read). Mix the waters slowly."
         .formatted(Say.number(share * outlook.tanMgPerL().likely()));
   }
 

@@ -32,6 +32,11 @@ final class Say {
     return number(band.low()) + "–" + number(band.high());
   }
 
+  /** Low and high, for instance {@code 1.4 and 7.1}. */
+  static String between(Band band) {
+    return number(band.low()) + " and " + number(band.high());
+  }
+
   /** Whole minutes, or hours or days where they are many: {@code 38 min}, {@code 7.5 h}. */
   static String minutes(double minutes) {
     if (Double.isInfinite(minutes)) {

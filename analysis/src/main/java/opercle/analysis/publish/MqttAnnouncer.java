@@ -176,12 +176,12 @@ public final class MqttAnnouncer implements WatchListener, AutoCloseable {
       }
       Map.Entry<String, Refused> first = all.next();
       return Optional.of(
-          "alarms do not reach everybody: the MQTT broker does not take %s%s: %s"
+          "alarms do not reach everybody: the hub does not take what is sent under %s%s: %s"
               .formatted(
                   first.getKey(),
                   refused.size() == 1
                       ? ""
-                      : " and %d other alarm topics".formatted(refused.size() - 1),
+                      : " and %d other names of alarms".formatted(refused.size() - 1),
                   first.getValue().why));
     }
   }

@@ -158,7 +158,7 @@ public final class FarmDesk implements FarmDoor {
     }
     if (!next.name().equals(before.farm().name())) {
       throw new RefusedActException(
-          "The farm's name cannot be changed while Opercle runs: it is part of every MQTT topic."
+          "The farm's name cannot be changed while Opercle runs: displays and sirens go by it."
               + " Change it in farm.yaml and start Opercle again.");
     }
     requireWatched(before.farm(), next);

@@ -82,11 +82,11 @@ public final class ProbeDesk {
       throw new RefusedActException("This farm has no such tank; it may have been taken out.");
     }
     if (!isProbesTopic(topic)) {
-      throw new RefusedActException("'%s' is not a probe's topic.".formatted(topic));
+      throw new RefusedActException("'%s' is not a name that a probe sends under.".formatted(topic));
     }
     if (assigned.size() >= MOST_ASSIGNED) {
       throw new RefusedActException(
-          "%d topics are assigned already, which is the most. Use a mapping with wildcards in opercle.yaml."
+          "%d are assigned already, which is the most. Describe more of them under mappings in opercle.yaml."
               .formatted(MOST_ASSIGNED));
     }
     TopicMapping mapping;

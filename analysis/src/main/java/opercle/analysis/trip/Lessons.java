@@ -136,7 +136,7 @@ final class Lessons {
               say(
                   -f.slopeAfterMgPerLPerHour() / 60.0,
                   "mg/L/min",
-                  "At %s (± %d s) oxygen began to fall by %.2f mg/L a minute.%s",
+                  "At %s, give or take %d s, oxygen began to fall by %.2f mg/L a minute.%s",
                   clock.format(f.at()),
                   f.tolerance().toSeconds(),
                   -f.slopeAfterMgPerLPerHour() / 60.0,
@@ -219,7 +219,8 @@ final class Lessons {
                           say(
                               measured.likely(),
                               "mg/kg/h",
-                              "The fish breathed %.0f mg/kg/h (%.0f–%.0f) at %.1f °C, %s than the"
+                              "The fish breathed %.0f mg of oxygen an hour for each kg, likely"
+                                  + " between %.0f and %.0f, in water of %.1f °C: %s than the"
                                   + " plan's %.0f. Plan the next load of them with the measured"
                                   + " rate.",
                               measured.likely(),

@@ -77,13 +77,13 @@ class EveningTimeInHandTest {
   }
 
   @Test
-  void responseNotSaid_isNotKnown_andNamesTheKey() {
+  void responseNotSaid_isNotKnown_andSaysWhereToSayIt() {
     Tank silent = tank("t1", Tank.Source.CYLINDER, OptionalDouble.empty(), 140.0);
 
     Check found = found(check(silent, state("t1")), Topic.TIME_IN_HAND);
 
     assertThat(found.answer()).isEqualTo(Answer.UNKNOWN);
-    assertThat(found.action().orElseThrow()).contains("responseMinutes");
+    assertThat(found.action().orElseThrow()).contains("Change the tank");
   }
 
   private static Tank timed(Tank t, double pause) {

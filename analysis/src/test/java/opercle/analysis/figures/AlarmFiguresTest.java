@@ -186,7 +186,7 @@ class AlarmFiguresTest {
     assertThat(figures.busyShare()).isCloseTo(1 / 1002.0, within(1e-12));
     assertThat(figures.floodShare()).isCloseTo(10 / (167.0 * 60.0), within(1e-12));
     assertThat(row(figures, "most-in-ten-minutes").verdict()).isEqualTo(Verdict.BAD);
-    assertThat(row(figures, "in-flood").value()).isEqualTo("0.10 %");
+    assertThat(row(figures, "in-flood").value()).isEqualTo("0.1 %");
     assertThat(row(figures, "in-flood").verdict()).isEqualTo(Verdict.GOOD);
   }
 
@@ -390,8 +390,8 @@ class AlarmFiguresTest {
     }
     AlarmFigures figures = figures(week, story);
 
-    assertThat(row(figures, "per-hour").value()).isEqualTo("18");
-    assertThat(row(figures, "per-day").value()).isEqualTo("429");
+    assertThat(row(figures, "per-hour").value()).isEqualTo("18 in an hour");
+    assertThat(row(figures, "per-day").value()).isEqualTo("429 in a day");
     for (String id : List.of("per-ten-minutes", "per-hour", "per-day", "most-frequent")) {
       assertThat(row(figures, id).verdict()).as(id).isEqualTo(Verdict.BAD);
     }

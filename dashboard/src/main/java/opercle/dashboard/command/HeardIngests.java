@@ -81,7 +81,7 @@ final class HeardIngests implements Leg {
           if (said.path("status").asText().equals(IngestStatus.OFFLINE)) {
             troubles.put(
                 TroubleKey.of(TroubleKind.INTAKE_TROUBLE, client),
-                which + " is not there: readings wait at the broker, and are not stored.");
+                which + " is not there: readings wait at the hub that probes send to, and are not stored.");
           }
           for (JsonNode trouble : said.path("troubles")) {
             troubles.put(

@@ -23,6 +23,7 @@ import opercle.analysis.monitor.TroubleKind;
 import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.WatchService;
 import opercle.analysis.watch.TankState;
+import opercle.dashboard.monitor.HubWords;
 import opercle.dashboard.monitor.SelfWatch;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.MonitorState;
@@ -100,7 +101,7 @@ record LocalFarm(
     subscriber
         .linkState()
         .trouble()
-        .ifPresent(t -> add(troubles, TroubleKind.BROKER_LOST, "No readings arrive: " + t + "."));
+        .ifPresent(t -> add(troubles, TroubleKind.BROKER_LOST, "No readings arrive: " + HubWords.of(t) + "."));
     subscriber
         .trouble()
         .ifPresent(
@@ -108,7 +109,7 @@ record LocalFarm(
                 add(
                     troubles,
                     TroubleKind.STORE_UNWRITABLE,
-                    "Readings wait at the broker: " + t + "."));
+                    "Readings wait at the hub that probes send to: " + t + "."));
     watch.troubles().forEach(t -> add(troubles, TroubleKind.NEWS_HELD_UP, capital(t) + "."));
     boolean storeTold = subscriber.trouble().isPresent();
     for (MonitorTrouble standing : selfWatch.standing()) {
@@ -134,7 +135,7 @@ record LocalFarm(
                 subscriber.readings(),
                 subscriber.dropped(),
                 subscriber.behind())),
-        Optional.of(MonitorState.Part.of(subscriber.linkState().trouble())),
+        Optional.of(MonitorState.Part.of(subscriber.linkState().trouble().map(HubWords::of))),
         Optional.of(MonitorState.Part.of(subscriber.trouble())),
         disk(),
         spool.get());

@@ -33,6 +33,7 @@ import opercle.analysis.publish.Topics;
 import opercle.analysis.setup.FarmDoor;
 import opercle.analysis.setup.FarmMessages;
 import opercle.analysis.watch.TankState;
+import opercle.dashboard.monitor.HubWords;
 import opercle.dashboard.web.LiveFarm;
 import opercle.dashboard.web.MonitorState;
 import opercle.dashboard.web.NotPassedOnException;
@@ -136,7 +137,7 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
   public MonitorState monitor() {
     return new MonitorState(
         Optional.empty(),
-        Optional.of(MonitorState.Part.of(link.state().trouble())),
+        Optional.of(MonitorState.Part.of(link.state().trouble().map(HubWords::of))),
         Optional.empty(),
         Optional.empty(),
         Optional.empty());
@@ -200,7 +201,7 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
       throw notPassedOn(e.getCause() == null ? e.getMessage() : e.getCause().getMessage());
     } catch (TimeoutException e) {
       throw new NotPassedOnException(
-          "Neither broker nor watch has answered for %d s: it is not certain that the watch has this. Look again, and do not rely on it."
+          "Neither the hub nor the watch has answered for %d s: it is not certain that the watch has this. Look again, and do not rely on it."
               .formatted(PATIENCE.toSeconds()));
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
@@ -212,7 +213,8 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
 
   private static NotPassedOnException notPassedOn(@Nullable String why) {
     return new NotPassedOnException(
-        "The watch does not have this: %s. Everything stands as before.".formatted(why));
+        "The watch does not have this: %s. Everything stands as before."
+            .formatted(why == null ? "it does not answer" : HubWords.of(why)));
   }
 
   @Override
@@ -235,7 +237,7 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
   private List<String> ownTroubles() {
     Optional<String> lost = link.state().trouble();
     if (lost.isPresent()) {
-      return List.of("No news of the tanks arrives: " + lost.get() + ".");
+      return List.of("No news of the tanks arrives: " + HubWords.of(lost.get()) + ".");
     }
     Instant oldest = clock.instant().minus(TOO_OLD);
     boolean silent = newest.values().stream().allMatch(state -> state.time().isBefore(oldest));

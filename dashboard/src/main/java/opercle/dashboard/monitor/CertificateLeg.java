@@ -86,7 +86,7 @@ public final class CertificateLeg implements Leg {
 
   @Override
   public String what() {
-    return "the certificate of the " + whose;
+    return "the certificate of " + owner();
   }
 
   @Override
@@ -116,6 +116,10 @@ public final class CertificateLeg implements Leg {
     return Optional.empty();
   }
 
+  private String owner() {
+    return whose.equals("broker") ? "the hub that probes send to" : "these pages";
+  }
+
   private Optional<String> words(Instant notAfter) {
     Duration left = Duration.between(wall.instant(), notAfter);
     if (left.toDays() >= TOLD_DAYS) {
@@ -123,9 +127,10 @@ public final class CertificateLeg implements Leg {
     }
     return Optional.of(
         left.isNegative()
-            ? "The certificate of the %s ended on %s: nobody trusts it.".formatted(whose, notAfter)
-            : "The certificate of the %s ends in %d days, on %s."
-                .formatted(whose, left.toDays(), notAfter));
+            ? "The certificate of %s ended on %s: nobody trusts it."
+                .formatted(owner(), TimeWords.of(notAfter))
+            : "The certificate of %s ends in %d days, on %s."
+                .formatted(owner(), left.toDays(), TimeWords.of(notAfter)));
   }
 
   private static Optional<Instant> ask(String whose, URI server) {

@@ -2,7 +2,6 @@
 package opercle.dashboard.monitor;
 
 import java.time.Instant;
-import java.time.temporal.ChronoUnit;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
@@ -69,8 +68,8 @@ public final class DatabaseLeg implements Leg {
             why ->
                 troubles.put(
                     TroubleKey.of(TroubleKind.DATABASE_AWAY),
-                    "InfluxDB takes no readings%s: %s. They wait on this machine's disk; what is only in InfluxDB cannot be shown."
-                        .formatted(state.since().map(s -> " since " + time(s)).orElse(""), why)));
+                    "The database of readings takes none%s: %s. They wait on this machine's disk; what is only in the database cannot be shown."
+                        .formatted(state.since().map(s -> " since " + TimeWords.of(s)).orElse(""), why)));
     Instant waiting = state.waitingSince().orElse(Instant.MAX);
     List<GivenUp> thinned =
         state.givenUp().stream()
@@ -80,8 +79,8 @@ public final class DatabaseLeg implements Leg {
       Instant first = thinned.stream().map(GivenUp::first).min(Instant::compareTo).orElseThrow();
       troubles.put(
           TroubleKey.of(TroubleKind.READINGS_THINNED),
-          "The room for readings that wait for InfluxDB is full: from %s on %s; %s readings or more are gone."
-              .formatted(time(first), left(thinned), roughly(thinned)));
+          "The room for readings that wait for the database is full: from %s on %s; %s readings or more are gone."
+              .formatted(TimeWords.of(first), left(thinned), roughly(thinned)));
     }
     return troubles;
   }
@@ -104,12 +103,5 @@ public final class DatabaseLeg implements Leg {
       case SUMMARY_LEFT -> "of the oldest only each minute's lowest, highest and mean are kept";
       default -> "the oldest are lost";
     };
-  }
-
-  private static String time(Instant time) {
-    return time.truncatedTo(ChronoUnit.MINUTES)
-        .toString()
-        .replace('T', ' ')
-        .replace(":00Z", " UTC");
   }
 }

@@ -85,13 +85,13 @@ public final class WatchLeg implements Leg {
             why ->
                 found.put(
                     TroubleKey.of(TroubleKind.BROKER_LOST),
-                    "No readings arrive: %s.".formatted(why)));
+                    "No readings arrive: %s.".formatted(HubWords.of(why))));
     Optional<String> full = store.get();
     full.ifPresent(
         why ->
             found.put(
                 TroubleKey.of(TroubleKind.STORE_UNWRITABLE),
-                "Readings wait at the broker: %s.".formatted(why)));
+                "Readings wait at the hub that probes send to: %s.".formatted(why)));
     if (full.isEmpty() && behind.get().compareTo(LATE_AFTER) > 0) {
       found.put(
           TroubleKey.of(TroubleKind.ANALYSIS_LATE),

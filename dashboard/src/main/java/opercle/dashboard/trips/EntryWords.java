@@ -7,6 +7,7 @@ import static opercle.dashboard.trips.Said.text;
 import java.util.OptionalDouble;
 import java.util.stream.Collectors;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.trip.MeterCheck;
 import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripEntry.StopCheck;
@@ -45,12 +46,21 @@ final class EntryWords {
     return value.isPresent() ? text(words, value.getAsDouble()) : "";
   }
 
+  /** How a probe read beside the hand meter, to go after its figure. */
+  static String differs(MeterCheck check) {
+    double by = check.probeReadsHighBy();
+    return Math.abs(by) < 0.05
+        ? ": they agree"
+        : text(
+            ", which read %s by %.1f %s", by > 0.0 ? "higher" : "lower", Math.abs(by), check.unit());
+  }
+
   static String load(Tank.Load l) {
     return text(
-        "%s, %s kg%s",
-        l.species().commonName(),
+        "%s kg of %s%s",
         number(l.kg()),
-        l.count().isPresent() ? " in " + l.count().getAsInt() + " fish" : "");
+        l.species().commonName(),
+        l.count().isPresent() ? ", " + l.count().getAsInt() + " fish" : "");
   }
 
   static String losses(Unloaded out) {

@@ -65,7 +65,10 @@ public final class ReportHtml {
     html.append("</tr></thead>\n<tbody>\n");
     for (List<String> row : section.table().subList(1, section.table().size())) {
       html.append("<tr>");
-      row.forEach(cell -> html.append("<td>").append(Markup.escaped(cell)).append("</td>"));
+      for (int column = 0; column < row.size(); column++) {
+        html.append("<td data-of=\"").append(Markup.escaped(section.table().get(0).get(column)));
+        html.append("\">").append(Markup.escaped(row.get(column))).append("</td>");
+      }
       html.append("</tr>\n");
     }
     html.append("</tbody>\n</table>\n</div>\n");

@@ -329,7 +329,11 @@ public final class ReportPdf {
             left
                 + (float) words.x() * unit
                 - (float) words.anchor() * width(words.text(), font, size);
-        show(words.text(), font, size, start, top - (float) words.y() * unit, INK);
+        float foot = top - (float) words.y() * unit;
+        out.setNonStrokingColor(1f); // no line runs through words
+        out.addRect(start - 1f, foot - size * 0.25f, width(words.text(), font, size) + 2f, size);
+        out.fill();
+        show(words.text(), font, size, start, foot, INK);
       }
     }
     y = top - height;

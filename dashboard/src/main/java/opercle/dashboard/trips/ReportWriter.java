@@ -32,6 +32,9 @@ import opercle.dashboard.trips.TripReport.Section;
 /** Writes a report in the keeper's words. Made for one report and thrown away. */
 final class ReportWriter {
 
+  private static final String BREATHED = "mg of oxygen an hour for each kg of fish";
+  private static final String GAS = "L of gas";
+
   private final Review review;
   private final Trip trip;
   private final UnaryOperator<String> movements;
@@ -99,11 +102,12 @@ final class ReportWriter {
         new Fact(
             "Limits",
             text(
-                "keep floor %.1f mg/L, critical floor %.1f mg/L, at most %.0f %% of saturation",
+                "oxygen not under %.1f mg/L, the keep floor; fish are harmed under %.1f mg/L, the"
+                    + " critical floor; not over %.0f %% of saturation",
                 trip.limits().keepMgPerL(),
                 trip.limits().criticalMgPerL(),
                 trip.limits().upperPercent())));
-    trip.expectedMinutes().ifPresent(m -> facts.add(new Fact("Expected", text("%.0f min", m))));
+    trip.expectedMinutes().ifPresent(m -> facts.add(new Fact("Expected", text("%.0f min on the road", m))));
     trip.plan()
         .ifPresent(
             p ->
@@ -111,10 +115,10 @@ final class ReportWriter {
                     new Fact(
                         "Plan",
                         text(
-                            "demand %s mg/kg/h, lowest oxygen %.1f mg/L, gas %s L",
-                            band(p.demandMgPerKgPerHour(), 0),
+                            "the fish breathe %s; oxygen is lowest at %.1f mg/L; %s are used",
+                            band(p.demandMgPerKgPerHour(), BREATHED),
                             p.lowestMgPerL().likely(),
-                            band(p.gasLitres(), 0)))));
+                            band(p.gasLitres(), GAS)))));
     trip.movementRecord()
         .ifPresent(id -> facts.add(new Fact("Movement record", movements.apply(id))));
     review
@@ -223,8 +227,8 @@ final class ReportWriter {
                   new Fact(
                       "Measured",
                       text(
-                          "%s mg/kg/h at %.1f °C, %s",
-                          band(d.mgPerKgPerHour(), 0), d.temperatureC(), d.way().words())));
+                          "%s; in water of %.1f °C, %s",
+                          band(d.mgPerKgPerHour(), BREATHED), d.temperatureC(), d.way().words())));
               if (!d.isSure()) {
                 facts.add(
                     new Fact(
@@ -234,7 +238,7 @@ final class ReportWriter {
             });
     trip.plan()
         .ifPresent(
-            p -> facts.add(new Fact("Planned", band(p.demandMgPerKgPerHour(), 0) + " mg/kg/h")));
+            p -> facts.add(new Fact("Planned", band(p.demandMgPerKgPerHour(), BREATHED))));
     review
         .earlier()
         .ifPresent(
@@ -242,7 +246,11 @@ final class ReportWriter {
                 facts.add(
                     new Fact(
                         "Earlier trips",
-                        text("%s mg/kg/h, of %d", band(e.mgPerKgPerHour(), 0), e.trips()))));
+                        text(
+                            "%s; from %d %s",
+                            band(e.mgPerKgPerHour(), BREATHED),
+                            e.trips(),
+                            e.trips() == 1 ? "trip" : "trips"))));
     if (review.demand().isEmpty()) {
       facts.add(
           new Fact(
@@ -268,13 +276,13 @@ final class ReportWriter {
                     new Fact(
                         "Used",
                         text(
-                            "%.0f L at 15 °C, by the %s%s",
+                            "%.0f L of gas, as at 15 °C, by the %s%s",
                             l,
                             g.byMeter() ? "meter" : "gauge",
                             g.unknown().compareTo(Duration.ofMinutes(1)) > 0
                                 ? "; it was silent for " + span(g.unknown())
                                 : ""))));
-    g.plannedLitres().ifPresent(p -> facts.add(new Fact("Planned", band(p, 0) + " L")));
+    g.plannedLitres().ifPresent(p -> facts.add(new Fact("Planned", band(p, GAS))));
     if (g.barAtStart().isPresent()) {
       facts.add(new Fact("Cylinder at loading", text("%.0f bar", g.barAtStart().getAsDouble())));
     }
@@ -313,13 +321,14 @@ final class ReportWriter {
       for (MeterCheck m : review.meters()) {
         lines.add(
             text(
-                "%s: the hand meter showed %.1f %s of %s, the probe %.1f (%+.1f).",
+                "%s, %s: %.1f %s by the hand meter, %.1f %s by the probe%s.",
                 clock.format(m.at()),
+                m.quantity(),
                 m.handMeter(),
                 m.unit(),
-                m.quantity(),
                 m.probe(),
-                m.probeReadsHighBy()));
+                m.unit(),
+                EntryWords.differs(m)));
       }
       sections.add(new Section("Checks at the stops", List.of(), table, lines));
     }

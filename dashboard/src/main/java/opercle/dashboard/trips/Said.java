@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.trips;
 
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.time.Duration;
 import java.util.Locale;
 import opercle.analysis.Band;
@@ -14,16 +16,21 @@ final class Said {
     return String.format(Locale.ROOT, words, values);
   }
 
+  /** A weight or an amount of water, with no digits that come only of having been typed in lb. */
   static String number(double value) {
-    return new java.math.BigDecimal(value)
-        .round(new java.math.MathContext(5))
+    int decimals = value >= 100.0 ? 1 : value >= 10.0 ? 2 : 3;
+    return BigDecimal.valueOf(value)
+        .setScale(decimals, RoundingMode.HALF_UP)
         .stripTrailingZeros()
         .toPlainString();
   }
 
-  static String band(Band band, int decimals) {
-    String form = "%." + decimals + "f";
-    return text(form + " (" + form + "–" + form + ")", band.likely(), band.low(), band.high());
+  /** What is reckoned, with the bounds that it lies between eight times in ten, if it has any. */
+  static String band(Band band, String unit) {
+    String low = text("%.0f", band.low());
+    String high = text("%.0f", band.high());
+    String likely = text("%.0f %s", band.likely(), unit);
+    return low.equals(high) ? likely : "%s, likely between %s and %s".formatted(likely, low, high);
   }
 
   static String span(Duration length) {

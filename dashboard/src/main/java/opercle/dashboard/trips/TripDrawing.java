@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.trips;
 
+import java.awt.geom.Rectangle2D;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
@@ -40,6 +41,10 @@ public record TripDrawing(List<Mark> marks) {
   private static final double GAS_TOP = 262.0;
   private static final double GAS_FOOT = 312.0;
   private static final int COLUMNS = 700;
+
+  /** Width of a letter, at most. */
+  private static final double LETTER = 7.0;
+
   private static final long[] STEPS = {
     60, 120, 300, 600, 900, 1800, 3600, 7200, 14_400, 43_200, 86_400
   };
@@ -109,14 +114,16 @@ public record TripDrawing(List<Mark> marks) {
       gaps();
       line(Kind.FLOOR, LEFT, y(trip().keepMgPerL()), RIGHT, y(trip().keepMgPerL()));
       line(Kind.CRITICAL, LEFT, y(trip().criticalMgPerL()), RIGHT, y(trip().criticalMgPerL()));
-      words(Kind.WORDS, LEFT + 4, y(trip().keepMgPerL()) - 4, 0, "keep floor");
-      words(Kind.WORDS, LEFT + 4, y(trip().criticalMgPerL()) - 4, 0, "critical floor");
       alarms();
       failures();
       trace(Kind.TRACE, oxygen, v -> y(v));
       gas();
       checksAndEvents();
-      return new TripDrawing(marks);
+      floorWords(trip().keepMgPerL(), "keep floor");
+      floorWords(trip().criticalMgPerL(), "critical floor");
+      List<Mark> wordsOnTop = new ArrayList<>(marks);
+      wordsOnTop.sort(Comparator.comparing(mark -> mark instanceof Mark.Words));
+      return new TripDrawing(wordsOnTop);
     }
 
     private opercle.analysis.trip.TripLimits trip() {
@@ -192,6 +199,42 @@ public record TripDrawing(List<Mark> marks) {
               });
     }
 
+    /** Above or under its line, at the first place where nothing is drawn. */
+    private void floorWords(double mgPerL, String text) {
+      double width = LETTER * text.length();
+      for (double up : new double[] {-4, 12}) {
+        for (double at = LEFT + 4; at + width < RIGHT; at += LETTER) {
+          var place = new Rectangle2D.Double(at - 2, y(mgPerL) + up - 10, width + 4, 13);
+          if (y(mgPerL) + up < FOOT && marks.stream().noneMatch(mark -> touches(mark, place))) {
+            words(Kind.WORDS, at, y(mgPerL) + up, 0, text);
+            return;
+          }
+        }
+      }
+      words(Kind.WORDS, LEFT + 4, y(mgPerL) - 4, 0, text);
+    }
+
+    private static boolean touches(Mark mark, Rectangle2D place) {
+      if (mark instanceof Mark.Line line) {
+        List<Double> p = line.points();
+        for (int i = 0; i + 3 < p.size(); i += 2) {
+          if (place.intersectsLine(p.get(i), p.get(i + 1), p.get(i + 2), p.get(i + 3))) {
+            return true;
+          }
+        }
+        return false;
+      }
+      if (mark instanceof Mark.Box box) {
+        return place.intersects(box.x(), box.y(), box.width(), box.height());
+      }
+      return mark instanceof Mark.Words words
+          && place.intersects(
+              words.x() - words.anchor() * LETTER * words.text().length(),
+              words.y() - 10,
+              LETTER * words.text().length(),
+              13);
+    }
+
     private void alarms() {
       for (WatchSaw saw : review.watch()) {
         if (!saw.isTold()) {
@@ -201,8 +244,8 @@ public record TripDrawing(List<Mark> marks) {
         String shape =
             switch (saw.priority()) {
               case HIGH -> "Act now";
-              case MEDIUM -> "Look";
-              case LOW -> "Low";
+              case MEDIUM -> "Go and look";
+              case LOW -> "When you can";
             };
         if (lastWordsAt(TOP - 12) < x(saw.at()) - 4 && x(saw.at()) < RIGHT - 50) {
           words(Kind.STRONG, x(saw.at()), TOP - 12, 0, shape);
@@ -217,7 +260,7 @@ public record TripDrawing(List<Mark> marks) {
           .mapToDouble(
               m ->
                   m instanceof Mark.Words w
-                      ? w.x() + (1 - w.anchor()) * 7.0 * w.text().length()
+                      ? w.x() + (1 - w.anchor()) * LETTER * w.text().length()
                       : 0)
           .max()
           .orElse(0.0);
@@ -275,7 +318,7 @@ public record TripDrawing(List<Mark> marks) {
 
     private void note(double x, double y, String text) {
       boolean left = x > RIGHT - 150;
-      double start = left ? x - 7.0 * text.length() : x;
+      double start = left ? x - LETTER * text.length() : x;
       if (start > lastWordsAt(y) + 4) {
         words(Kind.WORDS, x, y, left ? 1 : 0, text);
       }

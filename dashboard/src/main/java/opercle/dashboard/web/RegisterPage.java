@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
+import java.math.BigDecimal;
+import java.math.RoundingMode;
 import java.time.LocalDate;
 import java.time.Year;
 import java.time.ZoneId;
@@ -8,7 +10,10 @@ import java.time.format.DateTimeFormatter;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.regex.Matcher;
+import java.util.regex.Pattern;
 import java.util.stream.Collectors;
+import java.util.stream.IntStream;
 import java.util.stream.Stream;
 import opercle.analysis.records.Recorded;
 import opercle.analysis.records.Records;
@@ -25,13 +30,16 @@ final class RegisterPage {
   private static final DateTimeFormatter TIME =
       DateTimeFormatter.ofPattern("d MMM uuuu, HH:mm", Locale.ENGLISH);
 
+  private static final Pattern WRITTEN_DAY =
+      Pattern.compile("(\\d{4}-\\d\\d-\\d\\d)(?: (\\d\\d:\\d\\d))?");
+
   /** Of the register's columns those that a sheet of paper has room for, with their heading. */
   private static final List<List<String>> MOVEMENT_COLUMNS =
       List.of(
           List.of("departs_local", "Left"),
           List.of("species", "Fish"),
-          List.of("count", "Number"),
-          List.of("kg", "kg"),
+          List.of("count", "How many"),
+          List.of("kg", "Weight, kg"),
           List.of("from", "From"),
           List.of("to", "To"),
           List.of("died_on_the_way", "Died"),
@@ -119,10 +127,14 @@ final class RegisterPage {
                 t.withdrawal().orElse(""),
                 t.until().map(DAY::format).orElse(""))
             : entry instanceof TankEntry.Salt s
-                ? Stream.of("Salt", s.kg() + " kg", s.reason().orElse(""), "", "")
+                ? Stream.of("Salt", kilograms(s.kg()), s.reason().orElse(""), "", "")
                 : entry instanceof TankEntry.TopUp t
                     ? Stream.of(
-                        "Salt", t.saltKg().orElse(0.0) + " kg", "with a top-up of water", "", "")
+                        "Salt",
+                        kilograms(t.saltKg().orElse(0.0)),
+                        "with a top-up of water",
+                        "",
+                        "")
                     : Stream.of("", "", "", "", "");
     return Stream.of(
             Stream.of(
@@ -151,11 +163,32 @@ final class RegisterPage {
         + rows.stream()
             .map(
                 row ->
-                    row.stream()
-                        .map(cell -> "<td>" + text(cell) + "</td>")
+                    IntStream.range(0, row.size())
+                        .mapToObj(
+                            at ->
+                                "<td data-of=\"%s\">%s</td>"
+                                    .formatted(text(headings.get(at)), text(dated(row.get(at)))))
                         .collect(Collectors.joining("", "<tr>", "</tr>")))
             .collect(Collectors.joining())
         + "</tbody></table></div>";
+  }
+
+  /** To the gram: what was typed in pounds has a long tail of digits. */
+  private static String kilograms(double kg) {
+    return BigDecimal.valueOf(kg)
+            .setScale(3, RoundingMode.HALF_UP)
+            .stripTrailingZeros()
+            .toPlainString()
+        + " kg";
+  }
+
+  /** A day, with or without its time, as people write it; all else stays. */
+  private static String dated(String cell) {
+    Matcher day = WRITTEN_DAY.matcher(cell);
+    return day.matches()
+        ? DAY.format(LocalDate.parse(day.group(1)))
+            + (day.group(2) == null ? "" : ", " + day.group(2))
+        : cell;
   }
 
   /** Words as they stand in a page. */

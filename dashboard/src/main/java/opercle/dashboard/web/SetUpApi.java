@@ -312,7 +312,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
           probes.orElseThrow(
               () ->
                   Problem.conflict(
-                      "This process takes no readings, so topics cannot be assigned here.")));
+                      "This machine takes in no readings, so no probe can be assigned here.")));
     } catch (RefusedActException e) {
       throw Problem.conflict(words(e));
     } catch (BookException e) {

@@ -104,7 +104,7 @@ class MailChannelTest {
       MimeMessage mail = server.getReceivedMessages()[0];
       assertThat(mail.getSubject()).isEqualTo("Monitor: no probe is heard");
       assertThat(mail.getContent().toString())
-          .contains("Look at the fish; see that the broker runs")
+          .contains("Look at the fish; see that the hub that probes send to runs")
           .contains("https://fish.example.org/have/monitor/a.b");
       assertThat(mail.getHeader("Importance")).containsExactly("high");
     } finally {

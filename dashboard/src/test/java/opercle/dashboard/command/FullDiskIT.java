@@ -48,7 +48,7 @@ class FullDiskIT {
             "disk full",
             "the pages say that readings wait at the broker",
             () -> PulledLinks.run(small::fill),
-            () -> ears.troubles().contains("Readings wait at the broker"));
+            () -> ears.troubles().contains("Readings wait at the hub"));
         farm.measure(
             "disk still full, the farm book on it too",
             "Maren is called: *the disk is full*",

@@ -113,7 +113,7 @@ class InfluxServeIT {
                 () ->
                     opercle
                         .get(pages.resolve("/api/v1/monitor"))
-                        .contains("InfluxDB takes no readings since"));
+                        .contains("The database of readings takes none since"));
         opercle.kill();
       }
       influx.restart();

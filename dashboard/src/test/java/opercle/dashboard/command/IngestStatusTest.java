@@ -74,11 +74,11 @@ class IngestStatusTest {
       status.farewell();
       awaitTold(
           heard,
-          "The service ingest is not there: readings wait at the broker, and are not stored.");
+          "The service ingest is not there: readings wait at the hub that probes send to, and are not stored.");
       IngestStatus.on(TOPICS.ingest("opercle-b"), CLOCK, second).looked(List.of(), List.of(AWAY));
       awaitTold(
           heard,
-          "The service ingest \"opercle-a\" is not there: readings wait at the broker, and are not stored.",
+          "The service ingest \"opercle-a\" is not there: readings wait at the hub that probes send to, and are not stored.",
           "The service ingest \"opercle-b\" says: InfluxDB takes no readings.");
     }
   }

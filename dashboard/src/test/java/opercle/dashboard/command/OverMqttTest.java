@@ -285,9 +285,9 @@ class OverMqttTest {
                 + "/trouble/store-unwritable {\"type\":\"trouble\",\"id\":\"store-unwritable\","
                 + "\"priority\":\"high\",\"since\":\"2026-03-14T02:00:00.000Z\",\"message\":"
                 + "\"Readings wait at the broker. Look at the fish; make room on the disk, or let"
-                + " Opercle write to its dataFolder.\",\"words\":\"Readings wait at the broker.\","
+                + " Opercle write to its data folder.\",\"words\":\"Readings wait at the broker.\","
                 + "\"action\":\"Look at the fish; make room on the disk, or let"
-                + " Opercle write to its dataFolder.\"}",
+                + " Opercle write to its data folder.\"}",
             monitor + " {\"status\":\"online\"," + time,
             monitor + "/trouble/store-unwritable ");
   }

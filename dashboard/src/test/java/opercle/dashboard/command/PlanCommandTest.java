@@ -91,7 +91,7 @@ class PlanCommandTest {
     assertThat(measured.at("/mgPerKgPerHour/likely").asDouble()).isBetween(40.0, 42.0);
     run(own);
     assertThat(out.toString().replaceAll("\\s+", " "))
-        .contains("as 3 of the farm's own trips measured it: 41 mg/kg/h (");
+        .contains("as 3 of the farm's own trips measured it: 41 mg of oxygen an hour");
     assertThat(json(own + " --published").at("/request/measuredRate").isMissingNode()).isTrue();
     assertThat(json(own + " --species tench --kg 10").at("/request/measuredRate").isMissingNode())
         .as("a mixed load")

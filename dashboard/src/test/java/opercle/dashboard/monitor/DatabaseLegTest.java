@@ -43,8 +43,8 @@ class DatabaseLegTest {
         .containsExactly(
             Map.entry(
                 TroubleKey.of(TroubleKind.DATABASE_AWAY),
-                "InfluxDB takes no readings since 2026-03-14 02:00 UTC: nothing answers there."
-                    + " They wait on this machine's disk; what is only in InfluxDB cannot be"
+                "The database of readings takes none since 14 Mar 2026 02:00 UTC: nothing answers there."
+                    + " They wait on this machine's disk; what is only in the database cannot be"
                     + " shown."));
   }
 
@@ -59,7 +59,7 @@ class DatabaseLegTest {
         .containsExactly(
             Map.entry(
                 TroubleKey.of(TroubleKind.READINGS_THINNED),
-                "The room for readings that wait for InfluxDB is full: from 2026-03-14 02:00 UTC"
+                "The room for readings that wait for the database is full: from 14 Mar 2026 02:00 UTC"
                     + " on only the lowest and the highest of each minute are kept; 1,000 readings"
                     + " or more are gone."));
 

@@ -149,7 +149,7 @@ class AlarmsApiTest {
     assertThat(row(figures, "false-wakings").path("value").asText()).isEqualTo("1");
     assertThat(row(figures, "acknowledged-median").path("value").asText()).isEqualTo("2 min");
     assertThat(row(figures, "calls").path("value").asText())
-        .isEqualTo("2 (high 1, medium 0, low 1)");
+        .isEqualTo("2 (1 to act now, 0 to go and look, 1 when you can)");
   }
 
   private static JsonNode row(JsonNode figures, String id) {

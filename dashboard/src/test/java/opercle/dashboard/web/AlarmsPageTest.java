@@ -187,14 +187,15 @@ class AlarmsPageTest {
     look("/alarms/figures");
     browser.until("the figures are there", () -> !browser.all("#rows tr").isEmpty());
 
-    assertThat(browser.text("#span")).contains("Week 2026-W11", "so far");
+    assertThat(browser.text("#span")).contains("The week from Monday 9 March 2026, so far");
     assertThat(browser.text("#rows"))
-        .contains("Calls a day, mean", "150 or fewer, limit 300", "Woken for nothing", "ours");
+        .contains(
+            "Calls in a day, on average", "150 or fewer, never over 300", "Woken for nothing", "ours");
     assertThat(browser.find("#after").isEnabled()).isFalse();
 
     browser.find("#before").click();
-    browser.until("it is the week before", () -> browser.text("#span").contains("2026-W10"));
-    assertThat(browser.text("#rows")).contains("1 (high 0, medium 1, low 0)");
+    browser.until("it is the week before", () -> browser.text("#span").contains("Monday 2 March"));
+    assertThat(browser.text("#rows")).contains("1 (0 to act now, 1 to go and look, 0 when you can)");
     assertThat(browser.find("#after").isEnabled()).isTrue();
   }
 

@@ -56,8 +56,8 @@ class MonitorPageTest {
 
     assertThat(browser.text("h1")).isEqualTo("The monitor is well");
     assertThat(browser.text("#parts"))
-        .contains("2100 since the start", "Waiting to be looked at", "3 s", "Dropped")
-        .contains("Not taken since the start", "15")
+        .contains("2100 since Opercle was started", "Looked at after", "3 s", "Left out")
+        .contains("Could not be used", "15 messages of probes", "Hub that probes send to")
         .contains("Connected", "No space left on the disk", "2.0 of 64.0 GB");
     assertThat(browser.text("#heard")).contains("Holding 1", "just now", "Quarantine", "6 min");
     PageChecks.everythingFits(browser);
@@ -84,7 +84,7 @@ class MonitorPageTest {
   void notTaken_whoseAnswerHasGrownOld_isNoAnswer_alsoWhereTheServerHangs() {
     browser.go(root() + "/not-taken");
     browser.until("the latest is there", () -> !browser.all("#latest li").isEmpty());
-    assertThat(browser.text("h1")).isEqualTo("15 not taken since the start");
+    assertThat(browser.text("h1")).isEqualTo("15 messages could not be used since the start");
     assertThat(browser.find("main").getDomAttribute("data-stale")).isEqualTo("false");
     assertThat(PageChecks.isQuiet(browser, "#counts dd")).isFalse();
 

@@ -24,15 +24,24 @@ public final class PageChecks {
           ".{0,30}(?<!at )(?<![/.\\d])(?<!Gas)(?<!water volume)(?<!cylinder \\()(\\d[\\d.,–]*|,) (kg|L|°C)(?![/\\w])"
               + "(?! (at \\d+ (bar|°C)|of gas))");
 
+  /** What a keeper was stopped by once; each must not come back. */
+  private static final Pattern JARGON =
+      Pattern.compile(
+          ".{0,30}(\\b(?i:brokers?|topics?|mqtt|json|payloads?|process(es)?|tokens?|webhooks?|http|supersaturation"
+              + "|median|mean|flood|un-?ionised|influxdb|sqlite|postgresql|datafolder|keepdays|responseminutes"
+              + "|qos|null|undefined|nan|infinity|iso 8601|isa-?18|eemua|hse chemicals|heartbeat|spool)\\b"
+              + "|\\[object|\\d{4}-W\\d\\d|\\d{4}-\\d\\d-\\d\\d|\\dT\\d\\d:|mg/kg/h|mg N/L|\\d \\([\\d.]+–[\\d.]+\\)"
+              + "|\\d\\d\\.\\d{3,}|[1-9]\\.\\d{3,}|0\\.\\d{4,}|[a-z]+-[0-9a-f]{8,}).{0,30}");
+
   private static final Pattern URL = Pattern.compile("\"request\":\\{.*?\"url\":\"([^\"]+)\"");
 
   /** Elements whose text is wider or taller than the box that is to show it. */
   private static final String CUT_OFF =
       """
       const wide = document.documentElement.clientWidth;
-      const inTable = (n) => n.closest('.wide');
+      const isScrolled = (n) => n.closest('.picture'); // a drawing; its figures stand beside it
       return [...document.querySelectorAll('body *')]
-        .filter((n) => n.checkVisibility() && !n.closest('svg, .unseen, .surface') && !inTable(n))
+        .filter((n) => n.checkVisibility() && !n.closest('svg, .unseen, .surface') && !isScrolled(n))
         .filter((n) => {
           const box = n.getBoundingClientRect();
           return box.right > wide + 0.5 || box.left < -0.5
@@ -172,6 +181,28 @@ public final class PageChecks {
   static List<String> inOtherUnits(Browser browser) {
     Matcher figure = OTHER_UNITS.matcher(browser.text("main"));
     return figure.results().map(found -> found.group().strip()).toList();
+  }
+
+  /**
+   * Words of programs and of standards, raw codes, bounds in brackets, and figures with more digits
+   * than a meter has. What stands in {@code code} is a name that a probe or a person has chosen.
+   */
+  static List<String> notKeepersWords(Browser browser) {
+    String said =
+        String.valueOf(
+            browser
+                .driver()
+                .executeScript(
+                    """
+                    const codes = [...document.querySelectorAll('code')];
+                    codes.forEach((n) => n.style.display = 'none');
+                    const named = [...document.querySelectorAll('[aria-label]')]
+                      .filter((n) => n.checkVisibility()).map((n) => n.ariaLabel);
+                    const said = [document.body.innerText, ...named].join('\\n');
+                    codes.forEach((n) => n.style.display = '');
+                    return said;
+                    """));
+    return JARGON.matcher(said).results().map(found -> found.group().strip()).toList();
   }
 
   /** Axe finds nothing. */

@@ -143,8 +143,8 @@ class PlanPageTest {
 
     look("/plan?tank=t1");
 
-    assertThat(value("load-0-kg")).isEqualTo("308.647"); // 140 kg / 0.45359237
-    assertThat(value("temperatureC")).isEqualTo("53.24");
+    assertThat(value("load-0-kg")).isEqualTo("309"); // 140 kg / 0.45359237
+    assertThat(value("temperatureC")).isEqualTo("53.2");
     Object sent =
         browser.run(
             "const { planForm } = await import('/assets/plan-form.js');"

@@ -271,7 +271,7 @@ class SetUpPageTest {
   @Test
   void valueInAMessage_isNamedWithoutTheSignsOfPrograms() {
     assertThat(browser.text("#unknown"))
-        .contains("trailer/box, in it “water › degC”")
+        .contains("trailer/box, the value called “water › degC”")
         .doesNotContain("/water/degC");
   }
 

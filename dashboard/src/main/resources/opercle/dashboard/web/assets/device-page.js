@@ -35,7 +35,7 @@ const NOTICES = {
   ask: 'This device is not called.',
   granted: 'This device is not called.',
   denied: 'This browser has notices blocked for this page. Allow them in its settings for this page, then come back.',
-  insecure: 'Browsers give notices only to pages opened by https. This page came by plain http.',
+  insecure: 'Browsers give notices only to pages whose address begins with https. This one does not.',
   unable: 'This browser knows no notices here. On an iPhone, add Opercle to the home screen first.',
 };
 

@@ -28,6 +28,15 @@ export function say(node, text) {
   }
 }
 
+/** A table of which each cell names its column: on a phone its rows stand as blocks, without a head. */
+export function labelled(table) {
+  const heads = [...table.querySelectorAll('thead th')].map((head) => head.textContent);
+  table.querySelectorAll('tbody tr').forEach((row) => [...row.children].forEach((cell, i) => {
+    cell.dataset.of = heads[i];
+  }));
+  return table;
+}
+
 /** What pointing at it says: worked out only when somebody does, not every second for every tank. */
 export const onPointing = (node, words) => node.addEventListener('pointerenter', () => { node.title = words(); });
 

@@ -8,7 +8,7 @@ import { begin, current, entitle } from './live.js';
 import { urgent } from './state.js';
 import { inOwnUnits } from './units.js';
 import { wherePart } from './whence.js';
-import { ageWords, dayAndClockWords, minutesWords } from './words.js';
+import { ageWords, dayAndClockWords, inFarmTime, minutesWords } from './words.js';
 
 const EVERY = 10_000;
 const TOO_OLD = 30_000;
@@ -96,7 +96,7 @@ function checkPart({ answer, words, action }) {
   return el('li', { 'data-answer': answer },
     el('span', { class: 'mark', role: 'img', 'aria-label': word }, mark),
     el('div', {},
-      el('p', { class: 'found' }, inOwnUnits(words)),
+      el('p', { class: 'found' }, inFarmTime(inOwnUnits(words))),
       ...(action ? [el('p', { class: 'todo' }, `→ ${action}`)] : [])));
 }
 

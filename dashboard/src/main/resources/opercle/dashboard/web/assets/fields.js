@@ -4,7 +4,7 @@
 import { el, say } from './dom.js';
 import { clockField } from './farm-clock.js';
 import { seeing } from './seeing.js';
-import { inside, limitWords, shown, typedNumber, unitOf } from './units.js';
+import { inField, inside, limitWords, typedNumber, unitOf } from './units.js';
 
 /**
  * Fields in their place.
@@ -77,7 +77,7 @@ export function fields(prefix, specs) {
 }
 
 const shownValue = ({ kind, value }) =>
-  (value === undefined ? '' : kind ? String(+shown(kind, value).toFixed(3)) : String(value));
+  (value === undefined ? '' : kind ? inField(kind, value) : String(value));
 
 const optionsOf = (choices) => choices.map(([value, words]) => el('option', { value }, words));
 

@@ -1,10 +1,10 @@
 // SPDX-License-Identifier: Apache-2.0
 // How good are our alarms? The figures of a week beside what they should be.
 
-import { el, keyed, say, show } from './dom.js';
+import { el, keyed, labelled, say, show } from './dom.js';
 import { ask } from './feed.js';
 import { begin, nameOf } from './live.js';
-import { causeWords, dayAndClockWords } from './words.js';
+import { causeWords, dayAndClockWords, weekWords } from './words.js';
 
 const MARKS = { 'good': '', 'worse': '●', 'bad': '■', 'not-judged': '' };
 const SPOKEN = { 'worse': 'worse than it should be: ', 'bad': 'beyond the limit: ' };
@@ -25,8 +25,9 @@ function draw(answer) {
   shown = answer;
   const over = answer.until === answer.to;
   say(document.getElementById('span'),
-    `Week ${answer.week}: ${dayAndClockWords(Date.parse(answer.from))} to ${dayAndClockWords(Date.parse(answer.until))}${over ? '' : ', so far'}`);
+    `The week from ${weekWords(answer.week)}${over ? '' : `, so far: to ${dayAndClockWords(Date.parse(answer.until))}`}`);
   keyed(document.getElementById('rows'), answer.rows, ({ id }) => id, row, (node, figure) => node.draw(figure));
+  labelled(document.querySelector('.figures'));
   keyed(document.getElementById('wakings'), answer.wakings, ({ time }) => time,
     () => el('li', {}, el('p', {}), el('p', { class: 'quiet' })),
     (node, { time, was, alarms }) => {
@@ -35,7 +36,7 @@ function draw(answer) {
     });
   keyed(document.getElementById('frequent'), answer.mostFrequent, words,
     (alarm) => el('div', {}, el('dt', {}, words(alarm)), el('dd', {})),
-    (node, { calls, share }) => say(node.lastChild, `${calls} (${(100 * share).toFixed(0)} %)`));
+    (node, { calls, share }) => say(node.lastChild, `${calls === 1 ? 'one call' : `${calls} calls`}, ${(100 * share).toFixed(0)} % of all`));
   show(document.getElementById('wakings-part'), answer.wakings.length > 0);
   show(document.getElementById('frequent-part'), answer.mostFrequent.length > 0);
   after.disabled = !over;

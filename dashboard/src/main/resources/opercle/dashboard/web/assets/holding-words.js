@@ -7,7 +7,7 @@ import { clockWords, dateWords, dayAndClockWords } from './words.js';
 const DENSITIES = { easy: 'easy', full: 'full', heavy: 'heavy', extreme: 'far too heavy' };
 const BASES = { 'measured': 'measured', 'since-measured': 'reckoned since it was measured', 'estimated': 'reckoned', 'set': 'set for the tank' };
 
-const figure = (value) => (value >= 10 ? value.toFixed(0) : value >= 1 ? value.toFixed(1) : value >= 0.1 ? value.toFixed(2) : value.toFixed(3));
+const figure = (value) => (value < 0.0005 ? '0' : value >= 10 ? value.toFixed(0) : value >= 1 ? value.toFixed(1) : value >= 0.1 ? value.toFixed(2) : value.toFixed(3));
 
 /** Likely, range, how it is known, from when. */
 function valueWords({ likely, low, high, basis, since, method }, unit) {

@@ -9,7 +9,7 @@ import {
 } from './state.js';
 import { lookAgain } from './session.js';
 import { beginSound, followSound } from './sound.js';
-import { ageWords, causeWords, clockWords, RANKS } from './words.js';
+import { ageWords, causeWords, clockWords, inFarmTime, RANKS } from './words.js';
 
 const NOTE_EVERY = 5000;
 
@@ -40,8 +40,10 @@ export function change(step, ...rest) {
 export function begin(drawPage, isElsewhere = () => false, follow = followSound) {
   beginSound();
   document.getElementById('lost').after(back);
-  document.getElementById('unwell').append(
-    el('nav', { 'aria-label': 'The monitor' }, el('a', { href: '/monitor' }, 'What to do')));
+  if (location.pathname !== '/monitor') { // where each trouble stands with what to do about it
+    document.getElementById('unwell').append(
+      el('nav', { 'aria-label': 'The monitor' }, el('a', { href: '/monitor' }, 'What to do')));
+  }
   draw = () => {
     const at = Date.now();
     frame(at);
@@ -119,7 +121,7 @@ function frame(at) {
   const gap = missed(state, at);
   say(back, gap ? `${restarted ? 'The server was started anew.' : 'The server is back.'} Nothing was heard here from ${clockWords(gap.from)} to ${clockWords(gap.to)}: what the tanks did meanwhile is in their traces and under Alarms.` : '');
   show(back, gap !== undefined);
-  say(document.getElementById('unwell-words'), state.troubles.join(' '));
+  say(document.getElementById('unwell-words'), inFarmTime(state.troubles.join(' ')));
   show(document.getElementById('unwell'), state.troubles.length > 0);
   document.body.dataset.lost = String(state.lostAt > 0);
 }

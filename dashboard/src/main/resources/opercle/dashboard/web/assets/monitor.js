@@ -5,7 +5,7 @@ import { el, keyed, say, show } from './dom.js';
 import { ask, tell } from './feed.js';
 import { begin } from './live.js';
 import { whoIsIt } from './name.js';
-import { ageWords } from './words.js';
+import { ageWords, inFarmTime } from './words.js';
 
 const EVERY = 5000;
 const TOO_OLD = 15_000;
@@ -18,18 +18,18 @@ const [troubles, called, parts, heard] = ['troubles', 'called', 'parts', 'heard'
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 const partWords = ({ well, words }, good) => (well ? good : capital(words ?? 'Not working'));
 
-/** What there is to say of each part; what this process does not know is left out. */
+/** What there is to say of each part; what is not known here is left out. */
 function rows({ intake, broker, store, disk, notTaken, listening }) {
   return [
     intake && ['Readings that come in', intake.readingsPerMinute === undefined
-      ? `${intake.readings} since the start` : `${Math.round(intake.readingsPerMinute)} a minute`],
-    intake && ['Waiting to be looked at', intake.behindSeconds < 1 ? 'Less than a second' : `${Math.round(intake.behindSeconds)} s`],
-    intake?.dropped > 0 && ['Dropped, because too many came at once', String(intake.dropped)],
-    ['Not taken since the start', String(notTaken.total)],
-    broker && ['Broker', partWords(broker, 'Connected')],
-    store && ['Readings store', partWords(store, 'Takes readings')],
+      ? `${intake.readings} since Opercle was started` : `${Math.round(intake.readingsPerMinute)} a minute`],
+    intake && ['Looked at after', intake.behindSeconds < 1 ? 'Less than a second' : `${Math.round(intake.behindSeconds)} s`],
+    intake?.dropped > 0 && ['Left out, because too many came at once', `${intake.dropped} readings`],
+    ['Could not be used', notTaken.total === 0 ? 'Nothing' : `${notTaken.total} messages of probes`],
+    broker && ['Hub that probes send to', partWords(broker, 'Connected')],
+    store && ['Readings are written down', partWords(store, 'Yes')],
     disk && ['Room left on the disk', `${(disk.freeBytes / GB).toFixed(1)} of ${(disk.totalBytes / GB).toFixed(1)} GB`],
-    ['Pages that look on', String(listening)],
+    ['Pages open now, everywhere', String(listening)],
   ].filter(Boolean);
 }
 
@@ -65,7 +65,7 @@ function calledItem() {
   });
   node.draw = (one) => {
     drawn = one;
-    say(words, one.by ? `${one.by} has it: ${one.words}` : `People are called for it: ${one.words}`);
+    say(words, inFarmTime(one.by ? `${one.by} has it: ${one.words}` : `People are called for it: ${one.words}`));
     show(have, one.by === undefined);
   };
   return node;
@@ -75,7 +75,7 @@ function draw(answer) {
   say(summary, answer.well ? 'The monitor is well'
     : answer.troubles.length === 1 ? 'One thing is wrong with the monitor' : `${answer.troubles.length} things are wrong with the monitor`);
   keyed(troubles, answer.troubles, ({ words, action }) => `${words} ${action}`,
-    ({ words, action }) => el('li', {}, el('p', {}, words), el('p', {}, action)), () => {});
+    ({ words, action }) => el('li', {}, el('p', {}, inFarmTime(words)), el('p', {}, action)), () => {});
   keyed(called, answer.called, ({ id }) => id, calledItem, (node, one) => node.draw(one));
   fill(parts, rows(answer));
   fill(heard, answer.tanks.map(({ name, ageSeconds }) =>

@@ -21,9 +21,10 @@ const REASONS = {
   'implausible-time': 'A time that cannot be right',
   'no-time': 'No time, and none can be told',
   'bad-name': 'A name that cannot be used',
-  'unknown-topic': 'A topic that belongs to no tank',
+  'unknown-topic': 'Sent under a name that belongs to no tank',
   'unknown-tank': 'A tank that this farm does not have',
 };
+const capital = (sentence) => sentence.replace(/^./, (first) => first.toUpperCase());
 const words = (reason) => REASONS[reason] ?? reason.replaceAll('-', ' ');
 
 const summary = document.getElementById('summary');
@@ -31,14 +32,14 @@ const counts = document.getElementById('counts');
 const latest = document.getElementById('latest');
 
 function draw({ total, counts: byReason, latest: newest }) {
-  say(summary, total === 0 ? 'Everything was taken' : `${total} not taken since the start`);
+  say(summary, total === 0 ? 'Everything was taken' : `${total === 1 ? 'One message' : `${total} messages`} could not be used since the start`);
   keyed(counts, Object.entries(byReason), ([reason]) => reason,
     ([reason]) => el('div', {}, el('dt', {}, words(reason)), el('dd', {})),
     (node, [, count]) => say(node.lastChild, String(count)));
   keyed(latest, newest, ({ time, source, detail }) => `${time} ${source} ${detail}`,
     ({ time, reason, source, detail }) => el('li', {},
-      el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(time))}, from `, el('code', {}, source)),
-      el('p', {}, el('strong', {}, words(reason)), ` ${inOwnUnits(detail)}`)),
+      el('p', { class: 'quiet' }, `${dayAndClockWords(Date.parse(time))}, sent under `, el('code', {}, source)),
+      el('p', {}, el('strong', {}, `${words(reason)}.`), ` ${capital(inOwnUnits(detail))}`)),
     () => {});
   show(document.getElementById('latest-part'), newest.length > 0);
 }

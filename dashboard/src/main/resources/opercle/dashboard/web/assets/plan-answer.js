@@ -4,7 +4,7 @@
 import { el, keyed, onPointing, renew, say, show } from './dom.js';
 import { estimateWords, planOrigins } from './plan-origins.js';
 import { courses, courseTable } from './plan-course.js';
-import { amount, inOwnUnits, shownDifference, unitOf } from './units.js';
+import { amount, densityWords, inOwnUnits, sensible, shownDifference, unitOf } from './units.js';
 import { wherePart } from './whence.js';
 import { minutesWords } from './words.js';
 
@@ -72,7 +72,7 @@ export function drawAnswer(plan, at, filled) {
     });
   where.draw('this plan', () => planOrigins(plan, at, filled));
   keyed(byId('reasons'), plan.reasons, ({ topic }) => topic, reasonPart, drawReason);
-  list(byId('remedies'), plan.remedies.map(({ sentence }) => capital(sentence)));
+  list(byId('remedies'), plan.remedies.map(({ sentence, verdict }) => `${capital(sentence)}. Then: ${VERDICTS[verdict].words.toLowerCase()}.`));
   show(byId('remedies-part'), plan.remedies.length > 0);
   list(byId('cautions'), plan.cautions);
   list(byId('notes'), plan.notes);
@@ -103,11 +103,18 @@ function drawReason(part, { topic, verdict, value, limit, unit, source, confiden
   mark.setAttribute('role', 'img');
   mark.setAttribute('aria-label', VERDICTS[verdict].words);
   say(mark, VERDICTS[verdict].mark);
-  say(title, capital(topic.replaceAll('-', ' ')));
+  say(title, topicWords(topic));
   say(figure, value ? inUnit(value.likely, unit, topic) : '');
   say(words, inOwnUnits(sentence));
   say(from, `Held against ${inUnit(limit, unit, topic)}. ${source} (${confidence}).`);
 }
+
+/** What a line under Why is about; "supersaturation" says nothing to most. */
+const TOPICS = { density: 'How full the tank is', supersaturation: 'Too much oxygen' };
+const topicWords = (topic) => TOPICS[topic] ?? capital(topic.replaceAll('-', ' '));
+
+/** Units as people say them. */
+const UNIT_WORDS = { '%': '% of what air gives' };
 
 const OWN_KINDS = { 'kg': 'mass', '°C': 'temperature' };
 
@@ -118,7 +125,10 @@ function inUnit(value, unit, topic) {
   const kind = OWN_KINDS[unit];
   if (kind) {
     return topic === 'warming'
-      ? `${+shownDifference(kind, value).toPrecision(3)} ${unitOf(kind)}` : amount(kind, value);
+      ? `${sensible(shownDifference(kind, value))} ${unitOf(kind)}` : amount(kind, value);
   }
-  return unit === 'min' ? minutesWords(value) : `${+value.toPrecision(3)} ${unit}`;
+  if (unit === 'kg/L') {
+    return densityWords(1000 * value);
+  }
+  return unit === 'min' ? minutesWords(value) : `${sensible(value)} ${UNIT_WORDS[unit] ?? unit}`;
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The water over the trip: a line and its band for each figure, and the same as a table.
 
-import { el, svg } from './dom.js';
+import { el, labelled, svg } from './dom.js';
 
 const WIDE = 300;
 const HIGH = 130;
@@ -52,13 +52,13 @@ export function courseTable({ course }) {
   const every = (course.length - 1) / (ROWS - 1);
   const rows = Array.from({ length: ROWS }, (_, i) => course[Math.round(i * every)]);
   return el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': 'The trip as a table' },
-    el('table', {},
-      el('thead', {}, el('tr', {}, el('th', { scope: 'col' }, 'Minutes'),
+    labelled(el('table', {},
+      el('thead', {}, el('tr', {}, el('th', { scope: 'col' }, 'Since loading'),
         ...QUANTITIES.map(({ title }) => el('th', { scope: 'col' }, title)))),
       el('tbody', {}, ...rows.map((row) => el('tr', {},
-        el('th', { scope: 'row' }, String(Math.round(row.minutes))),
+        el('th', { scope: 'row' }, `${Math.round(row.minutes)} min`),
         ...QUANTITIES.map(({ field, decimals }) => {
           const { low, likely, high } = row[field];
-          return el('td', {}, `${likely.toFixed(decimals)} (${low.toFixed(decimals)}–${high.toFixed(decimals)})`);
-        }))))));
+          return el('td', {}, `${likely.toFixed(decimals)}, or ${low.toFixed(decimals)} to ${high.toFixed(decimals)}`);
+        })))))));
 }

@@ -2,11 +2,11 @@
 // What a plan is asked for: the fields, in the units of this device, to and from the server's.
 
 import { el, say } from './dom.js';
-import { inside, insideDifference, limitWords, shown, typedNumber, unitOf } from './units.js';
+import { inField, inside, insideDifference, limitWords, sensible, typedNumber, unitOf } from './units.js';
 
-const plain = { unit: '', read: (x) => x, write: (x) => x };
+const plain = { unit: '', read: (x) => x };
 const measured = (kind) => ({
-  kind, unit: unitOf(kind), read: (x) => inside(kind, x), write: (x) => shown(kind, x),
+  kind, unit: unitOf(kind), read: (x) => inside(kind, x),
 });
 const as = (unit) => ({ ...plain, unit });
 
@@ -20,7 +20,7 @@ const GROUPS = [
     { path: 'waterLitres', label: 'Water in the tank', ...measured('volume'), value: 650 },
     { path: 'temperatureC', label: 'Water at loading', ...measured('temperature'), value: 12 },
     { path: 'riseC', label: 'Warms on the way by', kind: 'temperature', isDifference: true, unit: unitOf('temperature'), value: 0,
-      read: (x) => insideDifference('temperature', x), write: (x) => x },
+      read: (x) => insideDifference('temperature', x) },
     { path: 'minutes', label: 'Loading to unloading', ...as('min'), value: 120 },
   ]],
   ['Gas', [
@@ -101,7 +101,7 @@ export function planForm(form, species, onChange) {
     batches.splice(0).forEach(({ part }) => part.remove());
     const stocked = tank.loads.filter(({ kg }) => kg > 0);
     for (const load of stocked.length > 0 ? stocked : [{}]) {
-      addBatch({ ...load, meanMassKg: load.count ? load.kg / load.count : undefined });
+      addBatch({ ...load, meanMassKg: load.count ? sensible(load.kg / load.count) : undefined });
     }
     const { supply, state } = tank;
     const known = {
@@ -136,13 +136,18 @@ function fieldPart(field) {
     el('p', { class: 'wrong', id: `${id}-wrong` }));
 }
 
-function write({ input, choices, write: outward }, value) {
-  input.value = choices ? value : String(+outward(value).toFixed(3));
+function write(field, value) {
+  const { input, choices, kind, isDifference = false } = field;
+  input.value = choices ? value : kind && !isDifference ? inField(kind, value) : String(sensible(value));
+  field.put = { text: input.value, value }; // as long as nobody touches it, to the last digit
 }
 
 /** The server's value; as it was typed where it is no number, so that the server can say so. */
-function valueOf({ input, choices, read }) {
+function valueOf({ input, choices, read, put: filled }) {
   const typed = input.value.trim();
+  if (typed !== '' && typed === filled?.text) {
+    return filled.value;
+  }
   if (typed === '') {
     return undefined;
   }

@@ -35,7 +35,7 @@ export function rateChoice(form) {
       return asked;
     }
     const { mgPerKgPerHour: { low, likely, high }, temperatureC, trips } = rate;
-    say(words, `Your own estimate: ${likely.toFixed(0)} mg/kg/h, eight times in ten ${low.toFixed(0)} to ${high.toFixed(0)}, from ${trips === 1 ? 'one trip' : `${trips} trips`} of such fish in such water.${trips < 3 ? ' That is few, so its band is widened.' : ''}`);
+    say(words, `Your own estimate: ${likely.toFixed(0)} mg of oxygen an hour for each kg, likely between ${low.toFixed(0)} and ${high.toFixed(0)}, from ${trips === 1 ? 'one trip' : `${trips} trips`} of such fish in such water.${trips < 3 ? ' That is few, so the bounds are wider.' : ''}`);
     return select.value === 'published' ? asked : { ...asked, measuredRate: { low, likely, high, temperatureC, trips } };
   };
 }

@@ -3,7 +3,7 @@
 
 import { el } from './dom.js';
 import { clockField } from './farm-clock.js';
-import { inside, KINDS as UNIT_KINDS, shown, typedNumber, unitOf } from './units.js';
+import { inField, inside, KINDS as UNIT_KINDS, typedNumber, unitOf } from './units.js';
 
 let made = 0;
 
@@ -128,7 +128,7 @@ function typed(field, value) {
     return value;
   }
   if (isMeasured(field)) {
-    return String(+shown(field.is, value).toFixed(3));
+    return inField(field.is, value);
   }
   return String(value);
 }

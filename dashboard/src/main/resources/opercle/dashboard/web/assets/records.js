@@ -2,7 +2,7 @@
 // The records: what runs out, a movement with what its papers lack, corrections, traces, a register.
 
 import { recall, remember } from './device.js';
-import { el, say, show } from './dom.js';
+import { el, labelled, say, show } from './dom.js';
 import { ask, askWith } from './feed.js';
 import { begin, current } from './live.js';
 import { whoIsIt } from './name.js';
@@ -290,6 +290,7 @@ async function trace(query, title) {
     el('td', {}, dayAndClockWords(Date.parse(step.departs))), el('td', {}, step.fromName ?? 'counted in'),
     el('td', {}, step.toName ?? 'died or gone'), el('td', {}, inOwnUnits(step.title)),
     el('td', {}, fishWords(step.likelyFish, step.perhaps)))));
+  labelled(byId('steps').closest('table'));
   const toCome = found.steps.some(({ arrives }) => Date.parse(arrives) > farmTime(current(), Date.now()));
   byId('trace-ends').replaceChildren(...found.ends.map((end) => el('li', {},
     `${end.name}: ${fishWords(end.likelyFish, end.perhaps)} ${end.species}${found.way === 'backwards' ? ', first counted in there' : toCome ? ', there by the books once what is still to come has been made' : ', there now by the books'}`)));

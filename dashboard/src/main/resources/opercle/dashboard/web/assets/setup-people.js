@@ -34,7 +34,7 @@ export function peopleList(part, act, said, failed) {
 
   async function start(calls) {
     if (!calls) {
-      say(find('people-none'), 'Nobody is called from here: this is a demonstration, or another process calls them.');
+      say(find('people-none'), 'Nobody is called from here: this is a demonstration, or another machine calls them.');
       return;
     }
     const { logInNeeded, role } = await session;

@@ -93,7 +93,7 @@ export function tankList(root, newRoot, act) {
   function tankSpecs(tank) {
     const s = tank?.supply;
     return [
-      ...(tank ? [] : [{ path: 'id', label: 'Short name, as in its topics' }]),
+      ...(tank ? [] : [{ path: 'id', label: 'Short name that its probes send under' }]),
       { path: 'name', label: 'Name', value: tank?.name },
       { path: 'kind', label: 'What it is for', choices: KINDS, value: tank?.kind },
       { path: 'waterLitres', label: 'Water in it', kind: 'volume', value: tank?.waterLitres },

@@ -39,9 +39,9 @@ export function topicList(root, act) {
     keyed(byId('unknown'), rows.slice(0, most), key, create, (node, row) => update(node, row, at));
     show(byId('unknown-more'), rows.length > most);
     say(byId('unknown-none'), setUp.seesTopics
-      ? rows.length > 0 ? 'Something sends this. Tap the tank, then what it measures there.'
+      ? rows.length > 0 ? 'Something sends this, each under a name of its own. Tap the tank that it is in, then what it measures there.'
         : 'Everything that probes send here feeds a tank.'
-      : 'This process takes no readings: probes are seen where the watch and the pages run together.');
+      : 'No readings come in on this machine. New probes are seen on the machine that takes them in.');
     keyed(byId('assigned'), setUp.assigned, key, createAssigned,
       (node, { tank }) => say(node.firstChild.firstChild, setUp.tanks.find(({ id }) => id === tank)?.name ?? 'A tank that is no longer in the farm'));
     show(byId('assigned-part'), setUp.assigned.length > 0);
@@ -54,11 +54,11 @@ export function topicList(root, act) {
     ([...byId(list).children].find((node) => node.dataset.key === key(item)) ?? byId(list)).querySelector('button')?.focus();
 
   function create({ topic, pointer, value }) {
-    const place = el('p', {}, el('code', {}, topic), pointer ? `, in it ${inItWords(pointer)}` : '');
+    const place = el('p', {}, 'Sent under ', el('code', {}, topic), pointer ? `, the value called ${inItWords(pointer)}` : '');
     const node = el('li', {}, place, el('p', { class: 'figure' }),
       el('p', { class: 'quiet' }, el('span', { class: 'stale', hidden: '' }, 'stale'), el('span', {})));
     if (value !== undefined) {
-      const taps = el('div', { class: 'acts', role: 'group', 'aria-label': `Which tank ${topic}${pointer ? ` ${inItWords(pointer)}` : ''} feeds` });
+      const taps = el('div', { class: 'acts', role: 'group', 'aria-label': `Which tank what is sent under ${topic}${pointer ? `, ${inItWords(pointer)},` : ''} is of` });
       node.append(taps);
       chooseTank(taps, topic, pointer);
     }
@@ -75,7 +75,7 @@ export function topicList(root, act) {
     node.dataset.stale = String(stale);
     const [mark, when] = node.children[2].children;
     show(mark, stale);
-    say(when, `${value === undefined ? 'No number in it that could be read; ' : ''}${often}, ${ageWords(age)}`);
+    say(when, `${value === undefined ? 'No number in it that could be read; ' : 'Sent without a unit; '}${often}, ${ageWords(age)}`);
   }
 
   function chooseTank(taps, topic, pointer) {
@@ -116,7 +116,7 @@ export function topicList(root, act) {
       `${topic} feeds no tank any more.`)
       .then((done) => done && focusOn('unknown', { topic, pointer }), () => {}));
     return el('li', { class: 'between' },
-      el('p', {}, el('span', {}), `: ${quantityWords(quantity)}, from `, el('code', {}, topic), pointer ? `, in it ${inItWords(pointer)}` : ''), button);
+      el('p', {}, el('span', {}), `: ${quantityWords(quantity)}, sent under `, el('code', {}, topic), pointer ? `, the value called ${inItWords(pointer)}` : ''), button);
   }
   return { draw };
 }

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // The traces as a table, for those who read rather than look.
 
-import { el } from './dom.js';
+import { el, labelled } from './dom.js';
 import { gathered } from './trace-data.js';
 import { dayAndClockWords, RANKS } from './words.js';
 
@@ -21,10 +21,10 @@ export function traceTable(traces, span) {
       el('th', { scope: 'row' }, dayAndClockWords(parts[0][at].start * 1000)),
       ...columns.map(({ cell }) => el('td', {}, cell(at)))));
   return el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': 'Traces as a table' },
-    el('table', {},
+    labelled(el('table', {},
       el('thead', {}, el('tr', {},
         el('th', { scope: 'col' }, 'From'), ...columns.map(({ words }) => el('th', { scope: 'col' }, words)))),
-      el('tbody', {}, ...body)));
+      el('tbody', {}, ...body))));
 }
 
 const told = (value, decimals) => (value === undefined ? '–' : value.toFixed(decimals));

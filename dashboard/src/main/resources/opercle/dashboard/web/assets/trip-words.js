@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 // What the pages of trips share: ids, lengths of time, and figures that were typed.
 
-import { inside, shown, typedNumber } from './units.js';
+import { inField, inside, typedNumber } from './units.js';
 
 /** An id that no other form has. */
 export function newId() {
@@ -31,7 +31,7 @@ const put = new WeakMap();
 
 /** Puts a figure of the server into a field; as long as nobody touches it, it is read back to the last digit. */
 export function putNumber(field, value, kind) {
-  field.value = value === undefined ? '' : String(kind ? +shown(kind, value).toFixed(2) : value);
+  field.value = value === undefined ? '' : kind ? inField(kind, value) : String(value);
   put.set(field, { text: field.value, value });
 }
 

@@ -2,7 +2,7 @@
 // One trip: a check at a stop, the unloading, and what it all came to.
 
 import { recall, remember } from './device.js';
-import { el, keyed, onPointing, renew, renewed, say, show } from './dom.js';
+import { el, keyed, labelled, onPointing, renew, renewed, say, show } from './dom.js';
 import { clockField } from './farm-clock.js';
 import { ask, askDrawing, askWith } from './feed.js';
 import { begin, current, entitle } from './live.js';
@@ -85,9 +85,9 @@ function section({ heading, facts, table, lines }) {
   }
   if (table.length > 0) {
     const [head, ...rows] = table;
-    parts.push(el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': heading }, el('table', {},
+    parts.push(el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': heading }, labelled(el('table', {},
       el('thead', {}, el('tr', {}, ...head.map((cell) => el('th', { scope: 'col' }, cell)))),
-      el('tbody', {}, ...rows.map((row) => el('tr', {}, ...row.map((cell) => el('td', {}, own(heading, cell)))))))));
+      el('tbody', {}, ...rows.map((row) => el('tr', {}, ...row.map((cell) => el('td', {}, own(heading, cell))))))))));
   }
   if (lines.length > 0) {
     parts.push(el('ul', { class: 'points' }, ...lines.map((line) => el('li', {}, own(heading, line)))));

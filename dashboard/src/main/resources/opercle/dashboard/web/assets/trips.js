@@ -2,7 +2,7 @@
 // The trips: what there was, side by side, and starting another.
 
 import { recall } from './device.js';
-import { el, say, show } from './dom.js';
+import { el, labelled, say, show } from './dom.js';
 import { instantsOf, wallOf } from './farm-clock.js';
 import { ask, askWith, askWithFile } from './feed.js';
 import { begin, current, entitle } from './live.js';
@@ -10,9 +10,9 @@ import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
 import { comparedOrigins } from './trip-origins.js';
 import { newId, readNumber, spanWords } from './trip-words.js';
-import { amount, inOwnUnits, shown, unitOf } from './units.js';
+import { amount, inField, inOwnUnits, shown, unitOf } from './units.js';
 import { wherePart } from './whence.js';
-import { clockWords, dayOfYearWords, useZone } from './words.js';
+import { clockWords, dayOfYearWords, temperatureWords, useZone } from './words.js';
 
 const byId = (id) => document.getElementById(id);
 const trips = [];
@@ -34,20 +34,24 @@ function title(trip) {
 const day = (time) => `${dayOfYearWords(Date.parse(time))}, ${clockWords(Date.parse(time))}`;
 const loadWords = (trip) => trip.load.map(({ name, kg, count }) =>
   `${amount('mass', kg)} of ${name}${count ? `, ${amount('mass', kg / count, 2)} each` : ''}`).join('; ');
-const one = (value, decimals, unit) => (value === undefined ? '–' : `${value.toFixed(decimals)}${unit}`);
+const one = (value, decimals, unit) => (value === undefined ? 'not known' : `${value.toFixed(decimals)}${unit}`);
 
 /** How long below the keep floor; of a trace with gaps only what was seen. */
 function belowWords({ belowKeepMinutes, unknownMinutes }) {
   if (belowKeepMinutes === undefined) {
-    return '–';
+    return 'not known';
   }
   const gaps = unknownMinutes > 1 ? `, ${spanWords(unknownMinutes)} not known` : '';
   return `${spanWords(belowKeepMinutes)}${gaps}`;
 }
 
+/** What they breathed, with its bounds and how it was measured. */
+const breathedWords = ({ demandMgPerKgPerHour: d, demandMeasured }) => (d === undefined ? 'not measured'
+  : `${d.likely.toFixed(0)} mg an hour for each kg, likely between ${d.low.toFixed(0)} and ${d.high.toFixed(0)}; ${demandMeasured}`);
+
 /** Fish that did not live, as they were written down: some by number, some by weight. */
 const lossWords = ({ losses, lossesKg }) =>
-  [...(losses > 0 || !lossesKg ? [String(losses)] : []), ...(lossesKg ? [amount('mass', lossesKg)] : [])].join(', ');
+  [...(losses > 0 || !lossesKg ? [losses === 0 ? 'none written down' : `${losses} fish`] : []), ...(lossesKg ? [amount('mass', lossesKg)] : [])].join(', ');
 
 let hasBegun = false;
 let hasMore = false; // earlier trips that are not on this page yet
@@ -114,16 +118,15 @@ function draw() {
         : `${lowest}${floor}${trip.failure ? '; oxygen began to fall on it' : ''}`)));
   }));
   drawKinds();
-  say(byId('water-heading'), `Water, ${unitOf('temperature')}`);
   byId('rows').replaceChildren(...trips.filter((trip) => trip.unloaded && !trip.withdrawn && isAlike(trip)).map((trip) => {
-    const d = trip.demandMgPerKgPerHour;
     return el('tr', {}, ...[
       `${day(trip.loaded)}, ${title(trip)}`, loadWords(trip), one(trip.lowestMgPerL, 1, ' mg/L'),
       belowWords(trip),
-      d ? `${d.likely.toFixed(0)} (${d.low.toFixed(0)}–${d.high.toFixed(0)}) ${trip.demandMeasured}` : '–',
-      one(trip.temperatureC === undefined ? undefined : shown('temperature', trip.temperatureC), 1, ''), one(trip.gasLitres, 0, ''), lossWords(trip),
+      breathedWords(trip),
+      temperatureWords(trip.temperatureC), one(trip.gasLitres, 0, ' L of gas'), lossWords(trip),
     ].map((text) => el('td', {}, text)));
   }));
+  labelled(byId('rows').closest('table'));
   say(byId('compared'), hasMore ? `Only the newest ${trips.length} are compared. Press “Earlier trips” above for more.` : 'These are all that there are.');
   show(byId('comparing'), trips.some((trip) => trip.unloaded && !trip.withdrawn));
   show(byId('none'), trips.length === 0);
@@ -182,7 +185,7 @@ function describe() {
     const fish = tank.loads.map(({ name, kg, count }) => `${amount('mass', kg)} of ${name}${count ? ` in ${count} fish` : ''}`);
     say(byId('load-now'), fish.length === 0 ? 'This tank is written down as empty: write its load down first.' : `In it: ${fish.join(', ')}.`);
     const water = tank.state?.temperatureC;
-    byId('temperature').value = water === undefined ? '' : +shown('temperature', water).toFixed(1);
+    byId('temperature').value = water === undefined ? '' : inField('temperature', water);
     byId('bar').value = ''; // read off the gauge: what nobody looked at is not known
   }
 }
@@ -202,7 +205,7 @@ function takePlan(query) {
     plan.tank ??= byId('tank').value;
     byId('start').open = true;
     byId('minutes').value = plan.wanted.minutes ?? '';
-    byId('temperature').value = typeof plan.wanted.temperatureC === 'number' ? +shown('temperature', plan.wanted.temperatureC).toFixed(1) : '';
+    byId('temperature').value = typeof plan.wanted.temperatureC === 'number' ? inField('temperature', plan.wanted.temperatureC) : '';
   }
   drawPlan();
 }

@@ -66,9 +66,30 @@ export const insideDifference = (kind, typed) => typed * scale(kind).size;
 /** The same the other way. */
 export const shownDifference = (kind, difference) => difference / scale(kind).size;
 
+/** How many decimals a keeper writes of a figure so large: 309, 22.5, 4.54, 0.125. */
+const decimalsOf = (value) => {
+  const size = Math.abs(value);
+  return size >= 99.95 ? 0 : size >= 9.995 ? 1 : size >= 0.9995 ? 2 : 3;
+};
+
+/** A figure with no more digits than anybody writes or can know. */
+export const sensible = (value) => (Math.abs(value) < 1 ? +value.toPrecision(2) : +value.toFixed(decimalsOf(value)));
+
+/** Whether this device shows figures of a kind as the server has them. */
+const isServers = (kind) => Object.keys(KINDS[kind].units)[0] === unitOf(kind);
+
+/** A figure of the server as it stands in a field: what was typed there in another unit leaves no tail of digits. */
+export function inField(kind, value) {
+  const own = shown(kind, value);
+  return String(+own.toFixed(decimalsOf(own) + (isServers(kind) ? 1 : 0)));
+}
+
 /** A figure with its unit, to at most so many decimals. */
-export const amount = (kind, value, decimals = 1) =>
-  `${+shown(kind, value).toFixed(decimals)} ${unitOf(kind)}`;
+export function amount(kind, value, decimals = 1) {
+  const own = shown(kind, value);
+  const most = isServers(kind) ? decimals : Math.min(decimals, decimalsOf(own));
+  return `${+own.toFixed(most)} ${unitOf(kind)}`;
+}
 
 /**
  * What a field may hold, as the server writes it, in this device's unit: rounded inwards, so that
@@ -83,10 +104,12 @@ export function limitWords(kind, limit, unit, isDifference = false) {
   const count = limit.match(/-?\d+(?:\.\d+)?/g)?.length ?? 0;
   const isUpwards = (at) => at < count - 1 || /^at least/.test(limit);
   let at = 0;
-  const figures = Object.keys(KINDS[kind].units)[0] === unitOf(kind) ? limit
+  const figures = isServers(kind) ? limit
     : limit.replace(/-?\d+(?:\.\d+)?/g, (digits) => {
-      const hundredths = +(100 * convert(kind, Number(digits))).toFixed(6); // 95 °F is not 94.99…
-      return String((isUpwards(at++) ? Math.ceil(hundredths) : Math.floor(hundredths)) / 100);
+      const own = convert(kind, Number(digits));
+      const step = own === 0 ? 1 : 10 ** Math.max(-4, Math.floor(Math.log10(Math.abs(own))) - 2); // three figures
+      const steps = +(own / step).toFixed(6); // 95 °F is not 94.99…
+      return String(+((isUpwards(at++) ? Math.ceil(steps) : Math.floor(steps)) * step).toPrecision(3));
     });
   return `${figures} ${unit.replace(/^(kg|L|°C)/, unitOf(kind))}`.trim();
 }
@@ -119,8 +142,8 @@ export const inOwnUnits = (sentence) =>
     }
     const convert = by || hourly ? shownDifference : shown;
     const figure = (digits) => {
-      const decimals = Math.max(digits.split('.')[1]?.length ?? 0, unit === 'stone' ? 1 : 0);
       const value = convert(kind, Number(digits));
+      const decimals = Math.min(Math.max(digits.split('.')[1]?.length ?? 0, unit === 'stone' ? 1 : 0), decimalsOf(value));
       return value !== 0 && Math.abs(value) < 1 ? String(+value.toPrecision(2)) : value.toFixed(decimals);
     };
     const other = last === undefined ? '' : `${dash}${figure(last)}`;

@@ -95,7 +95,7 @@ function tokenItem({ id, name, role, madeBy, since, used }) {
     el('p', {}, `May ${role}. Made by ${madeBy}, ${dayAndClockWords(Date.parse(since))}. `
       + (used ? `Used last ${dayAndClockWords(Date.parse(used))}.` : 'Never used.')),
     el('div', { class: 'row' },
-      sureButton('Revoke', 'Really revoke it', () => change(
+      sureButton('Take its key back', 'Really take it back', () => change(
         `${name} gets no answer any more.`, () => tell('DELETE', `/api/v1/tokens/${id}`, {})))));
 }
 
@@ -122,7 +122,7 @@ byId('add-user').addEventListener('submit', async (event) => {
 
 byId('add-token').addEventListener('submit', async (event) => {
   event.preventDefault();
-  const made = await change('The token is made.', async () => {
+  const made = await change('The key is made.', async () => {
     const { secret } = await askWith('/api/v1/tokens', {
       name: byId('token-name').value, role: byId('token-role').value,
     });

@@ -158,6 +158,17 @@ export const dayWords = (millis) =>
 export const dayOfYearWords = (millis) =>
   new Date(millis).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone });
 
+const DAY = 86_400_000;
+
+/** The day that a week begins on, by its number of ISO 8601: "Monday 9 March 2026" of "2026-W11". */
+export function weekWords(week) {
+  const [year, number] = week.split('-W').map(Number);
+  const fourth = new Date(Date.UTC(year, 0, 4)); // is always in the first week
+  const monday = fourth.getTime() - (fourth.getUTCDay() + 6) % 7 * DAY + 7 * DAY * (number - 1);
+  return new Date(monday).toLocaleDateString('en-GB', {
+    weekday: 'long', day: 'numeric', month: 'long', year: 'numeric', timeZone: 'UTC' }).replace(',', '');
+}
+
 /** A day that was written down as one, such as 2026-03-20: the same wherever it is read. */
 export const dateWords = (day) =>
   new Date(`${day}T12:00:00Z`).toLocaleDateString('en-GB', { day: 'numeric', month: 'short', year: 'numeric', timeZone: 'UTC' });
