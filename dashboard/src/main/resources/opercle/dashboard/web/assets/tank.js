@@ -2,6 +2,7 @@
 // One tank: now, what is in it, and what happened.
 
 import { alarmList } from './alarm-list.js';
+import { beliefs } from './belief.js';
 import { el, keyed, renew, say, show } from './dom.js';
 import { doneHere, doneWords } from './done-here.js';
 import { facts } from './facts.js';
@@ -48,6 +49,7 @@ holdingPart(document.getElementById('holding'), id);
 const body = el('div', { class: 'body', hidden: '' }, hand.root, alarms.root, values.root);
 now.append(band, body);
 const told = document.getElementById('facts');
+const belief = document.getElementById('belief');
 told.append(list);
 
 let tank;
@@ -114,15 +116,20 @@ function draw(state, at) {
   hand.draw(tank);
   values.draw(state, tank, at);
   alarms.draw(tank, alarmsOf(tank));
-  keyed(list, facts(tank), ([heading]) => heading,
-    ([heading]) => el('div', {}, el('dt', {}, heading), el('dd', {})),
-    (node, [, sentence]) => say(node.lastChild, sentence));
+  fill(list, facts(tank));
+  fill(belief.querySelector('dl'), beliefs(tank));
+  belief.dataset.stale = String(old || state.lostAt !== undefined);
+  show(belief, tank.state.belief !== undefined);
   if (span) {
     follow(state);
   } else {
     look(lastHours(USUAL_HOURS, state.now / 1000));
   }
 }
+
+const fill = (node, pairs) => keyed(node, pairs, ([heading]) => heading,
+  ([heading]) => el('div', {}, el('dt', {}, heading), el('dd', {})),
+  (row, [, sentence]) => say(row.lastChild, sentence));
 
 function follow(state) {
   if (span.following) {
