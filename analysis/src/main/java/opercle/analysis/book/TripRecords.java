@@ -218,6 +218,25 @@ public final class TripRecords {
   }
 
   /**
+   * The trips of a tank of which something was written for a time of a span, in any order; what was
+   * corrected since counts too.
+   *
+   * @param from first instant
+   * @param to first instant after the span
+   */
+  public List<TripLog> ofTank(String tank, Instant from, Instant to) {
+    return book.read(
+        "read the trips of a tank",
+        connection -> {
+          List<TripLog> logs = new ArrayList<>();
+          for (String trip : TripTable.ofTank(connection, farm, tank, from, to)) {
+            logs.add(TripLog.of(entries(connection, trip)));
+          }
+          return logs;
+        });
+  }
+
+  /**
    * What past trips taught, oldest first. What was measured in one tank at one time counts once,
    * however often somebody looked at it.
    */

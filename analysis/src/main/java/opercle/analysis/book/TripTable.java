@@ -5,6 +5,7 @@ import java.sql.Connection;
 import java.sql.PreparedStatement;
 import java.sql.ResultSet;
 import java.sql.SQLException;
+import java.time.Instant;
 import java.util.ArrayList;
 import java.util.HashMap;
 import java.util.List;
@@ -77,6 +78,29 @@ final class TripTable {
                                 AND o.kind IN ('unloaded', 'withdrawn'))""")) {
       select.setString(1, farm);
       select.setString(2, tank);
+      try (ResultSet row = select.executeQuery()) {
+        List<String> trips = new ArrayList<>();
+        while (row.next()) {
+          trips.add(row.getString(1));
+        }
+        return trips;
+      }
+    }
+  }
+
+  /** Trips of a tank of which something was written for a time from then on and before then. */
+  static List<String> ofTank(
+      Connection connection, String farm, String tank, Instant from, Instant to)
+      throws SQLException {
+    try (PreparedStatement select =
+        connection.prepareStatement(
+            """
+            SELECT DISTINCT trip FROM trip_entry
+            WHERE farm = ? AND tank = ? AND time >= ? AND time < ?""")) {
+      select.setString(1, farm);
+      select.setString(2, tank);
+      select.setLong(3, BookTime.micros(from));
+      select.setLong(4, BookTime.micros(to));
       try (ResultSet row = select.executeQuery()) {
         List<String> trips = new ArrayList<>();
         while (row.next()) {

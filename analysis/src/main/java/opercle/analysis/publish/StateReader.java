@@ -86,7 +86,8 @@ public final class StateReader {
         number(json, "cylinderMinutes"),
         number(json, "warmingCPerHour"),
         number(json, "warmLimitC"),
-        origins(json.path("origins")));
+        origins(json.path("origins")),
+        BeliefForm.read(json.path("belief")));
   }
 
   private static Origins origins(JsonNode json) {

@@ -168,6 +168,7 @@ public final class WatchJson {
     number(g, "warmingCPerHour", checks.warmingCPerHour(), 2);
     number(g, "warmLimitC", checks.warmLimitC(), 1);
     origins(g, checks.origins());
+    BeliefForm.write(g, checks.belief());
     g.writeEndObject();
   }
 

@@ -16,6 +16,14 @@ public sealed interface TankEntry extends Entry {
   /** At which tank, and when. */
   Where where();
 
+  /** The same in a few words, for whoever knows the tank: no capital, no full stop. */
+  String deed();
+
+  @Override
+  default String title() {
+    return where().title(deed());
+  }
+
   @Override
   default List<Named> named() {
     return List.of(); // a tank is the farm's, not the records'
@@ -61,8 +69,8 @@ public sealed interface TankEntry extends Entry {
     }
 
     @Override
-    public String title() {
-      return where.title("fed" + (kg.isPresent() ? " " + amount(kg.getAsDouble(), "kg") : ""));
+    public String deed() {
+      return "fed" + (kg.isPresent() ? " " + amount(kg.getAsDouble(), "kg") : "");
     }
   }
 
@@ -84,8 +92,8 @@ public sealed interface TankEntry extends Entry {
     }
 
     @Override
-    public String title() {
-      return where.title("changed " + amount(litres, "L") + " of water");
+    public String deed() {
+      return "changed " + amount(litres, "L") + " of water";
     }
   }
 
@@ -108,8 +116,8 @@ public sealed interface TankEntry extends Entry {
     }
 
     @Override
-    public String title() {
-      return where.title(amount(kg, "kg") + " of salt");
+    public String deed() {
+      return amount(kg, "kg") + " of salt";
     }
   }
 
@@ -158,14 +166,11 @@ public sealed interface TankEntry extends Entry {
     }
 
     @Override
-    public String title() {
-      return where.title(
-          "topped up "
-              + amount(litres, "L")
-              + (lost == Lost.EVAPORATED ? " that evaporated" : " that ran out")
-              + (saltKg.isPresent()
-                  ? ", with " + amount(saltKg.getAsDouble(), "kg") + " of salt"
-                  : ""));
+    public String deed() {
+      return "topped up "
+          + amount(litres, "L")
+          + (lost == Lost.EVAPORATED ? " that evaporated" : " that ran out")
+          + (saltKg.isPresent() ? ", with " + amount(saltKg.getAsDouble(), "kg") + " of salt" : "");
     }
   }
 
@@ -212,7 +217,7 @@ public sealed interface TankEntry extends Entry {
     }
 
     @Override
-    public String title() {
+    public String deed() {
       StringBuilder said = new StringBuilder("tested");
       add(said, "ammonia", tanMgPerL, "mg/L N");
       add(said, "pH", ph, "");
@@ -220,7 +225,7 @@ public sealed interface TankEntry extends Entry {
       add(said, "salt", salinityGPerKg, "g/kg");
       add(said, "alkalinity", alkalinityMgPerL, "mg/L");
       add(said, "water", temperatureC, "°C");
-      return where.title(said.toString());
+      return said.toString();
     }
 
     private static void add(StringBuilder said, String what, OptionalDouble value, String unit) {
@@ -272,8 +277,8 @@ public sealed interface TankEntry extends Entry {
     }
 
     @Override
-    public String title() {
-      return where.title(what + ", " + amount);
+    public String deed() {
+      return what + ", " + amount;
     }
   }
 
@@ -305,11 +310,11 @@ public sealed interface TankEntry extends Entry {
     }
 
     @Override
-    public String title() {
+    public String deed() {
       StringBuilder said = new StringBuilder("fish ").append(fish.words());
       oxygenMgPerL.ifPresent(v -> said.append(", oxygen ").append(amount(v, "mg/L")));
       temperatureC.ifPresent(v -> said.append(", water ").append(amount(v, "°C")));
-      return where.title(said.toString());
+      return said.toString();
     }
   }
 
@@ -348,10 +353,10 @@ public sealed interface TankEntry extends Entry {
     }
 
     @Override
-    public String title() {
+    public String deed() {
       String fish =
           (kg.isPresent() ? amount(kg.getAsDouble(), "kg") + " of " : "") + species.orElse("fish");
-      return where.title("%s moved to %s".formatted(fish, toName.orElse(to)));
+      return "%s moved to %s".formatted(fish, toName.orElse(to));
     }
   }
 
@@ -368,8 +373,8 @@ public sealed interface TankEntry extends Entry {
     }
 
     @Override
-    public String title() {
-      return where.title("cleaned");
+    public String deed() {
+      return "cleaned";
     }
   }
 

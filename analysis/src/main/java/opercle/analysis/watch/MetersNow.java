@@ -14,13 +14,7 @@ record MetersNow(Probes probes, long now) {
     if (Probes.anyStopped(probes.flows())) {
       return TankChecks.Supply.STOPPED;
     }
-    TankChecks.Supply byFlow =
-        switch (flow()) {
-          case NOT_MEASURED -> TankChecks.Supply.NOT_MEASURED;
-          case NONE -> TankChecks.Supply.STOPPED;
-          case LOW -> TankChecks.Supply.LOW;
-          case NORMAL, HIGH -> TankChecks.Supply.NORMAL;
-        };
+    TankChecks.Supply byFlow = supply(flow());
     boolean pressureLost =
         pressure() == Diagnosis.Pressure.LOW || Probes.anyStopped(probes.pressures());
     return pressureLost && byFlow != TankChecks.Supply.STOPPED ? TankChecks.Supply.LOW : byFlow;
@@ -31,13 +25,7 @@ record MetersNow(Probes probes, long now) {
     Diagnosis.Flow least = Diagnosis.Flow.NOT_MEASURED;
     for (MeterProbe p : probes.flows()) {
       if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0 && !p.isStuck()) {
-        double ratio = p.meter.flowLPerMin() / p.meter.normalLPerMin();
-        Diagnosis.Flow flow =
-            ratio < 0.1
-                ? Diagnosis.Flow.NONE
-                : ratio < 0.75
-                    ? Diagnosis.Flow.LOW
-                    : ratio < 1.15 ? Diagnosis.Flow.NORMAL : Diagnosis.Flow.HIGH;
+        Diagnosis.Flow flow = flow(p);
         least = flow.compareTo(least) < 0 ? flow : least;
       }
     }
@@ -48,12 +36,44 @@ record MetersNow(Probes probes, long now) {
   Diagnosis.Pressure pressure() {
     for (MeterProbe p : probes.pressures()) {
       if (p.rhythm.isFresh(now) && p.meter.normalLPerMin() > 0.0 && !p.isStuck()) {
-        double ratio = p.value / p.meter.normalLPerMin();
-        return ratio < 0.6
-            ? Diagnosis.Pressure.LOW
-            : ratio < 1.25 ? Diagnosis.Pressure.NORMAL : Diagnosis.Pressure.HIGH;
+        return pressure(p);
       }
     }
     return Diagnosis.Pressure.NOT_MEASURED;
+  }
+
+  /** What one flow meter says of the supply, whose normal is known. */
+  static TankChecks.Supply byFlow(MeterProbe p) {
+    return supply(flow(p));
+  }
+
+  /** What one gauge says of the supply, whose normal is known. */
+  static TankChecks.Supply byPressure(MeterProbe p) {
+    return pressure(p) == Diagnosis.Pressure.LOW ? TankChecks.Supply.LOW : TankChecks.Supply.NORMAL;
+  }
+
+  private static Diagnosis.Flow flow(MeterProbe p) {
+    double ratio = p.meter.flowLPerMin() / p.meter.normalLPerMin();
+    return ratio < 0.1
+        ? Diagnosis.Flow.NONE
+        : ratio < 0.75
+            ? Diagnosis.Flow.LOW
+            : ratio < 1.15 ? Diagnosis.Flow.NORMAL : Diagnosis.Flow.HIGH;
+  }
+
+  private static Diagnosis.Pressure pressure(MeterProbe p) {
+    double ratio = p.value / p.meter.normalLPerMin();
+    return ratio < 0.6
+        ? Diagnosis.Pressure.LOW
+        : ratio < 1.25 ? Diagnosis.Pressure.NORMAL : Diagnosis.Pressure.HIGH;
+  }
+
+  private static TankChecks.Supply supply(Diagnosis.Flow flow) {
+    return switch (flow) {
+      case NOT_MEASURED -> TankChecks.Supply.NOT_MEASURED;
+      case NONE -> TankChecks.Supply.STOPPED;
+      case LOW -> TankChecks.Supply.LOW;
+      case NORMAL, HIGH -> TankChecks.Supply.NORMAL;
+    };
   }
 }

@@ -240,6 +240,14 @@ final class OxygenProbe extends Probe {
     return health.wasDoubtedOfLate();
   }
 
+  /**
+   * Since something spoke against it last, or for how long it has been blind, seconds; infinite
+   * where that is not known, as of one in air.
+   */
+  double doubtedForSeconds() {
+    return isInAir() ? Double.POSITIVE_INFINITY : health.doubtedForSeconds();
+  }
+
   /** Standard deviation of its noise, mg/L. */
   double noise() {
     return detector.noise();

@@ -46,7 +46,7 @@ final class ProbeHealth {
   private static final double LONG_AGO_SECONDS = 1e9;
 
   /** So long a probe that was doubted is no witness against another (common practice). */
-  private static final double DOUBTED_OF_LATE_SECONDS = 3.0 * 3600.0;
+  static final double DOUBTED_OF_LATE_SECONDS = 3.0 * 3600.0;
 
   /** For so long after somebody was at the probe, a step is no wonder. */
   private static final double STEPS_EXPECTED_SECONDS = 600.0;
@@ -339,6 +339,11 @@ final class ProbeHealth {
   /** For how long it has been blind, pauses left out, seconds; 0 while it sees. */
   double troubleSeconds() {
     return doubt.isBlind() ? troubleSeconds : 0.0;
+  }
+
+  /** Since something spoke against it last, or for how long it has been blind, seconds. */
+  double doubtedForSeconds() {
+    return doubt.isBlind() ? troubleSeconds : doubtSeconds;
   }
 
   /** Whether it stood at a level that is not the water's within the last half hour. */

@@ -17,6 +17,7 @@ import org.jspecify.annotations.Nullable;
  * @param warmingCPerHour how fast the water warms, °C an hour; negative when it cools
  * @param warmLimitC the warmest that this load should have, °C
  * @param origins where the tank's figures come from
+ * @param belief what is made of each probe and meter, and why
  */
 public record TankChecks(
     Trust oxygenProbe,
@@ -24,7 +25,8 @@ public record TankChecks(
     OptionalDouble cylinderMinutes,
     OptionalDouble warmingCPerHour,
     OptionalDouble warmLimitC,
-    Origins origins) {
+    Origins origins,
+    Belief belief) {
 
   /** Nothing can be told. */
   public static final TankChecks UNKNOWN =
@@ -34,6 +36,24 @@ public record TankChecks(
           OptionalDouble.empty(),
           OptionalDouble.empty(),
           OptionalDouble.empty());
+
+  /** The same where it is not told what is made of each probe and meter. */
+  public TankChecks(
+      Trust oxygenProbe,
+      Supply supply,
+      OptionalDouble cylinderMinutes,
+      OptionalDouble warmingCPerHour,
+      OptionalDouble warmLimitC,
+      Origins origins) {
+    this(
+        oxygenProbe,
+        supply,
+        cylinderMinutes,
+        warmingCPerHour,
+        warmLimitC,
+        origins,
+        Belief.NOT_KNOWN);
+  }
 
   /** The same where it is not told where the figures come from. */
   public TankChecks(
@@ -119,7 +139,8 @@ public record TankChecks(
         finite(slow.cylinderMinutes()),
         slow.warmingKnown() ? finite(slow.warmingPerHour()) : OptionalDouble.empty(),
         OptionalDouble.of(SlowChecks.warmLimitC(now.tank)),
-        Origins.of(now));
+        Origins.of(now),
+        Belief.of(now));
   }
 
   private static OptionalDouble finite(double value) {

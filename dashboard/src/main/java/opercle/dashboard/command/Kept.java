@@ -43,7 +43,10 @@ record Kept(
             () -> alarms,
             called.map(PeopleCalled::zone).orElse(ZoneId.systemDefault()),
             called.map(PeopleCalled::deliveries).orElse(Deliveries.Source.NONE),
-            () -> events),
+            () -> events,
+            () -> work,
+            () -> trips,
+            () -> versions),
         () -> trips,
         () -> work,
         () -> photos,
@@ -52,15 +55,22 @@ record Kept(
 
   /** From the book that another process writes; it may not be there yet. */
   static Kept in(BookToRead book, String farm, ZoneId zone) {
+    Supplier<Optional<TripRecords>> trips = () -> book.book().map(b -> new TripRecords(b, farm));
+    Supplier<Optional<RecordBook>> work = () -> book.book().map(b -> new RecordBook(b, farm));
+    Supplier<Optional<opercle.analysis.book.FarmRecords>> versions =
+        () -> book.book().map(opercle.analysis.book.FarmRecords::new);
     return new Kept(
         new PastAlarms(
             () -> book.book().map(b -> new AlarmRecords(b, farm)),
             zone,
             Deliveries.Source.NONE,
-            () -> book.book().map(b -> new TankEventRecords(b, farm))),
-        () -> book.book().map(b -> new TripRecords(b, farm)),
-        () -> book.book().map(b -> new RecordBook(b, farm)),
+            () -> book.book().map(b -> new TankEventRecords(b, farm)),
+            work,
+            trips,
+            versions),
+        trips,
+        work,
         () -> book.book().map(b -> new PhotoRecords(b, farm)),
-        () -> book.book().map(opercle.analysis.book.FarmRecords::new));
+        versions);
   }
 }

@@ -25,7 +25,7 @@ final class StoredTraces implements Traces {
   @Override
   public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
     return store.buckets(series, from, to, count).stream()
-        .map(b -> new Bucket(b.start(), b.min(), b.mean(), b.max()))
+        .map(b -> new Bucket(b.start(), b.min(), b.mean(), b.max(), b.count()))
         .toList();
   }
 

@@ -96,9 +96,7 @@ final class AlarmsApi {
     String tank = Api.tank(ctx, live).id();
     Span span = Span.of(ctx.queryParamMap(), live.now(), USUAL_SPAN);
     Api.answer(
-        ctx,
-        AlarmsJson.events(
-            tank, span, past.events().get().map(e -> e.between(tank, span.from(), span.to()))));
+        ctx, AlarmsJson.events(tank, span, new TankDeeds(past, tank, span, live.now()).all()));
   }
 
   private static int most(Map<String, List<String>> query) {

@@ -23,7 +23,6 @@ import opercle.analysis.figures.Occurrence;
 import opercle.analysis.figures.Row;
 import opercle.analysis.figures.Waking;
 import opercle.analysis.publish.WatchJson;
-import opercle.analysis.watch.TankEvent;
 
 /** Past alarms as JSON. Pure; for any thread. */
 final class AlarmsJson {
@@ -69,18 +68,20 @@ final class AlarmsJson {
   }
 
   /** What people did at one tank in a span, in order of time. */
-  static ObjectNode events(String tank, Span span, Optional<List<TankEvent>> events) {
+  static ObjectNode events(String tank, Span span, Optional<List<TankDeed>> deeds) {
     ObjectNode node = NODES.objectNode();
     node.put("tank", tank);
     node.put("from", span.from().toString());
     node.put("to", span.to().toString());
-    node.put("kept", events.isPresent());
+    node.put("kept", deeds.isPresent());
     ArrayNode all = node.putArray("events");
-    for (TankEvent event : events.orElse(List.of())) {
+    for (TankDeed deed : deeds.orElse(List.of())) {
       ObjectNode e = all.addObject();
-      e.put("time", WatchJson.time(event.time()));
-      e.put("kind", event.kind().id());
-      event.by().ifPresent(by -> e.put("by", by));
+      e.put("time", WatchJson.time(deed.time()));
+      e.put("kind", deed.kind());
+      deed.by().ifPresent(by -> e.put("by", by));
+      deed.words().ifPresent(words -> e.put("words", words));
+      deed.writtenLater().ifPresent(at -> e.put("writtenDown", WatchJson.time(at)));
     }
     return node;
   }

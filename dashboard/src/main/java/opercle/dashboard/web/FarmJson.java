@@ -13,8 +13,10 @@ import opercle.analysis.alarm.OutOfService;
 import opercle.analysis.alarm.ShelvingRule;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.watch.Belief;
 import opercle.analysis.watch.Origins;
 import opercle.analysis.watch.Spoken;
+import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
 import opercle.analysis.watch.TimeInHand;
 import opercle.ingest.reading.Rejection;
@@ -166,6 +168,7 @@ final class FarmJson {
     Json.put(node, "slopeMgPerLPerMin", state.slopeMgPerLPerMin());
     Json.put(node, "demandMgPerKgPerHour", state.demandMgPerKgPerHour());
     node.set("origins", origins(state.checks().origins()));
+    node.set("belief", belief(state.checks()));
     node.set("timeInHand", timeInHand(state.timeInHand()));
     node.set("timeInHandIfGasStops", timeInHand(state.timeInHandIfGasStops()));
     ArrayNode alarms = node.putArray("alarms");
@@ -193,6 +196,29 @@ final class FarmJson {
   private static void heard(ObjectNode node, String key, Optional<Origins.Heard> heard) {
     heard.ifPresent(
         h -> node.putObject(key).put("probe", h.probe()).put("time", h.at().toString()));
+  }
+
+  /** What the watch believes of probes and supply, also while no alarm stands, and why. */
+  private static ObjectNode belief(TankChecks checks) {
+    ObjectNode node = NODES.objectNode();
+    node.put("oxygenProbe", checks.oxygenProbe().id());
+    node.put("supply", checks.supply().id());
+    ArrayNode probes = node.putArray("probes");
+    for (Belief.OfProbe p : checks.belief().probes()) {
+      ObjectNode one = probes.addObject().put("probe", p.probe()).put("trust", p.trust().id());
+      p.why().ifPresent(why -> one.put("why", why));
+      one.put("time", p.at().toString());
+      p.doubtedAt().ifPresent(at -> one.put("doubtedAt", at.toString()));
+    }
+    ArrayNode meters = node.putArray("meters");
+    for (Belief.OfMeter m : checks.belief().meters()) {
+      ObjectNode one = meters.addObject().put("measures", m.measures().id());
+      one.put("probe", m.probe());
+      one.put("value", Json.rounded(m.value())).put("usual", Json.rounded(m.usual()));
+      one.put("says", m.says().id()).put("time", m.at().toString());
+      m.since().ifPresent(since -> one.put("since", since.toString()));
+    }
+    return node;
   }
 
   private static ObjectNode timeInHand(TimeInHand inHand) {

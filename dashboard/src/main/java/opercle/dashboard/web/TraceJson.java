@@ -22,7 +22,8 @@ import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Series;
 
 /**
- * Past readings as JSON. Points are arrays: seconds since 1970, smallest, mean, largest. For any
+ * Past readings as JSON. Points are arrays: seconds since 1970, smallest, mean, largest, and of
+ * how many readings. For any
  * thread.
  */
 final class TraceJson {
@@ -143,6 +144,7 @@ final class TraceJson {
         .add(b.start().getEpochSecond())
         .add(Json.rounded(b.min()))
         .add(Json.rounded(b.mean()))
-        .add(Json.rounded(b.max()));
+        .add(Json.rounded(b.max()))
+        .add(b.count());
   }
 }

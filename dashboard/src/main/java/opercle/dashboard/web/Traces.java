@@ -42,6 +42,7 @@ public interface Traces {
    * @param min smallest reading
    * @param mean their mean
    * @param max largest reading
+   * @param count how many there are
    */
-  record Bucket(Instant start, double min, double mean, double max) {}
+  record Bucket(Instant start, double min, double mean, double max, long count) {}
 }

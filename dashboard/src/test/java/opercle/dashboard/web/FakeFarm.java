@@ -25,6 +25,7 @@ import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.publish.TankAct;
 import opercle.analysis.stock.Species;
+import opercle.analysis.watch.Belief;
 import opercle.analysis.watch.Origins;
 import opercle.analysis.watch.TankChecks;
 import opercle.analysis.watch.TankState;
@@ -137,6 +138,37 @@ final class FakeFarm implements LiveFarm {
     List<Alarm> standing = new ArrayList<>(state.alarms());
     standing.addAll(List.of(alarms));
     states.put(state.tank(), with(state, standing));
+  }
+
+  /** From now on the watch believes this of a tank's probes and supply; the rest stays. */
+  synchronized void believe(
+      String tank, TankChecks.Trust trust, TankChecks.Supply supply, Belief belief) {
+    TankState s = state(tank);
+    TankChecks c = s.checks();
+    states.put(
+        tank,
+        new TankState(
+            s.tank(),
+            s.time(),
+            s.newestReading(),
+            s.oxygenMgPerL(),
+            s.saturationPercent(),
+            s.temperatureC(),
+            s.gasFlowLPerMin(),
+            s.slopeMgPerLPerMin(),
+            s.demandMgPerKgPerHour(),
+            s.timeInHand(),
+            s.timeInHandIfGasStops(),
+            s.alarms(),
+            new TankChecks(
+                trust,
+                supply,
+                c.cylinderMinutes(),
+                c.warmingCPerHour(),
+                c.warmLimitC(),
+                c.origins(),
+                belief),
+            s.outOfService()));
   }
 
   synchronized TankState state(String tank) {

@@ -40,7 +40,7 @@ final class FakeTraces implements Traces {
       }
       if (in.getCount() > 0) {
         Instant at = Instant.ofEpochMilli((long) (start * 1000.0));
-        buckets.add(new Bucket(at, in.getMin(), in.getAverage(), in.getMax()));
+        buckets.add(new Bucket(at, in.getMin(), in.getAverage(), in.getMax(), in.getCount()));
       }
     }
     return buckets;

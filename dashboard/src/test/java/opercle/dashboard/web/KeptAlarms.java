@@ -17,6 +17,8 @@ import opercle.analysis.alarm.Priority;
 import opercle.analysis.book.AlarmHistory;
 import opercle.analysis.book.AlarmRecords;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TankEventRecords;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.figures.Deliveries;
@@ -39,7 +41,10 @@ final class KeptAlarms implements AutoCloseable {
             () -> Optional.of(records),
             ZoneId.of("Europe/Warsaw"),
             Deliveries.Source.NONE,
-            () -> Optional.of(new TankEventRecords(book, "Sallowmere")));
+            () -> Optional.of(new TankEventRecords(book, "Sallowmere")),
+            () -> Optional.of(new RecordBook(book, "Sallowmere")),
+            () -> Optional.of(new TripRecords(book, "Sallowmere")),
+            () -> Optional.of(new FarmRecords(book)));
   }
 
   static KeptAlarms in(Path folder) {

@@ -64,7 +64,7 @@ class TraceJsonTest {
     @Override
     public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
       double value = measured.getOrDefault(series.quantity(), Double.NaN);
-      return List.of(new Bucket(from, value, value, value));
+      return List.of(new Bucket(from, value, value, value, 1));
     }
 
     @Override

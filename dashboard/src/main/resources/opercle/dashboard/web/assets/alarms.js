@@ -2,6 +2,7 @@
 // The alarms: those that stand, and those of the past.
 
 import { alarmList } from './alarm-list.js';
+import { pastOrigins, standingOrigins } from './alarm-origins.js';
 import { el, keyed, say, show } from './dom.js';
 import { ask, judge } from './feed.js';
 import { begin, current, entitle, nameOf } from './live.js';
@@ -11,6 +12,7 @@ import { past } from './past.js';
 import { settledOrder } from './settled.js';
 import { alarmsOf, standingWords } from './state.js';
 import { inOwnUnits } from './units.js';
+import { wherePart } from './whence.js';
 import { causeWords, dayAndClockWords, minutesWords, RANKS } from './words.js';
 
 const REFRESH = 15_000;
@@ -37,10 +39,12 @@ function draw(state) {
 function tankPart(tank) {
   const list = alarmList(undefined, { acts: true });
   const link = el('a', { href: `/tank/${encodeURIComponent(tank.id)}` });
-  const node = el('section', { class: 'standing-tank' }, el('h3', {}, link), list.root);
+  const whence = wherePart();
+  const node = el('section', { class: 'standing-tank' }, el('h3', {}, link), list.root, whence.root);
   node.draw = (now) => {
     say(link, now.name);
     list.draw(now, alarmsOf(now));
+    whence.draw(`the alarms of ${now.name}`, () => standingOrigins(now, alarmsOf(now)).map(inOwnUnits));
   };
   return node;
 }
@@ -66,7 +70,8 @@ function item() {
   const nothing = el('button', { type: 'button' }, 'There was nothing');
   const acts = el('div', { class: 'row' }, something, nothing);
   const problem = el('p', { class: 'trouble', role: 'alert', hidden: '' });
-  const node = el('li', {}, el('p', {}, shape, title), message, story, acts, problem);
+  const whence = wherePart();
+  const node = el('li', {}, el('p', {}, shape, title), message, story, whence.root, acts, problem);
   let drawn;
 
   const saying = (wasTrue) => async () => {
@@ -93,6 +98,7 @@ function item() {
     say(title, name);
     say(message, inOwnUnits(alarm.message));
     say(story, storyWords(alarm));
+    whence.draw(`${name}, ${dayAndClockWords(Date.parse(alarm.since))}`, () => pastOrigins(alarm));
     something.setAttribute('aria-pressed', String(alarm.verdict?.wasTrue === true));
     nothing.setAttribute('aria-pressed', String(alarm.verdict?.wasTrue === false));
     something.setAttribute('aria-label', `There was something: ${name}`);

@@ -1,14 +1,16 @@
 // SPDX-License-Identifier: Apache-2.0
 // The cab: chosen at a stop, then nothing to read, type or press until the next one.
 
+import { cabOrigins } from './alarm-origins.js';
 import { tellDriving } from './at-the-wheel.js';
 import { recall, remember } from './device.js';
 import { el, keyed, say, show } from './dom.js';
 import { begin, current } from './live.js';
 import { turnOn } from './sound.js';
 import { isDue, wordsFor } from './speech-plan.js';
-import { isCalling, rank, summary } from './state.js';
+import { farmTime, isCalling, rank, summary } from './state.js';
 import { playOnce, stop } from './voice.js';
+import { wherePart } from './whence.js';
 
 const HOLD = 3000; // long enough that no bump of the road and no passing finger ends it
 const ASKED_FOR = 10_000; // ms in which a second press ends it
@@ -22,6 +24,8 @@ let said;
 let goneSaid = '';
 let failed = false;
 let lock;
+const whence = wherePart();
+byId('cab-whence').append(whence.root);
 
 const isDriving = () => recall('cab') === 'driving';
 const canSpeak = () => 'speechSynthesis' in window && speechSynthesis.getVoices().length > 0;
@@ -53,6 +57,8 @@ function draw(state, at) {
   say(byId('can-speak'), canSpeak()
     ? 'This device can speak. Turn its volume up; Start says a sentence as a test.'
     : 'This device has no voice: it will sound, but not speak. Take another one if you can.');
+  // Before the start: at the wheel there is nothing to open.
+  whence.draw('what is spoken', () => cabOrigins(state.tanks.filter(({ id }) => chosen().includes(id)), farmTime(state, at)));
   if (isDriving()) {
     drive(state, at);
   }

@@ -1,9 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 // How good are our alarms? The figures of a week beside what they should be.
 
+import { figuresOrigins } from './alarm-origins.js';
 import { el, keyed, labelled, say, show } from './dom.js';
 import { ask } from './feed.js';
 import { begin, nameOf } from './live.js';
+import { wherePart } from './whence.js';
 import { causeWords, dayAndClockWords, weekWords } from './words.js';
 
 const MARKS = { 'good': '', 'worse': '●', 'bad': '■', 'not-judged': '' };
@@ -18,6 +20,8 @@ const trouble = document.getElementById('trouble');
 const before = document.getElementById('before');
 const after = document.getElementById('after');
 let shown;
+const whence = wherePart();
+document.getElementById('whence').append(whence.root);
 
 const words = (alarm) => `${nameOf(alarm.tank)}: ${causeWords(alarm.cause)}`;
 
@@ -40,6 +44,7 @@ function draw(answer) {
   show(document.getElementById('wakings-part'), answer.wakings.length > 0);
   show(document.getElementById('frequent-part'), answer.mostFrequent.length > 0);
   after.disabled = !over;
+  whence.draw('this week', () => figuresOrigins(answer));
 }
 
 function row() {

@@ -1,10 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 // How the monitor itself is.
 
+import { monitorOrigins } from './alarm-origins.js';
 import { el, keyed, say, show } from './dom.js';
 import { ask, tell } from './feed.js';
-import { begin } from './live.js';
+import { begin, current } from './live.js';
 import { whoIsIt } from './name.js';
+import { farmTime } from './state.js';
+import { wherePart } from './whence.js';
 import { ageWords, inFarmTime } from './words.js';
 
 const EVERY = 5000;
@@ -14,6 +17,9 @@ let answeredAt = Date.now();
 
 const summary = document.getElementById('summary');
 const [troubles, called, parts, heard] = ['troubles', 'called', 'parts', 'heard'].map((id) => document.getElementById(id));
+
+const whence = wherePart();
+document.getElementById('whence').append(whence.root);
 
 const capital = (words) => words.charAt(0).toUpperCase() + words.slice(1);
 const partWords = ({ well, words }, good) => (well ? good : capital(words ?? 'Not working'));
@@ -72,6 +78,8 @@ function calledItem() {
 }
 
 function draw(answer) {
+  const when = farmTime(current(), Date.now());
+  whence.draw('the monitor', () => monitorOrigins(when, answer));
   say(summary, answer.well ? 'The monitor is well'
     : answer.troubles.length === 1 ? 'One thing is wrong with the monitor' : `${answer.troubles.length} things are wrong with the monitor`);
   keyed(troubles, answer.troubles, ({ words, action }) => `${words} ${action}`,

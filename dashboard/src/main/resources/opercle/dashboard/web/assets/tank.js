@@ -2,6 +2,7 @@
 // One tank: now, what is in it, and what happened.
 
 import { alarmList } from './alarm-list.js';
+import { beliefs } from './belief.js';
 import { el, keyed, renew, say, show } from './dom.js';
 import { doneHere, doneWords } from './done-here.js';
 import { facts } from './facts.js';
@@ -11,15 +12,17 @@ import { handPart } from './hand.js';
 import { holdingPart } from './holding-part.js';
 import { ahead, forecast } from './forecast.js';
 import { begin, current, entitle } from './live.js';
+import { markSteps } from './mark-steps.js';
 import { alarmsOf, farmTime, isCalling, isStale, rank, rankWords, shapeOf, urgent } from './state.js';
 import { followed, lastHours, moved, zoomed } from './span.js';
 import { traceChart } from './trace-chart.js';
 import { inOwn, own } from './trace-data.js';
+import { traceOrigins } from './trace-point.js';
 import { alarmTable, eventTable, traceTable } from './trace-table.js';
-import { unitOf } from './units.js';
+import { inOwnUnits, unitOf } from './units.js';
 import { valuesPart } from './values.js';
-import { heardOf } from './whence.js';
-import { causeWords } from './words.js';
+import { heardOf, wherePart } from './whence.js';
+import { causeWords, dayAndClockWords } from './words.js';
 
 const POINTS = 1000;
 const USUAL_HOURS = 24;
@@ -46,6 +49,7 @@ holdingPart(document.getElementById('holding'), id);
 const body = el('div', { class: 'body', hidden: '' }, hand.root, alarms.root, values.root);
 now.append(band, body);
 const told = document.getElementById('facts');
+const belief = document.getElementById('belief');
 told.append(list);
 
 let tank;
@@ -81,6 +85,9 @@ const traces = [
 ].map((what) => ({ alarms: () => past, events: () => done, ...what }))
   .map((what) => ({ ...what, chart: traceChart(what, stretch) }));
 
+const steps = markSteps((second) => traces.forEach(({ chart }) => chart.point(second)));
+const whence = wherePart();
+
 function draw(state, at) {
   tank = state.tanks.find((t) => t.id === id) ?? tank;
   if (!tank) {
@@ -109,15 +116,20 @@ function draw(state, at) {
   hand.draw(tank);
   values.draw(state, tank, at);
   alarms.draw(tank, alarmsOf(tank));
-  keyed(list, facts(tank), ([heading]) => heading,
-    ([heading]) => el('div', {}, el('dt', {}, heading), el('dd', {})),
-    (node, [, sentence]) => say(node.lastChild, sentence));
+  fill(list, facts(tank));
+  fill(belief.querySelector('dl'), beliefs(tank));
+  belief.dataset.stale = String(old || state.lostAt !== undefined);
+  show(belief, tank.state.belief !== undefined);
   if (span) {
     follow(state);
   } else {
     look(lastHours(USUAL_HOURS, state.now / 1000));
   }
 }
+
+const fill = (node, pairs) => keyed(node, pairs, ([heading]) => heading,
+  ([heading]) => el('div', {}, el('dt', {}, heading), el('dd', {})),
+  (row, [, sentence]) => say(row.lastChild, sentence));
 
 function follow(state) {
   if (span.following) {
@@ -157,6 +169,8 @@ async function fetchTraces() {
       past = marks;
       done = deeds;
       traces.forEach(({ chart, kind }, i) => chart.take(inOwn(kind, answers[i])));
+      steps.draw(past, done);
+      whence.draw('these traces', () => traceOrigins(answers[0], answers.flatMap(probesOf)));
       drawTable();
       show(trouble, false);
     }
@@ -182,11 +196,14 @@ async function pastAlarms(from, to) {
 async function pastEvents(from, to) {
   const query = new URLSearchParams({ from, to });
   const { events } = await ask(`/api/v1/tanks/${encodeURIComponent(id)}/events?${query}`);
-  return events.map(({ time, kind, by }) => ({
+  return events.map(({ time, kind, by, words, writtenDown }) => ({
     at: Date.parse(time) / 1000,
-    words: `${doneWords(kind)}${by ? ` (${by})` : ''}`,
+    words: `${words ? inOwnUnits(words) : doneWords(kind)}${by ? ` (${by}${writtenDown ? `, written down ${dayAndClockWords(Date.parse(writtenDown))}` : ''})` : ''}`,
   }));
 }
+
+const QUANTITIES = { 'oxygen': 'oxygen', 'temperature': 'water', 'gas-flow': 'gas' };
+const probesOf = ({ quantity, probes }) => probes.map(({ probe }) => `${QUANTITIES[quantity]} probe ${probe}`);
 
 function drawTable() {
   if (details.open && traces.every(({ chart }) => chart.answer())) {
@@ -240,7 +257,8 @@ for (const opener of document.querySelectorAll('#do-here button')) {
     }
   });
 }
-document.getElementById('charts').append(...traces.map(({ chart }) => chart.root),
+document.getElementById('charts').append(steps.root, ...traces.map(({ chart }) => chart.root),
+  whence.root,
   el('p', { id: 'save', class: 'save' }, 'Every reading of this time as a file: ',
     saveLinks[0].node, ' or ', saveLinks[1].node, '.'));
 details.addEventListener('toggle', drawTable);

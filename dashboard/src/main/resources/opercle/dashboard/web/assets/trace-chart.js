@@ -4,15 +4,17 @@
 import uPlot from '/charts/uPlot.esm.js';
 import { el, say } from './dom.js';
 import { fingers, keys } from './gestures.js';
+import { dashOf, probeLegend } from './probe-legend.js';
 import { between } from './span.js';
 import { columns, extremes, grow } from './trace-data.js';
 import { beside, coveredBy, linesOf, placer, shiftOf, viewOf, writeAt } from './trace-labels.js';
 import {
   besideForecast, drawAlarms, drawEvents, drawForecast, forecastLines, nameAlarms, nameEvents,
 } from './trace-marks.js';
-import { clockWords, dayAndClockWords, dayWords, farmZone } from './words.js';
+import { readWords } from './trace-point.js';
+import { clockWords, dayWords, farmZone } from './words.js';
 
-const DASHES = [[], [7, 4], [2, 3]]; // probes in one tank differ by dash, not by colour
+const NEAR = matchMedia('(pointer: coarse)').matches ? 24 : 12; // px: what is marked so near is pointed at
 const APART = 1.5; // px: by less than this words beside a line may be off; they keep two from it
 const SETTLE = 200; // ms after which a chart that was moved by hand has come to rest
 const LESS_THAN_A_DAY = 82_000; // s: the day on which the clocks go forward has 23 h
@@ -27,8 +29,9 @@ export function traceChart(what, stretch) {
   const readout = el('p', { class: 'readout quiet' });
   const surface = el('div', { class: 'surface' });
   const key = el('p', { class: 'quiet' });
+  const legend = probeLegend();
   const root = el('figure', { class: 'chart' },
-    el('figcaption', {}, el('h3', {}, what.title), readout), surface, key);
+    el('figcaption', {}, el('h3', {}, what.title), readout), surface, legend.root, key);
   let answer;
   let data;
   let chart;
@@ -37,6 +40,7 @@ export function traceChart(what, stretch) {
   let labels; // the words that were found room for, and in which view of which answer
   let seen; // the view at the last drawing
   let resting;
+  let marked; // the second of a mark that was gone to
 
   surface.tabIndex = 0;
   surface.setAttribute('role', 'group');
@@ -49,6 +53,9 @@ export function traceChart(what, stretch) {
     chart = new uPlot(options(), data, surface);
     fingers(chart.over, stretch);
     chart.over.addEventListener('dblclick', stretch.onReset);
+    for (const kind of ['pointerdown', 'pointermove']) {
+      chart.over.addEventListener(kind, () => { marked = undefined; });
+    }
   }
 
   function options() {
@@ -60,7 +67,7 @@ export function traceChart(what, stretch) {
     const probes = answer.probes.flatMap((probe, i) => [
       { label: 'least', points: { show: false }, width: 0 },
       { label: 'most', points: { show: false }, width: 0 },
-      { label: probe.probe, stroke: water, width: 1.8, dash: DASHES[i % 3], points: { size: 4 } },
+      { label: probe.probe, stroke: water, width: 1.8, dash: dashOf(i), points: { size: 4 } },
     ]);
     const saturation = answer.saturation
       ? [{ label: 'saturated', stroke: quiet, width: 1.3, dash: [2, 4], points: { show: false } }] : [];
@@ -186,20 +193,25 @@ export function traceChart(what, stretch) {
   }
 
   function read(u) {
-    const { idx } = u.cursor;
-    if (idx === null || idx === undefined || u.cursor.left < 0) {
+    const { idx, left } = u.cursor;
+    if (left === undefined || left < 0) {
       say(readout, overview());
       return;
     }
-    const means = answer.probes.map((_, i) => u.data[3 * i + 3][idx]).filter((v) => v !== null);
-    const values = means.map((v) => v.toFixed(what.decimals)).join(' and ');
-    const standing = what.alarms()
-      .filter(({ from, to }) => from <= u.data[0][idx] + answer.partSeconds && (to ?? Infinity) >= u.data[0][idx])
-      .map(({ words }) => words)
-      .concat(what.events().filter(({ at }) => Math.abs(at - u.data[0][idx]) <= answer.partSeconds)
-        .map(({ words }) => words));
-    say(readout, [`${dayAndClockWords(u.data[0][idx] * 1000)}: ${values || 'nothing measured'} ${values && what.unit}`,
-      ...standing].join(' · '));
+    const second = u.posToVal(left, 'x');
+    const newest = answer.probes.map((_, i) => [1, 2, 3].map((column) => u.data[3 * i + column][idx]));
+    const isNear = (at) => Math.abs(u.valToPos(at, 'x') - left) <= NEAR;
+    const there = what.alarms()
+      .filter(({ from, to }) => isNear(from) || from <= second && (to ?? Infinity) >= second)
+      .concat(what.events().filter(({ at }) => isNear(at)));
+    say(readout, [readWords(answer, second, u.data[0][idx], newest, what), ...there.map(({ words }) => words)].join(' · '));
+  }
+
+  /** Points at the mark that was gone to, wherever it lies by now. */
+  function pointAtMark() {
+    if (chart && marked !== undefined) {
+      chart.setCursor({ left: chart.valToPos(marked, 'x'), top: chart.over.clientHeight / 2 }, true, false);
+    }
   }
 
   function overview() {
@@ -233,11 +245,13 @@ export function traceChart(what, stretch) {
       const same = chart && answer.probes.length === newAnswer.probes.length;
       answer = newAnswer;
       data = columns(answer);
+      legend.draw(answer.probes);
       if (same) {
         chart.setData(data);
       } else {
         build();
       }
+      pointAtMark();
       read(chart);
     },
     /** Adds what the probe said just now, and draws; with several probes the next answer brings it. */
@@ -246,10 +260,17 @@ export function traceChart(what, stretch) {
         grow(data, answer, second, value);
       }
       chart?.setData(data);
+      pointAtMark();
     },
     /** Draws the present span with what there is. */
     stretch() {
       chart?.setData(data);
+      pointAtMark();
+    },
+    /** Goes to a second, as a pointer does. */
+    point(second) {
+      marked = second;
+      pointAtMark();
     },
   };
 }

@@ -74,7 +74,8 @@ export const own = (kind, value) => (kind === undefined || value === undefined ?
 export const inOwn = (kind, answer) => (kind === undefined ? answer : {
   ...answer,
   probes: answer.probes.map((probe) => ({
-    ...probe, points: probe.points.map(([second, ...values]) => [second, ...values.map((v) => shown(kind, v))]),
+    ...probe, points: probe.points.map(([second, min, mean, max, ...count]) =>
+      [second, ...[min, mean, max].map((v) => shown(kind, v)), ...count]),
   })),
 });
 
@@ -93,11 +94,11 @@ export function extremes(answer) {
 export function gathered(answer, from, to, count) {
   const length = (to - from) / count;
   const parts = new Map();
-  for (const [second, min, mean, max] of answer.probes.flatMap((probe) => probe.points)) {
+  for (const [second, min, mean, max, readings = 1] of answer.probes.flatMap((probe) => probe.points)) {
     const at = Math.min(count - 1, Math.max(0, Math.floor((second - from) / length)));
     const part = parts.get(at) ?? { min: Infinity, max: -Infinity, sum: 0, n: 0 };
     parts.set(at, {
-      min: Math.min(part.min, min), max: Math.max(part.max, max), sum: part.sum + mean, n: part.n + 1,
+      min: Math.min(part.min, min), max: Math.max(part.max, max), sum: part.sum + mean * readings, n: part.n + readings,
     });
   }
   const saturated = new Map(); // the last of each part

@@ -20,11 +20,18 @@ export function traceTable(traces, span) {
     el('tr', {},
       el('th', { scope: 'row' }, dayAndClockWords(parts[0][at].start * 1000)),
       ...columns.map(({ cell }) => el('td', {}, cell(at)))));
-  return el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': 'Traces as a table' },
-    labelled(el('table', {},
-      el('thead', {}, el('tr', {},
-        el('th', { scope: 'col' }, 'From'), ...columns.map(({ words }) => el('th', { scope: 'col' }, words)))),
-      el('tbody', {}, ...body))));
+  return el('div', {},
+    el('p', { class: 'quiet' }, `Each row is of the time to the next one, ${rowLength(span)}: the mean of all readings in it, and the lowest and highest of them.`),
+    el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': 'Traces as a table' },
+      labelled(el('table', {},
+        el('thead', {}, el('tr', {},
+          el('th', { scope: 'col' }, 'From'), ...columns.map(({ words }) => el('th', { scope: 'col' }, words)))),
+        el('tbody', {}, ...body)))));
+}
+
+function rowLength({ from, to }) {
+  const minutes = (to - from) / ROWS / 60;
+  return minutes < 120 ? `${+minutes.toFixed(minutes < 10 ? 1 : 0)} min` : `${+(minutes / 60).toFixed(1)} h`;
 }
 
 const told = (value, decimals) => (value === undefined ? '–' : value.toFixed(decimals));

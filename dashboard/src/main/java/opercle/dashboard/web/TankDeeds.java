@@ -1,0 +1,233 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.dashboard.web;
+
+import java.time.Instant;
+import java.util.ArrayList;
+import java.util.Comparator;
+import java.util.List;
+import java.util.Locale;
+import java.util.Optional;
+import java.util.Set;
+import java.util.stream.Collectors;
+import java.util.stream.Stream;
+import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.FarmVersion;
+import opercle.analysis.book.RecordBook;
+import opercle.analysis.book.TripRecords;
+import opercle.analysis.farm.Stocking;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.records.Recorded;
+import opercle.analysis.records.Standing;
+import opercle.analysis.records.TankEntry;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.Trip;
+import opercle.analysis.trip.TripEntry.Unloaded;
+import opercle.analysis.trip.TripLog;
+import opercle.analysis.watch.TankEvent;
+import opercle.analysis.watch.TankEvent.Kind;
+import org.jspecify.annotations.Nullable;
+
+/**
+ * What people did at one tank in a span, put together from everything that the farm book has of it:
+ * buttons that were pressed, what was written down of the tank, trips, and fish that were put in or
+ * taken out. Each deed once, at the time at which it was done. Of what was corrected stands what
+ * holds; what was withdrawn is left out. For any thread; reads the disk.
+ */
+final class TankDeeds {
+
+  /** Less is a rounding, kg. */
+  private static final double NOTHING_KG = 1.0e-6;
+
+  private final PastAlarms past;
+  private final String tank;
+  private final Span span;
+  private final Instant now;
+
+  TankDeeds(PastAlarms past, String tank, Span span, Instant now) {
+    this.past = past;
+    this.tank = tank;
+    this.span = span;
+    this.now = now;
+  }
+
+  /** In order of time; empty where no book is kept. */
+  Optional<List<TankDeed>> all() {
+    return past.events().get().map(events -> all(events.between(tank, span.from(), span.to())));
+  }
+
+  private List<TankDeed> all(List<TankEvent> events) {
+    List<TankDeed> deeds = new ArrayList<>();
+    past.work().get().ifPresent(book -> deeds.addAll(written(book)));
+    List<TripLog> trips = past.trips().get().map(this::trips).orElse(List.of());
+    trips.forEach(log -> deeds.addAll(TripDeeds.of(log)));
+    List<TankDeed> fish = past.versions().get().map(this::fish).orElse(List.of());
+    Set<TankDeed> unloadings = unloadings(trips, fish);
+    fish.stream()
+        .filter(f -> !unloadings.contains(f) && deeds.stream().noneMatch(d -> isSameMove(d, f)))
+        .toList()
+        .forEach(deeds::add);
+    events.stream()
+        .filter(e -> Stream.concat(deeds.stream(), fish.stream()).noneMatch(d -> d.isToldBy(e)))
+        .map(TankDeed::of)
+        .toList()
+        .forEach(deeds::add);
+    return deeds.stream()
+        .filter(d -> !d.time().isBefore(span.from()) && d.time().isBefore(span.to()))
+        .sorted(Comparator.comparing(TankDeed::time))
+        .toList();
+  }
+
+  /** What was written down at the tank, and fish that were moved into it. */
+  private List<TankDeed> written(RecordBook book) {
+    return book.records().standing(TankEntry.class).stream()
+        .flatMap(s -> written(s).stream())
+        .toList();
+  }
+
+  private Optional<TankDeed> written(Standing<TankEntry> standing) {
+    TankEntry entry = standing.entry();
+    Recorded first = standing.versions().get(0);
+    if (entry.where().tank().equals(tank)) {
+      return Optional.of(deed(entry, first, words(entry), told(entry.kind())));
+    }
+    return entry instanceof TankEntry.Moved moved && moved.to().equals(tank)
+        ? Optional.of(deed(entry, first, came(moved), Optional.of(Kind.FISH_ADDED)))
+        : Optional.empty();
+  }
+
+  private static TankDeed deed(
+      TankEntry entry, Recorded first, String words, Optional<Kind> tellsOf) {
+    return new TankDeed(
+        entry.where().time(),
+        entry.kind().id(),
+        Optional.of(first.by()),
+        Optional.of(words),
+        Optional.of(first.at()),
+        tellsOf);
+  }
+
+  private static String words(TankEntry entry) {
+    String deed = entry.deed();
+    return switch (entry.kind()) {
+      case SALT -> "Put in " + deed;
+      case TREATMENT -> "Treated: " + deed;
+      case HAND_CHECK -> "Checked by hand: " + deed;
+      case MOVED -> deed + doubt((TankEntry.Moved) entry);
+      default -> deed.substring(0, 1).toUpperCase(Locale.ROOT) + deed.substring(1);
+    };
+  }
+
+  private static String came(TankEntry.Moved moved) {
+    String fish =
+        (moved.kg().isPresent() ? Stocked.kg(moved.kg().getAsDouble()) + " of " : "")
+            + moved.species().orElse("fish");
+    return "%s came from %s%s"
+        .formatted(fish, moved.where().name().orElse("another tank"), doubt(moved));
+  }
+
+  /** What was taken for a move only because it may have been one says so. */
+  private static String doubt(TankEntry.Moved moved) {
+    return moved.note().map(note -> ". " + note).orElse("");
+  }
+
+  private static Optional<Kind> told(TankEntry.Kind kind) {
+    return switch (kind) {
+      case FEED -> Optional.of(Kind.FED);
+      case WATER_CHANGE -> Optional.of(Kind.WATER_CHANGED);
+      case TREATMENT -> Optional.of(Kind.HANDLED);
+      case HAND_CHECK -> Optional.of(Kind.CHECKED);
+      case MOVED -> Optional.of(Kind.FISH_REMOVED);
+      default -> Optional.empty();
+    };
+  }
+
+  /** An unloading may have been written down long after it: that far back trips are looked at. */
+  private List<TripLog> trips(TripRecords records) {
+    return records.ofTank(tank, span.from().minus(TripLog.LONGEST), span.to()).stream()
+        .filter(log -> log.withdrawn().isEmpty())
+        .toList();
+  }
+
+  /** Fish that were put in or taken out under Tanks and probes, or with a trip. */
+  private List<TankDeed> fish(FarmRecords records) {
+    Instant until = now.isAfter(span.to()) ? now : span.to();
+    List<TankDeed> fish = new ArrayList<>();
+    @Nullable FarmVersion before = null;
+    for (FarmVersion version : records.inForce(span.from(), until)) {
+      Optional<Tank> is = version.farm().tank(tank);
+      Optional<Tank> was = before == null ? Optional.empty() : before.farm().tank(tank);
+      if (is.isPresent() && was.isPresent()) {
+        fish.addAll(fish(was.get(), is.get(), version));
+      }
+      before = version;
+    }
+    return fish;
+  }
+
+  private static List<TankDeed> fish(Tank was, Tank is, FarmVersion version) {
+    List<TankDeed> fish = new ArrayList<>();
+    for (Species species :
+        Stream.concat(was.loads().stream(), is.loads().stream())
+            .map(Tank.Load::species)
+            .distinct()
+            .toList()) {
+      double more = Stocking.kg(is.loads(), species) - Stocking.kg(was.loads(), species);
+      if (Math.abs(more) > NOTHING_KG) {
+        Kind kind = more > 0.0 ? Kind.FISH_ADDED : Kind.FISH_REMOVED;
+        fish.add(
+            new TankDeed(
+                more > 0.0 ? since(was, is, species, version.time()) : version.time(),
+                kind.id(),
+                Optional.of(version.by()),
+                Optional.of(
+                    "%s of %s %s"
+                        .formatted(
+                            Stocked.kg(Math.abs(more)),
+                            species.commonName(),
+                            more > 0.0 ? "put in" : "taken out")),
+                Optional.of(version.time()),
+                Optional.of(kind)));
+      }
+    }
+    return fish;
+  }
+
+  /** From when on fish are in that were not in before, where somebody said when they went in. */
+  private static Instant since(Tank was, Tank is, Species species, Instant written) {
+    Set<Instant> known =
+        was.loads().stream()
+            .filter(l -> l.species() == species)
+            .flatMap(l -> l.since().stream())
+            .collect(Collectors.toSet());
+    return is.loads().stream()
+        .filter(l -> l.species() == species)
+        .flatMap(l -> l.since().stream())
+        .filter(t -> !known.contains(t) && t.isBefore(written))
+        .findFirst()
+        .orElse(written);
+  }
+
+  private static boolean isSameMove(TankDeed moved, TankDeed fish) {
+    return moved.tellsOf().equals(fish.tellsOf()) && moved.isWrittenWith(fish);
+  }
+
+  /** With its unloading the fish of a trip are out of its tank: that is not another deed. */
+  private static Set<TankDeed> unloadings(List<TripLog> trips, List<TankDeed> fish) {
+    return trips.stream()
+        .filter(log -> log.trip().kind() == Trip.Kind.ROAD)
+        .flatMap(log -> log.unloaded().stream())
+        .flatMap(out -> unloading(out, fish).stream())
+        .collect(Collectors.toSet());
+  }
+
+  /** All that left the tank in the first step that whoever unloaded made of it from then on. */
+  private static List<TankDeed> unloading(Unloaded out, List<TankDeed> fish) {
+    List<TankDeed> gone =
+        fish.stream()
+            .filter(f -> f.tellsOf().filter(k -> k == Kind.FISH_REMOVED).isPresent())
+            .filter(f -> f.by().filter(out.by()::equals).isPresent())
+            .filter(f -> !f.time().isBefore(out.time()))
+            .toList();
+    return gone.stream().filter(f -> f.isWrittenWith(gone.get(0))).toList();
+  }
+}
