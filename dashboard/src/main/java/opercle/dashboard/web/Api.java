@@ -66,7 +66,7 @@ final class Api {
     if (type == null || !type.startsWith("application/json")) {
       throw Problem.wrongType("Content-Type must be application/json.");
     }
-    if (ctx.contentLength() > largest) {
+    if (ctx.req().getContentLengthLong() > largest) {
       throw Problem.tooLarge("The body must not be over %d bytes.".formatted(largest));
     }
     return Json.read(ctx.bodyAsBytes());

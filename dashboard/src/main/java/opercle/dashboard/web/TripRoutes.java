@@ -321,7 +321,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     if (type == null || !type.startsWith("application/json")) {
       throw Problem.wrongType("Content-Type must be application/json.");
     }
-    if (ctx.contentLength() > LARGEST_FILE) {
+    if (ctx.req().getContentLengthLong() > LARGEST_FILE) {
       throw Problem.tooLarge("The file must not be over %d MB.".formatted(LARGEST_FILE >> 20));
     }
     return new BoundedStream(

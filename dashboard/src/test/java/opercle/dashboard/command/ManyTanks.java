@@ -2,12 +2,15 @@
 package opercle.dashboard.command;
 
 import java.time.Instant;
+import java.time.InstantSource;
+import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.stream.IntStream;
 import opercle.analysis.Band;
+import opercle.analysis.evening.Morning;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.publish.TankAct;
@@ -24,7 +27,17 @@ final class ManyTanks implements LiveFarm {
 
   private final List<Tank> tanks;
 
+  private final InstantSource clock;
+  private final ZoneId zone;
+
   ManyTanks(int count) {
+    this(count, InstantSource.system(), ZoneId.systemDefault());
+  }
+
+  /** The same at another time, by another clock. */
+  ManyTanks(int count, InstantSource clock, ZoneId zone) {
+    this.clock = clock;
+    this.zone = zone;
     tanks = IntStream.rangeClosed(1, count).mapToObj(ManyTanks::tank).toList();
   }
 
@@ -48,7 +61,12 @@ final class ManyTanks implements LiveFarm {
 
   @Override
   public Instant now() {
-    return Instant.now();
+    return clock.instant();
+  }
+
+  @Override
+  public Morning morning() {
+    return new Morning(Morning.USUAL, zone);
   }
 
   @Override

@@ -6,6 +6,7 @@ import java.nio.file.Path;
 import java.security.GeneralSecurityException;
 import java.time.InstantSource;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import opercle.analysis.book.FarmBook;
 
@@ -40,6 +41,13 @@ public final class PushTestDesk implements AutoCloseable {
   public void subscribe(String person) {
     PushSubscription own = device.at(service.endpoint("phone"));
     desk.subscribe(own.endpoint().toString(), own.p256dh(), own.auth(), person);
+  }
+
+  /** What a device sends that asks for notices, by the names of its fields in angle brackets. */
+  public Map<String, String> asksForNotices() {
+    PushSubscription own = device.at(service.endpoint("phone"));
+    return Map.of(
+        "<endpoint>", own.endpoint().toString(), "<p256dh>", own.p256dh(), "<auth>", own.auth());
   }
 
   /** Whose devices are called. */

@@ -8,10 +8,13 @@ import com.networknt.schema.Error;
 import com.networknt.schema.SchemaRegistry;
 import com.networknt.schema.SpecificationVersion;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
+import java.util.regex.Pattern;
 
 /** The OpenAPI document as the server gives it out, and answers held against it. */
 final class ApiDocument {
@@ -31,6 +34,20 @@ final class ApiDocument {
     @Override
     public String toString() {
       return method + " " + path;
+    }
+
+    String id() {
+      return node.path("operationId").textValue();
+    }
+
+    /** What a path of it looks like, with or without a query. */
+    String pathPattern() {
+      String plain = Pattern.quote(path).replaceAll("\\{[a-z]+}", "\\\\E[^/?]+\\\\Q");
+      return plain + "(\\?.*)?";
+    }
+
+    boolean takesBody() {
+      return node.has("requestBody");
     }
   }
 
@@ -53,15 +70,37 @@ final class ApiDocument {
     return operations;
   }
 
-  /** The schema of what an operation answers, where that is JSON; {@code default} is a problem. */
-  Optional<JsonNode> answer(Operation operation, String status) {
-    JsonNode response = resolved(operation.node().path("responses").path(status));
-    for (var content : response.path("content").properties()) {
-      if (content.getKey().endsWith("json")) {
-        return Optional.of(content.getValue().path("schema"));
+  /**
+   * What an operation answers, as schemas by media type; empty where the document does not know the
+   * status, and a map without anything where the answer has no body. {@code default} is a problem.
+   */
+  Optional<Map<String, JsonNode>> content(Operation operation, String status) {
+    JsonNode said = operation.node().path("responses").path(status);
+    if (said.isMissingNode()) {
+      return Optional.empty();
+    }
+    Map<String, JsonNode> content = new HashMap<>();
+    for (var media : resolved(said).path("content").properties()) {
+      content.put(media.getKey(), media.getValue().path("schema"));
+    }
+    return Optional.of(content);
+  }
+
+  /** The names of what may stand in an operation's path, query or headers. */
+  List<String> parameters(Operation operation, String in) {
+    List<String> names = new ArrayList<>();
+    for (JsonNode of : List.of(document.path("paths").path(operation.path()), operation.node())) {
+      for (JsonNode parameter : of.path("parameters")) {
+        if (resolved(parameter).path("in").asText().equals(in)) {
+          names.add(resolved(parameter).path("name").asText());
+        }
       }
     }
-    return Optional.empty();
+    return names;
+  }
+
+  boolean isBodyRequired(Operation operation) {
+    return resolved(operation.node().path("requestBody")).path("required").booleanValue();
   }
 
   /** The schema of what an operation takes. */
@@ -91,6 +130,28 @@ final class ApiDocument {
     List<String> references = new ArrayList<>();
     document.findValues("$ref").forEach(ref -> references.add(ref.textValue()));
     return references;
+  }
+
+  /** Every key in the document that has no value. */
+  List<String> empty() {
+    List<String> empty = new ArrayList<>();
+    addEmpty("", document, empty);
+    return empty;
+  }
+
+  private static void addEmpty(String path, JsonNode node, List<String> empty) {
+    node.properties()
+        .forEach(
+            field -> {
+              String at = path + "/" + field.getKey();
+              if (field.getValue().isNull()) {
+                empty.add(at);
+              }
+              addEmpty(at, field.getValue(), empty);
+            });
+    if (node.isArray()) {
+      node.forEach(element -> addEmpty(path, element, empty));
+    }
   }
 
   boolean has(String reference) {

@@ -19,6 +19,8 @@ import java.util.Optional;
 import java.util.Set;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.PhotoRecords;
+import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Delivery;
@@ -52,10 +54,10 @@ final class GuardedFarm implements AutoCloseable {
 
   private final KeptAlarms kept;
   private final FarmBook book;
-  private final CallingService calling;
+  final CallingService calling;
   final KeptSetUp setUp;
   private final KeptPeople people;
-  private final PushTestDesk push;
+  final PushTestDesk push;
   private final HttpClient client =
       HttpClient.newBuilder().followRedirects(HttpClient.Redirect.NEVER).build();
 
@@ -104,7 +106,14 @@ final class GuardedFarm implements AutoCloseable {
                 new HaveMonitorPages(calling, links, farm::now),
                 setUp.api(),
                 new PeopleApi(people.desk),
-                new TripRoutes(farm, new FakeTraces(), kept.past(), () -> Optional.of(trips)),
+                new TripRoutes(
+                    farm,
+                    new FakeTraces(),
+                    kept.past(),
+                    () -> Optional.of(trips),
+                    () -> Optional.of(new RecordBook(book, "Sallowmere")),
+                    () -> Optional.of(new PhotoRecords(book, "Sallowmere")),
+                    Optional::empty),
                 KeptHolding.in(book, farm, kept.past()),
                 new KeptRecords(book).api()));
   }

@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Locale;
+import java.util.concurrent.atomic.AtomicInteger;
 import java.util.stream.IntStream;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
@@ -32,15 +33,28 @@ class LiveStreamsIT {
   private static final Duration RUN = Duration.ofSeconds(25);
   private static final Duration DRAIN = Duration.ofSeconds(10);
 
-  /** What the system is told to keep for a connection, both ways, and what may be in its hands. */
-  private static final long KEPT_BYTES_A_STREAM = 256 * 1024;
+  /**
+   * Over what is used before, after the collector has run. They take about 5 MB; one copy of each
+   * event kept for each listener would take 260 MB.
+   */
+  private static final long MOST_BYTES = 20L * 1024 * 1024;
+
+  /** Events that are made while nobody reads, and of how many tanks each tells. */
+  private static final int UNREAD_EVENTS = 300;
+
+  private static final int MANY_TANKS = 400;
+
+  /**
+   * Each listener holds one event that it is sent; if all kept all, which they share, it is 40 MB.
+   */
+  private static final long MOST_UNREAD_BYTES = 10L * 1024 * 1024;
 
   @Test
   void fiveHundredStreams_withTwentyThatReadAByteASecond_areNotASecondLate() throws Exception {
     var pace = new LiveFeed.Pace(Duration.ofSeconds(1), DRAIN, STREAMS);
     try (var server =
             DashboardServer.start(
-                DashboardSettings.onLoopback(0), new OnTime(), new FakeTraces(), pace);
+                DashboardSettings.onLoopback(0), new OnTime(TANKS), new FakeTraces(), pace);
         var readers = new ManyReaders(server.port())) {
       long before = usedBytes();
 
@@ -74,12 +88,47 @@ class LiveStreamsIT {
           .as("frames of each")
           .isGreaterThan((int) RUN.toSeconds() - 3);
       assertThat(readers.lateMs(1.0)).as("latest frame, ms").isLessThan(1000.0);
-      assertThat(grown).as("heap").isLessThan(STREAMS * KEPT_BYTES_A_STREAM);
+      assertThat(grown).as("heap").isLessThan(MOST_BYTES);
       assertThat(server.listening()).as("the slow ones are let go").isEqualTo(STREAMS - SLOW);
       assertThat(readers.slowThatComesBack())
           .as("one who was let go may come back, and is sent the newest")
           .isAfter(begin.plus(RUN).minusSeconds(2));
     }
+  }
+
+  @Test
+  void listenersThatDoNotRead_keepOneEventEach_howeverManyAreMade() throws Exception {
+    var farm = new OnTime(MANY_TANKS);
+    var pace = new LiveFeed.Pace(Duration.ofMillis(2), Duration.ofMinutes(5), STREAMS);
+    try (var server =
+            DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces(), pace);
+        var readers = new ManyReaders(server.port())) {
+      readers.open(0, SLOW);
+      await().until(() -> server.listening() == SLOW);
+      untilMade(farm, 20); // what the first events need anyway is there by now
+      long before = usedBytes();
+      int made = farm.snapshots.get();
+      untilMade(farm, UNREAD_EVENTS);
+      readers.stop();
+      long grown = usedBytes() - before;
+      int events = farm.snapshots.get() - made;
+
+      System.out.println(
+          String.format(
+              Locale.ROOT,
+              "%d streams that do not read, %d tanks, %d events: %d kB of heap more",
+              SLOW,
+              MANY_TANKS,
+              events,
+              grown / 1024));
+      assertThat(server.listening()).as("they are still there").isEqualTo(SLOW);
+      assertThat(grown).as("heap").isLessThan(MOST_UNREAD_BYTES);
+    }
+  }
+
+  private static void untilMade(OnTime farm, int more) {
+    int enough = farm.snapshots.get() + more;
+    await().atMost(Duration.ofSeconds(60)).until(() -> farm.snapshots.get() >= enough);
   }
 
   private static long usedBytes() {
@@ -91,14 +140,19 @@ class LiveStreamsIT {
   /** A farm whose time is that of the machine, so that a frame tells how late it comes. */
   private static final class OnTime implements LiveFarm {
 
-    private final List<Tank> tanks =
-        IntStream.range(0, TANKS)
-            .mapToObj(
-                i -> FakeFarm.air("h" + i, "Holding " + i, 40, FakeFarm.load(Species.ROACH, 9, 9)))
-            .toList();
+    private final List<Tank> tanks;
     private final List<TankState> states = new ArrayList<>();
 
-    OnTime() {
+    /** How many events were made. */
+    private final AtomicInteger snapshots = new AtomicInteger();
+
+    OnTime(int count) {
+      tanks =
+          IntStream.range(0, count)
+              .mapToObj(
+                  i ->
+                      FakeFarm.air("h" + i, "Holding " + i, 40, FakeFarm.load(Species.ROACH, 9, 9)))
+              .toList();
       tanks.forEach(t -> states.add(FakeFarm.holding(t.id(), 9.1, 87.0, 12.4, 40.2, 64.0)));
     }
 
@@ -114,6 +168,7 @@ class LiveStreamsIT {
 
     @Override
     public List<TankState> states() {
+      snapshots.incrementAndGet();
       return states;
     }
 

@@ -197,7 +197,8 @@ class RecordsApiTest {
     return document.operations().stream()
         .filter(o -> o.toString().equals(operation))
         .findFirst()
-        .flatMap(o -> document.answer(o, status))
+        .flatMap(o -> document.content(o, status))
+        .map(content -> content.values().iterator().next())
         .orElseThrow();
   }
 

@@ -42,7 +42,7 @@ function banner(acts) {
   const trouble = el('p', { class: 'trouble', role: 'alert', hidden: '' });
   const node = el('li', { class: 'banner' }, words, back, trouble);
   let drawn;
-  onTap(back, trouble, (by) => returnToService(drawn.tank.id, drawn.order.cause, by));
+  onTap(back, trouble, (by) => returnToService(drawn.tank.id, drawn.order.cause, by), document.querySelector('main'));
   node.draw = (tank, order) => {
     drawn = { tank, order };
     const what = order.cause === undefined ? 'Out of service' : `${causeWords(order.cause)}: out of service`;
@@ -52,13 +52,20 @@ function banner(acts) {
   return node;
 }
 
-/** A button that asks who it is and says so; what goes wrong is told beside it. */
-function onTap(button, trouble, act) {
+/**
+ * A button that asks who it is and says so; what goes wrong is told beside it.
+ *
+ * @param then where somebody who uses keys goes on: what was done takes its button away
+ */
+function onTap(button, trouble, act, then) {
+  then.tabIndex = -1;
   button.addEventListener('click', async () => {
     const by = await whoIsIt();
     if (!by) {
       return;
     }
+    const byKeys = button.matches(':focus-visible');
+    let next = then;
     button.disabled = true;
     show(trouble, false);
     try {
@@ -66,8 +73,12 @@ function onTap(button, trouble, act) {
     } catch (error) {
       say(trouble, `Not noted. ${error.message}`);
       show(trouble, true);
+      next = button;
     } finally {
       button.disabled = false;
+    }
+    if (byKeys) {
+      next.focus({ preventScroll: true });
     }
   });
 }
@@ -109,11 +120,11 @@ function item(adviceFor, acts) {
     await doTo(tank.id, alarm.cause, 'silence', by);
     silenceHere(tank.id, alarm);
   };
-  onTap(button, trouble, does('acknowledge'));
+  onTap(button, trouble, does('acknowledge'), who);
   for (const [act, node_] of Object.entries(more)) {
-    onTap(node_, trouble, act === 'silence' ? silence : does(act));
+    onTap(node_, trouble, act === 'silence' ? silence : does(act), who);
   }
-  onTap(shelve, trouble, does('shelve', () => ({ minutes: Number(minutes.value) })));
+  onTap(shelve, trouble, does('shelve', () => ({ minutes: Number(minutes.value) })), who);
 
   function offer(tank, alarm) {
     const { state } = alarm;

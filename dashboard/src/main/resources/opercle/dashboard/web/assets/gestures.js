@@ -45,8 +45,11 @@ export function fingers(surface, { span, now, onSpan }) {
   }
 }
 
-/** Arrow keys move, plus and minus look closer and wider, 0 goes back. */
-export function keys(node, { span, now, onSpan, onReset }) {
+/**
+ * Arrow keys move, plus and minus look closer and wider, 0 goes back. Arrow keys with shift are for
+ * reading along the trace: `onRead(way)` is told -1 or 1, and 0 where that is over.
+ */
+export function keys(node, { span, now, onSpan, onReset }, onRead) {
   const steps = {
     ArrowLeft: () => onSpan(moved(span(), -STEP, now())),
     ArrowRight: () => onSpan(moved(span(), STEP, now())),
@@ -55,8 +58,10 @@ export function keys(node, { span, now, onSpan, onReset }) {
     '-': () => onSpan(zoomed(span(), 1 / CLOSER, 0.5, now())),
     0: onReset,
   };
+  const ways = { ArrowLeft: () => onRead(-1), ArrowRight: () => onRead(1), Escape: () => onRead(0) };
+  node.addEventListener('blur', ways.Escape);
   node.addEventListener('keydown', (event) => {
-    const step = steps[event.key];
+    const step = ((event.shiftKey || event.key === 'Escape') && ways[event.key]) || steps[event.key];
     if (step && span() && !event.ctrlKey && !event.metaKey && !event.altKey) {
       event.preventDefault();
       step();

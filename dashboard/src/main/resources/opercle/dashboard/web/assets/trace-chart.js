@@ -18,7 +18,9 @@ const NEAR = matchMedia('(pointer: coarse)').matches ? 24 : 12; // px: what is m
 const APART = 1.5; // px: by less than this words beside a line may be off; they keep two from it
 const SETTLE = 200; // ms after which a chart that was moved by hand has come to rest
 const LESS_THAN_A_DAY = 82_000; // s: the day on which the clocks go forward has 23 h
-const HELP = 'Arrow keys move, plus and minus zoom, 0 goes back.';
+const HELP = 'Arrow keys move, with shift they read along the trace; plus and minus zoom, 0 goes back.';
+const AWAY = { left: -10, top: -10 };
+const STRIDES = 48; // of reading along a trace by keys
 
 /**
  * @param what title, unit, decimals, height, floors() ({value, words}[]), fromZero, leastSpan,
@@ -45,7 +47,18 @@ export function traceChart(what, stretch) {
   surface.tabIndex = 0;
   surface.setAttribute('role', 'group');
   surface.setAttribute('aria-label', `Trace: ${what.title}. ${HELP}`);
-  keys(surface, stretch);
+  keys(surface, stretch, (way) => chart && readAlong(way));
+
+  /** Moves the pointer that a mouse would, and has what it comes to read out. */
+  function readAlong(way) {
+    const { width, height } = chart.over.getBoundingClientRect();
+    const { left } = chart.cursor;
+    const newest = Math.min(width, chart.valToPos(data[0].at(-1), 'x'));
+    const next = left >= 0 ? left + way * width / STRIDES : way > 0 ? 0 : newest;
+    readout.ariaLive = way === 0 ? 'off' : 'polite';
+    chart.setCursor(way === 0 || data[0].length === 0 ? AWAY
+      : { left: Math.min(newest, Math.max(0, next)), top: height / 2 });
+  }
 
   function build() {
     chart?.destroy();
