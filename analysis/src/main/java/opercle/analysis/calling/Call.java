@@ -27,6 +27,10 @@ import opercle.analysis.monitor.MonitorTrouble;
  * @param by who has the alarm, or who asked for the test; empty otherwise
  * @param over which of these were over when it was made, by {@link CallingState.Occurrence#key} and
  *     {@link MonitorTrouble}'s key: in the morning not all that came up at night still stands
+ * @param renewed when it was last handed out with other words than the time before, by the wall
+ *     clock; empty while it says what it said at first
+ * @param earlier messages that this channel was handed before about the same thing, the oldest
+ *     first; former editions of this one among them
  */
 public record Call(
     String key,
@@ -40,12 +44,59 @@ public record Call(
     List<MonitorTrouble> troubles,
     String occurrence,
     Optional<String> by,
-    Set<String> over) {
+    Set<String> over,
+    Optional<Instant> renewed,
+    List<Earlier> earlier) {
 
   public Call {
+    earlier = List.copyOf(earlier);
     about = List.copyOf(about);
     troubles = List.copyOf(troubles);
     over = Set.copyOf(over);
+  }
+
+  /** A call that was just made, and is the first about its thing. */
+  public Call(
+      String key,
+      String person,
+      String channel,
+      Kind kind,
+      Instant made,
+      boolean driving,
+      int number,
+      List<AlarmEvent> about,
+      List<MonitorTrouble> troubles,
+      String occurrence,
+      Optional<String> by,
+      Set<String> over) {
+    this(
+        key,
+        person,
+        channel,
+        kind,
+        made,
+        driving,
+        number,
+        about,
+        troubles,
+        occurrence,
+        by,
+        over,
+        Optional.empty(),
+        List.of());
+  }
+
+  /**
+   * Names what it says for good: the same identifier again says the same again. Tried again in
+   * other words, a call keeps its key and has another identifier.
+   */
+  public String identifier() {
+    return renewed.map(at -> key + "." + at.toEpochMilli()).orElse(key);
+  }
+
+  /** When it was first handed out in these words, or made; by the wall clock. */
+  public Instant sent() {
+    return renewed.orElse(made);
   }
 
   /** Whether this alarm was over when the call was made. */
@@ -60,6 +111,24 @@ public record Call(
 
   /** The same call, with its alarms as they are now, to somebody who drives now, or does not. */
   Call asOfNow(List<AlarmEvent> alarms, boolean atTheWheel) {
+    return with(alarms, atTheWheel, renewed, earlier);
+  }
+
+  /** The same, after these. */
+  Call after(List<Earlier> before) {
+    return with(about, driving, renewed, before);
+  }
+
+  /** The same in other words from then on. */
+  Call renewed(Instant at) {
+    return with(about, driving, Optional.of(at), earlier);
+  }
+
+  private Call with(
+      List<AlarmEvent> alarms,
+      boolean atTheWheel,
+      Optional<Instant> lastRenewed,
+      List<Earlier> before) {
     return new Call(
         key,
         person,
@@ -72,7 +141,9 @@ public record Call(
         troubles,
         occurrence,
         by,
-        over);
+        over,
+        lastRenewed,
+        before);
   }
 
   /** Why somebody is told. */

@@ -31,6 +31,7 @@ import opercle.analysis.monitor.MonitorTrouble;
  * @param waitingTroubles and troubles of the monitor
  * @param nextTest when the next test is due, by the wall clock
  * @param made how many calls were ever made
+ * @param handed what channels were handed, by what it was about and {@link Target#id}
  */
 public record CallingState(
     Instant at,
@@ -44,7 +45,8 @@ public record CallingState(
     List<Waiting> waiting,
     List<WaitingTrouble> waitingTroubles,
     Optional<Instant> nextTest,
-    long made) {
+    long made,
+    Map<String, List<Earlier>> handed) {
 
   public CallingState {
     alarms = Map.copyOf(alarms);
@@ -55,6 +57,7 @@ public record CallingState(
     atTheWheel = Map.copyOf(atTheWheel);
     waiting = List.copyOf(waiting);
     waitingTroubles = List.copyOf(waitingTroubles);
+    handed = Map.copyOf(handed);
   }
 
   /** Who is at the wheel. */
@@ -76,7 +79,8 @@ public record CallingState(
         List.of(),
         List.of(),
         Optional.empty(),
-        0);
+        0,
+        Map.of());
   }
 
   /**
@@ -103,7 +107,8 @@ public record CallingState(
         waiting,
         waitingTroubles,
         nextTest,
-        made);
+        made,
+        handed);
   }
 
   /**

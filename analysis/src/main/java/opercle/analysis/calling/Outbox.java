@@ -46,6 +46,7 @@ final class Outbox {
   private final List<Pending> pending;
   private final Map<String, Tally> tallies;
   private final Map<String, Health> channels;
+  private final Handed handed;
   private final List<Call> made = new ArrayList<>();
   private final List<Call> toSend = new ArrayList<>();
   private long count;
@@ -57,6 +58,7 @@ final class Outbox {
     this.pending = new ArrayList<>(state.pending());
     this.tallies = new LinkedHashMap<>(state.tallies());
     this.channels = new LinkedHashMap<>(state.channels());
+    this.handed = new Handed(state.handed());
     this.count = state.made();
   }
 
@@ -318,9 +320,10 @@ final class Outbox {
     for (int i = 0; i < pending.size(); i++) {
       Pending p = pending.get(i);
       if (!p.isSent() && !p.due().isAfter(now) && !isHeld.test(p)) {
-        Pending sent = p.sent(asOfNow.apply(p.call()), now);
+        Pending sent = p.sent(handed.edition(p, asOfNow.apply(p.call()), at), now);
         pending.set(i, sent);
         toSend.add(sent.call());
+        handed.note(sent.call());
       }
     }
   }
@@ -355,6 +358,12 @@ final class Outbox {
 
   List<Pending> pending() {
     return pending;
+  }
+
+  /** What channels were handed about what still stands, or waits to be told. */
+  Map<String, List<Earlier>> handed(Predicate<String> stands) {
+    return handed.about(
+        key -> stands.test(key) || pending.stream().anyMatch(p -> p.occurrence().equals(key)));
   }
 
   Map<String, Tally> tallies() {

@@ -145,7 +145,8 @@ final class Turn implements MonitorTurn.Teller {
             notices.waiting().alarms(),
             notices.waiting().troubles(),
             nextTest,
-            outbox.count());
+            outbox.count(),
+            outbox.handed(key -> alarms.containsKey(key) || monitor.causes().containsKey(key)));
     return new Calling.Step(state, outbox.made(), outbox.toSend());
   }
 

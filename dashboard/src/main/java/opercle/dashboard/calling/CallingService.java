@@ -387,12 +387,11 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
       return Optional.empty();
     }
     try {
-      Instant now = clock.instant();
       return links.map(
           l ->
               call.kind() == Call.Kind.MONITOR
-                  ? l.monitorLink(call.person(), call.occurrence(), now)
-                  : l.link(call.person(), call.about().get(0), now, call.key()));
+                  ? l.monitorLink(call.person(), call.occurrence(), call.sent())
+                  : l.link(call.person(), call.about().get(0), call.sent(), call.key()));
     } catch (RuntimeException e) {
       log.error("no link can be made; {} is called without one", call.person(), e);
       return Optional.empty();

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.calling;
 
+import static java.util.stream.Collectors.joining;
+
 import java.io.StringWriter;
 import java.time.Duration;
 import java.time.ZoneOffset;
@@ -14,6 +16,7 @@ import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.Priority;
 import opercle.analysis.calling.Call;
+import opercle.analysis.calling.Earlier;
 import opercle.analysis.monitor.MonitorTrouble;
 
 /** A call as an alert of the Common Alerting Protocol 1.2 (OASIS, 1 July 2010). Private, always. */
@@ -54,16 +57,16 @@ final class CapXml {
     xml.writeStartDocument("UTF-8", "1.0");
     xml.writeStartElement("alert");
     xml.writeDefaultNamespace(NAMESPACE);
-    element("identifier", call.key());
-    element("sender", "opercle-" + plain(message.farm()));
-    element("sent", TIME.format(call.made()));
+    element("identifier", call.identifier());
+    element("sender", sender());
+    element("sent", TIME.format(call.sent()));
     element("status", call.kind() == Call.Kind.TEST ? "Test" : "Actual");
-    // An Update or Cancel must name the messages before it as each receiver has them, and a call
-    // does
-    // not know which of those were taken; `incidents` holds them together, and AllClear ends them.
-    element("msgType", "Alert");
+    element("msgType", messageType());
     element("scope", "Private");
     element("addresses", plain(call.person()));
+    if (!call.earlier().isEmpty()) {
+      element("references", call.earlier().stream().map(this::reference).collect(joining(" ")));
+    }
     if (!call.about().isEmpty()) {
       element("incidents", incident(call.about().get(0)));
     } else if (!call.occurrence().isEmpty()) {
@@ -80,6 +83,25 @@ final class CapXml {
     }
     xml.writeEndElement();
     xml.writeEndDocument();
+  }
+
+  /**
+   * An alert takes the place of those before it, or calls them off; where this receiver was handed
+   * none there is nothing to name, and the standard wants a name for either.
+   */
+  private String messageType() {
+    if (message.call().earlier().isEmpty()) {
+      return "Alert";
+    }
+    return message.call().kind() == Call.Kind.ENDED ? "Cancel" : "Update";
+  }
+
+  private String sender() {
+    return "opercle-" + plain(message.farm());
+  }
+
+  private String reference(Earlier earlier) {
+    return sender() + "," + earlier.identifier() + "," + TIME.format(earlier.sent());
   }
 
   private void test() throws XMLStreamException {
@@ -197,7 +219,7 @@ final class CapXml {
   /** A call that is repeated while it lasts says so no longer than until the next is overdue. */
   private void expires() throws XMLStreamException {
     if (message.call().isUrgent()) {
-      element("expires", TIME.format(message.call().made().plus(SUPERSEDED_WITHIN)));
+      element("expires", TIME.format(message.call().sent().plus(SUPERSEDED_WITHIN)));
     }
   }
 

@@ -57,7 +57,13 @@ public final class HaveLinks {
    * @param nonce names the link
    */
   record Claim(
-      String person, String tank, AlarmCause cause, Instant since, Instant until, String nonce) {}
+      String person, String tank, AlarmCause cause, Instant since, Instant until, String nonce) {
+
+    /** Whether it was made for that person. */
+    boolean isOf(String name) {
+      return person.equalsIgnoreCase(name);
+    }
+  }
 
   /**
    * What a link about the monitor itself says.

@@ -37,6 +37,11 @@ public final class HavePages implements Consumer<RoutesConfig> {
   private static final Set<AlarmState> PUT_ASIDE =
       EnumSet.of(AlarmState.SHELVED, AlarmState.OUT_OF_SERVICE);
 
+  private static final String NOT_NOTED =
+      "It did not get through: Opercle cannot note that you have it, and goes on calling. Go to the"
+          + " tank now. Ring the others and tell them that you are on your way; or say in the yard"
+          + " that you have it, where you are logged in.";
+
   private final LiveFarm live;
   private final HaveLinks links;
   private final CallBook book;
@@ -61,13 +66,13 @@ public final class HavePages implements Consumer<RoutesConfig> {
       page.accept(ctx);
     } catch (BookException e) {
       log.error("a link cannot be used", e);
-      frame.say(
-          ctx,
-          503,
-          "It did not get through.",
-          "Opercle cannot note that the link is used. Calling goes on. Go and look; then open the"
-              + " yard and say there that you have it.");
+      // It was a good link, or the book would not have been asked; what stands is known without it.
+      links.read(ctx.pathParam("token")).ifPresent(claim -> withoutBook(ctx, claim));
     }
+  }
+
+  private void withoutBook(Context ctx, Claim claim) {
+    alarm(ctx, claim).ifPresent(a -> show(ctx, 503, claim, a, false, NOT_NOTED));
   }
 
   private void look(Context ctx) {
@@ -110,7 +115,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
     Optional<String> other =
         standing(claim)
             .flatMap(Alarm::acknowledgedBy)
-            .filter(by -> !by.equalsIgnoreCase(claim.person()));
+            .filter(by -> !claim.isOf(by));
     if (other.isPresent()) { // both pressed within the same moment: the first one has it
       frame.say(
           ctx,
@@ -187,6 +192,11 @@ public final class HavePages implements Consumer<RoutesConfig> {
       return Optional.empty();
     }
     Optional<String> taken = taken(alarm.get());
+    if (taken.isPresent() && alarm.get().acknowledgedBy().filter(claim::isOf).isPresent()) {
+      frame.say(
+          ctx, 200, "You have it, " + claim.person() + ".", tankName(claim) + ": go and look.");
+      return Optional.empty();
+    }
     if (taken.isPresent()) {
       frame.say(
           ctx, 200, taken.get(), tankName(claim) + ": you need not go, unless they ask you to.");

@@ -43,7 +43,7 @@ import opercle.dashboard.monitor.TroubleListener;
 import opercle.dashboard.push.BookedSubscriptions;
 import opercle.dashboard.push.EndpointRule;
 import opercle.dashboard.push.PushDesk;
-import opercle.dashboard.push.VapidKeys;
+import opercle.dashboard.push.PushKeys;
 import opercle.dashboard.web.DashboardServer;
 import opercle.dashboard.web.DashboardSettings;
 import opercle.dashboard.web.LiveFarm;
@@ -394,9 +394,7 @@ final class Services {
   PushDesk push(Path dataFolder, FarmBook book, Optional<URI> publicUrl) {
     return new PushDesk(
         described.name(),
-        VapidKeys.in(
-            dataFolder,
-            publicUrl.filter(url -> "https".equals(url.getScheme())).map(URI::toString)),
+        PushKeys.in(dataFolder, publicUrl.filter(url -> "https".equals(url.getScheme()))),
         EndpointRule.publicOnly(),
         new BookedSubscriptions(book),
         InstantSource.system()); // the push services' time, also where the farm's runs faster

@@ -26,7 +26,7 @@ public final class PushDesk {
   private static final Duration TEST_LIVES = Duration.ofMinutes(2);
 
   private final String farm;
-  private final VapidKeys keys;
+  private final PushKeys keys;
   private final EndpointRule rule;
   private final Subscriptions subscriptions;
   private final PushSender sender;
@@ -39,7 +39,7 @@ public final class PushDesk {
    */
   public PushDesk(
       String farm,
-      VapidKeys keys,
+      PushKeys keys,
       EndpointRule rule,
       Subscriptions subscriptions,
       InstantSource clock) {
@@ -64,6 +64,7 @@ public final class PushDesk {
   public void subscribe(String endpoint, String p256dh, String auth, String person) {
     Instant now = clock.instant();
     PushSubscription asked = PushSubscription.of(endpoint, p256dh, auth, person, now);
+    requireUsable(asked);
     rule.objection(asked.endpoint())
         .ifPresent(
             why -> {
@@ -129,6 +130,15 @@ public final class PushDesk {
       log.warn("notices: {} takes no more for {} s", to.service(), later.retryAfter().toSeconds());
     }
     return outcome;
+  }
+
+  /** A key that is of no use is told to whoever asks now, not in the night. */
+  private void requireUsable(PushSubscription asked) {
+    try {
+      var unused = keys.encrypted(new byte[0], asked);
+    } catch (IllegalArgumentException e) {
+      throw new IllegalArgumentException("keys.p256dh: " + e.getMessage() + ".", e);
+    }
   }
 
   private void forget(PushSubscription gone) {

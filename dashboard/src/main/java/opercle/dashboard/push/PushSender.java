@@ -36,12 +36,15 @@ public final class PushSender {
   /** The most that one message may take, from look-up to answer. */
   static final Duration PATIENCE = Duration.ofSeconds(20);
 
+  /** The most that a message can carry within the 4096 bytes that must be taken: RFC 8291 4. */
+  static final int MOST_BYTES = 3993;
+
   private static final Duration CONNECT = Duration.ofSeconds(10);
   private static final Duration USUAL_WAIT = Duration.ofMinutes(1);
   private static final Duration LONGEST_WAIT = Duration.ofHours(1);
   private static final int TOPIC_LETTERS = 32; // the most that RFC 8030 section 5.4 allows
 
-  private final VapidKeys keys;
+  private final PushKeys keys;
   private final EndpointRule rule;
   private final InstantSource clock;
   private final HttpClient http =
@@ -50,7 +53,7 @@ public final class PushSender {
           .followRedirects(HttpClient.Redirect.NEVER)
           .build();
 
-  public PushSender(VapidKeys keys, EndpointRule rule, InstantSource clock) {
+  public PushSender(PushKeys keys, EndpointRule rule, InstantSource clock) {
     this.keys = keys;
     this.rule = rule;
     this.clock = clock;
@@ -70,25 +73,27 @@ public final class PushSender {
       Urgency urgency,
       Duration timeToLive,
       Optional<String> topic) {
-    if (payload.length > PushMessage.MOST_BYTES) {
+    if (payload.length > MOST_BYTES) {
       return new PushOutcome.Refused(
           "The notice has %d bytes; a push message carries at most %d."
-              .formatted(payload.length, PushMessage.MOST_BYTES));
+              .formatted(payload.length, MOST_BYTES));
     }
     Optional<String> objection = rule.objection(to.endpoint());
     if (objection.isPresent()) {
       return new PushOutcome.Refused("Not called: " + objection.get() + ".");
     }
+    byte[] encrypted;
+    try {
+      encrypted = keys.encrypted(payload, to);
+    } catch (IllegalArgumentException e) {
+      return new PushOutcome.Refused("Not called: the device's key cannot be used.");
+    }
     HttpRequest.Builder request =
         HttpRequest.newBuilder(to.endpoint())
             .timeout(PATIENCE)
-            .header("TTL", Long.toString(timeToLive.toSeconds()))
-            .header("Urgency", urgency.header())
-            .header("Content-Type", "application/octet-stream")
-            .header("Content-Encoding", "aes128gcm")
-            .header("Authorization", keys.authorization(to.endpoint(), clock.instant()))
-            .POST(BodyPublishers.ofByteArray(PushMessage.encrypt(payload, to)));
-    topic.ifPresent(name -> request.header("Topic", topicHeader(name)));
+            .POST(BodyPublishers.ofByteArray(encrypted));
+    keys.headers(to.endpoint(), timeToLive, urgency, topic.map(PushSender::topicHeader))
+        .forEach(request::header);
     return exchange(request.build(), to.endpoint());
   }
 

@@ -11,7 +11,8 @@ import java.util.Base64;
  *
  * @param endpoint where its push service takes messages for it; a secret of the device: whoever
  *     knows it can be a nuisance
- * @param p256dh the browser's public key, base64url, a point of P-256
+ * @param p256dh the browser's public key, base64url: an uncompressed point, 65 bytes; whether it is
+ *     one of the curve P-256 shows when something is encrypted for it
  * @param auth the browser's secret, base64url, 16 bytes
  * @param person whose device it is
  * @param since when it was subscribed
@@ -22,6 +23,8 @@ public record PushSubscription(
   /** More is no endpoint of any known push service. */
   static final int LONGEST_ENDPOINT = 1024;
 
+  private static final int POINT_BYTES = 65; // of SEC 1 section 2.3.3: 4, x, y
+  private static final byte UNCOMPRESSED = 4;
   private static final int AUTH_BYTES = 16;
   private static final int LONGEST_KEY = 128;
 
@@ -29,10 +32,10 @@ public record PushSubscription(
    * @throws IllegalArgumentException with a sentence that names the field, if a key cannot be used
    */
   public PushSubscription {
-    try {
-      P256.publicKey(decoded("keys.p256dh", p256dh));
-    } catch (IllegalArgumentException e) {
-      throw new IllegalArgumentException("keys.p256dh: " + e.getMessage() + ".", e);
+    byte[] point = decoded("keys.p256dh", p256dh);
+    if (point.length != POINT_BYTES || point[0] != UNCOMPRESSED) {
+      throw new IllegalArgumentException(
+          "keys.p256dh: a public key must be an uncompressed point of 65 bytes, the first of them 4.");
     }
     if (decoded("keys.auth", auth).length != AUTH_BYTES) {
       throw new IllegalArgumentException("keys.auth: the secret must be 16 bytes.");

@@ -1,20 +1,26 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.push;
 
-import java.util.Locale;
+import com.interaso.webpush.WebPush;
 
 /** How urgent a message is to the device's battery: RFC 8030 section 5.3. */
 public enum Urgency {
   /** Only when charging and on a free network. */
-  VERY_LOW,
+  VERY_LOW(WebPush.Urgency.VeryLow),
   /** When there is power or a free network. */
-  LOW,
+  LOW(WebPush.Urgency.Low),
   /** Unless the battery is low. */
-  NORMAL,
+  NORMAL(WebPush.Urgency.Normal),
   /** At once: for alarms that somebody must get up for. */
-  HIGH;
+  HIGH(WebPush.Urgency.High);
 
-  String header() {
-    return name().toLowerCase(Locale.ROOT).replace('_', '-');
+  private final WebPush.Urgency header;
+
+  Urgency(WebPush.Urgency header) {
+    this.header = header;
+  }
+
+  WebPush.Urgency header() {
+    return header;
   }
 }

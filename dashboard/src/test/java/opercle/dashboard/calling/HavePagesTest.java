@@ -173,8 +173,36 @@ class HavePagesTest {
     HttpResponse<String> pressed = send(path("n1"), true);
 
     assertThat(pressed.statusCode()).isEqualTo(503);
-    assertThat(pressed.body()).contains("It did not get through.", "open the yard");
+    assertThat(pressed.body())
+        .contains(
+            "It did not get through",
+            "goes on calling",
+            "Go to the tank now. Ring the others",
+            "Holding 2: ",
+            "min in hand now")
+        .doesNotContain("<button", "You have it");
     assertThat(farm.acknowledged).isEmpty();
+  }
+
+  /** What stands is known without the book. */
+  @Test
+  void bookThatTakesNothing_keepsNobodyFromReadingThatAnotherHasIt() throws Exception {
+    book.close();
+    farm.hasIt = Optional.of("Tomas");
+
+    HttpResponse<String> page = send(path("n1"), false);
+
+    assertThat(page.statusCode()).isEqualTo(200);
+    assertThat(page.body()).contains("Tomas has it.", "you need not go");
+  }
+
+  @Test
+  void whoeverHasItAlready_isNotToldToStay() throws Exception {
+    farm.hasIt = Optional.of("Maren");
+
+    HttpResponse<String> page = send(path("n2"), false);
+
+    assertThat(page.body()).contains("You have it, Maren.", "go and look").doesNotContain("need not");
   }
 
   @Test

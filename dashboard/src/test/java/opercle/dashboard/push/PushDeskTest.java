@@ -13,6 +13,7 @@ import java.nio.file.Path;
 import java.security.GeneralSecurityException;
 import java.time.Duration;
 import java.time.Instant;
+import java.util.Base64;
 import java.util.Optional;
 import opercle.analysis.book.BookPlace;
 import opercle.analysis.book.FarmBook;
@@ -153,7 +154,7 @@ class PushDeskTest {
   void noticeOfAnyLength_fitsAMessage() {
     var notice = new PushNotice("🐟".repeat(1000), "🐟".repeat(1000), "t", "/", NOW, true, true);
 
-    assertThat(notice.json()).hasSizeLessThan(PushMessage.MOST_BYTES);
+    assertThat(notice.json()).hasSizeLessThan(PushSender.MOST_BYTES);
     assertThat(notice.title()).endsWith("🐟…");
   }
 
@@ -171,6 +172,19 @@ class PushDeskTest {
             () -> desk.subscribe("https://10.0.0.1/x", phone.p256dh(), phone.auth(), "Maren"))
         .isInstanceOf(IllegalArgumentException.class)
         .hasMessageStartingWith("endpoint: ");
+    assertThat(desk.devices()).isEmpty();
+  }
+
+  @Test
+  void deviceWithAKeyOffTheCurve_isRefused_andNotKept() {
+    PushSubscription phone = device.at(service.endpoint("phone"));
+    byte[] off = phone.keyBytes();
+    off[40] ^= 1;
+    String key = Base64.getUrlEncoder().withoutPadding().encodeToString(off);
+
+    assertThatThrownBy(() -> desk.subscribe(service.endpoint("phone"), key, phone.auth(), "Maren"))
+        .isInstanceOf(IllegalArgumentException.class)
+        .hasMessage("keys.p256dh: a public key must be a point of the curve P-256.");
     assertThat(desk.devices()).isEmpty();
   }
 
@@ -196,7 +210,7 @@ class PushDeskTest {
   private static PushDesk deskOf(FarmBook book) {
     return new PushDesk(
         "Sallowmere",
-        VapidKeys.fresh(Optional.empty()),
+        PushKeys.fresh(Optional.empty()),
         EndpointRule.loopbackToo(),
         new BookedSubscriptions(book),
         () -> NOW);

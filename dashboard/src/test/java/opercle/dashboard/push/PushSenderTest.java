@@ -2,12 +2,16 @@
 package opercle.dashboard.push;
 
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import java.io.IOException;
+import java.net.URI;
 import java.nio.charset.StandardCharsets;
 import java.security.GeneralSecurityException;
 import java.time.Duration;
 import java.time.Instant;
+import java.time.temporal.ChronoUnit;
+import java.util.Base64;
 import java.util.Optional;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -21,7 +25,8 @@ class PushSenderTest {
 
   private static final Instant NOW = Instant.parse("2026-03-14T02:11:07Z");
 
-  private final VapidKeys keys = VapidKeys.fresh(Optional.of("mailto:keeper@sallowmere.example"));
+  private final PushKeys keys =
+      PushKeys.fresh(Optional.of(URI.create("mailto:keeper@sallowmere.example")));
   private final PushSender sender = new PushSender(keys, EndpointRule.loopbackToo(), () -> NOW);
   private final FakeDevice device = new FakeDevice();
   private FakePushService service;
@@ -50,8 +55,9 @@ class PushSenderTest {
     assertThat(received.header("Authorization")).endsWith(", k=" + keys.publicKey());
     assertThat(received.claims().path("aud").asText() + "/send/phone")
         .isEqualTo(service.endpoint("phone"));
-    assertThat(received.claims().path("exp").asLong())
-        .isEqualTo(NOW.plus(Duration.ofHours(12)).getEpochSecond());
+    assertThat(Instant.ofEpochSecond(received.claims().path("exp").asLong()))
+        .isCloseTo(
+            Instant.now().plus(Duration.ofHours(12)), within(1, ChronoUnit.HOURS)); // real time
     assertThat(received.claims().path("sub").asText())
         .isEqualTo("mailto:keeper@sallowmere.example");
     assertThat(new String(received.body(), StandardCharsets.ISO_8859_1)).doesNotContain("h2");
@@ -112,6 +118,47 @@ class PushSenderTest {
             PushOutcome.Refused.class,
             refused -> assertThat(refused.why()).contains("3994", "3993"));
     assertThat(service.received()).isEmpty();
+  }
+
+  @Test
+  void deviceWhoseKeyIsOfNoUse_isRefused_andNothingIsSent() {
+    PushSubscription phone = device.at(service.endpoint("phone"));
+    byte[] off = phone.keyBytes();
+    off[40] ^= 1;
+    var broken =
+        new PushSubscription(
+            phone.endpoint(),
+            Base64.getUrlEncoder().encodeToString(off),
+            phone.auth(),
+            phone.person(),
+            phone.since());
+
+    PushOutcome outcome =
+        sender.send(broken, new byte[1], Urgency.HIGH, Duration.ofMinutes(15), Optional.empty());
+
+    assertThat(outcome).isInstanceOf(PushOutcome.Refused.class);
+    assertThat(service.received()).isEmpty();
+  }
+
+  /** Every signature has its two numbers at full length, whatever they begin with. */
+  @Test
+  void token_withoutAContact_isSignedEveryTime_andNamesNobody()
+      throws GeneralSecurityException, IOException {
+    var nobody =
+        new PushSender(PushKeys.fresh(Optional.empty()), EndpointRule.loopbackToo(), () -> NOW);
+    for (int i = 0; i < 200; i++) {
+      nobody.send(
+          device.at(service.endpoint("phone")),
+          new byte[1],
+          Urgency.NORMAL,
+          Duration.ofMinutes(15),
+          Optional.empty());
+    }
+
+    assertThat(service.received()).hasSize(200);
+    for (FakePushService.Received received : service.received()) {
+      assertThat(received.claims().path("sub").asText()).isEqualTo("https://opercle.invalid");
+    }
   }
 
   @Test

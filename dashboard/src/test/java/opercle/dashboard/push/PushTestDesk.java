@@ -27,7 +27,7 @@ public final class PushTestDesk implements AutoCloseable {
     desk =
         new PushDesk(
             "Sallowmere",
-            VapidKeys.in(folder, Optional.empty()),
+            PushKeys.in(folder, Optional.empty()),
             EndpointRule.loopbackToo(),
             new BookedSubscriptions(book),
             InstantSource.system());

@@ -14,7 +14,7 @@ import java.util.stream.Stream;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
-class VapidKeysTest {
+class PushKeysTest {
 
   @TempDir private Path folder;
 
@@ -22,8 +22,8 @@ class VapidKeysTest {
   void pair_isMadeOnce_andReadByItsOwnerAlone() throws IOException {
     Path data = folder.resolve("data");
 
-    VapidKeys first = VapidKeys.in(data, Optional.empty());
-    VapidKeys again = VapidKeys.in(data, Optional.empty());
+    PushKeys first = PushKeys.in(data, Optional.empty());
+    PushKeys again = PushKeys.in(data, Optional.empty());
 
     assertThat(again.publicKey()).isEqualTo(first.publicKey()).hasSize(87);
     Path file = data.resolve("push-keys.txt");
@@ -34,12 +34,24 @@ class VapidKeysTest {
     }
   }
 
+  /** The pair of RFC 8291 appendix A, as every version before wrote its own. */
+  @Test
+  void pairOfAnEarlierVersion_isStillTheFarms() throws IOException {
+    String point =
+        "BP4z9KsN6nGRTbVYI_c7VJSPQTBtkgcy27mlmlMoZIIgDll6e3vCYLocInmYWAmS6TlzAC8wEqKK6PBru3jl7A8";
+    Files.writeString(
+        folder.resolve("push-keys.txt"),
+        "yfWPiYE-n46HLnH0KqZOF1fJJU3MYrct3AELtAQ-oRw\n" + point + "\n");
+
+    assertThat(PushKeys.in(folder, Optional.empty()).publicKey()).isEqualTo(point);
+  }
+
   @Test
   void brokenFile_isNotReplaced_andSaysWhatFollows() throws IOException {
     Path file = folder.resolve("push-keys.txt");
     Files.writeString(file, "nothing\n");
 
-    assertThatThrownBy(() -> VapidKeys.in(folder, Optional.empty()))
+    assertThatThrownBy(() -> PushKeys.in(folder, Optional.empty()))
         .isInstanceOf(PushKeysException.class)
         .hasMessageContaining(file.toString())
         .hasMessageContaining("every device must ask for notices again");
@@ -48,12 +60,12 @@ class VapidKeysTest {
 
   @Test
   void halvesOfTwoPairs_areRefused() throws IOException {
-    VapidKeys.in(folder, Optional.empty());
+    PushKeys.in(folder, Optional.empty());
     Path file = folder.resolve("push-keys.txt");
     List<String> lines = Files.readAllLines(file);
-    Files.write(file, List.of(lines.get(0), VapidKeys.fresh(Optional.empty()).publicKey()));
+    Files.write(file, List.of(lines.get(0), PushKeys.fresh(Optional.empty()).publicKey()));
 
-    assertThatThrownBy(() -> VapidKeys.in(folder, Optional.empty()))
-        .hasMessageContaining("not of one pair");
+    assertThatThrownBy(() -> PushKeys.in(folder, Optional.empty()))
+        .hasMessageContaining("is not a key pair");
   }
 }
