@@ -49,9 +49,7 @@ class TopicMessagesTest {
                         good)))
         .hasValueSatisfying(
             topics ->
-                assertThat(topics)
-                    .extracting(TopicMapping::topicFilter)
-                    .containsExactly("shed/7"));
+                assertThat(topics).extracting(TopicMapping::topicFilter).containsExactly("shed/7"));
   }
 
   @Test

@@ -37,8 +37,7 @@ final class IngestStatus implements TroubleListener {
   private String said = "";
   private Instant saidAt = Instant.EPOCH;
 
-  private IngestStatus(
-      String topic, InstantSource clock, MqttLink link, Optional<String> bucket) {
+  private IngestStatus(String topic, InstantSource clock, MqttLink link, Optional<String> bucket) {
     this.topic = topic;
     this.clock = clock;
     this.link = link;

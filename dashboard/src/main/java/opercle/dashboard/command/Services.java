@@ -133,8 +133,7 @@ final class Services {
   HeardFarm heardFarm(MqttSettings settings) {
     HeardFarm heard = new HeardFarm(described);
     parts.add(
-        TopicListener.open(
-            Sessions.named(settings, "farm"), List.of(heard.topic()), heard::heard));
+        TopicListener.open(Sessions.named(settings, "farm"), List.of(heard.topic()), heard::heard));
     return heard;
   }
 

@@ -312,7 +312,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
           probes.orElseThrow(
               () ->
                   Problem.conflict(
-                      "This process takes no readings, so topics cannot be assigned here.")));
+                      "These pages run apart from the watch, so topics cannot be assigned here: use mappings in opercle.yaml.")));
     } catch (RefusedActException e) {
       throw Problem.conflict(words(e));
     } catch (BookException e) {

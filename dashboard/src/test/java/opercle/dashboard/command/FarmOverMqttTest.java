@@ -111,8 +111,7 @@ class FarmOverMqttTest {
       HeardTopics heard = new HeardTopics(List.of("Sallowmere", "North"), folder);
       heard.follow(followed::set);
       assertThat(followed.get()).isEmpty();
-      parts.add(
-          TopicListener.open(Sessions.named(settings, "ears"), heard.topics(), heard::heard));
+      parts.add(TopicListener.open(Sessions.named(settings, "ears"), heard.topics(), heard::heard));
       await().atMost(PATIENCE).untilAsserted(() -> assertThat(followed.get()).hasSize(1));
       assertThat(followed.get()).containsExactly(mapping);
       assertThat(new HeardTopics(List.of("Sallowmere"), folder).mappings())

@@ -106,8 +106,7 @@ class IngestSessionTest {
           .ingestStatus(settings, before, now, subscriber, Optional.empty());
       await()
           .atMost(PATIENCE)
-          .untilAsserted(
-              () -> assertThat(standing).containsExactly(topics.ingest("opercle-new")));
+          .untilAsserted(() -> assertThat(standing).containsExactly(topics.ingest("opercle-new")));
       await().atMost(PATIENCE).until(() -> IngestSession.noted(c.dataFolder()).isPresent());
       assertThat(IngestSession.noted(c.dataFolder())).contains(now);
     }

@@ -41,7 +41,7 @@ export function topicList(root, act) {
     say(byId('unknown-none'), setUp.seesTopics
       ? rows.length > 0 ? 'Something sends this. Tap the tank, then what it measures there.'
         : 'Everything that probes send here feeds a tank.'
-      : 'This process takes no readings: probes are seen where the watch and the pages run together.');
+      : 'These pages run apart from the watch, so no new probe is seen or assigned here. Write its topic under “mappings” in opercle.yaml, the same for ingest and analyse, and start both again. What was assigned before goes on feeding its tank.');
     keyed(byId('assigned'), setUp.assigned, key, createAssigned,
       (node, { tank }) => say(node.firstChild.firstChild, setUp.tanks.find(({ id }) => id === tank)?.name ?? 'A tank that is no longer in the farm'));
     show(byId('assigned-part'), setUp.assigned.length > 0);
