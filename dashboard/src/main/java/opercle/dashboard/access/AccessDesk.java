@@ -253,8 +253,7 @@ public final class AccessDesk {
    */
   public void revokeToken(String id) {
     if (!book.revoke(id)) {
-      throw new RefusedAccessException(
-          "There is no token %s.".formatted(id));
+      throw new RefusedAccessException("There is no token %s.".formatted(id));
     }
     letIn.clear();
     log.info("access: token {} was revoked", id);

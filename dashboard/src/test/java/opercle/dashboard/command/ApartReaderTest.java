@@ -95,7 +95,8 @@ class ApartReaderTest {
             .ofSite("Lorry");
 
     assertThat(SiteHearing.of(lorry).orElseThrow().leg(lorry::farm).look(0).values())
-        .containsExactly("t1 may not be heard: Lorry does not listen to tanks/t1/#, lorry/t1/water.");
+        .containsExactly(
+            "t1 may not be heard: Lorry does not listen to tanks/t1/#, lorry/t1/water.");
   }
 
   @Test

@@ -124,8 +124,7 @@ final class InfluxQuery {
 
   private StoreException refused(int status, String why) {
     String words =
-        "InfluxDB at %s did not answer a query: HTTP %d, %s"
-            .formatted(settings.url(), status, why);
+        "InfluxDB at %s did not answer a query: HTTP %d, %s".formatted(settings.url(), status, why);
     return status == 401 || status == 403
         ? new ReadForbiddenException(words)
         : new StoreException(words);
