@@ -55,6 +55,11 @@ public record Topics(String farm) {
     return farmNow() + "/change";
   }
 
+  /** Which topics were assigned to tanks on the pages, retained. */
+  public String assignedTopics() {
+    return farmNow() + "/topics";
+  }
+
   /** Something of a tank. */
   String ofTank(String tank, String what) {
     return "opercle/" + farm + "/tank/" + tank + "/" + what;

@@ -115,7 +115,7 @@ public final class ProbeDesk {
    * Whether a broker takes it as the topic of one probe: no wildcard, nothing of our own or of the
    * broker's, no control character. One that it refused would keep the whole front door shut.
    */
-  private static boolean isProbesTopic(String topic) {
+  static boolean isProbesTopic(String topic) {
     return !topic.isBlank()
         && topic.length() <= LONGEST_TOPIC
         && !topic.startsWith("$")

@@ -6,7 +6,7 @@ public final class RefusedAccessException extends RuntimeException {
 
   private static final long serialVersionUID = 1L;
 
-  RefusedAccessException(String message) {
+  public RefusedAccessException(String message) {
     super(message);
   }
 }

@@ -39,6 +39,32 @@ final class AccessWork {
     return 0;
   }
 
+  /**
+   * Does something of which there is one: where there are sites and none is chosen, to whichever
+   * book has it. Refused where none has.
+   *
+   * @param done said once it is done
+   */
+  static int withTheOne(
+      ConfigOption config, PrintWriter out, Consumer<AccessDesk> work, String done) {
+    Configuration c = config.read();
+    List<Problem> refused = new ArrayList<>();
+    List<Configuration> books =
+        c.apart().sites().isEmpty() || c.apart().chosen().isPresent()
+            ? List.of(c)
+            : c.apart().sites().stream().map(site -> c.ofSite(site.name())).toList();
+    for (Configuration one : books) {
+      refusal(one, work)
+          .ifPresentOrElse(
+              refused::add,
+              () -> out.println(books.size() > 1 ? one.farm().name() + ": " + done : done));
+    }
+    if (refused.size() == books.size()) {
+      throw new UnusableInputException(refused);
+    }
+    return 0;
+  }
+
   private static Optional<Problem> refusal(Configuration c, Consumer<AccessDesk> work) {
     try (FarmBook book = FarmBook.open(c.book())) {
       work.accept(c.door().access(() -> Optional.of(book)));

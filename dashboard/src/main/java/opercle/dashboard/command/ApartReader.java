@@ -15,9 +15,13 @@ import opercle.dashboard.command.Apart.Site;
 import opercle.ingest.payload.SiteTopics;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.settings.Section;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /** Reads what {@code opercle.yaml} says of how services apart divide the work. */
 final class ApartReader {
+
+  private static final Logger log = LoggerFactory.getLogger(ApartReader.class);
 
   /** Fits a level of a topic, a folder and a client id. */
   private static final String NAME = "[A-Za-z0-9-]{1,40}";
@@ -120,28 +124,28 @@ final class ApartReader {
             "tank %s is in %s: their topics overlap, and it would be watched twice"
                 .formatted(tank.id(), in.stream().collect(Collectors.joining(" and "))));
       } else {
-        heardWhole(top, tank, mappings, sites.stream().filter(s -> s.name().equals(in.get(0))));
+        heardWhole(tank, mappings, sites.stream().filter(s -> s.name().equals(in.get(0))));
       }
     }
   }
 
-  /** A site listens to its own topics alone: what comes on others would be heard by nobody. */
-  private static void heardWhole(
-      Section top, Tank tank, List<TopicMapping> mappings, Stream<Site> its) {
+  /**
+   * A site listens to its own topics alone. What may come on others is no reason not to start, as
+   * perhaps no probe speaks there: it is said here, and stands as a trouble of the monitor.
+   */
+  private static void heardWhole(Tank tank, List<TopicMapping> mappings, Stream<Site> its) {
     its.forEach(
         site ->
             site.topics()
                 .notHeard(tank.id(), mappings)
                 .forEach(
                     topic ->
-                        top.problem(
-                            "sites",
-                            "tank %s is in %s, but readings of it on %s would be heard by nobody: topics of %s brings only %s; add it there"
-                                .formatted(
-                                    tank.id(),
-                                    site.name(),
-                                    topic,
-                                    site.name(),
-                                    String.join(", ", site.topics().filters())))));
+                        log.warn(
+                            "sites: tank {} is in {}, but readings of it on {} would be heard by nobody: topics of {} brings only {}; add it there",
+                            tank.id(),
+                            site.name(),
+                            topic,
+                            site.name(),
+                            String.join(", ", site.topics().filters()))));
   }
 }

@@ -12,16 +12,19 @@ import opercle.analysis.publish.Topics;
 import opercle.analysis.publish.WatchListener;
 import opercle.analysis.setup.FarmDesk;
 import opercle.analysis.setup.FarmMessages;
+import opercle.analysis.setup.TopicMessages;
 import opercle.analysis.watch.TankState;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.TopicListener;
+import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.settings.UnusableInputException;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
 /**
- * Tells the farm in force to services that run apart, and takes from them how it is to be.
+ * Tells the farm in force, and which topics feed it, to services that run apart, and takes from
+ * them how it is to be.
  *
  * <p>It is told again every half minute: a service that subscribes at the very moment at which a
  * message is retained may get it neither way.
@@ -36,6 +39,7 @@ final class FarmOverMqtt implements WatchListener {
   private final FarmDesk desk;
   private final Topics topics;
   private final MqttLink link;
+  private volatile Optional<byte[]> assigned = Optional.empty();
   private int seconds;
 
   FarmOverMqtt(FarmDesk desk, Topics topics, MqttLink link) {
@@ -51,6 +55,19 @@ final class FarmOverMqtt implements WatchListener {
     var unused = link.offer(topics.farmNow(), payload, 1, true);
   }
 
+  /** Which topics people assigned to its tanks, from now on. */
+  void assigned(List<TopicMapping> mappings) {
+    assigned = Optional.of(Services.bytes(TopicMessages.of(mappings)));
+    tellAssigned();
+  }
+
+  private void tellAssigned() {
+    assigned.ifPresent(
+        payload -> {
+          var unused = link.offer(topics.assignedTopics(), payload, 1, true);
+        });
+  }
+
   @Override
   public void events(List<AlarmEvent> events) {}
 
@@ -58,6 +75,7 @@ final class FarmOverMqtt implements WatchListener {
   public void states(List<TankState> states) {
     if (++seconds % TOLD_EVERY == 0) {
       tell(desk.version());
+      tellAssigned();
     }
   }
 

@@ -4,9 +4,17 @@ package opercle.dashboard.command;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
+import java.time.Duration;
+import java.time.Instant;
+import java.time.ZoneId;
+import java.time.format.DateTimeFormatter;
+import java.time.format.DateTimeParseException;
 import java.util.LinkedHashMap;
+import java.util.Locale;
 import java.util.Map;
+import java.util.OptionalLong;
 import java.util.concurrent.ConcurrentSkipListMap;
+import java.util.function.BooleanSupplier;
 import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
 import opercle.dashboard.monitor.Leg;
@@ -16,7 +24,10 @@ import org.slf4j.LoggerFactory;
 
 /**
  * What every {@code ingest} of its own says of itself; the watch tells it on as its own trouble, as
- * only the watch calls people. One that was never heard is not missed. For any thread.
+ * only the watch calls people. One that was never heard is not missed. One that says how often it
+ * speaks, and has not for some minutes, is told as silent: its machine may have died together with
+ * the broker that would have told its last will. How long that is goes by the clock of the looks,
+ * not by the times in the messages, which are another machine's. For any thread.
  */
 final class HeardIngests implements Leg {
 
@@ -25,8 +36,53 @@ final class HeardIngests implements Leg {
 
   private static final int MOST = 100;
 
+  /** In times of what it says it speaks every. */
+  private static final int SILENT_AFTER = 4;
+
+  /** It may say what it likes; nobody is forgotten for longer than that. */
+  private static final Duration LONGEST_SILENCE = Duration.ofHours(1);
+
+  /**
+   * What one said last.
+   *
+   * @param sinceNanos when it was first looked at; empty: not yet
+   */
+  private record Heard(JsonNode said, OptionalLong sinceNanos) {
+
+    Heard lookedAt(long nanos, boolean isOfNow) {
+      return sinceNanos.isEmpty() || isOfNow ? new Heard(said, OptionalLong.of(nanos)) : this;
+    }
+
+    boolean isOffline() {
+      return said.path("status").asText().equals(IngestStatus.OFFLINE);
+    }
+
+    boolean isSilent(long nanos) {
+      long everySeconds = Math.min(said.path("everySeconds").asLong(), LONGEST_SILENCE.toSeconds());
+      Duration silence = Duration.ofSeconds(SILENT_AFTER * everySeconds);
+      return everySeconds > 0
+          && !isOffline()
+          && nanos - sinceNanos.orElse(nanos) > silence.toNanos();
+    }
+  }
+
   /** By topic. */
-  private final Map<String, JsonNode> heard = new ConcurrentSkipListMap<>();
+  private final Map<String, Heard> heard = new ConcurrentSkipListMap<>();
+
+  private final DateTimeFormatter clock;
+  private volatile BooleanSupplier hears = () -> true;
+
+  /**
+   * @param zone whose clock people read
+   */
+  HeardIngests(ZoneId zone) {
+    clock = DateTimeFormatter.ofPattern("d MMM uuuu, HH:mm", Locale.ENGLISH).withZone(zone);
+  }
+
+  /** While it does not hear, nobody is silent. */
+  void hearsWhile(BooleanSupplier isConnected) {
+    hears = isConnected;
+  }
 
   /** A message on an ingest's topic. */
   void heard(TopicListener.Message message) {
@@ -38,20 +94,31 @@ final class HeardIngests implements Leg {
     try {
       JsonNode said = JSON.readTree(message.payload());
       if (said.path("status").isTextual() && (heard.size() < MOST || heard.containsKey(topic))) {
-        heard.put(topic, said);
+        heard.put(topic, new Heard(said, OptionalLong.empty()));
       }
     } catch (IOException e) {
       log.warn("{} holds nothing that can be read: {}", topic, e.getMessage());
     }
   }
 
-  /** For a process that takes in all readings itself: one beside it would count each again. */
-  Leg none() {
+  private void note(long steadyNanos) {
+    boolean isDeaf = !hears.getAsBoolean();
+    heard.replaceAll((topic, last) -> last.lookedAt(steadyNanos, isDeaf));
+  }
+
+  /**
+   * For a process that writes all readings to an InfluxDB itself: one beside it that writes them
+   * there too would count each again. Those that write elsewhere are left in peace.
+   *
+   * @param bucket to which it writes
+   */
+  Leg noneInto(String bucket) {
     return steadyNanos -> {
+      note(steadyNanos);
       Map<TroubleKey, String> troubles = new LinkedHashMap<>();
       heard.forEach(
-          (topic, said) -> {
-            if (!said.path("status").asText().equals(IngestStatus.OFFLINE)) {
+          (topic, last) -> {
+            if (!last.isOffline() && !last.isSilent(steadyNanos) && isInto(bucket, last.said())) {
               troubles.put(
                   TroubleKey.of(TroubleKind.INTAKE_TROUBLE, clientOf(topic)),
                   "A service ingest takes in the readings too: each may count twice. End it, or run analyse and dashboard in place of serve.");
@@ -59,6 +126,11 @@ final class HeardIngests implements Leg {
           });
       return troubles;
     };
+  }
+
+  /** By the bucket's name alone, as one server goes by many addresses; an older one says none. */
+  private static boolean isInto(String bucket, JsonNode said) {
+    return !said.has("store") || said.path("bucket").asText().equals(bucket);
   }
 
   private static String clientOf(String topic) {
@@ -72,18 +144,27 @@ final class HeardIngests implements Leg {
 
   @Override
   public Map<TroubleKey, String> look(long steadyNanos) {
+    note(steadyNanos);
     Map<TroubleKey, String> troubles = new LinkedHashMap<>();
     boolean isOneOfSeveral = heard.size() > 1;
     heard.forEach(
-        (topic, said) -> {
+        (topic, last) -> {
           String client = clientOf(topic);
           String which = "The service ingest" + (isOneOfSeveral ? " \"" + client + "\"" : "");
-          if (said.path("status").asText().equals(IngestStatus.OFFLINE)) {
+          if (last.isOffline()) {
             troubles.put(
                 TroubleKey.of(TroubleKind.INTAKE_TROUBLE, client),
-                which + " is not there: readings wait at the hub that probes send to, and are not stored.");
+                which
+                    + " is not there: readings wait at the hub that probes send to, and are not stored.");
+          } else if (last.isSilent(steadyNanos)) {
+            troubles.put(
+                TroubleKey.of(TroubleKind.INTAKE_TROUBLE, client),
+                which
+                    + " has not been heard from%s: readings may not be stored."
+                        .formatted(since(last.said())));
+            return; // what was wrong with it then may be over, or worse
           }
-          for (JsonNode trouble : said.path("troubles")) {
+          for (JsonNode trouble : last.said().path("troubles")) {
             troubles.put(
                 TroubleKey.of(
                     TroubleKind.INTAKE_TROUBLE, client + "-" + trouble.path("id").asText()),
@@ -91,5 +172,13 @@ final class HeardIngests implements Leg {
           }
         });
     return troubles;
+  }
+
+  private String since(JsonNode said) {
+    try {
+      return " since " + clock.format(Instant.parse(said.path("time").asText()));
+    } catch (DateTimeParseException e) {
+      return " for some minutes";
+    }
   }
 }

@@ -2,12 +2,10 @@
 package opercle.dashboard.command;
 
 import java.time.InstantSource;
-import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
-import opercle.ingest.payload.Rejections;
 import opercle.ingest.store.IntakeStore;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -32,12 +30,12 @@ final class IngestCommand implements Callable<Integer> {
       Services services = new Services(parts, c.farm(), InstantSource.system());
       IntakeStore store = services.store(c.dataFolder(), c.store(), c.apart().share().isPresent());
       MqttSettings own = Sessions.named(mqtt, "ingest");
-      services.heardSites(own, c.watched());
+      Optional<IngestSession> before = IngestSession.noted(c.dataFolder());
+      IngestSession now = IngestSession.now(mqtt.clientId(), c.apart().share(), before);
       SensorSubscriber subscriber =
-          services.subscriber(
-              own, c.mappings(), new Rejections(), Optional.of(store), List.of(), c.apart());
+          Intake.start(parts, c, own, store, now.shares(), InstantSource.system());
       new ServicesApart(parts, c, InstantSource.system())
-          .ingestStatus(mqtt, c.dataFolder(), subscriber, services.spooled());
+          .ingestStatus(mqtt, before, now, subscriber, services.spooled());
       log.info(
           "taking readings of {} from {} into {}",
           c.farm().name(),

@@ -82,7 +82,7 @@ final class ServeCommand implements Callable<Integer> {
               subscriber,
               c.beyond(),
               () -> PeopleCalled.reach(called),
-              List.of(new ServicesApart(parts, c, clock).noIngest(mqtt)));
+              new ServicesApart(parts, c, clock).noIngest(mqtt).stream().toList());
       LocalFarm live =
           new LocalFarm(
               clock,

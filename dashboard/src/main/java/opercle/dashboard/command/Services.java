@@ -77,7 +77,8 @@ final class Services {
   /** The name of the session by which readings come in. */
   static final String FRONT_DOOR = "serve";
 
-  private static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
+  /** How many times of arrival a front door keeps over a crash. */
+  static final int ARRIVALS_KEPT = 2 * SensorSubscriber.RECEIVE_MAXIMUM;
 
   private final RunningParts parts;
   private final Farm described;
@@ -85,7 +86,8 @@ final class Services {
   private final Topics topics;
   private @Nullable Outward outward;
   private @Nullable FarmDesk desk;
-  private List<HeardFarm> heardFarms = List.of();
+  private List<TopicMapping> assignedBefore = List.of();
+  private Optional<FarmOverMqtt> farmOverMqtt = Optional.empty();
   private Optional<FarmBook> bookElsewhere = Optional.empty();
   private Optional<CallingService> caller = Optional.empty();
   private Optional<Supplier<SpooledReadings.State>> spooled = Optional.empty();
@@ -122,6 +124,7 @@ final class Services {
     UnknownTopics unknown = new UnknownTopics();
     ProbeDesk probes = new ProbeDesk(new MappingRecords(book), farm, unknown, clock);
     probes.follow(subscriber::assign);
+    farmOverMqtt.ifPresent(over -> probes.follow(over::assigned));
     parts.add(new LookOut(unknown, subscriber, clock).open(Sessions.named(settings, "look-out")));
     return probes;
   }
@@ -129,22 +132,9 @@ final class Services {
   /** The farm in force as another process tells it. */
   HeardFarm heardFarm(MqttSettings settings) {
     HeardFarm heard = new HeardFarm(described);
-    hear(settings, List.of(heard));
-    return heard;
-  }
-
-  /** The farms of all sites in force, as the processes that watch them tell it. */
-  void heardSites(MqttSettings settings, List<Farm> sites) {
-    hear(settings, sites.stream().map(HeardFarm::new).toList());
-  }
-
-  private void hear(MqttSettings settings, List<HeardFarm> farms) {
     parts.add(
-        TopicListener.open(
-            Sessions.named(settings, "farm"),
-            farms.stream().map(HeardFarm::topic).toList(),
-            message -> farms.forEach(farm -> farm.heard(message))));
-    heardFarms = farms;
+        TopicListener.open(Sessions.named(settings, "farm"), List.of(heard.topic()), heard::heard));
+    return heard;
   }
 
   private Farm farm() {
@@ -154,13 +144,7 @@ final class Services {
 
   private Predicate<String> knownTank() {
     @Nullable FarmDesk open = desk;
-    List<HeardFarm> heard = heardFarms;
-    if (open != null) {
-      return open::hasTank;
-    }
-    return heard.isEmpty()
-        ? described.tankIds()::contains
-        : tank -> heard.stream().anyMatch(farm -> farm.hasTank(tank));
+    return open == null ? described.tankIds()::contains : open::hasTank;
   }
 
   /** The embedded broker, for everybody on this machine; its files are in the folder. */
@@ -216,6 +200,8 @@ final class Services {
             BookWait.untilThere(
                 () -> FarmBook.open(place), time -> TimeUnit.MILLISECONDS.sleep(time.toMillis())));
     bookElsewhere = Optional.of(book).filter(b -> place.isElsewhere());
+    assignedBefore =
+        new MappingRecords(book).assigned().stream().map(MappingRecords.Assigned::mapping).toList();
     return book;
   }
 
@@ -263,8 +249,7 @@ final class Services {
     StaleAlarms stale = new StaleAlarms(topics, clock, link);
     @Nullable FarmDesk changed = desk;
     List<WatchListener> overMqtt = new ArrayList<>();
-    Optional<FarmOverMqtt> farmOverMqtt =
-        Optional.ofNullable(changed).map(farm -> new FarmOverMqtt(farm, topics, link));
+    farmOverMqtt = Optional.ofNullable(changed).map(farm -> new FarmOverMqtt(farm, topics, link));
     farmOverMqtt.ifPresent(overMqtt::add);
     List<WatchListener> listeners =
         Stream.concat(
@@ -319,13 +304,13 @@ final class Services {
       Apart apart) {
     PayloadDecoder decoder = new PayloadDecoder(knownTank(), mappings);
     SensorSubscriber.Builder builder =
-        SensorSubscriber.builder(settings, decoder).rejections(rejections).clock(clock);
+        SensorSubscriber.builder(settings, decoder)
+            .rejections(rejections)
+            .clock(clock)
+            .assigned(assignedBefore);
     store.ifPresent(s -> builder.sink(s).arrivals(s.arrivals(ARRIVALS_KEPT)));
     others.forEach(builder::sink);
     apart.chosen().ifPresent(chosen -> builder.only(chosen.site().topics()));
-    if (store.isPresent()) { // who watches must hear all of its tanks
-      apart.share().ifPresent(builder::sharedAs);
-    }
     return parts.add(builder.start());
   }
 

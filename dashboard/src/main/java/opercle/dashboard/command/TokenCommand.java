@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import opercle.dashboard.access.AccessDesk;
 import opercle.dashboard.access.ApiToken;
+import opercle.dashboard.access.RefusedAccessException;
 import opercle.dashboard.access.Role;
 import picocli.CommandLine.Command;
 import picocli.CommandLine.Mixin;
@@ -65,12 +67,18 @@ final class TokenCommand extends CommandWithParts {
   int revoke(
       @Mixin ConfigOption config,
       @Parameters(paramLabel = "ID", description = "As the list shows it.") String id) {
-    return AccessWork.with(
+    return AccessWork.withTheOne(
         config,
         out(),
-        access -> {
-          access.revokeToken(id);
-          out().println("The token " + id + " is worth nothing from now on.");
-        });
+        access -> revoke(access, id),
+        "The token " + id + " is worth nothing from now on.");
+  }
+
+  private static void revoke(AccessDesk access, String id) {
+    try {
+      access.revokeToken(id);
+    } catch (RefusedAccessException e) {
+      throw new RefusedAccessException(e.getMessage() + " \"token list\" shows which there are.");
+    }
   }
 }

@@ -312,7 +312,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
           probes.orElseThrow(
               () ->
                   Problem.conflict(
-                      "This machine takes in no readings, so no probe can be assigned here.")));
+                      "These pages run apart from the watch, so no probe can be assigned here. Write it under \"mappings\" in opercle.yaml.")));
     } catch (RefusedActException e) {
       throw Problem.conflict(words(e));
     } catch (BookException e) {

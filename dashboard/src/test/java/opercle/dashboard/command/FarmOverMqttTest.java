@@ -11,6 +11,7 @@ import java.time.InstantSource;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalLong;
+import java.util.concurrent.atomic.AtomicReference;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
@@ -22,6 +23,8 @@ import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.TopicListener;
+import opercle.ingest.payload.TopicMapping;
+import opercle.ingest.reading.Quantity;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
@@ -88,6 +91,35 @@ class FarmOverMqttTest {
       assertThatExceptionOfType(RefusedActException.class)
           .isThrownBy(() -> remote.change(OptionalLong.of(1), "Wren", farm -> farm(20)))
           .withMessageStartingWith("Robin has changed the farm meanwhile.");
+    }
+  }
+
+  @Test
+  void topicsAssignedOnThePages_reachAnIngest_andAreKnownToItsNextRun() {
+    Topics topics = new Topics("Sallowmere");
+    TopicMapping mapping = TopicMapping.of("shed/probe7", "h1", Quantity.OXYGEN, "/mgL");
+    AtomicReference<List<TopicMapping>> followed = new AtomicReference<>();
+    try (RunningParts parts = new RunningParts()) {
+      EmbeddedBroker broker = parts.add(EmbeddedBroker.start(folder.resolve("broker"), 0));
+      MqttSettings settings = MqttSettings.of(broker.uri(), "opercle");
+      FarmRecords records = new FarmRecords(parts.add(FarmBook.open(folder.resolve("book.db"))));
+      FarmDesk desk = FarmDesk.open(records, farm(55), "farm.yaml", InstantSource.system());
+      MqttLink link = parts.add(MqttLink.open(Sessions.named(settings, "watch")));
+      FarmOverMqtt overMqtt = new FarmOverMqtt(desk, topics, link);
+      overMqtt.assigned(List.of(mapping));
+
+      HeardTopics heard = new HeardTopics(List.of("Sallowmere", "North"), folder);
+      heard.follow(followed::set);
+      assertThat(followed.get()).isEmpty();
+      parts.add(TopicListener.open(Sessions.named(settings, "ears"), heard.topics(), heard::heard));
+      await().atMost(PATIENCE).untilAsserted(() -> assertThat(followed.get()).hasSize(1));
+      assertThat(followed.get()).containsExactly(mapping);
+      assertThat(new HeardTopics(List.of("Sallowmere"), folder).mappings())
+          .containsExactly(mapping);
+
+      overMqtt.assigned(List.of());
+      await().atMost(PATIENCE).untilAsserted(() -> assertThat(followed.get()).isEmpty());
+      assertThat(new HeardTopics(List.of("Sallowmere"), folder).mappings()).isEmpty();
     }
   }
 }

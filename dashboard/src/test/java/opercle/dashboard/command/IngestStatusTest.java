@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
@@ -9,7 +10,13 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
+import java.time.ZoneOffset;
 import java.util.List;
+import java.util.Optional;
+import java.util.concurrent.CopyOnWriteArrayList;
+import java.util.concurrent.TimeUnit;
+import java.util.concurrent.atomic.AtomicBoolean;
+import java.util.concurrent.atomic.AtomicReference;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
@@ -32,6 +39,8 @@ class IngestStatusTest {
       new MonitorTrouble(
           TroubleKey.of(TroubleKind.DATABASE_AWAY), Instant.EPOCH, "InfluxDB takes no readings.");
 
+  private static final Optional<String> INTO = Optional.of("opercle");
+
   @TempDir Path folder;
 
   private static void awaitTold(HeardIngests heard, String... words) {
@@ -49,7 +58,7 @@ class IngestStatusTest {
 
   @Test
   void troubleOfAnIngest_isToldByTheWatch_untilItIsOver_andSoIsItsAbsence() {
-    HeardIngests heard = new HeardIngests();
+    HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
     String topic = TOPICS.ingest("opercle-a");
     try (EmbeddedBroker broker = EmbeddedBroker.start(folder, 0);
         TopicListener watch =
@@ -60,7 +69,7 @@ class IngestStatusTest {
         MqttLink link = link(broker.uri(), topic);
         MqttLink second = MqttLink.open(MqttSettings.of(broker.uri(), "second"))) {
       await().atMost(PATIENCE).until(() -> watch.linkState().connected());
-      IngestStatus status = IngestStatus.on(topic, CLOCK, link);
+      IngestStatus status = IngestStatus.on(topic, CLOCK, link, INTO);
 
       status.looked(List.of(), List.of(AWAY));
       awaitTold(heard, "The service ingest says: InfluxDB takes no readings.");
@@ -75,7 +84,8 @@ class IngestStatusTest {
       awaitTold(
           heard,
           "The service ingest is not there: readings wait at the hub that probes send to, and are not stored.");
-      IngestStatus.on(TOPICS.ingest("opercle-b"), CLOCK, second).looked(List.of(), List.of(AWAY));
+      IngestStatus.on(TOPICS.ingest("opercle-b"), CLOCK, second, INTO)
+          .looked(List.of(), List.of(AWAY));
       awaitTold(
           heard,
           "The service ingest \"opercle-a\" is not there: readings wait at the hub that probes send to, and are not stored.",
@@ -85,16 +95,16 @@ class IngestStatusTest {
 
   @Test
   void lastWill_saysThatItIsNotThere_andAnEmptyMessageForgetsIt() {
-    HeardIngests heard = new HeardIngests();
+    HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
     String topic = TOPICS.ingest("opercle");
     heard.heard(new TopicListener.Message(topic, IngestStatus.will(topic, CLOCK).payload(), true));
     assertThat(heard.look(0)).hasSize(1);
-    assertThat(heard.none().look(0)).isEmpty();
+    assertThat(heard.noneInto("opercle").look(0)).isEmpty();
 
     byte[] online = Services.bytes("{\"status\":\"online\"}");
     heard.heard(new TopicListener.Message(topic, online, true));
     assertThat(heard.look(0)).isEmpty();
-    assertThat(heard.none().look(0).values())
+    assertThat(heard.noneInto("opercle").look(0).values())
         .singleElement()
         .asString()
         .startsWith("A service ingest takes in the readings too");
@@ -104,6 +114,90 @@ class IngestStatusTest {
     heard.heard(new TopicListener.Message(topic, Services.bytes("{\"status\":"), true));
     heard.heard(new TopicListener.Message(topic, Services.bytes("[1]"), true));
     assertThat(heard.look(0)).isEmpty();
+  }
+
+  private static TopicListener.Message online(String client, String more) {
+    String json = "{\"status\":\"online\",\"time\":\"2026-03-14T01:58:30.000Z\"%s}".formatted(more);
+    return new TopicListener.Message(TOPICS.ingest(client), Services.bytes(json), true);
+  }
+
+  private static long minutes(long minutes) {
+    return TimeUnit.MINUTES.toNanos(minutes);
+  }
+
+  @Test
+  void oneThatDiedWithItsBroker_isToldAsSilent_whateverTheBrokerGoesOnHandingOut() {
+    HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
+    heard.heard(online("opercle", ",\"everySeconds\":60"));
+    assertThat(heard.look(minutes(10))).as("heard just now").isEmpty();
+    assertThat(heard.look(minutes(14))).isEmpty();
+    assertThat(heard.look(minutes(15)).values())
+        .containsExactly(
+            "The service ingest has not been heard from since 14 Mar 2026, 01:58: readings may not be stored.");
+
+    heard.heard(online("opercle", ",\"everySeconds\":60"));
+    assertThat(heard.look(minutes(16))).isEmpty();
+  }
+
+  @Test
+  void silence_isNobodysWhileTheWatchIsCutOff_norOfOneThatNeverSaysHowOftenItSpeaks() {
+    HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
+    AtomicBoolean hears = new AtomicBoolean(true);
+    heard.hearsWhile(hears::get);
+    heard.heard(online("opercle-a", ",\"everySeconds\":60"));
+    heard.heard(online("opercle-old", ""));
+    assertThat(heard.look(0)).isEmpty();
+    hears.set(false);
+    assertThat(heard.look(minutes(60))).isEmpty();
+    hears.set(true);
+    assertThat(heard.look(minutes(63))).isEmpty();
+    assertThat(heard.look(minutes(65)).keySet())
+        .extracting(TroubleKey::id)
+        .containsExactly("intake-trouble-opercle-a");
+  }
+
+  @Test
+  void oneBesideServe_isToldOnlyIfItWritesToTheSameInfluxDb_andIsThere() {
+    HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
+    heard.heard(online("file", ",\"everySeconds\":60,\"store\":\"file\""));
+    heard.heard(online("other", ",\"everySeconds\":60,\"store\":\"influxdb\",\"bucket\":\"b\""));
+    heard.heard(online("same", ",\"everySeconds\":60,\"store\":\"influxdb\",\"bucket\":\"a\""));
+    assertThat(heard.noneInto("a").look(0).keySet())
+        .extracting(TroubleKey::id)
+        .containsExactly("intake-trouble-same");
+    assertThat(heard.noneInto("a").look(minutes(5))).as("long gone").isEmpty();
+  }
+
+  @Test
+  void statusIsSaidAnewEachMinute_withItsTime() {
+    List<String> said = new CopyOnWriteArrayList<>();
+    AtomicReference<Instant> now = new AtomicReference<>(CLOCK.instant());
+    String topic = TOPICS.ingest("opercle");
+    try (EmbeddedBroker broker = EmbeddedBroker.start(folder, 0);
+        TopicListener watch =
+            TopicListener.open(
+                MqttSettings.of(broker.uri(), "watch"),
+                List.of(topic),
+                message -> said.add(new String(message.payload(), UTF_8)));
+        MqttLink link = link(broker.uri(), topic)) {
+      await().atMost(PATIENCE).until(() -> watch.linkState().connected());
+      IngestStatus status = IngestStatus.on(topic, now::get, link, INTO);
+      status.looked(List.of(), List.of());
+      now.set(now.get().plusSeconds(59));
+      status.looked(List.of(), List.of());
+      now.set(now.get().plusSeconds(1));
+      status.looked(List.of(), List.of());
+      now.set(now.get().minusSeconds(1800)); // the clock is put back
+      status.looked(List.of(), List.of());
+      status.farewell();
+      await().atMost(PATIENCE).until(() -> said.size() >= 4);
+      assertThat(said).hasSize(4);
+      assertThat(said.get(0))
+          .contains("\"online\"", "02:00:00", "\"everySeconds\":60", "\"bucket\":\"opercle\"");
+      assertThat(said.get(1)).contains("\"online\"", "02:01:00");
+      assertThat(said.get(2)).contains("\"online\"", "01:31:00");
+      assertThat(said.get(3)).contains("\"offline\"");
+    }
   }
 
   @Test

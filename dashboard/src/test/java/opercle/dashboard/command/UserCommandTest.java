@@ -164,6 +164,15 @@ class UserCommandTest {
     assertThat(err).contains("North").doesNotContain("South");
     assertThat(run("", "user", "list")).isZero();
     assertThat(out).isEqualTo("North:\nkeep    Maren\nSouth:\nkeep    Maren\n");
+
+    assertThat(run("", "token", "add", "board", "--role", "look", "--site", "South")).isZero();
+    assertThat(run("", "token", "list", "--site", "South")).isZero();
+    String id = out.substring(0, out.indexOf(' '));
+    assertThat(run("", "token", "revoke", id)).as("of whichever site has it").isZero();
+    assertThat(out).isEqualTo("South: The token " + id + " is worth nothing from now on.\n");
+    assertThat(run("", "token", "revoke", id)).isEqualTo(2);
+    assertThat(err)
+        .contains("There is no token " + id + ". \"token list\" shows", "North", "South");
     assertThat(access.users()).isEmpty();
   }
 

@@ -32,7 +32,6 @@ import org.slf4j.LoggerFactory;
  */
 public final class MqttLink implements AutoCloseable {
 
-  private static final String SHARE = "$share/";
   private static final Logger LOG = LoggerFactory.getLogger(MqttLink.class);
 
   /** How many publishes may wait for the broker's acknowledgement. */
@@ -53,12 +52,20 @@ public final class MqttLink implements AutoCloseable {
   private final Outbox outbox = new Outbox(MOST_UNACKNOWLEDGED);
   private Optional<PahoConnection> connection = Optional.empty();
   private List<String> filters = List.of();
+  private List<String> fromBefore = List.of();
   private LinkState state;
   private boolean closing;
 
-  /** What is subscribed to and who gets it. */
-  private record Inbox(
-      int qos, boolean keepsSession, int receiveMaximum, Consumer<Delivery> listener) {}
+  /**
+   * Who gets what is subscribed to.
+   *
+   * @param qos 1, or 0 for what may be lost
+   * @param keepsSession whether the broker is to keep for us what comes while we are away; if not,
+   *     each connection begins anew, retained messages included
+   * @param receiveMaximum how many messages the broker may send before one is acknowledged
+   * @param listener gets each message on a thread of the library; must not wait for the link
+   */
+  record Inbox(int qos, boolean keepsSession, int receiveMaximum, Consumer<Delivery> listener) {}
 
   private MqttLink(
       MqttSettings settings, Optional<Will> will, Optional<Inbox> inbox, InstantSource clock) {
@@ -86,22 +93,17 @@ public final class MqttLink implements AutoCloseable {
   /**
    * Opens a link that subscribes as well.
    *
-   * @param qos 1, or 0 for what may be lost
-   * @param keepsSession whether the broker is to keep for us what comes while we are away; if not,
-   *     each connection begins anew, retained messages included
-   * @param receiveMaximum how many messages the broker may send before one is acknowledged
-   * @param listener gets each message on a thread of the library; must not wait for the link
+   * @param fromBefore what the session may still be subscribed to from an earlier run: taken back
+   *     on the first connection, unless it is wanted
    */
   static MqttLink subscribe(
       MqttSettings settings,
       List<String> filters,
-      int qos,
-      boolean keepsSession,
-      int receiveMaximum,
-      InstantSource clock,
-      Consumer<Delivery> listener) {
-    Inbox inbox = new Inbox(qos, keepsSession, receiveMaximum, listener);
+      List<String> fromBefore,
+      Inbox inbox,
+      InstantSource clock) {
     MqttLink link = new MqttLink(settings, Optional.empty(), Optional.of(inbox), clock);
+    link.fromBefore = List.copyOf(fromBefore);
     link.listenTo(filters);
     return start(link);
   }
@@ -242,7 +244,7 @@ public final class MqttLink implements AutoCloseable {
   private void run() {
     BackOff backOff = new BackOff(FIRST_RETRY, LONGEST_RETRY);
     int number = 0;
-    List<String> subscribed = unshared(wanted()); // a session of before sharing began may have them
+    List<String> subscribed = fromBefore.stream().filter(f -> !wanted().contains(f)).toList();
     while (!isClosing()) {
       number++;
       PahoConnection fresh = null;
@@ -279,13 +281,6 @@ public final class MqttLink implements AutoCloseable {
       }
       pause(backOff.next());
     }
-  }
-
-  private static List<String> unshared(List<String> filters) {
-    return filters.stream()
-        .filter(f -> f.startsWith(SHARE))
-        .map(f -> f.substring(f.indexOf('/', SHARE.length()) + 1))
-        .toList();
   }
 
   /** Brings the session from what it is subscribed to, to what is wanted. */

@@ -8,12 +8,12 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalLong;
+import java.util.Set;
 import java.util.concurrent.BlockingQueue;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
-import java.util.stream.Stream;
 import opercle.ingest.payload.Decoded;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
@@ -65,8 +65,7 @@ public final class SensorSubscriber implements AutoCloseable {
   private static final long LOOK_AGAIN_MS = 100;
 
   private final PayloadDecoder decoder;
-  private final Optional<String> shareName;
-  private final Optional<SiteTopics> site;
+  private final SensorFilters filters;
   private final List<ReadingSink> sinks;
   private final Optional<ArrivalLog> arrivalLog;
   private final Rejections rejections;
@@ -82,15 +81,16 @@ public final class SensorSubscriber implements AutoCloseable {
   private final Thread thread;
   private final MqttLink link;
   private volatile Optional<String> trouble = Optional.empty();
-  private volatile List<TopicMapping> assigned = List.of();
+  private volatile List<TopicMapping> assigned;
 
   private SensorSubscriber(Builder builder, PayloadDecoder decoder) {
     this.decoder = decoder;
-    this.shareName = builder.shareName;
-    this.site = builder.site;
+    this.filters = new SensorFilters(decoder::topicFilters, builder.site, builder.shareName);
     this.sinks = List.copyOf(builder.sinks);
     this.arrivalLog = builder.arrivalLog;
     this.rejections = builder.rejections;
+    this.assigned = builder.assigned;
+    decoder.assign(assigned);
     this.arrivalTimes =
         new ArrivalTimes(arrivalLog.map(ArrivalLog::latest).orElse(List.of()), RECEIVE_MAXIMUM);
     this.thread = new Thread(this::run, "sensor-subscriber-" + builder.settings.clientId());
@@ -98,7 +98,11 @@ public final class SensorSubscriber implements AutoCloseable {
     thread.start();
     this.link =
         MqttLink.subscribe(
-            builder.settings, filters(), 1, true, RECEIVE_MAXIMUM, builder.clock, this::enqueue);
+            builder.settings,
+            filters.wanted(assigned),
+            filters.fromBefore(assigned, builder.formerShares),
+            new MqttLink.Inbox(1, true, RECEIVE_MAXIMUM, this::enqueue),
+            builder.clock);
   }
 
   /** Starts the description of a subscriber. */
@@ -113,6 +117,8 @@ public final class SensorSubscriber implements AutoCloseable {
     private final List<ReadingSink> sinks = new ArrayList<>();
     private Optional<ArrivalLog> arrivalLog = Optional.empty();
     private Optional<String> shareName = Optional.empty();
+    private Set<String> formerShares = Set.of();
+    private List<TopicMapping> assigned = List.of();
     private Optional<SiteTopics> site = Optional.empty();
     private Rejections rejections = new Rejections();
     private InstantSource clock = InstantSource.system();
@@ -146,6 +152,18 @@ public final class SensorSubscriber implements AutoCloseable {
       return this;
     }
 
+    /** Shares no more with these groups, in which an earlier run with that client id may be. */
+    public Builder onceSharedAs(Set<String> groups) {
+      formerShares = Set.copyOf(groups);
+      return this;
+    }
+
+    /** Begins with these topics assigned: the broker may hold messages of them. */
+    public Builder assigned(List<TopicMapping> mappings) {
+      assigned = List.copyOf(mappings);
+      return this;
+    }
+
     /** Takes what comes on the topics of one site only, and on those assigned since. */
     public Builder only(SiteTopics topics) {
       site = Optional.of(topics);
@@ -164,28 +182,11 @@ public final class SensorSubscriber implements AutoCloseable {
     }
   }
 
-  private List<String> filters() {
-    List<String> wanted = site.map(this::ofSite).orElseGet(decoder::topicFilters);
-    return wanted.stream()
-        .map(filter -> shareName.map(s -> "$share/" + s + "/" + filter).orElse(filter))
-        .toList();
-  }
-
-  /** The site's, and what was assigned beyond them: some brokers send twice what two ask for. */
-  private List<String> ofSite(SiteTopics topics) {
-    List<TopicPattern> patterns = topics.filters().stream().map(TopicPattern::of).toList();
-    Stream<String> beyond =
-        assigned.stream()
-            .map(TopicMapping::topicFilter)
-            .filter(f -> patterns.stream().noneMatch(p -> p.allowsFilter(f)));
-    return Stream.concat(topics.filters().stream(), beyond).distinct().toList();
-  }
-
   /** From now on takes these topics beside those of the settings, and none assigned before. */
   public void assign(List<TopicMapping> mappings) {
     assigned = List.copyOf(mappings);
     decoder.assign(mappings);
-    link.listenTo(filters());
+    link.listenTo(filters.wanted(assigned));
   }
 
   /** Whether messages of the topic belong to a tank of the farm, whatever they hold. */

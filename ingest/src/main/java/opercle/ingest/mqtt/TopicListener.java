@@ -57,11 +57,9 @@ public final class TopicListener implements AutoCloseable {
         MqttLink.subscribe(
             settings,
             filters,
-            qos,
-            false,
-            RECEIVE_MAXIMUM,
-            InstantSource.system(),
-            delivery -> hear(delivery, listener)));
+            List.of(),
+            new MqttLink.Inbox(qos, false, RECEIVE_MAXIMUM, delivery -> hear(delivery, listener)),
+            InstantSource.system()));
   }
 
   private static void hear(Delivery delivery, Consumer<Message> listener) {

@@ -50,7 +50,8 @@ final class InfluxQuery {
   /**
    * The result's series, a JSON array; empty where nothing fits.
    *
-   * @throws StoreException if it is away, or does not answer the query
+   * @throws StoreException if it is away, or does not answer the query; a {@link
+   *     ReadForbiddenException} where the token may not read
    */
   JsonNode ask(InfluxSettings.Place place, String query) {
     if (failed && System.nanoTime() - last.atNanos() < LEFT_ALONE_NANOS) {
@@ -103,7 +104,7 @@ final class InfluxQuery {
     try {
       body = JSON.readTree(response.body());
     } catch (JsonProcessingException e) {
-      throw refused("HTTP %d, and no JSON".formatted(response.statusCode()));
+      throw refused(response.statusCode(), "and no JSON");
     } catch (IOException e) {
       throw new StoreException("JSON in memory cannot fail to be read", e);
     }
@@ -111,7 +112,7 @@ final class InfluxQuery {
     String error =
         result.path("error").asText(body.path("error").asText(body.path("message").asText("")));
     if (!error.isEmpty() || response.statusCode() != 200) {
-      throw refused("HTTP %d, %s".formatted(response.statusCode(), error));
+      throw refused(response.statusCode(), error);
     }
     return result.path("series");
   }
@@ -121,8 +122,11 @@ final class InfluxQuery {
         "InfluxDB at %s does not answer: %s".formatted(settings.url(), why), cause);
   }
 
-  private StoreException refused(String why) {
-    return new StoreException(
-        "InfluxDB at %s did not answer a query: %s".formatted(settings.url(), why));
+  private StoreException refused(int status, String why) {
+    String words =
+        "InfluxDB at %s did not answer a query: HTTP %d, %s".formatted(settings.url(), status, why);
+    return status == 401 || status == 403
+        ? new ReadForbiddenException(words)
+        : new StoreException(words);
   }
 }

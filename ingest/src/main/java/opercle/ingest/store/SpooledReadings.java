@@ -73,6 +73,9 @@ public final class SpooledReadings implements IntakeStore {
   private volatile Set<Series> remoteSeries = Set.of();
   private volatile boolean isRemoteAsked;
 
+  /** By the forwarder's thread only. */
+  private boolean isForbiddenSaid;
+
   private SpooledReadings(
       InfluxSettings settings,
       Spool spoolSettings,
@@ -171,12 +174,16 @@ public final class SpooledReadings implements IntakeStore {
 
   /** On the forwarder's thread. */
   private void write(List<Unsent> waiting) throws InfluxTrouble {
-    List<Unsent> items = waiting.stream().map(this::whole).toList(); // before any of it is there
+    List<Unsent> items = asFarAsItMayRead(waiting); // before any of it is there
     writer.write(
         settings.readings(),
         items.stream().flatMap(i -> i.readings().stream()).map(InfluxLayout::line).toList());
     List<String> minutes = new ArrayList<>();
     for (Unsent item : items) {
+      if (!item.isWhole()) { // written as it is here it would hide what is there
+        sayForbidden(item);
+        continue;
+      }
       Optional<String> part = part(item);
       item.summary().ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s, part)));
     }
@@ -198,6 +205,28 @@ public final class SpooledReadings implements IntakeStore {
 
   private Optional<String> part(Unsent item) {
     return item.isPart() ? Optional.of(identity) : Optional.empty();
+  }
+
+  /** The same with all that was sent of their minutes before; as they are, once it is forbidden. */
+  private List<Unsent> asFarAsItMayRead(List<Unsent> waiting) {
+    List<Unsent> items = new ArrayList<>(waiting);
+    try {
+      items.replaceAll(this::whole);
+    } catch (ReadForbiddenException e) {
+      LOG.debug("what was sent before is not known", e);
+    }
+    return items;
+  }
+
+  private void sayForbidden(Unsent item) {
+    if (!isForbiddenSaid) {
+      isForbiddenSaid = true;
+      LOG.warn(
+          "the token may write to InfluxDB and not read there, so it is not known what was sent before of a minute that this spool does not have whole, as that of {} {} at {}. All readings are sent; such a minute's lowest, highest, mean and count stay there as they are. Let the token read too.",
+          item.series().tank(),
+          item.series().quantity().id(),
+          item.start());
+    }
   }
 
   /** The same with all that was sent of its minute before. */

@@ -2,7 +2,7 @@
 package opercle.ingest.store;
 
 /** The store could not do what was asked; the message names the store and says what went wrong. */
-public final class StoreException extends RuntimeException {
+public class StoreException extends RuntimeException {
 
   private static final long serialVersionUID = 1L;
 

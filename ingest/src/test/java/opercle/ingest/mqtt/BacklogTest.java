@@ -44,14 +44,16 @@ class BacklogTest {
         MqttLink.subscribe(
             MqttSettings.of(broker.uri(), clientId),
             List.of("tanks/#"),
-            1,
-            true,
-            100,
-            InstantSource.system(),
-            delivery -> {
-              received.add(Integer.parseInt(new String(delivery.payload(), UTF_8)));
-              delivery.acknowledge();
-            });
+            List.of(),
+            new MqttLink.Inbox(
+                1,
+                true,
+                100,
+                delivery -> {
+                  received.add(Integer.parseInt(new String(delivery.payload(), UTF_8)));
+                  delivery.acknowledge();
+                }),
+            InstantSource.system());
     await().atMost(PATIENCE).until(() -> link.state().connected());
     return link;
   }

@@ -102,11 +102,9 @@ final class BrokerKillsMain {
         MqttLink.subscribe(
             MqttSettings.of(broker.uri(), EmbeddedBrokerProcess.KEPT_WHOLE),
             List.of("tanks/#"),
-            1,
-            true,
-            SensorSubscriber.RECEIVE_MAXIMUM,
-            InstantSource.system(),
-            this::take);
+            List.of(),
+            new MqttLink.Inbox(1, true, SensorSubscriber.RECEIVE_MAXIMUM, this::take),
+            InstantSource.system());
     Awaitility.await("subscriber").atMost(PATIENCE).until(() -> link.state().connected());
     return link;
   }

@@ -83,14 +83,16 @@ class DoorkeeperTest {
     return MqttLink.subscribe(
         settings,
         List.of(filter),
-        1,
-        true,
-        100,
-        InstantSource.system(),
-        delivery -> {
-          heard.add(delivery.topic());
-          delivery.acknowledge();
-        });
+        List.of(),
+        new MqttLink.Inbox(
+            1,
+            true,
+            100,
+            delivery -> {
+              heard.add(delivery.topic());
+              delivery.acknowledge();
+            }),
+        InstantSource.system());
   }
 
   private static void connected(MqttLink link) {

@@ -34,6 +34,9 @@ public final class LocalInflux implements AutoCloseable {
   /** What it wants for a token. */
   public static final String TOKEN = "opercle:not-a-secret";
 
+  /** With this one it takes what is written, and answers no question. */
+  static final String WRITE_ONLY_TOKEN = "opercle-write:not-a-secret";
+
   /** A database that is there. */
   public static final String DATABASE = "opercle";
 
@@ -79,6 +82,13 @@ public final class LocalInflux implements AutoCloseable {
   InfluxSettings settings() {
     InfluxSettings.Place place = InfluxSettings.Place.of(DATABASE, DATABASE);
     return new InfluxSettings(url(), "-", place, place, Optional.of(TOKEN), Optional.empty());
+  }
+
+  /** The same with a token that may write only. */
+  InfluxSettings settingsToWrite() {
+    InfluxSettings.Place place = InfluxSettings.Place.of(DATABASE, DATABASE);
+    return new InfluxSettings(
+        url(), "-", place, place, Optional.of(WRITE_ONLY_TOKEN), Optional.empty());
   }
 
   /** What InfluxDB answers to a query, as CSV. */
@@ -177,6 +187,7 @@ public final class LocalInflux implements AutoCloseable {
                 .replace("{listen}", "127.0.0.1:" + nginxPort + tls())
                 .replace("{influxd}", "127.0.0.1:" + influxPort)
                 .replace("{token}", TOKEN)
+                .replace("{writeOnlyToken}", WRITE_ONLY_TOKEN)
                 .replace("{folder}", folder.toString()));
     Process started =
         launch(

@@ -317,6 +317,32 @@ class SpooledReadingsTest {
   }
 
   @Test
+  void tokenThatOnlyWrites_sendsAllReadings_andLeavesAMinuteThatItDoesNotKnowAsItIs()
+      throws Exception {
+    try (LocalInflux influx = LocalInflux.start(folder)) {
+      try (SpooledReadings store = open(influx.settings(), ROOM)) {
+        store.accept(seconds(0, 120));
+        awaitSent(store);
+      }
+      Files.delete(folder.resolve("spool.db"));
+
+      try (SpooledReadings store = open(influx.settingsToWrite(), ROOM)) {
+        store.accept(seconds(90, 100)); // some that are there,
+        store.accept(seconds(120, 240)); // and two minutes that none had before
+        awaitSent(store);
+
+        assertThat(store.state().away()).isEmpty();
+        assertThat(influx.points("opercle_reading")).isEqualTo(240);
+        assertThat(
+                new InfluxReadings(influx.settings())
+                    .buckets(OXYGEN, START, START.plusSeconds(240), 4))
+            .extracting(Bucket::count)
+            .containsExactly(60L, 60L, 60L, 60L);
+      }
+    }
+  }
+
+  @Test
   void whatInfluxWillNeverTake_doesNotHoldUpTheRest() throws Exception {
     try (LocalInflux influx = LocalInflux.start(folder)) {
       var unused =

@@ -41,7 +41,7 @@ export function topicList(root, act) {
     say(byId('unknown-none'), setUp.seesTopics
       ? rows.length > 0 ? 'Something sends this, each under a name of its own. Tap the tank that it is in, then what it measures there.'
         : 'Everything that probes send here feeds a tank.'
-      : 'No readings come in on this machine. New probes are seen on the machine that takes them in.');
+      : 'These pages run apart from the watch, so no new probe is seen or assigned here. Write the name it sends under (its topic) under “mappings” in opercle.yaml, the same for the services ingest and analyse, and start both again. What was assigned before goes on feeding its tank.');
     keyed(byId('assigned'), setUp.assigned, key, createAssigned,
       (node, { tank }) => say(node.firstChild.firstChild, setUp.tanks.find(({ id }) => id === tank)?.name ?? 'A tank that is no longer in the farm'));
     show(byId('assigned-part'), setUp.assigned.length > 0);
