@@ -18,8 +18,14 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
+import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmReader;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.TripDoor;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trace.RealTrace;
 import opercle.analysis.trace.TraceReader;
@@ -70,8 +76,22 @@ class ClosedVialTest {
     assertThat(review.oxygen().orElseThrow().unknown()).isLessThan(Duration.ofSeconds(30));
   }
 
+  private static final Farm FARM =
+      FarmReader.parse(
+          "farm.yaml",
+          """
+          farm: Sallowmere
+          tanks:
+            - id: t1
+              name: Vial
+              kind: holding
+              waterLitres: 1
+              supply: { gas: air, source: blower, diffuser: air-stone, flowLPerMin: 1 }
+          """);
+
   /**
-   * Through the file of a trip and the farm book, as it comes in from a lorry, and twice at that.
+   * Through the file of a trip and the door through which a keeper takes it in, as it comes from a
+   * lorry, and twice at that.
    */
   private Review imported(Trip trip, List<Reading> readings, Instant end) {
     TripLog log =
@@ -83,10 +103,21 @@ class ClosedVialTest {
     try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
       new TripFile("Sallowmere", log, readings, List.of(), List.of()).write(file);
       TripRecords trips = new TripRecords(book, "Sallowmere");
-      for (int i = 0; i < 2; i++) {
-        trips.take(
-            TripFile.read("vial.json", new ByteArrayInputStream(file.toByteArray()))
-                .takenInBy("Sallowmere"));
+      FarmRecords versions = new FarmRecords(book);
+      TripDoor door =
+          new TripDoor(
+              trips,
+              FarmDesk.open(versions, FARM, "farm.yaml", () -> end),
+              versions,
+              new RecordBook(book, "Sallowmere"),
+              () -> end);
+      for (int time = 1; time <= 2; time++) {
+        TripRecords.Taken taken =
+            door.take(
+                TripFile.read("vial.json", new ByteArrayInputStream(file.toByteArray()))
+                    .takenInBy("Sallowmere"));
+        assertThat(taken.readings()).as("time %d", time).isEqualTo(time == 1 ? readings.size() : 0);
+        assertThat(taken.entries()).as("time %d", time).isEqualTo(time == 1 ? 2 : 0);
       }
       TripLog there = trips.trip(trip.id()).orElseThrow();
       List<Reading> kept = trips.readings(there);

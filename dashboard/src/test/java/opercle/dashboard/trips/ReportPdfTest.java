@@ -1,16 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.trips;
 
-import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
-import static org.junit.jupiter.api.Assumptions.abort;
 
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.concurrent.TimeUnit;
 import java.util.stream.Collectors;
 import java.util.stream.IntStream;
 import opercle.dashboard.trips.TripReport.Fact;
@@ -82,28 +79,6 @@ class ReportPdfTest {
 
   @Test
   void anotherReaderOpensIt_andFindsItsTextAsText() throws Exception {
-    Path file = Files.write(folder.resolve("report.pdf"), pdf());
-    Process reader;
-    try {
-      reader =
-          new ProcessBuilder("pdftotext", "-raw", file.toString(), "-")
-              .redirectError(folder.resolve("complaints").toFile())
-              .start();
-    } catch (IOException e) {
-      assertThat(System.getenv("OPERCLE_REQUIRE_SERVICES"))
-          .as("pdftotext of poppler-utils is needed: " + e.getMessage())
-          .isNotEqualTo("1");
-      abort("pdftotext of poppler-utils is not installed");
-      return;
-    }
-    try {
-      String text = new String(reader.getInputStream().readAllBytes(), UTF_8);
-      assertThat(reader.waitFor(30, TimeUnit.SECONDS)).isTrue();
-      assertThat(reader.exitValue()).isZero();
-      assertThat(folder.resolve("complaints")).isEmptyFile();
-      isWhole(text);
-    } finally {
-      reader.destroyForcibly();
-    }
+    isWhole(Paper.read(Files.write(folder.resolve("report.pdf"), pdf()), folder).text());
   }
 }

@@ -7,7 +7,6 @@ import static org.assertj.core.api.Assertions.within;
 import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
-import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
@@ -24,7 +23,6 @@ import opercle.analysis.trip.TripLog;
 import opercle.analysis.trip.TripTank;
 import opercle.analysis.trip.TripTrace;
 import opercle.analysis.watch.FarmWatch;
-import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.simulator.Happening;
 import opercle.simulator.Sallowmere;
@@ -124,17 +122,12 @@ class SimulatedTripTest {
     assertThat(off(failure)[0]).isCloseTo(0.0, within(30.0));
     assertThat(failure.meterStopped()).isEmpty();
     assertThat(failure.toldAfter().orElseThrow()).isLessThan(Duration.ofMinutes(6));
-    List<Reading> oxygen =
-        readings.stream()
-            .filter(r -> r.quantity() == Quantity.OXYGEN)
-            .sorted(Comparator.comparing(Reading::time))
-            .toList();
-    double lowest = oxygen.stream().mapToDouble(Reading::value).min().orElseThrow();
+    OxygenBySample oxygen = OxygenBySample.of(readings, START.plus(LENGTH));
     OxygenFigures figures = review.oxygen().orElseThrow();
-    assertThat(figures.lowestMgPerL()).isEqualTo(lowest);
-    assertThat(figures.belowKeep()).isEqualTo(below(oxygen, tank.floorsInForce().keepMgPerL()));
+    assertThat(figures.lowestMgPerL()).isEqualTo(oxygen.lowestMgPerL());
+    assertThat(figures.belowKeep()).isEqualTo(oxygen.below(tank.floorsInForce().keepMgPerL()));
     assertThat(figures.belowCritical())
-        .isEqualTo(below(oxygen, tank.floorsInForce().criticalMgPerL()));
+        .isEqualTo(oxygen.below(tank.floorsInForce().criticalMgPerL()));
     assertThat(figures.belowKeep()).as("that there is something to count").isPositive();
   }
 
@@ -142,17 +135,5 @@ class SimulatedTripTest {
   @ValueSource(longs = {1, 2, 3, 4, 5, 6, 7, 8, 9, 10})
   void quietTrip_hasNoFailure(long seed) {
     assertThat(review(seed, List.of(), new ArrayList<>()).failure()).isEmpty();
-  }
-
-  /** Counted apart: each reading until the next, none of them more than half a minute later. */
-  private static Duration below(List<Reading> oxygen, double floor) {
-    Duration sum = Duration.ZERO;
-    for (int i = 0; i < oxygen.size(); i++) {
-      Instant next = i + 1 < oxygen.size() ? oxygen.get(i + 1).time() : START.plus(LENGTH);
-      Duration length = Duration.between(oxygen.get(i).time(), next);
-      assertThat(length).as("no gap to reckon with").isLessThan(Duration.ofSeconds(30));
-      sum = oxygen.get(i).value() < floor ? sum.plus(length) : sum;
-    }
-    return sum;
   }
 }

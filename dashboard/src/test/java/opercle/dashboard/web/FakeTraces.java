@@ -17,9 +17,13 @@ final class FakeTraces implements Traces {
 
   private static final long STEP_SECONDS = 10;
 
+  /** Of others it has nothing. */
+  private static final List<String> TANKS = List.of("h1", "h2", "h3", "q1", "t1");
+
   @Override
   public List<Series> series(String tank) {
     return Stream.of(Quantity.OXYGEN, Quantity.TEMPERATURE, Quantity.GAS_FLOW)
+        .filter(quantity -> TANKS.contains(tank))
         .map(quantity -> new Series(tank, quantity, Reading.DEFAULT_PROBE))
         .toList();
   }
@@ -74,7 +78,7 @@ final class FakeTraces implements Traces {
   /** Formulas that end at what {@link FakeFarm#troubled} says of now. */
   private static LongToDoubleFunction values(Series series) {
     long end = FakeFarm.NIGHT.getEpochSecond();
-    int tank = List.of("h1", "h2", "h3", "q1", "t1").indexOf(series.tank());
+    int tank = TANKS.indexOf(series.tank());
     double oxygenMgPerL = new double[] {9.1, 8.6, 9.6, 9.9, 8.8}[tank];
     double flowLPerMin = new double[] {45.0, 40.0, 38.0, 20.3, 2.4}[tank];
     return second -> {

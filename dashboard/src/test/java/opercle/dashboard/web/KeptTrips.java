@@ -38,13 +38,18 @@ import opercle.simulator.SimulatedFarm;
 import opercle.simulator.Where;
 
 /** Trips of Sallowmere in a real farm book: one three days ago whose line split, one under way. */
-final class KeptTrips {
+public final class KeptTrips {
 
   static final Instant THEN = FakeFarm.NIGHT.minus(Duration.ofDays(3)).minusSeconds(7);
   static final Duration SPLIT_AFTER = Duration.ofMinutes(47);
   static final Duration LENGTH = Duration.ofMinutes(75);
 
   private KeptTrips() {}
+
+  /** The farm on whose trailer the line split, as its description says. */
+  public static Farm farm() {
+    return Sallowmere.farmAt(THEN);
+  }
 
   /** Trips from a book that has none. */
   static Supplier<Optional<TripRecords>> in(FarmBook book) {
@@ -83,7 +88,7 @@ final class KeptTrips {
 
   /** A whole trip with a split line, checks, a correction, alarms and losses. */
   static TripFile splitLine(String id) {
-    Farm farm = Sallowmere.farmAt(THEN);
+    Farm farm = farm();
     SimulatedFarm simulated =
         new SimulatedFarm(
             farm,

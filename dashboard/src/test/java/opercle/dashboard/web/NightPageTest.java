@@ -12,11 +12,6 @@ import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
-import opercle.analysis.book.FarmBook;
-import opercle.analysis.book.FarmRecords;
-import opercle.analysis.book.PhotoRecords;
-import opercle.analysis.book.RecordBook;
-import opercle.analysis.book.TripRecords;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.records.TankEntry;
@@ -33,53 +28,27 @@ class NightPageTest {
   private static final Instant DUSK = Instant.parse("2026-03-13T20:00:00Z");
 
   @TempDir Path folder;
-  private FarmBook book;
-  private FarmRecords versions;
-  private TripRecords trips;
-  private FakeFarm farm;
-  private DashboardServer server;
+  private ServedTrips served;
+  private TripPhone phone;
   private Browser browser;
 
   @BeforeEach
   void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
-    versions = new FarmRecords(book);
-    trips = new TripRecords(book, "Sallowmere");
-    farm = FakeFarm.quiet();
-    farm.zone(ZoneId.of("UTC"));
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(
-                new TripRoutes(
-                    farm,
-                    new FakeTraces(),
-                    PastAlarms.NONE,
-                    () -> Optional.of(trips),
-                    () -> Optional.of(new RecordBook(book, "Sallowmere")),
-                    () -> Optional.of(new PhotoRecords(book, "Sallowmere")),
-                    () -> Optional.of(versions))));
-    browser = Browser.open();
-    browser.phone();
-    browser.go("http://127.0.0.1:" + server.port() + "/trips");
-    browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
+    served = new ServedTrips(folder).withVersions();
+    served.farm.zone(ZoneId.of("UTC"));
+    phone = TripPhone.with(served.serve());
+    browser = phone.browser;
   }
 
   @AfterEach
   void close() {
-    browser.close();
-    server.close();
-    book.close();
+    phone.close();
   }
 
   /** The farm of today but for the tench in Holding 1. */
   private void version(Instant since, double tenchKg) {
-    Farm today = farm.farm();
-    versions.add(
+    Farm today = served.farm.farm();
+    served.versions.add(
         new Farm(
             today.name(),
             today.altitudeM(),
@@ -102,27 +71,18 @@ class NightPageTest {
   }
 
   private void look(String day, int hours) {
-    browser.go("http://127.0.0.1:" + server.port() + "/trips");
-    browser.until("the tanks", () -> !browser.all("#night-tank option").isEmpty());
-    browser.until("it can be written", () -> browser.find("#a-night").isDisplayed());
+    phone.openList();
     browser.run(
         ("document.getElementById('a-night').open = true;"
                 + "const set = (id, v) => { document.getElementById(id).value = v; };"
                 + "set('night-tank', 'h1'); set('night-day', '%s'); set('night-from', '20');"
                 + "set('night-hours', '%d'); return true;")
             .formatted(day, hours));
-    press();
-  }
-
-  private void press() {
-    browser.run(
-        "document.querySelector('#night-form button').scrollIntoView({ block: 'center' });"
-            + "return true;");
-    browser.find("#night-form button").click();
+    browser.press("#night-form button");
   }
 
   private TripLog only() {
-    return trips.newest(FakeFarm.NIGHT, 10).get(0);
+    return phone.only();
   }
 
   @Test
@@ -130,17 +90,15 @@ class NightPageTest {
     version(DUSK.minus(Duration.ofDays(3)), 80.0);
     version(DUSK.plus(Duration.ofHours(5)), 55.0);
     var unused =
-        new RecordBook(book, "Sallowmere")
-            .keep(
-                "salt-0001",
-                "Maren",
-                DUSK,
-                Optional.empty(),
-                new TankEntry.Salt(
-                    new TankEntry.Where(
-                        "h1", Optional.of("Holding 1"), DUSK.minus(Duration.ofDays(1))),
-                    3.0,
-                    Optional.empty()));
+        served.records.keep(
+            "salt-0001",
+            "Maren",
+            DUSK,
+            Optional.empty(),
+            new TankEntry.Salt(
+                new TankEntry.Where("h1", Optional.of("Holding 1"), DUSK.minus(Duration.ofDays(1))),
+                3.0,
+                Optional.empty()));
 
     look("2026-03-13", 4);
 
@@ -155,9 +113,7 @@ class NightPageTest {
     look("2026-03-13", 4);
     browser.until("the review", () -> browser.text("#title").equals("Holding 1, a night"));
     browser.run("document.getElementById('entries').open = true; return true;");
-    browser.run(
-        "document.getElementById('withdraw').scrollIntoView({ block: 'center' }); return true;");
-    browser.find("#withdraw").click();
+    browser.press("#withdraw");
     browser.until("why", () -> !browser.all("#why").isEmpty());
     browser.find("#why").sendKeys("the wrong tank");
     browser.find("dialog .solid").click();
@@ -169,7 +125,7 @@ class NightPageTest {
     assertThat(browser.all("#written button")).as("nothing more to put right").isEmpty();
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
-    browser.go("http://127.0.0.1:" + server.port() + "/trips");
+    phone.go("/trips");
     browser.until("the list", () -> browser.text("#list").contains("withdrawn"));
     assertThat(browser.text("#list")).contains("Maren: the wrong tank");
     assertThat(browser.find("#comparing").isDisplayed()).isFalse();
@@ -189,7 +145,7 @@ class NightPageTest {
                 + " from then on, 55.0 kg of tench. What they breathed goes by their weight, so look"
                 + " at the time before that, or after it.");
     assertThat(browser.find("#night-today-part").isDisplayed()).isFalse();
-    assertThat(trips.newest(FakeFarm.NIGHT, 10)).isEmpty();
+    assertThat(served.trips.newest(FakeFarm.NIGHT, 10)).isEmpty();
   }
 
   @Test
@@ -201,14 +157,14 @@ class NightPageTest {
     browser.until("it asks", () -> browser.find("#night-today-part").isDisplayed());
     assertThat(browser.text("#trouble"))
         .startsWith("Which fish were in Holding 1 on 13 Mar 2026, 20:00 nobody knows");
-    assertThat(trips.newest(FakeFarm.NIGHT, 10)).isEmpty();
+    assertThat(served.trips.newest(FakeFarm.NIGHT, 10)).isEmpty();
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
     Files.createDirectories(Path.of("target", "pages"));
     Files.write(Path.of("target", "pages", "night-asked-phone.png"), browser.picture());
 
     browser.find("#night-today-part").click();
-    press();
+    browser.press("#night-form button");
 
     browser.until("the review", () -> browser.text("#title").equals("Holding 1, a night"));
     assertThat(only().trip().loadKg()).isEqualTo(55.0);

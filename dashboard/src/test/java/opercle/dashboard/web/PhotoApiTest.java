@@ -8,21 +8,11 @@ import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.awt.image.BufferedImage;
 import java.io.ByteArrayInputStream;
-import java.net.URI;
-import java.net.http.HttpClient;
-import java.net.http.HttpRequest;
-import java.net.http.HttpRequest.BodyPublishers;
 import java.net.http.HttpResponse;
-import java.net.http.HttpResponse.BodyHandlers;
+import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.Base64;
-import java.util.List;
-import java.util.Optional;
 import javax.imageio.ImageIO;
-import opercle.analysis.book.FarmBook;
-import opercle.analysis.book.PhotoRecords;
-import opercle.analysis.book.RecordBook;
-import opercle.analysis.book.TripRecords;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -32,59 +22,29 @@ import org.junit.jupiter.api.io.TempDir;
 class PhotoApiTest {
 
   @TempDir Path folder;
-  private final HttpClient client = HttpClient.newHttpClient();
-  private final FakeFarm farm = FakeFarm.quiet();
-  private FarmBook book;
-  private DashboardServer server;
+  private ServedTrips served;
 
   @BeforeEach
   void start() {
-    book = FarmBook.open(folder.resolve("book.db"));
-    TripRecords trips = new TripRecords(book, "Sallowmere");
-    trips.take(KeptTrips.splitLine("seen"));
-    serve(trips);
+    served = at(folder).withASplitLine("seen").serve();
   }
 
-  private void serve(TripRecords trips) {
-    PhotoRecords photos = new PhotoRecords(book, "Sallowmere");
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(
-                KeptHolding.in(book, farm, PastAlarms.NONE),
-                new TripRoutes(
-                    farm,
-                    new FakeTraces(),
-                    PastAlarms.NONE,
-                    () -> Optional.of(trips),
-                    () -> Optional.of(new RecordBook(book, "Sallowmere")),
-                    () -> Optional.of(photos),
-                    Optional::empty)));
+  private static ServedTrips at(Path folder) {
+    ServedTrips trips = new ServedTrips(folder);
+    return trips.with(KeptHolding.in(trips.book, trips.farm, PastAlarms.NONE));
   }
 
   @AfterEach
   void stop() {
-    server.close();
-    book.close();
+    served.close();
   }
 
   private HttpResponse<byte[]> get(String path) throws Exception {
-    return client.send(
-        HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path)).build(),
-        BodyHandlers.ofByteArray());
+    return served.bytes(path);
   }
 
   private HttpResponse<String> post(String path, String picture) throws Exception {
-    return client.send(
-        HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
-            .header("Content-Type", "application/json")
-            .POST(BodyPublishers.ofString("{\"by\":\"Tove\",\"picture\":\"" + picture + "\"}"))
-            .build(),
-        BodyHandlers.ofString());
+    return served.post(path, "{'by':'Tove','picture':'" + picture + "'}");
   }
 
   private static String base64(byte[] bytes) {
@@ -119,11 +79,8 @@ class PhotoApiTest {
     post(path, base64(PictureTest.picture("png", 320, 200)));
     byte[] file = get("/api/v1/trips/seen/trip.json").body();
 
-    book.close();
-    server.close();
-    folder = java.nio.file.Files.createTempDirectory(folder, "farm");
-    book = FarmBook.open(folder.resolve("book.db"));
-    serve(new TripRecords(book, "Sallowmere"));
+    served.close();
+    served = at(Files.createTempDirectory(folder, "farm")).serve();
     assertThat(get(path).statusCode()).isEqualTo(404);
 
     assertThat(take(file)).contains("\"entries\":5").contains("\"photos\":1");
@@ -141,16 +98,10 @@ class PhotoApiTest {
   void checkWithAPictureAtTheTank_goesWithTheTripsFile_andIsNotTwiceWhereItCameFrom()
       throws Exception {
     HttpResponse<String> written =
-        client.send(
-            HttpRequest.newBuilder(
-                    URI.create("http://127.0.0.1:" + server.port() + "/api/v1/tanks/t1/work"))
-                .header("Content-Type", "application/json")
-                .POST(
-                    BodyPublishers.ofString(
-                        "{\"id\":\"by-hand-0001\",\"kind\":\"hand-check\",\"by\":\"Tove\",\"fields\":{\"fish\":\"restless\",\"time\":\"%s\"}}"
-                            .formatted(KeptTrips.THEN.plusSeconds(1800))))
-                .build(),
-            BodyHandlers.ofString());
+        served.post(
+            "/api/v1/tanks/t1/work",
+            "{'id':'by-hand-0001','kind':'hand-check','by':'Tove','fields':{'fish':'restless','time':'%s'}}"
+                .formatted(KeptTrips.THEN.plusSeconds(1800)));
     assertThat(written.statusCode()).as(written.body()).isLessThan(300);
     String png = base64(PictureTest.picture("png", 320, 200));
     assertThat(post("/api/v1/tanks/t1/work/by-hand-0001/photo", png).statusCode()).isEqualTo(201);
@@ -158,11 +109,8 @@ class PhotoApiTest {
     assertThat(take(file)).as("where it came from").contains("\"entries\":1,");
     assertThat(checks()).containsOnlyOnce("restless, 30 min");
 
-    book.close();
-    server.close();
-    folder = java.nio.file.Files.createTempDirectory(folder, "farm");
-    book = FarmBook.open(folder.resolve("book.db"));
-    serve(new TripRecords(book, "Sallowmere"));
+    served.close();
+    served = at(Files.createTempDirectory(folder, "farm")).serve();
 
     assertThat(take(file)).contains("\"entries\":6").contains("\"photos\":1");
     assertThat(take(file)).contains("\"entries\":0").contains("\"photos\":0");
@@ -202,15 +150,7 @@ class PhotoApiTest {
   }
 
   private String take(byte[] file) throws Exception {
-    return client
-        .send(
-            HttpRequest.newBuilder(
-                    URI.create("http://127.0.0.1:" + server.port() + "/api/v1/trips/import"))
-                .header("Content-Type", "application/json")
-                .POST(BodyPublishers.ofByteArray(file))
-                .build(),
-            BodyHandlers.ofString())
-        .body();
+    return served.postAsIs("/api/v1/trips/import", new String(file, UTF_8)).body();
   }
 
   @Test

@@ -5,11 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.util.List;
-import java.util.Optional;
 import opercle.analysis.Band;
-import opercle.analysis.book.FarmBook;
-import opercle.analysis.book.TripRecords;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.MeasuredDemand;
 import opercle.analysis.trip.PastDemand;
@@ -22,16 +18,14 @@ import org.junit.jupiter.api.io.TempDir;
 class PlanRatePageTest {
 
   @TempDir Path folder;
-  private FarmBook book;
-  private DashboardServer server;
+  private TripPhone phone;
   private Browser browser;
 
   @BeforeEach
   void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
-    TripRecords trips = new TripRecords(book, "Sallowmere");
+    ServedTrips served = new ServedTrips(folder);
     for (int trip = 0; trip < 2; trip++) {
-      trips.learn(
+      served.trips.learn(
           new PastDemand(
               "trip-" + trip,
               FakeFarm.NIGHT,
@@ -41,27 +35,15 @@ class PlanRatePageTest {
               MeasuredDemand.Way.GAS_OFF,
               new Band(18.0, 20.0 + trip, 23.0)));
     }
-    FakeFarm farm = FakeFarm.quiet();
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(
-                new TripRoutes(farm, new FakeTraces(), PastAlarms.NONE, () -> Optional.of(trips))));
-    browser = Browser.open();
-    browser.phone();
-    browser.go("http://127.0.0.1:" + server.port() + "/plan?tank=t1");
+    phone = TripPhone.with(served.serve());
+    browser = phone.browser;
+    phone.go("/plan?tank=t1");
     answered();
   }
 
   @AfterEach
   void close() {
-    browser.close();
-    server.close();
-    book.close();
+    phone.close();
   }
 
   private void answered() {
@@ -101,10 +83,10 @@ class PlanRatePageTest {
     Files.write(Path.of("target", "pages", "plan-rate-phone.png"), browser.picture());
 
     assertThat(browser.find("#to-trip").getDomAttribute("href")).isEqualTo("/trips?plan=1&tank=t1");
-    browser.go("http://127.0.0.1:" + server.port() + "/trips?plan=1&tank=t1");
+    phone.go("/trips?plan=1&tank=t1");
     browser.until(
         "the plan goes with the trip", () -> browser.text("#by-plan").startsWith("It starts from"));
-    browser.go("http://127.0.0.1:" + server.port() + "/plan?tank=t1");
+    phone.go("/plan?tank=t1");
     answered();
     browser.until("its own estimate again", this::isByTheFarm);
 

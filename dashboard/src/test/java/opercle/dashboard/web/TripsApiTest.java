@@ -1,18 +1,13 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.web;
 
-import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.StringReader;
-import java.net.URI;
-import java.net.http.HttpClient;
-import java.net.http.HttpRequest;
-import java.net.http.HttpRequest.BodyPublishers;
 import java.net.http.HttpResponse;
-import java.net.http.HttpResponse.BodyHandlers;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -21,14 +16,13 @@ import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.OptionalDouble;
-import java.util.function.Supplier;
-import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.TankEventRecords;
-import opercle.analysis.book.TripRecords;
+import opercle.analysis.farm.Tank;
 import opercle.analysis.trace.TraceReader;
 import opercle.analysis.trip.TripEntry;
 import opercle.analysis.tripfile.TripFile;
 import opercle.analysis.watch.TankEvent;
+import opercle.dashboard.trips.OxygenBySample;
 import opercle.ingest.reading.Reading;
 import org.apache.pdfbox.Loader;
 import org.apache.pdfbox.pdmodel.PDDocument;
@@ -44,49 +38,35 @@ class TripsApiTest {
   private static final ObjectMapper JSON = new ObjectMapper();
 
   @TempDir private static Path folder;
-  private static FarmBook book;
-  private static DashboardServer server;
-  private static final HttpClient CLIENT = HttpClient.newHttpClient();
+  private static ServedTrips served;
 
   @BeforeAll
   static void start() {
-    book = FarmBook.open(folder.resolve("book.db"));
-    TankEventRecords events = new TankEventRecords(book, "Sallowmere");
+    served = new ServedTrips(folder).withASplitLine("seen");
+    // The trailer is back: it can make other trips.
+    var unused = served.trips.begin(KeptTrips.underWay("under-way"));
+    var unusedOut =
+        served.trips.add(
+            "under-way",
+            new TripEntry.Unloaded(
+                "under-way-out",
+                FakeFarm.NIGHT.minusSeconds(1200),
+                "Maren",
+                Optional.empty(),
+                List.of(),
+                OptionalDouble.empty(),
+                ""));
+    TankEventRecords events = new TankEventRecords(served.book, ServedTrips.FARM);
     events.keep(
         List.of(
             new TankEvent(
                 "h2", TankEvent.Kind.FED, FakeFarm.NIGHT.minusSeconds(600), Optional.of("Maren"))));
     PastAlarms none = PastAlarms.NONE;
-    PastAlarms past =
-        new PastAlarms(none.records(), none.zone(), none.deliveries(), () -> Optional.of(events));
-    FakeFarm farm = FakeFarm.quiet();
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            past,
-            Optional.empty(),
-            List.of(new TripRoutes(farm, new FakeTraces(), past, ended(KeptTrips.in(book)))));
-  }
-
-  /** The trailer is back: it can make other trips. */
-  private static Supplier<Optional<TripRecords>> ended(Supplier<Optional<TripRecords>> trips) {
-    var unused =
-        trips
-            .get()
-            .orElseThrow()
-            .add(
-                "under-way",
-                new TripEntry.Unloaded(
-                    "under-way-out",
-                    FakeFarm.NIGHT.minusSeconds(1200),
-                    "Maren",
-                    Optional.empty(),
-                    List.of(),
-                    OptionalDouble.empty(),
-                    ""));
-    return trips;
+    served
+        .with(
+            new PastAlarms(
+                none.records(), none.zone(), none.deliveries(), () -> Optional.of(events)))
+        .serve();
   }
 
   /** On the road in a tank that makes no other trip in these tests. */
@@ -96,28 +76,15 @@ class TripsApiTest {
 
   @AfterAll
   static void stop() {
-    server.close();
-    book.close();
-  }
-
-  private static HttpRequest.Builder request(String path) {
-    return HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
-        .timeout(Duration.ofSeconds(60));
+    served.close();
   }
 
   private static JsonNode get(String path) throws Exception {
-    HttpResponse<String> answer = CLIENT.send(request(path).build(), BodyHandlers.ofString());
-    assertThat(answer.statusCode()).as(answer.body()).isEqualTo(200);
-    return JSON.readTree(answer.body());
+    return served.get(path);
   }
 
   private static HttpResponse<String> post(String path, String body) throws Exception {
-    return CLIENT.send(
-        request(path)
-            .header("Content-Type", "application/json")
-            .POST(BodyPublishers.ofString(body.replace('\'', '"')))
-            .build(),
-        BodyHandlers.ofString());
+    return served.post(path, body);
   }
 
   private static String start(String id) {
@@ -265,6 +232,17 @@ class TripsApiTest {
     Instant found = Instant.parse(seen.at("/failure/time").asText());
     Instant split = KeptTrips.THEN.plus(KeptTrips.SPLIT_AFTER);
     assertThat(Duration.between(split, found).toSeconds()).isBetween(-30L, 30L);
+    OxygenBySample oxygen =
+        OxygenBySample.of(
+            KeptTrips.splitLine("seen").readings(), KeptTrips.THEN.plus(KeptTrips.LENGTH));
+    assertThat(seen.path("lowestMgPerL").asDouble()).isEqualTo(Json.rounded(oxygen.lowestMgPerL()));
+    Tank.Floors floors = KeptTrips.farm().tank("t1").orElseThrow().floorsInForce();
+    assertThat(oxygen.below(floors.keepMgPerL())).as("something to count").isPositive();
+    assertThat(seen.path("belowKeepMinutes").asDouble())
+        .as("to the sample, of which there are many in a minute")
+        .isCloseTo(oxygen.below(floors.keepMgPerL()).toMillis() / 60_000.0, within(0.001));
+    assertThat(seen.path("belowCriticalMinutes").asDouble())
+        .isCloseTo(oxygen.below(floors.criticalMgPerL()).toMillis() / 60_000.0, within(0.001));
     assertThat(seen.path("demandMeasured").asText()).isEqualTo("with the gas steady");
     assertThat(seen.path("lessons").toString())
         .contains("2 common carp did not live")
@@ -292,33 +270,22 @@ class TripsApiTest {
     assertThat(post("/api/v1/trips/nowhere/checks", "{}").statusCode()).isEqualTo(422);
     assertThat(post("/api/v1/trips", start("x").replace("'t1'", "'t9'")).body())
         .contains("/tank is \\\"t9\\\", must be a tank of this farm: Holding 1");
-    assertThat(
-            CLIENT
-                .send(request("/api/v1/trips/nowhere").build(), BodyHandlers.ofString())
-                .statusCode())
-        .isEqualTo(404);
+    assertThat(served.text("/api/v1/trips/nowhere").statusCode()).isEqualTo(404);
   }
 
   @Test
   void file_goesOut_andComesInAgain_changingNothing() throws Exception {
-    HttpResponse<byte[]> file =
-        CLIENT.send(request("/api/v1/trips/seen/trip.json").build(), BodyHandlers.ofByteArray());
+    HttpResponse<String> file = served.text("/api/v1/trips/seen/trip.json");
     assertThat(file.headers().firstValue("Content-Disposition").orElse(""))
         .contains("attachment")
         .endsWith(".json\"");
 
-    HttpResponse<String> again =
-        CLIENT.send(
-            request("/api/v1/trips/import")
-                .header("Content-Type", "application/json")
-                .POST(BodyPublishers.ofByteArray(file.body()))
-                .build(),
-            BodyHandlers.ofString());
+    HttpResponse<String> again = served.postAsIs("/api/v1/trips/import", file.body());
 
     assertThat(again.body())
         .isEqualTo(
             "{\"trip\":\"seen\",\"entries\":0,\"readings\":0,\"alarms\":0,\"events\":0,\"photos\":0}");
-    String broken = new String(file.body(), UTF_8).replaceFirst("\"kg\":[0-9.]+", "\"kg\":-140.0");
+    String broken = file.body().replaceFirst("\"kg\":[0-9.]+", "\"kg\":-140.0");
     HttpResponse<String> refused = post("/api/v1/trips/import", broken.replace('"', '\''));
     assertThat(refused.statusCode()).isEqualTo(422);
     assertThat(refused.body()).contains("/entries/0/trip/load/0/kg is -140.0, must be");
@@ -326,12 +293,10 @@ class TripsApiTest {
 
   @Test
   void tripOfAnotherFarm_isTakenInOnlyIfSaidSo() throws Exception {
-    byte[] file =
-        CLIENT
-            .send(request("/api/v1/trips/seen/trip.json").build(), BodyHandlers.ofByteArray())
-            .body();
     String other =
-        new String(file, UTF_8)
+        served
+            .text("/api/v1/trips/seen/trip.json")
+            .body()
             .replaceFirst("\"farm\":\"Sallowmere\"", "\"farm\":\"Withy Farm\"")
             .replace("seen", "theirs")
             .replace('"', '\'');
@@ -348,10 +313,7 @@ class TripsApiTest {
 
   @Test
   void csv_roundTrips_throughTheReaderOfTraces() throws Exception {
-    String csv =
-        CLIENT
-            .send(request("/api/v1/trips/seen/readings.csv").build(), BodyHandlers.ofString())
-            .body();
+    String csv = served.text("/api/v1/trips/seen/readings.csv").body();
     List<Reading> back = new ArrayList<>();
     try (TraceReader reader =
         new TraceReader(
@@ -367,10 +329,7 @@ class TripsApiTest {
 
   @Test
   void pdf_hasItsTextAsText_andNothingOutsideThePage() throws Exception {
-    byte[] pdf =
-        CLIENT
-            .send(request("/api/v1/trips/seen/report.pdf").build(), BodyHandlers.ofByteArray())
-            .body();
+    byte[] pdf = served.bytes("/api/v1/trips/seen/report.pdf").body();
     Files.createDirectories(Path.of("target", "pages"));
     Files.write(Path.of("target", "pages", "trip-report.pdf"), pdf);
 
@@ -395,8 +354,7 @@ class TripsApiTest {
 
   @Test
   void picture_andReport_holdNoMarkupOfWhatPeopleWrote() throws Exception {
-    String report =
-        CLIENT.send(request("/trips/seen/report").build(), BodyHandlers.ofString()).body();
+    String report = served.text("/trips/seen/report").body();
 
     assertThat(report)
         .contains("New hose clip fitted &lt;at once&gt;")

@@ -3,23 +3,8 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import java.net.URI;
-import java.net.http.HttpClient;
-import java.net.http.HttpRequest;
-import java.net.http.HttpRequest.BodyPublishers;
 import java.net.http.HttpResponse;
-import java.net.http.HttpResponse.BodyHandlers;
 import java.nio.file.Path;
-import java.time.Duration;
-import java.util.List;
-import java.util.Optional;
-import opercle.analysis.book.FarmBook;
-import opercle.analysis.book.FarmRecords;
-import opercle.analysis.book.PhotoRecords;
-import opercle.analysis.book.RecordBook;
-import opercle.analysis.book.TripRecords;
-import opercle.analysis.setup.FarmDesk;
-import opercle.analysis.setup.TripDoor;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -28,68 +13,28 @@ import org.junit.jupiter.api.io.TempDir;
 /** What an unloading over HTTP does at the farm, and not only to the trip. */
 class TripsThroughDoorTest {
 
-  private static final HttpClient CLIENT = HttpClient.newHttpClient();
-
   @TempDir Path folder;
-  private FarmBook book;
-  private FarmDesk desk;
-  private DashboardServer server;
+  private ServedTrips served;
 
   @BeforeEach
   void start() {
-    book = FarmBook.open(FarmBook.fileIn(folder));
-    FakeFarm farm = FakeFarm.quiet();
-    String name = farm.farm().name();
-    desk = FarmDesk.open(new FarmRecords(book), farm.farm(), "farm.yaml", () -> FakeFarm.NIGHT);
-    TripRecords trips = new TripRecords(book, name);
-    RecordBook records = new RecordBook(book, name);
-    TripDoor door =
-        new TripDoor(
-            trips, desk, new FarmRecords(book), new RecordBook(book, name), () -> FakeFarm.NIGHT);
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(
-                new TripRoutes(
-                    farm,
-                    new FakeTraces(),
-                    PastAlarms.NONE,
-                    () -> Optional.of(trips),
-                    () -> Optional.of(records),
-                    () -> Optional.of(new PhotoRecords(book, name)),
-                    () -> Optional.of(new FarmRecords(book)),
-                    Optional.of(door))));
+    served = new ServedTrips(folder).withDoor().serve();
   }
 
   @AfterEach
   void close() {
-    server.close();
-    book.close();
-  }
-
-  private HttpResponse<String> post(String path, String body) throws Exception {
-    return CLIENT.send(
-        HttpRequest.newBuilder(URI.create("http://127.0.0.1:" + server.port() + path))
-            .timeout(Duration.ofSeconds(60))
-            .header("Content-Type", "application/json")
-            .POST(BodyPublishers.ofString(body.replace('\'', '"')))
-            .build(),
-        BodyHandlers.ofString());
+    served.close();
   }
 
   private double kg() {
-    return new FarmRecords(book).newest().orElseThrow().farm().tank("t1").orElseThrow().loadKg();
+    return served.versions.newest().orElseThrow().farm().tank("t1").orElseThrow().loadKg();
   }
 
   @Test
   void unloading_takesTheLoadOutOfTheTank_inTheBook() throws Exception {
     assertThat(kg()).isPositive();
     HttpResponse<String> begun =
-        post(
+        served.post(
             "/api/v1/trips",
             "{'id':'trip-1','time':'"
                 + FakeFarm.NIGHT.minusSeconds(3600)
@@ -99,13 +44,12 @@ class TripsThroughDoorTest {
     assertThat(kg()).as("aboard").isPositive();
 
     HttpResponse<String> out =
-        post(
+        served.post(
             "/api/v1/trips/trip-1/unloading",
             "{'id':'trip-1-out','time':'"
                 + FakeFarm.NIGHT.minusSeconds(60)
                 + "','by':'Maren','losses':[]}");
     assertThat(out.statusCode()).as(out.body()).isEqualTo(200);
     assertThat(kg()).isZero();
-    assertThat(desk.farm().tank("t1").orElseThrow().isStocked()).isFalse();
   }
 }
