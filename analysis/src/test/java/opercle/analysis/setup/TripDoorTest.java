@@ -32,6 +32,7 @@ import opercle.analysis.records.Water;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.MadeTrip;
 import opercle.analysis.trip.RefusedEntryException;
+import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.Unloaded;
@@ -156,10 +157,14 @@ class TripDoorTest {
   private void recordMovement(long count, OptionalLong died) {
     keep("water-stew", water("Stew 2"));
     keep("water-long", water("Long Pool"));
+    recordMovement(MOVEMENT, "Common carp", count, died);
+  }
+
+  private void recordMovement(String id, String species, long count, OptionalLong died) {
     keep(
-        MOVEMENT,
+        id,
         new Movement(
-            "Common carp",
+            species,
             OptionalLong.of(count),
             OptionalDouble.of(140.0),
             Optional.of("water-stew"),
@@ -192,7 +197,35 @@ class TripDoorTest {
   }
 
   private Standing<Movement> movement() {
-    return records.records().find(Movement.class, MOVEMENT).orElseThrow();
+    return movement(MOVEMENT);
+  }
+
+  private Standing<Movement> movement(String id) {
+    return records.records().find(Movement.class, id).orElseThrow();
+  }
+
+  private static Unloaded out(String id, Loss... losses) {
+    return new Unloaded(
+        id, OUT, "Maren", Optional.empty(), List.of(losses), OptionalDouble.empty(), "");
+  }
+
+  private static Loss lost(Species species, int count) {
+    return new Loss(species, OptionalInt.of(count), OptionalDouble.empty());
+  }
+
+  /** A trip of carp and tench, under the movement of the one and, where it is named, of others. */
+  private static Trip mixed(String... movements) {
+    return MadeTrip.trailer("trip-2")
+        .withLoad(
+            List.of(
+                new Tank.Load(
+                    Species.COMMON_CARP, 100.0, OptionalInt.of(50), Optional.empty()),
+                new Tank.Load(Species.TENCH, 20.0, OptionalInt.of(25), Optional.empty())))
+        .withMovement(movements);
+  }
+
+  private static Loaded right(Loaded wrong, String id, Trip trip) {
+    return new Loaded(id, wrong.time(), "Tove", Optional.of(wrong.id()), trip);
   }
 
   @Test
@@ -364,5 +397,82 @@ class TripDoorTest {
     assertThat(new FarmRecords(book).newest().orElseThrow().farm()).isEqualTo(FARM);
     assertThat(movement().entry().died()).isEmpty();
     assertThat(trips.trip("trip-1").orElseThrow().isUnderWay()).isTrue();
+  }
+
+  @Test
+  void lossesOfAMixedLoad_standEachOnTheMovementOfItsKind() {
+    recordMovement(60, OptionalLong.empty());
+    recordMovement("movement-2", "tench", 25, OptionalLong.empty());
+    door.add("trip-1", new Withdrawn("w1", START.plusSeconds(9), "Maren", "two kinds"));
+    trips.begin(MadeTrip.loaded(mixed(MOVEMENT, "movement-2")));
+    Unloaded out = out("o2", lost(Species.COMMON_CARP, 2), lost(Species.TENCH, 3));
+    door.add("trip-2", out);
+
+    assertThat(movement().entry().died()).hasValue(2);
+    assertThat(movement("movement-2").entry().died()).hasValue(3);
+    TripFile file =
+        new TripFile(
+            "Sallowmere", trips.trip("trip-2").orElseThrow(), List.of(), List.of(), List.of());
+    assertThat(door.take(file)).isEqualTo(new TripRecords.Taken(0, 0, 0, 0, 0));
+    assertThat(movement("movement-2").versions()).hasSize(2);
+  }
+
+  @Test
+  void movementOfTheOtherKind_thatIsNamedAfterwards_getsItsLosses() {
+    recordMovement(60, OptionalLong.empty());
+    recordMovement("movement-2", "tench", 25, OptionalLong.empty());
+    door.add("trip-1", new Withdrawn("w1", START.plusSeconds(9), "Maren", "two kinds"));
+    Loaded in = MadeTrip.loaded(mixed(MOVEMENT));
+    trips.begin(in);
+    door.add("trip-2", out("o2", lost(Species.TENCH, 3)));
+    assertThat(movement("movement-2").entry().died()).isEmpty();
+
+    door.add("trip-2", right(in, "in-2", mixed(MOVEMENT, "movement-2")));
+
+    assertThat(movement("movement-2").entry().died()).hasValue(3);
+  }
+
+  @Test
+  void tripThatIsPutUnderAnotherMovement_takesItsDeadAlong() {
+    recordMovement(60, OptionalLong.empty());
+    recordMovement("movement-2", "Common carp", 60, OptionalLong.empty());
+    Loaded in = trips.trip("trip-1").orElseThrow().loaded();
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
+    door.add("trip-1", right(in, "in-2", in.trip().withMovement("movement-2")));
+
+    assertThat(movement().entry().died()).as("on the old one").isEmpty();
+    assertThat(movement().versions()).as("and both can be read").hasSize(3);
+    assertThat(movement("movement-2").entry().died()).hasValue(2);
+    door.add("trip-1", right(in, "in-3", in.trip().withMovement()));
+    assertThat(movement("movement-2").entry().died()).isEmpty();
+  }
+
+  @Test
+  void moreDeadThanWentByTheMovement_areRefusedWithTheLimit_andNothingIsLostOfAFile() {
+    recordMovement(50, OptionalLong.empty());
+    Unloaded out = out("o1", OptionalInt.of(55));
+    assertThatThrownBy(() -> door.add("trip-1", out))
+        .isInstanceOf(RefusedEntryException.class)
+        .hasMessageContaining(
+            "55 common carp did not live, and the movement record says that 50 went.");
+    assertThat(kg("t1")).isEqualTo(140.0);
+
+    TripLog there = trips.trip("trip-1").orElseThrow().with(out);
+    TripFile file = new TripFile("Sallowmere", there, List.of(), List.of(), List.of());
+    assertThat(door.take(file).problems())
+        .containsExactly("55 common carp did not live, and the movement record says that 50 went.");
+    assertThat(trips.trip("trip-1")).contains(there);
+    assertThat(movement().entry().died()).isEmpty();
+  }
+
+  @Test
+  void fileWithMoreDeadThanWentIn_isTakenInWhole_andSaysSo() {
+    TripLog there =
+        trips.trip("trip-1").orElseThrow().with(out("o1", lost(Species.COMMON_CARP, 61)));
+    TripFile file = new TripFile("Sallowmere", there, List.of(), List.of(), List.of());
+
+    assertThat(door.take(file).problems())
+        .containsExactly("61 common carp cannot be lost: 60 went in.");
+    assertThat(trips.trip("trip-1")).contains(there);
   }
 }

@@ -286,7 +286,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private static boolean isOfAnotherRecord(TripEntry.Loaded right, Optional<TripLog> log) {
     return log.isPresent()
-        && !right.trip().movementRecord().equals(log.get().trip().movementRecord());
+        && !right.trip().movements().equals(log.get().trip().movements());
   }
 
   private void take(Context ctx) throws IOException {
@@ -310,6 +310,9 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       node.put("alarms", taken.alarms());
       node.put("events", taken.events());
       node.put("photos", taken.photos());
+      if (!taken.problems().isEmpty()) {
+        taken.problems().forEach(node.putArray("problems")::add);
+      }
       Api.answer(ctx, node);
     } finally {
       atOnce.release();
