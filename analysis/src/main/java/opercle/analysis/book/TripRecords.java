@@ -48,6 +48,11 @@ public final class TripRecords {
     return book.isWritable();
   }
 
+  /** What the trips did to the records of their tanks. */
+  public TripTankRecords tanks() {
+    return new TripTankRecords(book, farm);
+  }
+
   /** Does what it is given in one transaction: all that it writes to this book, or nothing. */
   public <T> T atOnce(Supplier<T> work) {
     return book.write("write down what belongs to a trip", connection -> work.get());
@@ -149,7 +154,8 @@ public final class TripRecords {
    * @param alarms alarm events
    * @param events noted events
    * @param photos pictures
-   * @param problems what cannot be so in what was taken in, a sentence each; it is kept all the same
+   * @param problems what cannot be so in what was taken in, a sentence each; it is kept all the
+   *     same
    */
   public record Taken(
       int entries, int readings, int alarms, int events, int photos, List<String> problems) {

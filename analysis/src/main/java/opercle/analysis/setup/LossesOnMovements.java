@@ -95,8 +95,10 @@ final class LossesOnMovements {
           .ifPresent(
               words -> {
                 throw new RefusedEntryException(
-                    clockOf -> words + " Put right whichever is wrong: this number, or how many"
-                        + " went, under records of movements.");
+                    clockOf ->
+                        words
+                            + " Put right whichever is wrong: this number, or how many"
+                            + " went, under records of movements.");
               });
     }
   }

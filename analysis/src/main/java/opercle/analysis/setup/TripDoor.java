@@ -2,34 +2,27 @@
 package opercle.analysis.setup;
 
 import java.time.InstantSource;
-import java.util.List;
 import java.util.Optional;
-import java.util.OptionalLong;
-import java.util.concurrent.atomic.AtomicReference;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
-import opercle.analysis.farm.Farm;
-import opercle.analysis.trip.FishOut;
-import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry;
-import opercle.analysis.trip.TripEntry.Unloaded;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.tripfile.TripFile;
-import org.jspecify.annotations.Nullable;
 
 /**
  * Writes entries of trips with what follows from them, both or neither: with the unloading the fish
- * are out of the tank, and what did not live stands on the movement that the trip was made under.
- * What the keeper has said of either by hand goes before and is counted once. For any thread.
+ * are out of the tank, a loading that is put right puts the tank's record right, and what did not
+ * live stands on the movements that the trip was made under. What the keeper has said of either by
+ * hand goes before and is counted once. Where the trip has ended and fish may have been moved by
+ * hand, the tank's record follows when somebody has said so. For any thread.
  */
 public final class TripDoor {
 
   private final TripRecords trips;
-  private final FarmDoor farm;
-  private final FarmRecords versions;
+  private final TripTanks tanks;
   private final LossesOnMovements losses;
-  private final InstantSource clock;
 
   /**
    * The door.
@@ -45,10 +38,8 @@ public final class TripDoor {
       RecordBook records,
       InstantSource clock) {
     this.trips = trips;
-    this.farm = farm;
-    this.versions = versions;
+    this.tanks = new TripTanks(trips, farm, versions, trips.tanks(), clock);
     this.losses = new LossesOnMovements(trips, records, clock);
-    this.clock = clock;
   }
 
   /**
@@ -58,24 +49,25 @@ public final class TripDoor {
    */
   public Optional<TripLog> add(String trip, TripEntry entry) {
     Optional<TripLog> before = trips.trip(trip);
-    if (before.isEmpty() || !letsFishOut(before.get(), entry)) {
-      return trips.atOnce(() -> added(trip, entry));
-    }
-    AtomicReference<@Nullable TripLog> written = new AtomicReference<>();
-    var unused =
-        farm.change(
-            OptionalLong.empty(),
-            entry.by(),
-            now -> without(before.get(), now),
-            () -> written.set(added(trip, entry).orElse(null)));
-    @Nullable TripLog log = written.get();
-    return log != null ? Optional.of(log) : trips.atOnce(() -> added(trip, entry));
+    return before.isEmpty()
+        ? Optional.empty()
+        : tanks.write(before.get(), entry, () -> added(trip, entry));
+  }
+
+  private Optional<TripLog> added(String trip, TripEntry entry) {
+    Optional<TripLog> after = trips.add(trip, entry);
+    after.ifPresent(
+        log -> {
+          losses.requirePossible(log, entry);
+          losses.tell(log);
+        });
+    return after;
   }
 
   /**
    * Takes a trip in from a file as {@link TripRecords#take} does, with what did not live on it; all
    * of it also where that cannot be so, which is said. A file in which nothing is new changes
-   * nothing.
+   * nothing. The tank's record stays as it is: see {@link #offer}.
    */
   public TripRecords.Taken take(TripFile file) {
     return trips.atOnce(
@@ -94,28 +86,26 @@ public final class TripDoor {
         });
   }
 
-  private static boolean letsFishOut(TripLog before, TripEntry entry) {
-    Trip trip = before.trip();
-    return entry instanceof Unloaded
-        && entry.corrects().isEmpty()
-        && before.isUnderWay()
-        && trip.kind() == Trip.Kind.ROAD
-        && !trip.tank().isOfOtherFarm();
+  /**
+   * What the tank's record could say by a trip that has ended and came in from a file, was put
+   * right or was withdrawn since; empty where it says so, where somebody has put it right by hand
+   * or has said that it is to stay, and eight days after the end.
+   */
+  public Optional<TankOffer> offer(TripLog log) {
+    return tanks.offer(log);
   }
 
-  private Farm without(TripLog before, Farm now) {
-    List<Farm> since =
-        versions.inForce(before.from(), clock.instant()).stream().map(v -> v.farm()).toList();
-    return FishOut.of(since, now, before.trip());
-  }
-
-  private Optional<TripLog> added(String trip, TripEntry entry) {
-    Optional<TripLog> after = trips.add(trip, entry);
-    after.ifPresent(
-        log -> {
-          losses.requirePossible(log, entry);
-          losses.tell(log);
-        });
-    return after;
+  /**
+   * Does what {@link #offer} has offered, or leaves the tank's record as it is; sent twice it is
+   * done once.
+   *
+   * @param entry that it was offered for
+   * @param isTaken whether the record is to be changed
+   * @param basedOn the farm's version that the offer was seen with
+   * @throws RefusedActException if the farm is another by now
+   * @throws opercle.analysis.trip.RefusedEntryException if nothing is offered for it
+   */
+  public void settle(TripLog log, String entry, boolean isTaken, long basedOn, String by) {
+    tanks.settle(log, entry, isTaken, basedOn, by);
   }
 }

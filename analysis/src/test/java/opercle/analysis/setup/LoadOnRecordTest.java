@@ -43,9 +43,12 @@ class LoadOnRecordTest {
   @Test
   void loadThatTheRecordCovers_lacksNothing_norDoesAPartOfIt() {
     Movement record = record(OptionalLong.of(60), OptionalDouble.of(140.0));
-    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 140.0, 60)), List.of(record))).isEmpty();
-    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 70.0, 30)), List.of(record))).isEmpty();
-    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 150.0, 0)), List.of(record))).isEmpty();
+    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 140.0, 60)), List.of(record)))
+        .isEmpty();
+    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 70.0, 30)), List.of(record)))
+        .isEmpty();
+    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 150.0, 0)), List.of(record)))
+        .isEmpty();
   }
 
   @Test

@@ -15,6 +15,7 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.OptionalLong;
 import java.util.UUID;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.BookKind;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
@@ -218,8 +219,7 @@ class TripDoorTest {
     return MadeTrip.trailer("trip-2")
         .withLoad(
             List.of(
-                new Tank.Load(
-                    Species.COMMON_CARP, 100.0, OptionalInt.of(50), Optional.empty()),
+                new Tank.Load(Species.COMMON_CARP, 100.0, OptionalInt.of(50), Optional.empty()),
                 new Tank.Load(Species.TENCH, 20.0, OptionalInt.of(25), Optional.empty())))
         .withMovement(movements);
   }
@@ -358,12 +358,81 @@ class TripDoorTest {
     assertThat(movement().versions()).hasSize(2);
   }
 
-  /** Where the fish are then, nobody has said. */
   @Test
-  void tripWithdrawnAfterItsUnloading_leavesTheTankAsItIs() {
-    door.add("trip-1", out("o1", OptionalInt.empty()));
-    door.add("trip-1", new Withdrawn("w1", OUT, "Maren", "wrong tank"));
+  void tripWithdrawnAfterItsUnloading_leavesTheTank_andOffersToPutTheFishBack() {
+    TripLog out = door.add("trip-1", out("o1", OptionalInt.empty())).orElseThrow();
+    assertThat(door.offer(out)).as("the unloading has done it").isEmpty();
+    TripLog gone =
+        door.add("trip-1", new Withdrawn("w1", OUT, "Maren", "wrong tank")).orElseThrow();
+    assertThat(kg("t1")).isZero();
+    TankOffer offer = door.offer(gone).orElseThrow();
+    assertThat(offer.tank().loads()).isEmpty();
+    assertThat(offer.then()).isEqualTo(FARM.tank("t1").orElseThrow().loads());
 
+    assertThatThrownBy(() -> door.settle(gone, "w1", true, offer.version() - 1, "Tove"))
+        .isInstanceOf(RefusedActException.class);
+    door.settle(gone, "w1", true, offer.version(), "Tove");
+    door.settle(gone, "w1", true, offer.version(), "Tove");
+
+    assertThat(kg("t1")).isEqualTo(140.0);
+    assertThat(desk.version().by()).isEqualTo("Tove");
+    assertThat(door.offer(gone)).isEmpty();
+  }
+
+  @Test
+  void tankThatIsToStay_isNotAskedAboutAgain() {
+    door.add("trip-1", out("o1", OptionalInt.empty()));
+    TripLog gone =
+        door.add("trip-1", new Withdrawn("w1", OUT, "Maren", "wrong tank")).orElseThrow();
+    door.settle(gone, "w1", false, desk.version().number(), "Tove");
+
+    assertThat(door.offer(gone)).isEmpty();
+    assertThat(kg("t1")).isZero();
+  }
+
+  @Test
+  void tripOfTheLorry_leavesTheTankAsItIs_andOffersToTakeTheFishOut() {
+    TripLog there = trips.trip("trip-1").orElseThrow().with(out("o1", OptionalInt.of(2)));
+    TripFile file = new TripFile("Sallowmere", there, List.of(), List.of(), List.of());
+    door.take(file);
+    assertThat(kg("t1")).isEqualTo(140.0);
+    TankOffer offer = door.offer(there).orElseThrow();
+    assertThat(offer.then()).isEmpty();
+
+    door.take(file);
+    assertThat(door.offer(there)).as("taken in twice").contains(offer);
+    door.settle(there, "o1", true, offer.version(), "Tove");
+    assertThat(kg("t1")).isZero();
+    byHand("t1", 90.0);
+    door.take(file);
+    assertThat(door.offer(there)).isEmpty();
+    assertThat(kg("t1")).isEqualTo(90.0);
+  }
+
+  @Test
+  void loadingPutRightOnTheWay_putsTheTankRight_butNotTwice() {
+    Loaded in = trips.trip("trip-1").orElseThrow().loaded();
+    List<Tank.Load> fourteen =
+        List.of(new Tank.Load(Species.COMMON_CARP, 14.0, OptionalInt.of(6), Optional.empty()));
+    Loaded right = right(in, "in-2", in.trip().withLoad(fourteen));
+    door.add("trip-1", right);
+    door.add("trip-1", right);
+    assertThat(desk.farm().tank("t1").orElseThrow().loads()).isEqualTo(fourteen);
+
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
+    assertThat(kg("t1")).isZero();
+  }
+
+  @Test
+  void mistakePutRightAtTheTank_andThenInTheLoading_leavesNoFishThatAreNotThere() {
+    byHand("t1", -126.0);
+    Loaded in = trips.trip("trip-1").orElseThrow().loaded();
+    List<Tank.Load> fourteen =
+        List.of(new Tank.Load(Species.COMMON_CARP, 14.0, OptionalInt.of(6), Optional.empty()));
+    door.add("trip-1", right(in, "in-2", in.trip().withLoad(fourteen)));
+    assertThat(kg("t1")).isEqualTo(14.0);
+
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
     assertThat(kg("t1")).isZero();
   }
 

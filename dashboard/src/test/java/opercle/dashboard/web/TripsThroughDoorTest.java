@@ -3,6 +3,8 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
+import com.fasterxml.jackson.databind.JsonNode;
+import com.fasterxml.jackson.databind.ObjectMapper;
 import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
@@ -107,5 +109,34 @@ class TripsThroughDoorTest {
     assertThat(out.statusCode()).as(out.body()).isEqualTo(200);
     assertThat(kg()).isZero();
     assertThat(desk.farm().tank("t1").orElseThrow().isStocked()).isFalse();
+  }
+
+  @Test
+  void withdrawnAfterItsUnloading_asksWhetherTheFishAreInTheTankAgain() throws Exception {
+    double before = kg();
+    unloading_takesTheLoadOutOfTheTank_inTheBook();
+    String gone =
+        post(
+                "/api/v1/trips/trip-1/withdrawal",
+                "{'id':'w-1','time':'" + FakeFarm.NIGHT + "','by':'Maren','why':'another tank'}")
+            .body();
+    JsonNode offer = new ObjectMapper().readTree(gone).path("tankLoad");
+    assertThat(offer.path("now")).isEmpty();
+    assertThat(offer.path("then").get(0).path("kg").asDouble()).isPositive();
+    assertThat(kg()).as("never by itself").isZero();
+
+    String answer = "{'by':'Tove','entry':'w-1','basedOn':%s,'do':'%s'}";
+    assertThat(post("/api/v1/trips/trip-1/tank-load", answer.formatted(0, "put")).statusCode())
+        .as("seen with another farm")
+        .isEqualTo(409);
+    assertThat(post("/api/v1/trips/trip-1/tank-load", answer.formatted(0, "drain")).statusCode())
+        .isEqualTo(400);
+    HttpResponse<String> put =
+        post(
+            "/api/v1/trips/trip-1/tank-load",
+            answer.formatted(offer.path("basedOn").asLong(), "put"));
+    assertThat(put.statusCode()).as(put.body()).isEqualTo(200);
+    assertThat(new ObjectMapper().readTree(put.body()).has("tankLoad")).isFalse();
+    assertThat(kg()).isEqualTo(before);
   }
 }
