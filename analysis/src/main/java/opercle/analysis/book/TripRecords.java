@@ -13,6 +13,7 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.function.Supplier;
+import java.util.stream.Stream;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.RefusedEntryException;
@@ -45,6 +46,11 @@ public final class TripRecords {
   /** Whether entries can be written here: the book was opened for writing. */
   public boolean takesEntries() {
     return book.isWritable();
+  }
+
+  /** What the trips did to the records of their tanks. */
+  public TripTankRecords tanks() {
+    return new TripTankRecords(book, farm);
   }
 
   /** Does what it is given in one transaction: all that it writes to this book, or nothing. */
@@ -135,7 +141,8 @@ public final class TripRecords {
           int alarms = TripTable.addAlarms(connection, farm, trip, file.alarms());
           int events = TankEventRecords.add(connection, farm, file.events());
           int photos = PhotoRecords.add(connection, farm, file.photos());
-          return new Taken(entries, readings, alarms, events, photos);
+          List<String> problems = entries > 0 ? log.lossesBeyondTheLoad() : List.of();
+          return new Taken(entries, readings, alarms, events, photos, problems);
         });
   }
 
@@ -147,8 +154,32 @@ public final class TripRecords {
    * @param alarms alarm events
    * @param events noted events
    * @param photos pictures
+   * @param problems what cannot be so in what was taken in, a sentence each; it is kept all the
+   *     same
    */
-  public record Taken(int entries, int readings, int alarms, int events, int photos) {}
+  public record Taken(
+      int entries, int readings, int alarms, int events, int photos, List<String> problems) {
+
+    public Taken {
+      problems = List.copyOf(problems);
+    }
+
+    /** Of what can be so. */
+    public Taken(int entries, int readings, int alarms, int events, int photos) {
+      this(entries, readings, alarms, events, photos, List.of());
+    }
+
+    /** The same with more that cannot be so. */
+    public Taken with(List<String> more) {
+      return new Taken(
+          entries,
+          readings,
+          alarms,
+          events,
+          photos,
+          Stream.concat(problems.stream(), more.stream()).toList());
+    }
+  }
 
   /** Lays the readings and alarms of a trip down with it, so that it can be reviewed for good. */
   public void keep(String trip, List<Reading> readings, List<AlarmEvent> alarms) {

@@ -5,6 +5,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.stream.Stream;
 import opercle.analysis.ValidRange;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.Batch;
@@ -26,6 +27,8 @@ import opercle.analysis.stock.FishLoad;
  * @param cylinderBar what the cylinder's gauge showed at loading, bar
  * @param plan the load plan that it started from
  * @param movementRecord id of the movement record that it belongs to
+ * @param otherMovements ids of those of the other kinds, where the load is mixed: a record is of
+ *     one kind of fish
  */
 public record Trip(
     String id,
@@ -39,7 +42,8 @@ public record Trip(
     TripLimits limits,
     OptionalDouble cylinderBar,
     Optional<TripPlan> plan,
-    Optional<String> movementRecord) {
+    Optional<String> movementRecord,
+    List<String> otherMovements) {
 
   private static final String TRIP = "trip";
 
@@ -55,12 +59,43 @@ public record Trip(
 
   public Trip {
     load = List.copyOf(load);
+    otherMovements = List.copyOf(otherMovements);
     if (load.isEmpty()) {
       throw new IllegalArgumentException("trip %s: there must be fish in it".formatted(id));
     }
     load.forEach(l -> KG.require(l.kg()));
     expectedMinutes.ifPresent(MINUTES::require);
     cylinderBar.ifPresent(CYLINDER_BAR::require);
+  }
+
+  /** A trip under one movement record at most. */
+  public Trip(
+      String id,
+      Kind kind,
+      TripTank tank,
+      Optional<String> vehicle,
+      String from,
+      String to,
+      List<Tank.Load> load,
+      OptionalDouble expectedMinutes,
+      TripLimits limits,
+      OptionalDouble cylinderBar,
+      Optional<TripPlan> plan,
+      Optional<String> movementRecord) {
+    this(
+        id,
+        kind,
+        tank,
+        vehicle,
+        from,
+        to,
+        load,
+        expectedMinutes,
+        limits,
+        cylinderBar,
+        plan,
+        movementRecord,
+        List.of());
   }
 
   /** Which kind of run. */
@@ -78,25 +113,28 @@ public record Trip(
 
   /** The same of another tank. */
   public Trip withTank(TripTank other) {
-    return new Trip(
-        id,
-        kind,
-        other,
-        vehicle,
-        from,
-        to,
-        load,
-        expectedMinutes,
-        limits,
-        cylinderBar,
-        plan,
-        movementRecord);
+    return with(other, load, plan, movements());
   }
 
-  /** The same under a movement record. */
-  public Trip withMovement(String id) {
+  /** The same with other fish. */
+  public Trip withLoad(List<Tank.Load> other) {
+    return with(tank, other, plan, movements());
+  }
+
+  /** The same by a load plan. */
+  public Trip withPlan(Optional<TripPlan> other) {
+    return with(tank, load, other, movements());
+  }
+
+  /** The same under other movement records, the first of which is its own. */
+  public Trip withMovement(String... ids) {
+    return with(tank, load, plan, List.of(ids));
+  }
+
+  private Trip with(
+      TripTank tank, List<Tank.Load> load, Optional<TripPlan> plan, List<String> movements) {
     return new Trip(
-        this.id,
+        id,
         kind,
         tank,
         vehicle,
@@ -107,7 +145,13 @@ public record Trip(
         limits,
         cylinderBar,
         plan,
-        Optional.of(id));
+        movements.stream().findFirst(),
+        movements.stream().skip(1).toList());
+  }
+
+  /** The ids of all the movement records that it was made under. */
+  public List<String> movements() {
+    return Stream.concat(movementRecord.stream(), otherMovements.stream()).distinct().toList();
   }
 
   /** All the fish, kg. */

@@ -131,26 +131,34 @@ public final class TripLog {
    * @throws RefusedEntryException otherwise, saying which
    */
   public void requireLossesOfTheLoad() {
+    List<String> beyond = lossesBeyondTheLoad();
+    if (!beyond.isEmpty()) {
+      throw new RefusedEntryException(String.join(" ", beyond));
+    }
+  }
+
+  /** Where more fish are lost than went in, a sentence for each kind. */
+  public List<String> lossesBeyondTheLoad() {
+    List<String> beyond = new ArrayList<>();
     for (TripEntry.Loss loss : unloaded().map(TripEntry.Unloaded::losses).orElse(List.of())) {
       String name = loss.species().commonName();
       List<Tank.Load> loads =
           trip().load().stream().filter(l -> l.species() == loss.species()).toList();
-      if (loads.isEmpty()) {
-        throw new RefusedEntryException("No %s went in, so none can be lost.".formatted(name));
-      }
       boolean counted = loads.stream().allMatch(l -> l.count().isPresent());
       int count = loads.stream().mapToInt(l -> l.count().orElse(0)).sum();
-      if (counted && loss.count().orElse(0) > count) {
-        throw new RefusedEntryException(
-            "%d %s cannot be lost: %d went in.".formatted(loss.count().getAsInt(), name, count));
-      }
       double kg = loads.stream().mapToDouble(Tank.Load::kg).sum();
-      if (loss.kg().orElse(0.0) > kg) {
-        throw new RefusedEntryException(
+      if (loads.isEmpty()) {
+        beyond.add("No %s went in, so none can be lost.".formatted(name));
+      } else if (counted && loss.count().orElse(0) > count) {
+        beyond.add(
+            "%d %s cannot be lost: %d went in.".formatted(loss.count().getAsInt(), name, count));
+      } else if (loss.kg().orElse(0.0) > kg) {
+        beyond.add(
             "%.1f kg of %s cannot be lost: %.1f kg went in."
                 .formatted(loss.kg().getAsDouble(), name, kg));
       }
     }
+    return beyond;
   }
 
   private void requireOrder() {

@@ -127,6 +127,18 @@ final class Fields {
     return has(name) ? Optional.of(text(name, 1, most)) : Optional.empty();
   }
 
+  /** A list of short texts; empty where there is none. */
+  List<String> texts(String name, int most, int longest) {
+    JsonNode list = get(name);
+    List<String> texts = new ArrayList<>();
+    list.forEach(one -> texts.add(one.isTextual() ? one.textValue().strip() : ""));
+    boolean fits =
+        (list.isArray() || list.isMissingNode())
+            && texts.size() <= most
+            && texts.stream().allMatch(t -> !t.isEmpty() && t.length() <= longest);
+    return fits ? texts : wrong(name, "a list of at most %d texts".formatted(most), "", List.of());
+  }
+
   Instant time(String name) {
     return time(get(name), name);
   }

@@ -98,6 +98,7 @@ public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
     OptionalDouble bar = f.optional("cylinderBar", Trip.CYLINDER_BAR);
     OptionalDouble temperature = f.optional("temperatureC", StopCheck.TEMPERATURE);
     Optional<String> record = f.optionalText("movementRecord", LONGEST);
+    List<String> others = TripForm.others(f);
     f.noOthers();
     if (!f.faults().isEmpty()) {
       throw new UnusableTripException("", f.faults());
@@ -115,7 +116,8 @@ public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
             limits(tank, load),
             bar,
             Optional.empty(),
-            record);
+            record,
+            others);
     return new StartForm(new Loaded(id + "-in", time, by, Optional.empty(), trip), temperature);
   }
 

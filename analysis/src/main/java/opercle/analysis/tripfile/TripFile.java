@@ -48,8 +48,8 @@ public record TripFile(
   private static final String FORM = "opercle-trip";
   private static final int FIRST_VERSION = 1;
 
-  /** With pictures, salt and withdrawals. */
-  private static final int VERSION = 2;
+  /** 2: with pictures, salt and withdrawals; 3: with a movement record for each kind of fish. */
+  private static final int VERSION = 3;
 
   private static final int MOST_ENTRIES = 10_000;
   private static final int MOST_EVENTS = 100_000;

@@ -40,6 +40,8 @@ final class TripForm {
   private static final int MOST_KINDS = 20;
   private static final int MOST_FISH = 100_000_000;
   private static final int LONGEST = 120;
+  private static final String RECORD = "movementRecord";
+  private static final String OTHERS = "otherMovements";
 
   private TripForm() {}
 
@@ -62,7 +64,10 @@ final class TripForm {
         .put("upperPercent", trip.limits().upperPercent());
     EntryForm.put(node, "cylinderBar", trip.cylinderBar());
     trip.plan().ifPresent(plan -> node.set("plan", plan(plan)));
-    trip.movementRecord().ifPresent(id -> node.put("movementRecord", id));
+    trip.movementRecord().ifPresent(id -> node.put(RECORD, id));
+    if (!trip.otherMovements().isEmpty()) {
+      trip.otherMovements().forEach(node.putArray(OTHERS)::add);
+    }
     return node;
   }
 
@@ -138,7 +143,8 @@ final class TripForm {
     }
     OptionalDouble bar = f.optional("cylinderBar", Trip.CYLINDER_BAR);
     Optional<TripPlan> plan = f.has("plan") ? Optional.of(plan(f.in("plan"))) : Optional.empty();
-    Optional<String> record = f.optionalText("movementRecord", LONGEST);
+    Optional<String> record = f.optionalText(RECORD, LONGEST);
+    List<String> others = others(f);
     f.noOthers();
     if (f.faults().size() > before || tank.isEmpty()) {
       return Optional.empty();
@@ -156,7 +162,17 @@ final class TripForm {
             new TripLimits(keep, critical, upper),
             bar,
             plan,
-            record));
+            record,
+            others));
+  }
+
+  /** The movement records of the other kinds of a mixed load. */
+  static List<String> others(Fields f) {
+    List<String> others = f.texts(OTHERS, MOST_KINDS, LONGEST);
+    if (!others.isEmpty() && !f.has(RECORD)) {
+      f.wrong(RECORD, "the first of the movement records, where there are others", "");
+    }
+    return others;
   }
 
   static Tank.Load load(Fields l) {

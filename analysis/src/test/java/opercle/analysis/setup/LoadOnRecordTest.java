@@ -43,9 +43,12 @@ class LoadOnRecordTest {
   @Test
   void loadThatTheRecordCovers_lacksNothing_norDoesAPartOfIt() {
     Movement record = record(OptionalLong.of(60), OptionalDouble.of(140.0));
-    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 140.0, 60)), record)).isEmpty();
-    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 70.0, 30)), record)).isEmpty();
-    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 150.0, 0)), record)).isEmpty();
+    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 140.0, 60)), List.of(record)))
+        .isEmpty();
+    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 70.0, 30)), List.of(record)))
+        .isEmpty();
+    assertThat(LoadOnRecord.lacks(List.of(load(Species.COMMON_CARP, 150.0, 0)), List.of(record)))
+        .isEmpty();
   }
 
   @Test
@@ -53,9 +56,42 @@ class LoadOnRecordTest {
     assertThat(
             LoadOnRecord.lacks(
                 List.of(load(Species.COMMON_CARP, 50.0, 20), load(Species.TENCH, 20.0, 0)),
-                record(OptionalLong.of(60), OptionalDouble.empty())))
+                List.of(record(OptionalLong.of(60), OptionalDouble.empty()))))
         .containsExactly(
-            "The movement record is of common carp; the tench aboard are on none. Make one for them.");
+            "The movement record is of common carp; the tench aboard are on none. Make one for them, and choose it beside this one.");
+  }
+
+  @Test
+  void mixedLoad_isCoveredByARecordOfEachKind() {
+    Movement tench =
+        new Movement(
+            "tench",
+            OptionalLong.of(30),
+            OptionalDouble.empty(),
+            Optional.of("water-stew"),
+            Optional.of("water-long"),
+            LEAVES,
+            LEAVES.plusSeconds(3600),
+            OptionalLong.empty(),
+            Movement.Means.NOT_SAID,
+            Movement.Papers.NONE,
+            Optional.empty(),
+            Optional.empty(),
+            Optional.empty());
+    List<Movement> both = List.of(record(OptionalLong.of(60), OptionalDouble.empty()), tench);
+
+    assertThat(
+            LoadOnRecord.lacks(
+                List.of(load(Species.COMMON_CARP, 50.0, 20), load(Species.TENCH, 20.0, 25)), both))
+        .isEmpty();
+    assertThat(
+            LoadOnRecord.lacks(
+                List.of(load(Species.COMMON_CARP, 50.0, 20), load(Species.TENCH, 20.0, 31)), both))
+        .containsExactly("31 tench are aboard; the movement record says 30.");
+    assertThat(LoadOnRecord.lacks(List.of(load(Species.ROACH, 20.0, 25)), both))
+        .containsExactly(
+            "The roach aboard are on none of the movement records. Make one for them, and choose it"
+                + " beside these.");
   }
 
   @Test
@@ -63,12 +99,12 @@ class LoadOnRecordTest {
     assertThat(
             LoadOnRecord.lacks(
                 List.of(load(Species.COMMON_CARP, 140.0, 60)),
-                record(OptionalLong.of(50), OptionalDouble.of(100.0))))
+                List.of(record(OptionalLong.of(50), OptionalDouble.of(100.0)))))
         .containsExactly("60 common carp are aboard; the movement record says 50.");
     assertThat(
             LoadOnRecord.lacks(
                 List.of(load(Species.COMMON_CARP, 140.0, 0)),
-                record(OptionalLong.of(50), OptionalDouble.of(100.0))))
+                List.of(record(OptionalLong.of(50), OptionalDouble.of(100.0)))))
         .containsExactly("140 kg of common carp are aboard; the movement record says 100 kg.");
   }
 }

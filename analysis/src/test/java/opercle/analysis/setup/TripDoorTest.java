@@ -15,6 +15,7 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.OptionalLong;
 import java.util.UUID;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.BookKind;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
@@ -32,6 +33,7 @@ import opercle.analysis.records.Water;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.MadeTrip;
 import opercle.analysis.trip.RefusedEntryException;
+import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.Unloaded;
@@ -156,10 +158,14 @@ class TripDoorTest {
   private void recordMovement(long count, OptionalLong died) {
     keep("water-stew", water("Stew 2"));
     keep("water-long", water("Long Pool"));
+    recordMovement(MOVEMENT, "Common carp", count, died);
+  }
+
+  private void recordMovement(String id, String species, long count, OptionalLong died) {
     keep(
-        MOVEMENT,
+        id,
         new Movement(
-            "Common carp",
+            species,
             OptionalLong.of(count),
             OptionalDouble.of(140.0),
             Optional.of("water-stew"),
@@ -192,7 +198,34 @@ class TripDoorTest {
   }
 
   private Standing<Movement> movement() {
-    return records.records().find(Movement.class, MOVEMENT).orElseThrow();
+    return movement(MOVEMENT);
+  }
+
+  private Standing<Movement> movement(String id) {
+    return records.records().find(Movement.class, id).orElseThrow();
+  }
+
+  private static Unloaded out(String id, Loss... losses) {
+    return new Unloaded(
+        id, OUT, "Maren", Optional.empty(), List.of(losses), OptionalDouble.empty(), "");
+  }
+
+  private static Loss lost(Species species, int count) {
+    return new Loss(species, OptionalInt.of(count), OptionalDouble.empty());
+  }
+
+  /** A trip of carp and tench, under the movement of the one and, where it is named, of others. */
+  private static Trip mixed(String... movements) {
+    return MadeTrip.trailer("trip-2")
+        .withLoad(
+            List.of(
+                new Tank.Load(Species.COMMON_CARP, 100.0, OptionalInt.of(50), Optional.empty()),
+                new Tank.Load(Species.TENCH, 20.0, OptionalInt.of(25), Optional.empty())))
+        .withMovement(movements);
+  }
+
+  private static Loaded right(Loaded wrong, String id, Trip trip) {
+    return new Loaded(id, wrong.time(), "Tove", Optional.of(wrong.id()), trip);
   }
 
   @Test
@@ -325,12 +358,81 @@ class TripDoorTest {
     assertThat(movement().versions()).hasSize(2);
   }
 
-  /** Where the fish are then, nobody has said. */
   @Test
-  void tripWithdrawnAfterItsUnloading_leavesTheTankAsItIs() {
-    door.add("trip-1", out("o1", OptionalInt.empty()));
-    door.add("trip-1", new Withdrawn("w1", OUT, "Maren", "wrong tank"));
+  void tripWithdrawnAfterItsUnloading_leavesTheTank_andOffersToPutTheFishBack() {
+    TripLog out = door.add("trip-1", out("o1", OptionalInt.empty())).orElseThrow();
+    assertThat(door.offer(out)).as("the unloading has done it").isEmpty();
+    TripLog gone =
+        door.add("trip-1", new Withdrawn("w1", OUT, "Maren", "wrong tank")).orElseThrow();
+    assertThat(kg("t1")).isZero();
+    TankOffer offer = door.offer(gone).orElseThrow();
+    assertThat(offer.tank().loads()).isEmpty();
+    assertThat(offer.then()).isEqualTo(FARM.tank("t1").orElseThrow().loads());
 
+    assertThatThrownBy(() -> door.settle(gone, "w1", true, offer.version() - 1, "Tove"))
+        .isInstanceOf(RefusedActException.class);
+    door.settle(gone, "w1", true, offer.version(), "Tove");
+    door.settle(gone, "w1", true, offer.version(), "Tove");
+
+    assertThat(kg("t1")).isEqualTo(140.0);
+    assertThat(desk.version().by()).isEqualTo("Tove");
+    assertThat(door.offer(gone)).isEmpty();
+  }
+
+  @Test
+  void tankThatIsToStay_isNotAskedAboutAgain() {
+    door.add("trip-1", out("o1", OptionalInt.empty()));
+    TripLog gone =
+        door.add("trip-1", new Withdrawn("w1", OUT, "Maren", "wrong tank")).orElseThrow();
+    door.settle(gone, "w1", false, desk.version().number(), "Tove");
+
+    assertThat(door.offer(gone)).isEmpty();
+    assertThat(kg("t1")).isZero();
+  }
+
+  @Test
+  void tripOfTheLorry_leavesTheTankAsItIs_andOffersToTakeTheFishOut() {
+    TripLog there = trips.trip("trip-1").orElseThrow().with(out("o1", OptionalInt.of(2)));
+    TripFile file = new TripFile("Sallowmere", there, List.of(), List.of(), List.of());
+    door.take(file);
+    assertThat(kg("t1")).isEqualTo(140.0);
+    TankOffer offer = door.offer(there).orElseThrow();
+    assertThat(offer.then()).isEmpty();
+
+    door.take(file);
+    assertThat(door.offer(there)).as("taken in twice").contains(offer);
+    door.settle(there, "o1", true, offer.version(), "Tove");
+    assertThat(kg("t1")).isZero();
+    byHand("t1", 90.0);
+    door.take(file);
+    assertThat(door.offer(there)).isEmpty();
+    assertThat(kg("t1")).isEqualTo(90.0);
+  }
+
+  @Test
+  void loadingPutRightOnTheWay_putsTheTankRight_butNotTwice() {
+    Loaded in = trips.trip("trip-1").orElseThrow().loaded();
+    List<Tank.Load> fourteen =
+        List.of(new Tank.Load(Species.COMMON_CARP, 14.0, OptionalInt.of(6), Optional.empty()));
+    Loaded right = right(in, "in-2", in.trip().withLoad(fourteen));
+    door.add("trip-1", right);
+    door.add("trip-1", right);
+    assertThat(desk.farm().tank("t1").orElseThrow().loads()).isEqualTo(fourteen);
+
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
+    assertThat(kg("t1")).isZero();
+  }
+
+  @Test
+  void mistakePutRightAtTheTank_andThenInTheLoading_leavesNoFishThatAreNotThere() {
+    byHand("t1", -126.0);
+    Loaded in = trips.trip("trip-1").orElseThrow().loaded();
+    List<Tank.Load> fourteen =
+        List.of(new Tank.Load(Species.COMMON_CARP, 14.0, OptionalInt.of(6), Optional.empty()));
+    door.add("trip-1", right(in, "in-2", in.trip().withLoad(fourteen)));
+    assertThat(kg("t1")).isEqualTo(14.0);
+
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
     assertThat(kg("t1")).isZero();
   }
 
@@ -364,5 +466,82 @@ class TripDoorTest {
     assertThat(new FarmRecords(book).newest().orElseThrow().farm()).isEqualTo(FARM);
     assertThat(movement().entry().died()).isEmpty();
     assertThat(trips.trip("trip-1").orElseThrow().isUnderWay()).isTrue();
+  }
+
+  @Test
+  void lossesOfAMixedLoad_standEachOnTheMovementOfItsKind() {
+    recordMovement(60, OptionalLong.empty());
+    recordMovement("movement-2", "tench", 25, OptionalLong.empty());
+    door.add("trip-1", new Withdrawn("w1", START.plusSeconds(9), "Maren", "two kinds"));
+    trips.begin(MadeTrip.loaded(mixed(MOVEMENT, "movement-2")));
+    Unloaded out = out("o2", lost(Species.COMMON_CARP, 2), lost(Species.TENCH, 3));
+    door.add("trip-2", out);
+
+    assertThat(movement().entry().died()).hasValue(2);
+    assertThat(movement("movement-2").entry().died()).hasValue(3);
+    TripFile file =
+        new TripFile(
+            "Sallowmere", trips.trip("trip-2").orElseThrow(), List.of(), List.of(), List.of());
+    assertThat(door.take(file)).isEqualTo(new TripRecords.Taken(0, 0, 0, 0, 0));
+    assertThat(movement("movement-2").versions()).hasSize(2);
+  }
+
+  @Test
+  void movementOfTheOtherKind_thatIsNamedAfterwards_getsItsLosses() {
+    recordMovement(60, OptionalLong.empty());
+    recordMovement("movement-2", "tench", 25, OptionalLong.empty());
+    door.add("trip-1", new Withdrawn("w1", START.plusSeconds(9), "Maren", "two kinds"));
+    Loaded in = MadeTrip.loaded(mixed(MOVEMENT));
+    trips.begin(in);
+    door.add("trip-2", out("o2", lost(Species.TENCH, 3)));
+    assertThat(movement("movement-2").entry().died()).isEmpty();
+
+    door.add("trip-2", right(in, "in-2", mixed(MOVEMENT, "movement-2")));
+
+    assertThat(movement("movement-2").entry().died()).hasValue(3);
+  }
+
+  @Test
+  void tripThatIsPutUnderAnotherMovement_takesItsDeadAlong() {
+    recordMovement(60, OptionalLong.empty());
+    recordMovement("movement-2", "Common carp", 60, OptionalLong.empty());
+    Loaded in = trips.trip("trip-1").orElseThrow().loaded();
+    door.add("trip-1", out("o1", OptionalInt.of(2)));
+    door.add("trip-1", right(in, "in-2", in.trip().withMovement("movement-2")));
+
+    assertThat(movement().entry().died()).as("on the old one").isEmpty();
+    assertThat(movement().versions()).as("and both can be read").hasSize(3);
+    assertThat(movement("movement-2").entry().died()).hasValue(2);
+    door.add("trip-1", right(in, "in-3", in.trip().withMovement()));
+    assertThat(movement("movement-2").entry().died()).isEmpty();
+  }
+
+  @Test
+  void moreDeadThanWentByTheMovement_areRefusedWithTheLimit_andNothingIsLostOfAFile() {
+    recordMovement(50, OptionalLong.empty());
+    Unloaded out = out("o1", OptionalInt.of(55));
+    assertThatThrownBy(() -> door.add("trip-1", out))
+        .isInstanceOf(RefusedEntryException.class)
+        .hasMessageContaining(
+            "55 common carp did not live, and the movement record says that 50 went.");
+    assertThat(kg("t1")).isEqualTo(140.0);
+
+    TripLog there = trips.trip("trip-1").orElseThrow().with(out);
+    TripFile file = new TripFile("Sallowmere", there, List.of(), List.of(), List.of());
+    assertThat(door.take(file).problems())
+        .containsExactly("55 common carp did not live, and the movement record says that 50 went.");
+    assertThat(trips.trip("trip-1")).contains(there);
+    assertThat(movement().entry().died()).isEmpty();
+  }
+
+  @Test
+  void fileWithMoreDeadThanWentIn_isTakenInWhole_andSaysSo() {
+    TripLog there =
+        trips.trip("trip-1").orElseThrow().with(out("o1", lost(Species.COMMON_CARP, 61)));
+    TripFile file = new TripFile("Sallowmere", there, List.of(), List.of(), List.of());
+
+    assertThat(door.take(file).problems())
+        .containsExactly("61 common carp cannot be lost: 60 went in.");
+    assertThat(trips.trip("trip-1")).contains(there);
   }
 }

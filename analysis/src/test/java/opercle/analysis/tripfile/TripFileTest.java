@@ -146,7 +146,7 @@ public class TripFileTest {
         "\"waterLitres\":650.0 | \"waterLitres\":\"much\" | /entries/0/trip/tank/waterLitres is \"much\", must be 0.001–1000000 L.",
         "\"common-carp\",\"kg\" | \"comon-carp\",\"kg\" | /entries/0/trip/load/0/species is \"comon-carp\"",
         "\"fish\":\"restless\" | \"fsh\":\"restless\" | /entries/1/fish is missing",
-        "\"version\":2 | \"version\":3 | /version is 3, must be 1–2",
+        "\"version\":3 | \"version\":4 | /version is 4, must be 1–3",
         "\"form\":\"opercle-trip\" | \"form\":\"other\" | is no trip file",
         "\"corrects\":\"c1\" | \"corrects\":\"c9\" | /entries do not make a trip: What this puts right is not of this trip.",
         "\"gas-changed\" | \"gas-chnged\" | (did you mean gas-changed?)",

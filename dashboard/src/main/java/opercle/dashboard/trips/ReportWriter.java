@@ -119,8 +119,12 @@ final class ReportWriter {
                             band(p.demandMgPerKgPerHour(), BREATHED),
                             p.lowestMgPerL().likely(),
                             band(p.gasLitres(), GAS)))));
-    trip.movementRecord()
-        .ifPresent(id -> facts.add(new Fact("Movement record", movements.apply(id))));
+    if (!trip.movements().isEmpty()) {
+      facts.add(
+          new Fact(
+              trip.movements().size() == 1 ? "Movement record" : "Movement records",
+              trip.movements().stream().map(movements).collect(Collectors.joining("; "))));
+    }
     review
         .log()
         .unloaded()

@@ -77,6 +77,7 @@ final class FieldNames {
           Map.entry("name", "Name"),
           Map.entry("note", "Note"),
           Map.entry("otherMonths", "All other fish"),
+          Map.entry("otherMovements", "The movements of the other kinds"),
           Map.entry("oxygenMgPerL", "Oxygen"),
           Map.entry("party", "Whose it is"),
           Map.entry("permits", "Permits"),

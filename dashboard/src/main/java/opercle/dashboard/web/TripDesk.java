@@ -23,13 +23,11 @@ import opercle.analysis.book.BookException;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.holding.TankWork;
-import opercle.analysis.records.Movement;
 import opercle.analysis.records.Recorded;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.Review;
-import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.trip.TripTrace;
@@ -366,33 +364,13 @@ final class TripDesk {
         review,
         zone(),
         id -> work.get().map(RecordBook::records).map(records -> records.title(id)).orElse(id),
-        Stream.concat(papers().of(review).stream(), losses(review.log()).stream()).toList());
-  }
-
-  /** Where trip and movement do not agree on what did not live: the keeper's word stays on both. */
-  private Optional<String> losses(TripLog log) {
-    Optional<Movement> movement =
-        log.trip()
-            .movementRecord()
-            .flatMap(id -> work.get().flatMap(w -> w.records().find(Movement.class, id)))
-            .map(Standing::entry);
-    List<Loss> losses =
-        log.unloaded().map(out -> out.losses()).orElse(List.of()).stream()
-            .filter(
-                loss -> movement.isPresent() && loss.species().isCalled(movement.get().species()))
-            .toList();
-    int counted = losses.stream().mapToInt(l -> l.count().orElse(0)).sum();
-    boolean someAreWeighed =
-        losses.stream().anyMatch(l -> l.count().isEmpty() && l.kg().orElse(0.0) > 0.0);
-    return movement
-        .map(Movement::died)
-        .filter(died -> died.isEmpty() ? counted > 0 || someAreWeighed : died.getAsLong() < counted)
-        .map(
-            died ->
-                died.isPresent()
-                    ? "At the unloading %d were written down as not alive, and the movement record says %d."
-                        .formatted(counted, died.getAsLong())
-                    : "Fish were written down as not alive at the unloading, and the movement record has no number of them.");
+        Stream.concat(
+                papers().of(review).stream(),
+                work.get()
+                    .map(book -> LossWords.of(review.log(), book.records()))
+                    .orElse(List.of())
+                    .stream())
+            .toList());
   }
 
   /** The reviews of a trip were of what it was before. */

@@ -104,21 +104,26 @@ final class TripPapers {
    */
   void requireKnown(Trip trip) {
     Optional<Records> records = work.get().map(RecordBook::records);
-    trip.movementRecord()
-        .filter(
-            id ->
-                records.isPresent()
-                    && records.get().find(Movement.class, id).filter(m -> !m.withdrawn()).isEmpty())
-        .ifPresent(
-            id -> {
-              throw Problem.badFields(
-                  List.of(
-                      new Problem.Field(
-                          "/movementRecord",
-                          id,
-                          "one that stands in the records: choose again",
-                          "")));
-            });
+    if (records.isEmpty()) {
+      return;
+    }
+    List<Problem.Field> unknown =
+        trip.movements().stream()
+            .filter(
+                id -> records.get().find(Movement.class, id).filter(m -> !m.withdrawn()).isEmpty())
+            .map(
+                id ->
+                    new Problem.Field(
+                        trip.movementRecord().filter(id::equals).isPresent()
+                            ? "/movementRecord"
+                            : "/otherMovements",
+                        id,
+                        "one that stands in the records: choose again",
+                        ""))
+            .toList();
+    if (!unknown.isEmpty()) {
+      throw Problem.badFields(unknown);
+    }
   }
 
   /**
@@ -129,22 +134,34 @@ final class TripPapers {
     if (trip.kind() != Trip.Kind.ROAD || trip.tank().isOfOtherFarm()) {
       return List.of();
     }
-    if (trip.movementRecord().isEmpty()) {
+    if (trip.movements().isEmpty()) {
       return List.of(NO_RECORD);
     }
-    String id = trip.movementRecord().get();
     return work.get()
         .map(RecordBook::records)
-        .map(
-            records ->
-                records
-                    .find(Movement.class, id)
-                    .map(m -> papers(records, m, review))
-                    .orElse(
-                        List.of(
-                            "The movement record “%s” is not in the records here, so its papers were not looked at."
-                                .formatted(id))))
+        .map(records -> papers(records, review))
         .orElse(List.of());
+  }
+
+  private List<String> papers(Records records, Review review) {
+    Trip trip = review.log().trip();
+    List<String> lacks = new ArrayList<>();
+    List<Movement> known = new ArrayList<>();
+    for (String id : trip.movements()) {
+      Optional<Standing<Movement>> movement = records.find(Movement.class, id);
+      movement.ifPresent(m -> known.add(m.entry()));
+      lacks.addAll(
+          movement
+              .map(m -> papers(records, m, review))
+              .orElse(
+                  List.of(
+                      "The movement record “%s” is not in the records here, so its papers were not looked at."
+                          .formatted(id))));
+    }
+    if (!known.isEmpty()) {
+      lacks.addAll(LoadOnRecord.lacks(trip.load(), known));
+    }
+    return lacks.stream().distinct().toList();
   }
 
   private List<String> papers(Records records, Standing<Movement> movement, Review review) {
@@ -166,7 +183,6 @@ final class TripPapers {
           "The movement record has the fish leave on %s; they left on %s."
               .formatted(DAY.format(day(recorded.departs())), DAY.format(day(left))));
     }
-    lacks.addAll(LoadOnRecord.lacks(review.log().trip().load(), recorded));
     MovementCheck.of(records, recorded.during(left, left.plus(takes)), zone).stream()
         .map(Prompt::words)
         .forEach(lacks::add);

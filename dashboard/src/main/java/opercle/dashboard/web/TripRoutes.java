@@ -17,6 +17,7 @@ import java.util.concurrent.Semaphore;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
 import opercle.analysis.ValidRange;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.RecordBook;
@@ -135,6 +136,7 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     routes.post(
         "/api/v1/trips/{id}/withdrawal", ctx -> slowly(() -> write(ctx, "withdrawn", false)));
     routes.post("/api/v1/trips/{id}/corrections", ctx -> slowly(() -> write(ctx, "", true)));
+    routes.post("/api/v1/trips/{id}/tank-load", ctx -> slowly(() -> settle(ctx)));
     routes.get("/api/v1/trips/{id}/picture.svg", ctx -> slowly(() -> picture(ctx)));
     routes.get("/api/v1/trips/{id}/report.pdf", ctx -> slowly(() -> pdf(ctx)));
     routes.get("/api/v1/trips/{id}/trip.json", ctx -> slowly(() -> file(ctx)));
@@ -220,7 +222,8 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
             review,
             desk.report(review),
             desk.records().takesEntries(),
-            PhotoApi.among(photos, log.entries().stream().map(TripEntry::id).toList())));
+            PhotoApi.among(photos, log.entries().stream().map(TripEntry::id).toList()),
+            door.flatMap(d -> d.offer(log))));
   }
 
   private void begin(Context ctx) throws IOException {
@@ -285,8 +288,36 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
   }
 
   private static boolean isOfAnotherRecord(TripEntry.Loaded right, Optional<TripLog> log) {
-    return log.isPresent()
-        && !right.trip().movementRecord().equals(log.get().trip().movementRecord());
+    return log.isPresent() && !right.trip().movements().equals(log.get().trip().movements());
+  }
+
+  /** Puts the record of the trip's tank as it was offered, or leaves it. */
+  private void settle(Context ctx) throws IOException {
+    JsonNode body = Api.body(ctx);
+    String by = Api.name(ctx, body);
+    var unused = desk.writable();
+    TripLog log = log(ctx);
+    boolean isTaken =
+        switch (body.path("do").asText("")) {
+          case "put" -> true;
+          case "leave" -> false;
+          default -> throw Problem.misread("'do' must be put or leave.");
+        };
+    if (!body.path("entry").isTextual() || !body.path("basedOn").isIntegralNumber()) {
+      throw Problem.misread("'entry' and 'basedOn' must be as they were offered.");
+    }
+    TripDoor writes = door.orElseThrow(Problem::readOnly);
+    try {
+      refused(
+          () -> {
+            writes.settle(
+                log, body.path("entry").asText(), isTaken, body.path("basedOn").longValue(), by);
+            return log;
+          });
+    } catch (RefusedActException e) {
+      throw Problem.conflict(String.valueOf(e.getMessage()));
+    }
+    one(ctx, log);
   }
 
   private void take(Context ctx) throws IOException {
@@ -310,6 +341,13 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
       node.put("alarms", taken.alarms());
       node.put("events", taken.events());
       node.put("photos", taken.photos());
+      if (!taken.problems().isEmpty()) {
+        taken.problems().forEach(node.putArray("problems")::add);
+      }
+      records
+          .trip(file.log().trip().id())
+          .flatMap(log -> door.flatMap(d -> d.offer(log)))
+          .ifPresent(offer -> node.set("tankLoad", TripsJson.offer(offer)));
       Api.answer(ctx, node);
     } finally {
       atOnce.release();

@@ -138,19 +138,7 @@ final class TripStart {
         loaded.time(),
         loaded.by(),
         loaded.corrects(),
-        new Trip(
-            trip.id(),
-            trip.kind(),
-            tank,
-            trip.vehicle(),
-            trip.from(),
-            trip.to(),
-            trip.load(),
-            trip.expectedMinutes(),
-            trip.limits(),
-            trip.cylinderBar(),
-            plan,
-            trip.movementRecord()));
+        trip.withTank(tank).withPlan(plan));
   }
 
   /**

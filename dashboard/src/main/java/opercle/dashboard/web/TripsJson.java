@@ -12,10 +12,12 @@ import opercle.analysis.Band;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.plan.MeasuredRate;
 import opercle.analysis.publish.WatchJson;
+import opercle.analysis.setup.TankOffer;
 import opercle.analysis.trip.Failure;
 import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.Review;
 import opercle.analysis.trip.Trip;
+import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.tripfile.EntryForm;
@@ -62,14 +64,7 @@ final class TripsJson {
                     .put("by", gone.by())
                     .put("why", gone.why()));
     node.put("minutes", minutes(review.length()));
-    ArrayNode load = node.putArray("load");
-    for (Tank.Load l : trip.load()) {
-      ObjectNode one = load.addObject();
-      one.put("species", l.species().id())
-          .put("name", l.species().commonName())
-          .put("kg", Json.rounded(l.kg()));
-      l.count().ifPresent(n -> one.put("count", n));
-    }
+    load(node.putArray("load"), trip.load());
     node.put("checks", log.checks().size());
     node.put(
         "losses",
@@ -85,8 +80,41 @@ final class TripsJson {
     if (weighedKg > 0.0) {
       node.put("lossesKg", Json.rounded(weighedKg));
     }
+    lossesByKind(node, log.unloaded().map(TripEntry.Unloaded::losses).orElse(List.of()));
     figures(node, review);
     return node;
+  }
+
+  private static void load(ArrayNode node, List<Tank.Load> load) {
+    for (Tank.Load l : load) {
+      ObjectNode one = node.addObject();
+      one.put("species", l.species().id())
+          .put("name", l.species().commonName())
+          .put("kg", Json.rounded(l.kg()));
+      l.count().ifPresent(n -> one.put("count", n));
+    }
+  }
+
+  /** What the record of a trip's tank says and could say. */
+  static ObjectNode offer(TankOffer offer) {
+    ObjectNode node = NODES.objectNode();
+    node.put("entry", offer.entry()).put("basedOn", offer.version());
+    node.put("tankName", offer.tank().name());
+    load(node.putArray("now"), offer.tank().loads());
+    load(node.putArray("then"), offer.then());
+    return node;
+  }
+
+  private static void lossesByKind(ObjectNode node, List<TripEntry.Loss> losses) {
+    if (!losses.isEmpty()) {
+      ArrayNode kinds = node.putArray("lossesByKind");
+      for (TripEntry.Loss loss : losses) {
+        ObjectNode one = kinds.addObject();
+        one.put("species", loss.species().id()).put("name", loss.species().commonName());
+        loss.count().ifPresent(n -> one.put("count", n));
+        Json.put(one, "kg", loss.kg());
+      }
+    }
   }
 
   private static void figures(ObjectNode node, Review review) {
@@ -128,10 +156,15 @@ final class TripsJson {
 
   /** One trip, with all that was written, its review in figures and its report in words. */
   static ObjectNode whole(
-      Review review, TripReport report, boolean takesEntries, Set<String> withPicture) {
+      Review review,
+      TripReport report,
+      boolean takesEntries,
+      Set<String> withPicture,
+      Optional<TankOffer> offer) {
     ObjectNode node = brief(review);
     TripLog log = review.log();
     node.put("takesEntries", takesEntries);
+    offer.ifPresent(o -> node.set("tankLoad", offer(o)));
     node.put("until", WatchJson.time(review.to()));
     ArrayNode entries = node.putArray("entries");
     log.entries().forEach(e -> entries.add(EntryForm.write(e)));

@@ -4,6 +4,7 @@
 import { el, show } from './dom.js';
 import { clockField } from './farm-clock.js';
 import { ask } from './feed.js';
+import { movementsOf, otherRecords } from './trip-records.js';
 import { newId, putNumber, readNumber } from './trip-words.js';
 import { unitOf } from './units.js';
 
@@ -26,10 +27,12 @@ export function loadingForm(place) {
   const record = el('select', { id: 'loading-record' });
   const recordNode = el('div', { class: 'field wide-field' },
     el('label', { for: 'loading-record' }, 'Movement record, if there is one'), record);
+  const others = el('div', { class: 'wide-field trip-form' });
+  const otherChoices = otherRecords(others, 'loading-record');
   const fish = el('div', { class: 'wide-field trip-form' });
   const leave = el('button', { type: 'button', class: 'wide-field' }, 'Leave it as it was');
   const form = el('form', { class: 'trip-form' }, el('div', { class: 'field wide-field' }, ...clock.nodes), fish,
-    from.node, to.node, vehicle.node, minutes.node, bar.node, recordNode,
+    from.node, to.node, vehicle.node, minutes.node, bar.node, recordNode, others,
     el('button', { type: 'submit', class: 'solid wide-field' }, 'So it was'), leave);
   place.append(form);
   let wrong;
@@ -46,12 +49,13 @@ export function loadingForm(place) {
   });
 
   /** Those that leave within two days of now, and the one that it has, whenever that leaves. */
-  function offer(movements, has) {
+  function offer(movements, { movementRecord: has, otherMovements = [], load, kind }) {
     record.replaceChildren(el('option', { value: '' }, 'None'),
       ...(has ? [el('option', { value: has }, 'The one that it has')] : []),
       ...movements.filter((movement) => movement.id !== has)
         .map((movement) => el('option', { value: movement.id }, movement.title)));
     record.value = has ?? '';
+    otherChoices.draw(kind === 'road' ? load : [], movements, otherMovements);
   }
 
   function fill(entry) {
@@ -65,8 +69,8 @@ export function loadingForm(place) {
     putNumber(minutes.input, trip.expectedMinutes);
     putNumber(bar.input, trip.cylinderBar);
     show(recordNode, trip.kind === 'road');
-    offer([], trip.movementRecord);
-    ask('/api/v1/trips?most=1').then(({ movements }) => wrong === entry && offer(movements, trip.movementRecord),
+    offer([], trip);
+    ask('/api/v1/trips?most=1').then(({ movements }) => wrong === entry && offer(movements, trip),
       () => {}); // then it keeps what it has
     kinds = trip.load.map((load, i) => {
       const name = load.species.replaceAll('-', ' ');
@@ -83,7 +87,7 @@ export function loadingForm(place) {
   const given = (name, value) => (value === undefined || value === '' ? {} : { [name]: value });
 
   function read(by) {
-    const { expectedMinutes, cylinderBar, vehicle: before, movementRecord, ...rest } = wrong.trip; // those that may be taken away
+    const { expectedMinutes, cylinderBar, vehicle: before, movementRecord, otherMovements, ...rest } = wrong.trip; // those that may be taken away
     const load = kinds.map(({ load: { count: counted, ...was }, kg, count }) => ({
       ...was,
       ...given('kg', readNumber(kg.input, 'Weight', 'mass')),
@@ -97,7 +101,7 @@ export function loadingForm(place) {
         ...given('vehicle', vehicle.input.value.trim()),
         ...given('expectedMinutes', readNumber(minutes.input, 'Minutes on the road')),
         ...given('cylinderBar', readNumber(bar.input, 'Cylinder')),
-        ...given('movementRecord', record.value),
+        ...movementsOf(record.value, otherChoices.read()),
       },
     };
   }

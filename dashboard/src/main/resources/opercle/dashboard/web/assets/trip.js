@@ -10,6 +10,7 @@ import { photoField, photoLink, sendPhoto } from './photo.js';
 import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
 import { sectionOrigins } from './trip-origins.js';
+import { tankPrompt } from './trip-tank.js';
 import { loadingForm } from './trip-loading.js';
 import { withdrawButton } from './trip-withdrawal.js';
 import { FISH, newId, putIn, putNumber, readNumber } from './trip-words.js';
@@ -49,6 +50,7 @@ function draw(answer) {
   say(byId('subtitle'), report.subtitle);
   const going = !trip.unloaded && !trip.withdrawn && trip.takesEntries;
   withdrawal(trip);
+  askTank(trip);
   show(byId('check'), going || correctsCheck !== undefined);
   show(byId('unloading'), going || correctsUnloading !== undefined);
   show(byId('saves'), true);
@@ -297,9 +299,10 @@ function correctLoading(entry) {
 async function putLoadingRight(by) {
   draw(await askWith(`${path}/corrections`, loading.read(by)));
   loading.close();
-  say(byId('done'), `The loading is put right (${by}). What stood before stays below, under everything that was written.`);
+  say(byId('done'), `The loading is put right (${by}). ${trip.unloaded || trip.kind !== 'road' ? '' : 'The tank’s record goes along with it. '}What stood before stays below, under everything that was written.`);
 }
 
+const askTank = tankPrompt(byId('tank-load'), path, draw, told);
 const withdrawal = withdrawButton(byId('withdraw'), path, now, draw, told);
 
 const CORRECT = { loaded: correctLoading, check: correctCheck, unloaded: correctUnloading };

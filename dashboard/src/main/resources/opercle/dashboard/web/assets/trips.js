@@ -9,6 +9,8 @@ import { begin, current, entitle } from './live.js';
 import { farmTime, urgent } from './state.js';
 import { onSubmit } from './trip-form.js';
 import { comparedOrigins } from './trip-origins.js';
+import { movementsOf, otherRecords } from './trip-records.js';
+import { offerWords } from './trip-tank.js';
 import { newId, readNumber, spanWords } from './trip-words.js';
 import { amount, inField, inOwnUnits, shown, unitOf } from './units.js';
 import { wherePart } from './whence.js';
@@ -138,19 +140,27 @@ function draw() {
 }
 
 let movements = [];
+const others = otherRecords(byId('other-records'), 'other-record', () => drawPrompts());
 function drawMovements(answered) {
   const kept = byId('record').value;
   movements = answered;
   byId('record').replaceChildren(el('option', { value: '' }, 'None'),
     ...movements.map(({ id, title: words }) => el('option', { value: id }, words)));
   byId('record').value = movements.some(({ id }) => id === kept) ? kept : '';
+  drawOthers();
+}
+
+/** A record of its own for each further kind in the tank. */
+function drawOthers() {
+  others.draw(chosen()?.loads ?? [], movements);
   drawPrompts();
 }
 
 /** What the papers of the movement lack: said before the fish go. */
 function drawPrompts() {
-  const prompts = movements.find(({ id }) => id === byId('record').value)?.prompts
-    ?? ['No movement is chosen, so no papers are looked at. If this one needs papers, write it down under records of movements first.'];
+  const taken = [byId('record').value, ...others.read()];
+  const lacks = movements.filter(({ id }) => taken.includes(id)).map((movement) => movement.prompts);
+  const prompts = lacks.length > 0 ? [...new Set(lacks.flat())] : ['No movement is chosen, so no papers are looked at. If this one needs papers, write it down under records of movements first.'];
   byId('record-prompts').replaceChildren(...prompts.map((words) => el('li', {}, words)));
   show(byId('record-prompts'), prompts.length > 0);
 }
@@ -232,7 +242,7 @@ listen('start-form', async (by) => {
     ...(text('minutes') && { expectedMinutes: readNumber(byId('minutes'), 'Minutes on the road') }),
     ...(text('temperature') && { temperatureC: readNumber(byId('temperature'), 'Water', 'temperature') }),
     ...(text('bar') && { cylinderBar: readNumber(byId('bar'), 'Cylinder') }),
-    ...(text('record') && { movementRecord: text('record') }),
+    ...movementsOf(text('record'), others.read()),
     ...(plan && byId('tank').value === plan.tank && { plan: plan.wanted }),
   });
   startId = newId();
@@ -301,10 +311,19 @@ listen('bring-form', async () => {
   say(byId('done'), parts.length === 0
     ? 'It was all here already; nothing has changed.'
     : `Taken in: ${parts.map(([n, what]) => `${n} ${what}`).join(', ')}.`);
+  drawTaken(taken);
   byId('other-farm').checked = false;
   trips.length = 0;
   await fetchTrips();
 });
+
+/** What cannot be so in a file, and whether the tank's record is to follow: both are put right on the trip's page. */
+function drawTaken({ trip, problems = [], tankLoad }) {
+  const words = [...problems, ...(tankLoad ? [offerWords(tankLoad), 'The record is as it was: open the trip to say which is right.'] : [])];
+  byId('taken').replaceChildren(...words.map((said) => el('li', {}, inOwnUnits(said))),
+    ...(words.length > 0 ? [el('li', {}, el('a', { href: `/trips/${encodeURIComponent(trip)}` }, 'Open the trip'))] : []));
+  show(byId('taken'), words.length > 0);
+}
 
 /** Days and hours to choose from; last night to begin with. */
 function nights(at) {
@@ -322,6 +341,7 @@ function nights(at) {
 
 byId('tank').addEventListener('change', () => {
   describe();
+  drawOthers();
   drawPlan();
 });
 byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).loaded).catch(told));

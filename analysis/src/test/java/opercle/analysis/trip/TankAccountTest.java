@@ -1,0 +1,295 @@
+// SPDX-License-Identifier: Apache-2.0
+package opercle.analysis.trip;
+
+import static opercle.analysis.trip.MadeTrip.START;
+import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
+
+import java.util.ArrayList;
+import java.util.HashSet;
+import java.util.List;
+import java.util.Optional;
+import java.util.OptionalDouble;
+import java.util.OptionalInt;
+import java.util.Set;
+import net.jqwik.api.Arbitraries;
+import net.jqwik.api.Arbitrary;
+import net.jqwik.api.ForAll;
+import net.jqwik.api.Property;
+import net.jqwik.api.Provide;
+import opercle.analysis.farm.Stocking;
+import opercle.analysis.farm.Tank;
+import opercle.analysis.stock.Species;
+import opercle.analysis.trip.TankAccount.Step;
+import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripEntry.Loss;
+import opercle.analysis.trip.TripEntry.Unloaded;
+import opercle.analysis.trip.TripEntry.Withdrawn;
+import org.junit.jupiter.api.Test;
+
+class TankAccountTest {
+
+  private static final Species CARP = Species.COMMON_CARP;
+
+  /** A tank, its record, a trip, and whoever writes; fish of 1 kg each. */
+  private static final class Yard {
+    private final List<Tank.Load> atLoading;
+    private final List<Step> steps = new ArrayList<>();
+    private final Set<String> settled = new HashSet<>();
+    private TripLog log;
+    private int ids;
+
+    /** What is really in the tank: of the trip, and others. */
+    private double aboardKg;
+
+    private double othersKg;
+
+    Yard(double trulyKg, double tankKg, double tripKg) {
+      atLoading = load(tankKg);
+      aboardKg = trulyKg;
+      log = TripLog.of(MadeTrip.loaded(MadeTrip.trailer("trip-1").withLoad(load(tripKg))));
+    }
+
+    static List<Tank.Load> load(double kg) {
+      return kg > 0.0
+          ? List.of(new Tank.Load(CARP, kg, OptionalInt.of((int) kg), Optional.empty()))
+          : List.of();
+    }
+
+    TankAccount account(TripLog of) {
+      return new TankAccount(of, atLoading, steps);
+    }
+
+    List<Tank.Load> record() {
+      return account(log).now();
+    }
+
+    double recordKg() {
+      return Stocking.kg(record(), CARP);
+    }
+
+    /** As the farm's versions are made: only where something is different. */
+    private void step(List<Tank.Load> after, Optional<String> entry) {
+      if (!after.equals(record())) {
+        steps.add(new Step(record(), after, entry));
+      }
+    }
+
+    void byHand(double kg) {
+      if (recordKg() + kg >= 0.0) {
+        step(load(recordKg() + kg), Optional.empty());
+      }
+    }
+
+    /** More fish, of another load, really and in the record. */
+    void others(double kg) {
+      othersKg += kg;
+      byHand(kg);
+    }
+
+    /** Fish of the trip are taken out on the way, and somebody writes it down at the tank. */
+    void takeOut(double kg) {
+      double out = Math.min(kg, Math.min(aboardKg, recordKg()));
+      if (out > 0.0) {
+        aboardKg -= out;
+        byHand(-out);
+      }
+    }
+
+    void loadingIs(double kg) {
+      Loaded before = log.loaded();
+      TripLog put =
+          log.with(
+              new Loaded(
+                  "in-" + ++ids,
+                  START,
+                  "Tove",
+                  Optional.of(before.id()),
+                  before.trip().withLoad(load(kg))));
+      boolean along = log.isUnderWay();
+      List<Tank.Load> after = along ? account(put).along(before) : record();
+      log = put;
+      if (along) {
+        step(after, Optional.of(log.loaded().id()));
+      } else {
+        accept(log.loaded().id());
+      }
+    }
+
+    void unload() {
+      List<Tank.Load> after = account(log).out();
+      String id = "out-" + ++ids;
+      log =
+          log.with(
+              new Unloaded(
+                  id,
+                  START.plusSeconds(3600),
+                  "Maren",
+                  Optional.empty(),
+                  List.of(new Loss(CARP, OptionalInt.of(1), OptionalDouble.empty())),
+                  OptionalDouble.empty(),
+                  ""));
+      step(after, Optional.of(id));
+      aboardKg = 0.0;
+    }
+
+    void withdraw() {
+      String id = "w-" + ++ids;
+      log = log.with(new Withdrawn(id, START.plusSeconds(7200), "Maren", "another tank"));
+      accept(id);
+    }
+
+    void accept(String entry) {
+      if (settled.add(entry)) {
+        step(account(log).settled(), Optional.of(entry));
+      }
+    }
+  }
+
+  /**
+   * What may be done, in any order, as letters; the figures are of another kind than the mistake.
+   */
+  @Provide
+  Arbitrary<List<String>> deeds() {
+    return Arbitraries.of(
+            "put the tank right", "put the loading right", "others", "take out", "look")
+        .list()
+        .ofMaxSize(7);
+  }
+
+  /**
+   * Mistakes are odd and moves of fish are even, so that no move looks like a mistake put right.
+   */
+  @Provide
+  Arbitrary<Integer> mistakes() {
+    return Arbitraries.integers().between(-60, 600).map(i -> 2 * i + 1);
+  }
+
+  private static void run(Yard yard, List<String> deeds, double mistake, boolean[] right) {
+    int moved = 0;
+    for (String deed : deeds) {
+      switch (deed) {
+        case "put the tank right" -> {
+          if (!right[0] && yard.recordKg() - mistake >= 0.0) {
+            right[0] = true;
+            yard.byHand(-mistake);
+          }
+        }
+        case "put the loading right" -> {
+          if (!right[1]) {
+            right[1] = true;
+            boolean went = !right[0] && yard.log.isUnderWay();
+            yard.loadingIs(140.0);
+            right[0] |= went;
+          }
+        }
+        case "others" -> yard.others(2.0 + 4.0 * ++moved);
+        case "take out" -> yard.takeOut(2.0 + 2.0 * ++moved);
+        default -> yard.loadingIs(yard.log.trip().loadKg()); // something else in it was wrong
+      }
+    }
+  }
+
+  /** Nothing appears or vanishes: in the end the record says what is really there. */
+  @Property(tries = 2000)
+  void mistake_putRightInAnyOrder_leavesNoFishThatAreNotThere_andTakesNoneThatAre(
+      @ForAll("mistakes") int mistake,
+      @ForAll boolean isInTheTankToo,
+      @ForAll("deeds") List<String> onTheWay,
+      @ForAll("deeds") List<String> afterwards) {
+    Yard yard = new Yard(140.0, 140.0 + (isInTheTankToo ? mistake : 0), 140.0 + mistake);
+    boolean[] right = {!isInTheTankToo, false};
+    run(yard, onTheWay, mistake, right);
+    boolean tankWasRight = right[0];
+    yard.unload();
+    if (!right[1]) {
+      run(yard, List.of("put the loading right"), mistake, new boolean[] {tankWasRight, false});
+    }
+    afterwards.stream().filter("others"::equals).forEach(d -> yard.others(24.0));
+
+    assertThat(yard.recordKg()).isCloseTo(yard.othersKg, within(0.01));
+    assertThat(yard.log.trip().loadKg()).isEqualTo(140.0);
+  }
+
+  /** Every change of the record is made by somebody's hand or by an entry, and they add up. */
+  @Property(tries = 1000)
+  void everyDifference_hasARecordThatSaysSo(
+      @ForAll("mistakes") int mistake, @ForAll("deeds") List<String> onTheWay) {
+    Yard yard = new Yard(140.0, 140.0 + mistake, 140.0 + mistake);
+    run(yard, onTheWay, mistake, new boolean[2]);
+    yard.unload();
+    double before = 140.0 + mistake;
+    Set<String> entries = new HashSet<>();
+    yard.log.entries().forEach(e -> entries.add(e.id()));
+    for (Step step : yard.steps) {
+      assertThat(Stocking.kg(step.before(), CARP)).isCloseTo(before, within(1e-9));
+      assertThat(step.entry().stream()).allMatch(entries::contains);
+      before = Stocking.kg(step.after(), CARP);
+      assertThat(before).isNotNegative();
+    }
+    assertThat(yard.recordKg()).isCloseTo(before, within(1e-9));
+  }
+
+  /** Withdrawn after the unloading, and said yes to: the fish are in it again, once. */
+  @Property(tries = 1000)
+  void withdrawnTrip_givesBackWhatItTook(
+      @ForAll("mistakes") int mistake, @ForAll("deeds") List<String> onTheWay) {
+    Yard yard = new Yard(140.0, 140.0 + mistake, 140.0 + mistake);
+    boolean[] right = new boolean[2];
+    run(yard, onTheWay, mistake, right);
+    double aboard = yard.recordKg();
+    yard.unload();
+    yard.withdraw();
+
+    assertThat(yard.recordKg()).isCloseTo(aboard, within(0.01));
+    assertThat(yard.account(yard.log).settled()).as("once").isEqualTo(yard.record());
+  }
+
+  @Test
+  void fishThatSomebodyPutBackByHand_areNotOfferedAgain() {
+    Yard yard = new Yard(140.0, 140.0, 140.0);
+    yard.unload();
+    yard.byHand(140.0);
+    yard.log = yard.log.with(new Withdrawn("w", START.plusSeconds(7200), "Maren", "another tank"));
+
+    assertThat(yard.account(yard.log).settled()).isEqualTo(yard.record());
+  }
+
+  @Test
+  void tripOfTheLorry_couldTakeItsFishOut_butNoneThatCameSince() {
+    Yard still = new Yard(140.0, 140.0, 140.0);
+    TripLog out =
+        still.log.with(
+            new Unloaded(
+                "out",
+                START.plusSeconds(3600),
+                "Maren",
+                Optional.empty(),
+                List.of(),
+                OptionalDouble.empty(),
+                ""));
+    assertThat(still.account(out).settled()).isEmpty();
+
+    still.byHand(-140.0);
+    still.byHand(90.0);
+    assertThat(still.account(out).settled()).as("done by hand").isEqualTo(still.record());
+
+    Yard never = new Yard(140.0, 0.0, 140.0);
+    never.byHand(90.0);
+    assertThat(never.account(out).settled()).as("not here").isEqualTo(never.record());
+  }
+
+  @Test
+  void countsGoAlongToo_andTheSpecies() {
+    Yard yard = new Yard(140.0, 140.0, 140.0);
+    Loaded wrong = yard.log.loaded();
+    List<Tank.Load> tench =
+        List.of(new Tank.Load(Species.TENCH, 140.0, OptionalInt.of(70), Optional.empty()));
+    TripLog put =
+        yard.log.with(
+            new Loaded(
+                "in-2", START, "Tove", Optional.of(wrong.id()), wrong.trip().withLoad(tench)));
+
+    assertThat(yard.account(put).along(wrong)).isEqualTo(tench);
+  }
+}
