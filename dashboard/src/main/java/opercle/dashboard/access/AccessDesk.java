@@ -253,7 +253,8 @@ public final class AccessDesk {
    */
   public void revokeToken(String id) {
     if (!book.revoke(id)) {
-      throw new RefusedAccessException("There is no such key; it may have been taken back already.");
+      throw new RefusedAccessException(
+          "There is no such key; it may have been taken back already.");
     }
     letIn.clear();
     log.info("access: token {} was revoked", id);

@@ -101,7 +101,12 @@ record LocalFarm(
     subscriber
         .linkState()
         .trouble()
-        .ifPresent(t -> add(troubles, TroubleKind.BROKER_LOST, "No readings arrive: " + HubWords.of(t) + "."));
+        .ifPresent(
+            t ->
+                add(
+                    troubles,
+                    TroubleKind.BROKER_LOST,
+                    "No readings arrive: " + HubWords.of(t) + "."));
     subscriber
         .trouble()
         .ifPresent(

@@ -69,7 +69,8 @@ public final class DatabaseLeg implements Leg {
                 troubles.put(
                     TroubleKey.of(TroubleKind.DATABASE_AWAY),
                     "The database of readings takes none%s: %s. They wait on this machine's disk; what is only in the database cannot be shown."
-                        .formatted(state.since().map(s -> " since " + TimeWords.of(s)).orElse(""), why)));
+                        .formatted(
+                            state.since().map(s -> " since " + TimeWords.of(s)).orElse(""), why)));
     Instant waiting = state.waitingSince().orElse(Instant.MAX);
     List<GivenUp> thinned =
         state.givenUp().stream()

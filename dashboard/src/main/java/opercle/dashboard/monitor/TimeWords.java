@@ -6,7 +6,9 @@ import java.time.ZoneOffset;
 import java.time.format.DateTimeFormatter;
 import java.util.Locale;
 
-/** Times in the monitor's sentences: pages find them by this form and say them in the farm's time. */
+/**
+ * Times in the monitor's sentences: pages find them by this form and say them in the farm's time.
+ */
 final class TimeWords {
 
   private static final DateTimeFormatter FORM =

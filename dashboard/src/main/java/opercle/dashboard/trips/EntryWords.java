@@ -52,7 +52,8 @@ final class EntryWords {
     return Math.abs(by) < 0.05
         ? ": they agree"
         : text(
-            ", which read %s by %.1f %s", by > 0.0 ? "higher" : "lower", Math.abs(by), check.unit());
+            ", which read %s by %.1f %s",
+            by > 0.0 ? "higher" : "lower", Math.abs(by), check.unit());
   }
 
   static String load(Tank.Load l) {

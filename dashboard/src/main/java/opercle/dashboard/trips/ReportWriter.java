@@ -107,7 +107,8 @@ final class ReportWriter {
                 trip.limits().keepMgPerL(),
                 trip.limits().criticalMgPerL(),
                 trip.limits().upperPercent())));
-    trip.expectedMinutes().ifPresent(m -> facts.add(new Fact("Expected", text("%.0f min on the road", m))));
+    trip.expectedMinutes()
+        .ifPresent(m -> facts.add(new Fact("Expected", text("%.0f min on the road", m))));
     trip.plan()
         .ifPresent(
             p ->
@@ -241,8 +242,7 @@ final class ReportWriter {
               }
             });
     trip.plan()
-        .ifPresent(
-            p -> facts.add(new Fact("Planned", band(p.demandMgPerKgPerHour(), BREATHED))));
+        .ifPresent(p -> facts.add(new Fact("Planned", band(p.demandMgPerKgPerHour(), BREATHED))));
     review
         .earlier()
         .ifPresent(

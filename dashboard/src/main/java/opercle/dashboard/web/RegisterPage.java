@@ -130,11 +130,7 @@ final class RegisterPage {
                 ? Stream.of("Salt", kilograms(s.kg()), s.reason().orElse(""), "", "")
                 : entry instanceof TankEntry.TopUp t
                     ? Stream.of(
-                        "Salt",
-                        kilograms(t.saltKg().orElse(0.0)),
-                        "with a top-up of water",
-                        "",
-                        "")
+                        "Salt", kilograms(t.saltKg().orElse(0.0)), "with a top-up of water", "", "")
                     : Stream.of("", "", "", "", "");
     return Stream.of(
             Stream.of(

@@ -366,7 +366,8 @@ final class TripDesk {
         id -> work.get().map(RecordBook::records).map(records -> records.title(id)).orElse(id),
         Stream.concat(
                 papers().of(review).stream(),
-                work.get()
+                work
+                    .get()
                     .map(book -> LossWords.of(review.log(), book.records()))
                     .orElse(List.of())
                     .stream())

@@ -190,12 +190,16 @@ class AlarmsPageTest {
     assertThat(browser.text("#span")).contains("The week from Monday 9 March 2026, so far");
     assertThat(browser.text("#rows"))
         .contains(
-            "Calls in a day, on average", "150 or fewer, never over 300", "Woken for nothing", "ours");
+            "Calls in a day, on average",
+            "150 or fewer, never over 300",
+            "Woken for nothing",
+            "ours");
     assertThat(browser.find("#after").isEnabled()).isFalse();
 
     browser.find("#before").click();
     browser.until("it is the week before", () -> browser.text("#span").contains("Monday 2 March"));
-    assertThat(browser.text("#rows")).contains("1 (0 to act now, 1 to go and look, 0 when you can)");
+    assertThat(browser.text("#rows"))
+        .contains("1 (0 to act now, 1 to go and look, 0 when you can)");
     assertThat(browser.find("#after").isEnabled()).isTrue();
   }
 

@@ -225,7 +225,10 @@ class EveryPageTest {
       farm.suffer("Readings are not being stored: the disk is full.");
       farm.called(
           new MonitorState.Called("store", "Readings are not being stored.", Optional.empty()),
-          new MonitorState.Called("broker", "No readings arrive: the hub that probes send to does not answer.", Optional.of("Tove")));
+          new MonitorState.Called(
+              "broker",
+              "No readings arrive: the hub that probes send to does not answer.",
+              Optional.of("Tove")));
     }
     try {
       browser.go("http://127.0.0.1:" + server.port() + path);

@@ -74,7 +74,9 @@ class PlanRatePageTest {
     browser.until("its own estimate", this::isByTheFarm);
     assertThat(browser.text("#rate-words"))
         .startsWith("Your own estimate: 2")
-        .contains(" mg of oxygen an hour for each kg, likely between ", "from 2 trips of such fish in such water.")
+        .contains(
+            " mg of oxygen an hour for each kg, likely between ",
+            "from 2 trips of such fish in such water.")
         .endsWith("That is few, so the bounds are wider.");
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);

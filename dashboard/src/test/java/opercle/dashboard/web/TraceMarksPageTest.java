@@ -28,8 +28,7 @@ import org.openqa.selenium.Keys;
 class TraceMarksPageTest {
 
   private static final Instant SALTED = hoursAgo(6.0);
-  private static final String SALT =
-      "Put in 4 kg of salt (Maren, written down 14 Mar, 02:11)";
+  private static final String SALT = "Put in 4 kg of salt (Maren, written down 14 Mar, 02:11)";
 
   /** The traces of {@link FakeTraces} with a second oxygen probe. */
   private static final Traces TWO_PROBES =
@@ -134,7 +133,8 @@ class TraceMarksPageTest {
     browser.run("localStorage.setItem('opercle-unit-mass', 'lb'); return true;");
     try {
       look();
-      browser.run("document.querySelector('.surface').scrollIntoView({block: 'center'}); return 1;");
+      browser.run(
+          "document.querySelector('.surface').scrollIntoView({block: 'center'}); return 1;");
       int x = place("o.left + 0.75 * o.width");
       int y = place("o.top + o.height / 2");
       browser.touch("touchStart", x, y);
@@ -143,7 +143,8 @@ class TraceMarksPageTest {
       browser.until("its words are told", () -> browser.text(".readout").contains("Put in 9 lb"));
       browser.run("document.querySelector('#table').open = true; return true;");
       browser.until(
-          "the table lists it", () -> browser.text("#table").contains("Put in 9 lb of salt (Maren"));
+          "the table lists it",
+          () -> browser.text("#table").contains("Put in 9 lb of salt (Maren"));
       assertThat(browser.text("#table")).contains("Fed (Tove)", "Each row is of the time");
       PageChecks.everythingFits(browser);
       PageChecks.accessible(browser);

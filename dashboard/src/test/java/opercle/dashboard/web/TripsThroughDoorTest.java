@@ -60,7 +60,8 @@ class TripsThroughDoorTest {
     double before = kg();
     unloading_takesTheLoadOutOfTheTank_inTheBook();
     String gone =
-        served.post(
+        served
+            .post(
                 "/api/v1/trips/trip-1/withdrawal",
                 "{'id':'w-1','time':'" + FakeFarm.NIGHT + "','by':'Maren','why':'another tank'}")
             .body();
@@ -70,10 +71,14 @@ class TripsThroughDoorTest {
     assertThat(kg()).as("never by itself").isZero();
 
     String answer = "{'by':'Tove','entry':'w-1','basedOn':%s,'do':'%s'}";
-    assertThat(served.post("/api/v1/trips/trip-1/tank-load", answer.formatted(0, "put")).statusCode())
+    assertThat(
+            served.post("/api/v1/trips/trip-1/tank-load", answer.formatted(0, "put")).statusCode())
         .as("seen with another farm")
         .isEqualTo(409);
-    assertThat(served.post("/api/v1/trips/trip-1/tank-load", answer.formatted(0, "drain")).statusCode())
+    assertThat(
+            served
+                .post("/api/v1/trips/trip-1/tank-load", answer.formatted(0, "drain"))
+                .statusCode())
         .isEqualTo(400);
     HttpResponse<String> put =
         served.post(
