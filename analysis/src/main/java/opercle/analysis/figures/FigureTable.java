@@ -77,7 +77,11 @@ public final class FigureTable {
                 ? Verdict.NOT_JUDGED
                 : f.mostFrequentShare() < 0.05 ? Verdict.GOOD : Verdict.BAD));
     rows.add(
-        none("chattering", "Alarms that came three times within a minute", f.chattering().size(), MEMORY));
+        none(
+            "chattering",
+            "Alarms that came three times within a minute",
+            f.chattering().size(),
+            MEMORY));
     rows.add(
         new Row(
             "standing",
@@ -100,7 +104,8 @@ public final class FigureTable {
                         Verdict.NOT_JUDGED)));
     rows.addAll(acknowledged(f.acknowledged()));
     rows.add(deliveries(f.deliveries()));
-    rows.add(none("missing", "Lines missing from the alarms that are kept", f.missingEvents(), OURS));
+    rows.add(
+        none("missing", "Lines missing from the alarms that are kept", f.missingEvents(), OURS));
     return rows;
   }
 
@@ -185,13 +190,7 @@ public final class FigureTable {
   }
 
   private static Row rate(
-      String id,
-      Duration period,
-      String inIt,
-      double value,
-      int target,
-      int limit,
-      String source) {
+      String id, Duration period, String inIt, double value, int target, int limit, String source) {
     return new Row(
         id,
         "Calls " + inIt + ", on average",
@@ -231,7 +230,12 @@ public final class FigureTable {
 
   private static Row none(String id, String measure, int count, String source) {
     return new Row(
-        id, measure, Integer.toString(count), "none", source, count == 0 ? Verdict.GOOD : Verdict.BAD);
+        id,
+        measure,
+        Integer.toString(count),
+        "none",
+        source,
+        count == 0 ? Verdict.GOOD : Verdict.BAD);
   }
 
   private static String floods(int count) {

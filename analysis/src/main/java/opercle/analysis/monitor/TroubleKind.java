@@ -68,7 +68,11 @@ public enum TroubleKind {
       "Make room on the disk now: the watch stops when it is full."),
   /** Room is left for some days. */
   DISK_NEARLY_FULL(
-      Priority.MEDIUM, Calls.BY_DAY, 60, 60, "Make room on the disk, or keep readings for fewer days."),
+      Priority.MEDIUM,
+      Calls.BY_DAY,
+      60,
+      60,
+      "Make room on the disk, or keep readings for fewer days."),
   /** A part of the monitor makes no progress. */
   PART_STUCK(
       Priority.HIGH,

@@ -82,7 +82,8 @@ public final class ProbeDesk {
       throw new RefusedActException("This farm has no such tank; it may have been taken out.");
     }
     if (!isProbesTopic(topic)) {
-      throw new RefusedActException("'%s' is not a name that a probe sends under.".formatted(topic));
+      throw new RefusedActException(
+          "'%s' is not a name that a probe sends under.".formatted(topic));
     }
     if (assigned.size() >= MOST_ASSIGNED) {
       throw new RefusedActException(
