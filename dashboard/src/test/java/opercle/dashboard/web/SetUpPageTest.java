@@ -115,7 +115,7 @@ class SetUpPageTest {
         () ->
             browser
                 .text("#assigned")
-                .startsWith("A tank that is no longer in the farm: Oxygen, from"));
+                .startsWith("A tank that is no longer in the farm: Oxygen, sent under"));
 
     browser.press("#assigned button");
     untilSaid("feeds no tank any more");
@@ -160,7 +160,7 @@ class SetUpPageTest {
     browser.until(
         "in the unit of the field",
         () ->
-            browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 145.5 lb"));
+            browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 145 lb"));
     browser.run("localStorage.removeItem('opercle-unit-mass'); return true;");
 
     browser.type("#take-h1-kg", "6");
