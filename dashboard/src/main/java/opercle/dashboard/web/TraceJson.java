@@ -22,9 +22,8 @@ import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Series;
 
 /**
- * Past readings as JSON. Points are arrays: seconds since 1970, smallest, mean, largest, and of
- * how many readings. For any
- * thread.
+ * Past readings as JSON. Points are arrays: seconds since 1970, smallest, mean, largest, and of how
+ * many readings. For any thread.
  */
 final class TraceJson {
 

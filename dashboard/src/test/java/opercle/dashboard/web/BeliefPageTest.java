@@ -17,7 +17,9 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
-/** What the watch believes, told while no alarm stands; and where figures are from on every page. */
+/**
+ * What the watch believes, told while no alarm stands; and where figures are from on every page.
+ */
 class BeliefPageTest {
 
   private static Browser browser;
@@ -27,8 +29,7 @@ class BeliefPageTest {
   @TempDir static Path folder;
   private static KeptAlarms kept;
   private final DashboardServer server =
-      DashboardServer.start(
-          DashboardSettings.onLoopback(0), farm, new FakeTraces(), kept.past());
+      DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces(), kept.past());
 
   @BeforeAll
   static void open() {
@@ -63,9 +64,7 @@ class BeliefPageTest {
         40.0,
         says,
         FakeFarm.NIGHT.minusSeconds(2),
-        says == Supply.STOPPED
-            ? Optional.of(FakeFarm.NIGHT.minusSeconds(95))
-            : Optional.empty());
+        says == Supply.STOPPED ? Optional.of(FakeFarm.NIGHT.minusSeconds(95)) : Optional.empty());
   }
 
   private void look(String path, String until) {
@@ -148,8 +147,7 @@ class BeliefPageTest {
   @Test
   void withoutAMeter_steadyOxygenIsTheEvidence() {
     assertThat(
-            believed(
-                Trust.TRUSTED, Supply.NOT_MEASURED, new Belief(List.of(trusted()), List.of())))
+            believed(Trust.TRUSTED, Supply.NOT_MEASURED, new Belief(List.of(trusted()), List.of())))
         .contains(
             "As it should be, as far as the oxygen shows: no meter tells.",
             "fish breathe all the time, so gas must be reaching the water");

@@ -179,7 +179,10 @@ class TankTracesTest {
       public List<Bucket> buckets(Series series, Instant from, Instant to, int count) {
         double more = series.quantity() == Quantity.OXYGEN ? mgPerL : 0.0;
         return usual.buckets(series, from, to, count).stream()
-            .map(b -> new Bucket(b.start(), b.min() + more, b.mean() + more, b.max() + more, b.count()))
+            .map(
+                b ->
+                    new Bucket(
+                        b.start(), b.min() + more, b.mean() + more, b.max() + more, b.count()))
             .toList();
       }
 
