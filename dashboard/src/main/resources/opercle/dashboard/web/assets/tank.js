@@ -118,7 +118,7 @@ function draw(state, at) {
   alarms.draw(tank, alarmsOf(tank));
   fill(list, facts(tank));
   fill(belief.querySelector('dl'), beliefs(tank));
-  belief.dataset.stale = String(old || state.lostAt !== undefined);
+  belief.dataset.stale = String(old || Boolean(state.lostAt));
   show(belief, tank.state.belief !== undefined);
   if (span) {
     follow(state);

@@ -212,12 +212,15 @@ export function traceChart(what, stretch) {
       return;
     }
     const second = u.posToVal(left, 'x');
-    const newest = answer.probes.map((_, i) => [1, 2, 3].map((column) => u.data[3 * i + column][idx]));
+    const [seconds] = u.data;
+    const isIn = (i) => seconds[i] <= second && second < seconds[i] + answer.partSeconds;
+    const at = isIn(idx - 1) ? idx - 1 : idx; // the nearest one may begin only after it
+    const newest = answer.probes.map((_, i) => [1, 2, 3].map((column) => u.data[3 * i + column][at]));
     const isNear = (at) => Math.abs(u.valToPos(at, 'x') - left) <= NEAR;
     const there = what.alarms()
       .filter(({ from, to }) => isNear(from) || from <= second && (to ?? Infinity) >= second)
-      .concat(what.events().filter(({ at }) => isNear(at)));
-    say(readout, [readWords(answer, second, u.data[0][idx], newest, what), ...there.map(({ words }) => words)].join(' · '));
+      .concat(what.events().filter((event) => isNear(event.at)));
+    say(readout, [readWords(answer, second, seconds[at], newest, what), ...there.map(({ words }) => words)].join(' · '));
   }
 
   /** Points at the mark that was gone to, wherever it lies by now. */
