@@ -144,7 +144,7 @@ class AlarmsApiTest {
     assertThat(verdicts.path(0).path("since").asText()).isEqualTo("2026-03-13T02:11:07.000Z");
 
     JsonNode figures = json("/api/v1/alarms/figures?week=2026-W11");
-    assertThat(figures.path("from").asText()).isEqualTo("2026-03-08T23:00:00Z");
+    assertThat(figures.path("from").asText()).isEqualTo("2026-03-09T02:30:00Z");
     assertThat(figures.path("wakings").findValuesAsText("was")).containsExactly("false");
     assertThat(row(figures, "false-wakings").path("value").asText()).isEqualTo("1");
     assertThat(row(figures, "acknowledged-median").path("value").asText()).isEqualTo("2 min");

@@ -6,7 +6,6 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.nio.file.Path;
 import java.time.Duration;
-import java.time.ZoneId;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
@@ -30,11 +29,6 @@ import org.junit.jupiter.params.provider.CsvSource;
 class EveryPageTest {
 
   @TempDir private static Path folder;
-
-  /**
-   * Another clock than the browser's and the server's own, and one that is changed twice a year.
-   */
-  private static final ZoneId ZONE = ZoneId.of("America/St_Johns");
 
   /** In it each page is read by somebody with units of their own. */
   private static final String OWN_UNITS = "desk-night";
@@ -66,7 +60,7 @@ class EveryPageTest {
             .replace("{{after}}", "Press the button, and go.");
     farm = FakeFarm.troubled();
     farm.called("Maren", "Tove");
-    farm.zone(ZONE);
+    farm.zone(KeptAlarms.ZONE);
     farm.monitor(
         new MonitorState(
             Optional.of(new MonitorState.Intake(104_233, 311_870, 12, Duration.ofMillis(2_400))),
@@ -96,7 +90,7 @@ class EveryPageTest {
                 setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips()),
                 new KeptRecords(records).api(),
-                KeptHolding.in(records, farm, kept.past(), ZONE)));
+                KeptHolding.in(records, farm, kept.past(), KeptAlarms.ZONE)));
     browser = Browser.open();
     logIn("Maren");
     browser.go("about:blank");

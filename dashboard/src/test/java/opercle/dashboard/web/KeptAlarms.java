@@ -26,6 +26,12 @@ import opercle.analysis.figures.Deliveries;
 /** A real farm book with a few alarms of Sallowmere in it. */
 final class KeptAlarms implements AutoCloseable {
 
+  /**
+   * Where the made-up farm of these tests lies: another clock than the browser's and the server's
+   * own, and one that is changed twice a year.
+   */
+  static final ZoneId ZONE = ZoneId.of("America/St_Johns");
+
   static final Instant GAS_SINCE = FakeFarm.NIGHT.minus(Duration.ofHours(24));
   static final Instant PROBE_SINCE = FakeFarm.NIGHT.minus(Duration.ofMinutes(6));
   static final Instant OLD_SINCE = FakeFarm.NIGHT.minus(Duration.ofDays(9));
@@ -39,7 +45,7 @@ final class KeptAlarms implements AutoCloseable {
     this.past =
         new PastAlarms(
             () -> Optional.of(records),
-            ZoneId.of("Europe/Warsaw"),
+            ZONE,
             Deliveries.Source.NONE,
             () -> Optional.of(new TankEventRecords(book, "Sallowmere")),
             () -> Optional.of(new RecordBook(book, "Sallowmere")),
