@@ -113,9 +113,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
       return;
     }
     Optional<String> other =
-        standing(claim)
-            .flatMap(Alarm::acknowledgedBy)
-            .filter(by -> !claim.isOf(by));
+        standing(claim).flatMap(Alarm::acknowledgedBy).filter(by -> !claim.isOf(by));
     if (other.isPresent()) { // both pressed within the same moment: the first one has it
       frame.say(
           ctx,

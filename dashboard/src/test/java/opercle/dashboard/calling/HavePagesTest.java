@@ -202,7 +202,9 @@ class HavePagesTest {
 
     HttpResponse<String> page = send(path("n2"), false);
 
-    assertThat(page.body()).contains("You have it, Maren.", "go and look").doesNotContain("need not");
+    assertThat(page.body())
+        .contains("You have it, Maren.", "go and look")
+        .doesNotContain("need not");
   }
 
   @Test
