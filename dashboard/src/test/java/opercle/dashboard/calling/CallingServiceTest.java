@@ -4,6 +4,7 @@ package opercle.dashboard.calling;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.awaitility.Awaitility.await;
 
+import java.io.IOException;
 import java.net.URI;
 import java.nio.file.Path;
 import java.time.Duration;
@@ -296,6 +297,26 @@ class CallingServiceTest {
     long before = service.turns();
 
     await().until(() -> service.turns() > before + 1);
+  }
+
+  @Test
+  void triedAgainInTheSameWords_isTheSameDocument_linkAndAll() throws IOException {
+    service.close();
+    List<Message> tried = new CopyOnWriteArrayList<>();
+    push =
+        message -> {
+          tried.add(message);
+          return tried.size() == 1 ? Delivery.failed("answers 503") : take(message);
+        };
+    service = started(Optional.of(HaveLinks.in(folder, URI.create("https://fish.example.org/"))));
+    service.events(List.of(Made.alarm(Made.NIGHT, 30)));
+    await().until(() -> tried.size() == 1);
+    now = now.plusSeconds(10);
+    await().until(() -> tried.size() == 2);
+
+    assertThat(tried.get(0).link()).isPresent();
+    assertThat(CapXml.of(tried.get(1))).isEqualTo(CapXml.of(tried.get(0)));
+    assertThat(CallJson.of(tried.get(1))).isEqualTo(CallJson.of(tried.get(0)));
   }
 
   @Test
