@@ -65,7 +65,11 @@ public final class Paper {
     Path complaints = folder.resolve("complaints.txt");
     Process process;
     try {
-      process = new ProcessBuilder(command).redirectErrorStream(true).redirectOutput(complaints.toFile()).start();
+      process =
+          new ProcessBuilder(command)
+              .redirectErrorStream(true)
+              .redirectOutput(complaints.toFile())
+              .start();
     } catch (IOException e) {
       String why = command[0] + " of poppler-utils is not installed: " + e.getMessage();
       assertThat(System.getenv("OPERCLE_REQUIRE_SERVICES")).as(why).isNotEqualTo("1");
@@ -109,7 +113,10 @@ public final class Paper {
     assertThat(inside).as("dots with ink").isGreaterThan(page.getWidth() * page.getHeight() / 200);
     // A word that a narrow column breaks goes on in the next line.
     String there = text.replaceAll("\\s+", "").toLowerCase(Locale.ROOT);
-    assertThat(Stream.of(report.split("\\s+", -1)).map(word -> word.toLowerCase(Locale.ROOT)).distinct())
+    assertThat(
+            Stream.of(report.split("\\s+", -1))
+                .map(word -> word.toLowerCase(Locale.ROOT))
+                .distinct())
         .as("words of the report")
         .isNotEmpty()
         .allSatisfy(word -> assertThat(there).contains(word));

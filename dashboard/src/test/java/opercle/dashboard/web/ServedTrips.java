@@ -84,8 +84,7 @@ public final class ServedTrips implements AutoCloseable {
   /** Entries are written with what follows from them at the farm, as they are where it is run. */
   public ServedTrips withDoor() {
     FarmDesk desk = FarmDesk.open(versions, farm.farm(), "farm.yaml", farm::now);
-    door =
-        Optional.of(new TripDoor(trips, desk, versions, new RecordBook(book, FARM), farm::now));
+    door = Optional.of(new TripDoor(trips, desk, versions, new RecordBook(book, FARM), farm::now));
     return withVersions();
   }
 
@@ -110,12 +109,7 @@ public final class ServedTrips implements AutoCloseable {
             door));
     server =
         DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            past,
-            Optional.empty(),
-            all);
+            DashboardSettings.onLoopback(0), farm, new FakeTraces(), past, Optional.empty(), all);
     return this;
   }
 
@@ -159,8 +153,7 @@ public final class ServedTrips implements AutoCloseable {
   }
 
   /** The same of a body that has single quotes of its own. */
-  HttpResponse<String> postAsIs(String path, String body)
-      throws IOException, InterruptedException {
+  HttpResponse<String> postAsIs(String path, String body) throws IOException, InterruptedException {
     return send(
         HttpRequest.newBuilder(URI.create(url(path)))
             .header("Content-Type", "application/json")
