@@ -144,12 +144,14 @@ function drawMovements(answered) {
   drawPrompts();
 }
 
-/** What the papers of the movement lack: said before the fish go. */
+/** What the papers of the movement lack, and what it does not say of the fish aboard: said before they go. */
 function drawPrompts() {
-  const prompts = movements.find(({ id }) => id === byId('record').value)?.prompts
-    ?? ['No movement is chosen, so no papers are looked at. If this one needs papers, write it down under records of movements first.'];
+  const movement = movements.find(({ id }) => id === byId('record').value);
+  const prompts = movement ? [...movement.aboard[byId('tank').value] ?? [], ...movement.prompts]
+    : ['No movement is chosen, so no papers are looked at. If this one needs papers, write it down under records of movements first.'];
   byId('record-prompts').replaceChildren(...prompts.map((words) => el('li', {}, words)));
   show(byId('record-prompts'), prompts.length > 0);
+  show(byId('to-records'), prompts.length > 0);
 }
 byId('record').addEventListener('change', drawPrompts);
 
@@ -320,6 +322,7 @@ function nights(at) {
 byId('tank').addEventListener('change', () => {
   describe();
   drawPlan();
+  drawPrompts();
 });
 byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).loaded).catch(told));
 
