@@ -137,7 +137,7 @@ final class TripDesk {
 
   /** The papers that trips of the farm go under. */
   TripPapers papers() {
-    return new TripPapers(work, zone(), now());
+    return new TripPapers(work, live.farm().tanks(), zone(), now());
   }
 
   /** A trip; empty where there is none, or no farm book. */

@@ -8,13 +8,16 @@ import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.function.Supplier;
 import java.util.stream.Stream;
 import opercle.analysis.book.RecordBook;
+import opercle.analysis.farm.Tank;
 import opercle.analysis.records.Movement;
 import opercle.analysis.records.MovementCheck;
 import opercle.analysis.records.Prompt;
@@ -40,16 +43,19 @@ final class TripPapers {
   private static final Duration TO_GO = Duration.ofDays(2);
 
   private final Supplier<Optional<RecordBook>> work;
+  private final List<Tank> tanks;
   private final ZoneId zone;
   private final Instant now;
 
   /**
    * @param work the records; empty where there are none here
+   * @param tanks of the farm, as they stand
    * @param zone where the farm is, for its days
    * @param now when a trip would begin
    */
-  TripPapers(Supplier<Optional<RecordBook>> work, ZoneId zone, Instant now) {
+  TripPapers(Supplier<Optional<RecordBook>> work, List<Tank> tanks, ZoneId zone, Instant now) {
     this.work = work;
+    this.tanks = tanks;
     this.zone = zone;
     this.now = now;
   }
@@ -58,8 +64,9 @@ final class TripPapers {
    * A recorded movement that a trip may be about to make.
    *
    * @param prompts what its papers lack, each a sentence
+   * @param aboard by transport tank, what it does not say of the fish that are in it now
    */
-  record ToGo(String id, String title, List<String> prompts) {}
+  record ToGo(String id, String title, List<String> prompts, Map<String, List<String>> aboard) {}
 
   /**
    * Movements that leave about now, the next one first; none where there are no records. Their
@@ -95,7 +102,17 @@ final class TripPapers {
             .map(Prompt::words)
             .distinct()
             .toList();
-    return new ToGo(movement.id(), recorded.title(), prompts);
+    return new ToGo(movement.id(), recorded.title(), prompts, aboard(recorded));
+  }
+
+  private Map<String, List<String>> aboard(Movement recorded) {
+    Map<String, List<String>> aboard = new LinkedHashMap<>();
+    for (Tank tank : tanks) {
+      if (tank.kind() == Tank.Kind.TRANSPORT && tank.isStocked()) {
+        aboard.put(tank.id(), LoadOnRecord.lacks(tank.loads(), List.of(recorded)));
+      }
+    }
+    return aboard;
   }
 
   /**

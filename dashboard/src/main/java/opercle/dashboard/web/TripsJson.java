@@ -42,6 +42,8 @@ final class TripsJson {
     for (TripPapers.ToGo movement : movements) {
       ObjectNode one = toGo.addObject().put("id", movement.id()).put("title", movement.title());
       movement.prompts().forEach(one.putArray("prompts")::add);
+      ObjectNode aboard = one.putObject("aboard");
+      movement.aboard().forEach((tank, lacks) -> lacks.forEach(aboard.putArray(tank)::add));
     }
     return node;
   }

@@ -23,6 +23,7 @@ const ADVICE = {
   'lying-over': 'Gas up, cold clean water if you have it, and call for help now. Do not drive on.',
 };
 const REFRESH = 30_000;
+const PAPERS = 'Papers to look at';
 const FIELDS = ['check-oxygen', 'check-water', 'check-gas', 'check-note'];
 
 const byId = (id) => document.getElementById(id);
@@ -70,7 +71,8 @@ const own = (heading, words) => (heading === 'Gas' ? words : inOwnUnits(words));
 function sectionPart({ heading }) {
   const [body, where] = [el('div', {}), wherePart()];
   const origins = () => sectionOrigins(heading, trip);
-  const part = el('section', {}, el('h2', {}, heading), body, ...(origins().length > 0 ? [where.root] : []));
+  const part = el('section', {}, el('h2', {}, heading), body, ...(origins().length > 0 ? [where.root] : []),
+    ...(heading === PAPERS ? [el('p', { class: 'row' }, el('a', { class: 'button', href: '/records' }, 'To the records of movements'))] : []));
   onPointing(body, () => origins().join(' '));
   part.draw = (of) => {
     renew(body, section(of));

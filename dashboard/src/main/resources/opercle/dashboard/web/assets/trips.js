@@ -156,13 +156,17 @@ function drawOthers() {
   drawPrompts();
 }
 
-/** What the papers of the movement lack: said before the fish go. */
+/** What the papers of the movement lack, and what it does not say of the fish aboard: said before they go. */
 function drawPrompts() {
   const taken = [byId('record').value, ...others.read()];
-  const lacks = movements.filter(({ id }) => taken.includes(id)).map((movement) => movement.prompts);
-  const prompts = lacks.length > 0 ? [...new Set(lacks.flat())] : ['No movement is chosen, so no papers are looked at. If this one needs papers, write it down under records of movements first.'];
+  const records = movements.filter(({ id }) => taken.includes(id));
+  // Of several the trip's page says what they lack together.
+  const aboard = records.length === 1 ? records[0].aboard[byId('tank').value] ?? [] : [];
+  const prompts = records.length > 0 ? [...new Set([...aboard, ...records.flatMap((movement) => movement.prompts)])]
+    : ['No movement is chosen, so no papers are looked at. If this one needs papers, write it down under records of movements first.'];
   byId('record-prompts').replaceChildren(...prompts.map((words) => el('li', {}, words)));
   show(byId('record-prompts'), prompts.length > 0);
+  show(byId('to-records'), prompts.length > 0);
 }
 byId('record').addEventListener('change', drawPrompts);
 
@@ -343,6 +347,7 @@ byId('tank').addEventListener('change', () => {
   describe();
   drawOthers();
   drawPlan();
+  drawPrompts();
 });
 byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).loaded).catch(told));
 
