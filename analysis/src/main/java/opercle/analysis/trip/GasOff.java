@@ -136,8 +136,8 @@ final class GasOff {
     if (trip.kind() == Trip.Kind.ROAD && !untilGas && until.isAfter(netted)) {
       to = netted;
       whyNot.say(
-          ("The gas stayed off to the end, and nobody knows from when on fish were netted out: the"
-                  + " last %d min do not count.")
+          ("The gas stayed off to the end. Fish may have been netted out in the last %d min, so"
+                  + " those do not count.")
               .formatted(NETTED.toMinutes()));
     }
     if (to.isAfter(from) && isSure(from, to, untilGas)) {
@@ -161,8 +161,8 @@ final class GasOff {
     if (isGasSet() && !oxygenGoesWithIt(from, to, untilGas)) {
       whyNot.say(
           from,
-          "the gas meter showed no gas, and oxygen went on as before: the meter may have been"
-              + " dead.");
+          "the gas meter showed no gas, but oxygen did not change with it. The meter may have been"
+              + " dead, so this time does not count.");
       return false;
     }
     return true;

@@ -130,7 +130,7 @@ class GasOffTest {
   void meterThatDiedWhileOxygenWentOn_isNotBelieved() {
     assertRefused(
         review(measured(s -> 11.0 - s / 3600.0, GasOffTest::live)),
-        "At 09:21 the gas meter showed no gas, and oxygen went on as before");
+        "At 09:21 the gas meter showed no gas, but oxygen did not change with it");
   }
 
   @Test
@@ -226,7 +226,7 @@ class GasOffTest {
             measured(
                 s -> 11.288 - 0.3 * FALL_MG_PER_L_PER_S * Math.max(0.0, s - 4500.0),
                 s -> s < 4500.0 ? 2.5 : 0.0)),
-        "nobody knows from when on fish were netted out: the last 30 min do not count");
+        "Fish may have been netted out in the last 30 min, so those do not count");
   }
 
   @Test

@@ -56,7 +56,7 @@ final class TripDesk {
   private static final Duration CLOCKS_DIFFER = Duration.ofMinutes(15);
 
   private static final int MOST_REVIEWS = 60;
-  private static final int MOST_TO_LAY_DOWN = 100;
+  private static final int PAGE = 100;
 
   private final LiveFarm live;
   private final Traces traces;
@@ -77,6 +77,13 @@ final class TripDesk {
 
   /** Trips, each with how much was written of it, that are laid down; guarded by itself. */
   private final Set<String> laidDown = new HashSet<>();
+
+  /**
+   * Before when no trip is looked at yet by the walk through the earlier ones; guarded as above.
+   */
+  private Optional<Instant> walkedTo = Optional.empty();
+
+  private boolean walkedToTheFirst;
 
   /**
    * @param work what was written down at the tanks
@@ -272,7 +279,8 @@ final class TripDesk {
 
   /**
    * Lays down trips that have ended and that nobody has looked at: plans must not have to wait for
-   * that, nor may the readings be gone by then. The newest hundred are looked after.
+   * that, nor may the readings be gone by then. The newest hundred first; when they are done, those
+   * before them, a page at a time, so that every trip that the book has teaches.
    *
    * @param most at most so many at once
    */
@@ -281,14 +289,37 @@ final class TripDesk {
     if (records.isEmpty()) {
       return;
     }
-    List<TripLog> ended =
-        records.get().newest(now().plusSeconds(60), MOST_TO_LAY_DOWN).stream()
-            .filter(this::isSettled)
-            .toList();
-    synchronized (laidDown) {
-      laidDown.retainAll(ended.stream().map(TripDesk::written).toList());
+    List<TripLog> newest = records.get().newest(now().plusSeconds(60), PAGE);
+    List<TripLog> open = notLaidDown(newest);
+    if (open.isEmpty() && newest.size() == PAGE) {
+      open = earlier(records.get(), newest);
     }
-    ended.stream().filter(log -> !isLaidDown(log)).limit(most).forEach(this::layDown);
+    open.stream().limit(most).forEach(this::layDown);
+  }
+
+  /** Those of the page before the ones that are done; none when the walk has come to the first. */
+  private List<TripLog> earlier(TripRecords records, List<TripLog> newest) {
+    synchronized (laidDown) {
+      if (walkedToTheFirst) {
+        return List.of();
+      }
+      List<TripLog> page = records.newest(walkedTo.orElse(oldest(newest)), PAGE);
+      List<TripLog> open = notLaidDown(page);
+      if (page.isEmpty()) {
+        walkedToTheFirst = true;
+      } else if (open.isEmpty()) {
+        walkedTo = Optional.of(oldest(page));
+      }
+      return open;
+    }
+  }
+
+  private static Instant oldest(List<TripLog> page) {
+    return page.get(page.size() - 1).from();
+  }
+
+  private List<TripLog> notLaidDown(List<TripLog> page) {
+    return page.stream().filter(this::isSettled).filter(log -> !isLaidDown(log)).toList();
   }
 
   private void layDown(TripLog log) {
@@ -381,6 +412,8 @@ final class TripDesk {
     }
     synchronized (laidDown) {
       laidDown.removeIf(key -> key.startsWith(trip + " "));
+      walkedTo = Optional.empty(); // it may be one of long ago
+      walkedToTheFirst = false;
     }
   }
 
