@@ -59,7 +59,7 @@ final class LossesOnMovements {
     if (trip.trip().tank().isOfOtherFarm()) {
       return;
     }
-    for (Standing<Movement> movement : movements(trip, everNamed(trip))) {
+    for (Standing<Movement> movement : movements(everNamed(trip))) {
       OptionalLong died = died(trip, movement);
       if (!died.equals(movement.entry().died())
           && isOurs(movement)
@@ -77,7 +77,7 @@ final class LossesOnMovements {
     if (trip.trip().tank().isOfOtherFarm()) {
       return List.of();
     }
-    return movements(trip, trip.trip().movements()).stream()
+    return movements(trip.trip().movements()).stream()
         .filter(LossesOnMovements::isOurs)
         .flatMap(movement -> tooMany(died(trip, movement), movement).stream())
         .toList();
@@ -131,7 +131,7 @@ final class LossesOnMovements {
     }
   }
 
-  private List<Standing<Movement>> movements(TripLog trip, List<String> ids) {
+  private List<Standing<Movement>> movements(List<String> ids) {
     List<Standing<Movement>> found = new ArrayList<>();
     for (String id : ids) {
       records

@@ -170,8 +170,8 @@ final class TripTanks {
     @Nullable TripEntry last = null;
     for (TripEntry entry : log.entries()) {
       if (entry instanceof Withdrawn
-          || entry instanceof Loaded && entry.corrects().isPresent()
-          || entry instanceof Unloaded && entry.corrects().isEmpty()) {
+          || (entry instanceof Loaded && entry.corrects().isPresent())
+          || (entry instanceof Unloaded && entry.corrects().isEmpty())) {
         last = entry;
       }
     }

@@ -102,8 +102,8 @@ public final class TankAccount {
       OptionalInt wrongCount = Stocking.count(before.trip().load(), species);
       OptionalInt rightCount = Stocking.count(right.trip().load(), species);
       boolean isMore = Math.abs(more) >= SAME_KG;
-      if (isMore && past(species, steps.size()).open.contains(right.id())
-          || !isMore && !wrongCount.equals(rightCount)) {
+      if ((isMore && past(species, steps.size()).open.contains(right.id()))
+          || (!isMore && !wrongCount.equals(rightCount))) {
         along = with(along, species, more, wrongCount, rightCount);
       }
     }

@@ -100,7 +100,7 @@ public record Belief(List<OfProbe> probes, List<OfMeter> meters) {
         trust,
         doubt == ProbeDoubt.NONE ? Optional.empty() : Optional.of(p.doubtWords()),
         Micros.instant(p.rhythm.last()),
-        seconds < LATE_SECONDS || doubt != ProbeDoubt.NONE && Double.isFinite(seconds)
+        seconds < LATE_SECONDS || (doubt != ProbeDoubt.NONE && Double.isFinite(seconds))
             ? Optional.of(Micros.instant(p.rhythm.last()).minusMillis(Math.round(1e3 * seconds)))
             : Optional.empty());
   }

@@ -16,6 +16,7 @@ import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.farm.Stocking;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.records.Entry;
 import opercle.analysis.records.Recorded;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
@@ -130,7 +131,7 @@ final class TankDeeds {
     return moved.note().map(note -> ". " + note).orElse("");
   }
 
-  private static Optional<Kind> told(TankEntry.Kind kind) {
+  private static Optional<Kind> told(Entry.Kind kind) {
     return switch (kind) {
       case FEED -> Optional.of(Kind.FED);
       case WATER_CHANGE -> Optional.of(Kind.WATER_CHANGED);

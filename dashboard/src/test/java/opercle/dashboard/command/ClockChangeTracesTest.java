@@ -78,7 +78,7 @@ class ClockChangeTracesTest {
     browser.before(WATCH_WORDS);
     store = SqliteReadings.open(folder.resolve("readings.db"));
     for (String end : List.of("2026-03-30T12:00:00Z", "2026-10-26T12:00:00Z")) {
-      FilledStore.traces(store, Instant.parse(end), Duration.ofHours(48), Duration.ofMinutes(1));
+      FilledStore.traces(store, Instant.parse(end), Duration.ofDays(2), Duration.ofMinutes(1));
     }
   }
 
@@ -124,7 +124,7 @@ class ClockChangeTracesTest {
     assertThat(trace.at("/probes/0/points"))
         .extracting(point -> point.path(0).asLong())
         .containsExactlyElementsOf(
-            IntStream.range(0, Math.toIntExact(hours * 3600 / part))
+            IntStream.range(0, Math.toIntExact(hours * 3600L / part))
                 .mapToObj(i -> from.getEpochSecond() + i * part)
                 .toList());
     assertThat(rows).hasSize(60 * hours).doesNotHaveDuplicates().isSorted();
@@ -192,7 +192,7 @@ class ClockChangeTracesTest {
     ZonedDateTime at = after.plusMinutes(1).withSecond(0);
     for (int i = 0; i < 26 * 60; i++) {
       boolean isIt =
-          words.equals(DAY.format(at)) && CLOCK.format(at).equals("00:00")
+          (words.equals(DAY.format(at)) && CLOCK.format(at).equals("00:00"))
               || words.equals(CLOCK.format(at) + zoneWords(at));
       if (isIt) {
         return at;

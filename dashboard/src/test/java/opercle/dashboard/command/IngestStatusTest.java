@@ -16,7 +16,7 @@ import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicBoolean;
-import java.util.concurrent.atomic.AtomicReference;
+import java.util.concurrent.atomic.AtomicLong;
 import opercle.analysis.monitor.MonitorTrouble;
 import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
@@ -171,7 +171,7 @@ class IngestStatusTest {
   @Test
   void statusIsSaidAnewEachMinute_withItsTime() {
     List<String> said = new CopyOnWriteArrayList<>();
-    AtomicReference<Instant> now = new AtomicReference<>(CLOCK.instant());
+    AtomicLong seconds = new AtomicLong();
     String topic = TOPICS.ingest("opercle");
     try (EmbeddedBroker broker = EmbeddedBroker.start(folder, 0);
         TopicListener watch =
@@ -181,13 +181,14 @@ class IngestStatusTest {
                 message -> said.add(new String(message.payload(), UTF_8)));
         MqttLink link = link(broker.uri(), topic)) {
       await().atMost(PATIENCE).until(() -> watch.linkState().connected());
-      IngestStatus status = IngestStatus.on(topic, now::get, link, INTO);
+      IngestStatus status =
+          IngestStatus.on(topic, () -> CLOCK.instant().plusSeconds(seconds.get()), link, INTO);
       status.looked(List.of(), List.of());
-      now.set(now.get().plusSeconds(59));
+      seconds.addAndGet(59);
       status.looked(List.of(), List.of());
-      now.set(now.get().plusSeconds(1));
+      seconds.addAndGet(1);
       status.looked(List.of(), List.of());
-      now.set(now.get().minusSeconds(1800)); // the clock is put back
+      seconds.addAndGet(-1800); // the clock is put back
       status.looked(List.of(), List.of());
       status.farewell();
       await().atMost(PATIENCE).until(() -> said.size() >= 4);

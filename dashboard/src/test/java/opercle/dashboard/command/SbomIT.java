@@ -17,6 +17,7 @@ import java.util.HashSet;
 import java.util.HexFormat;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Properties;
 import java.util.Set;
 import java.util.stream.Stream;
@@ -73,10 +74,10 @@ class SbomIT {
 
   /** …/artifact/version/artifact-version.jar. */
   private static Library library(Path jar) throws IOException, NoSuchAlgorithmException {
-    Path version = jar.getParent();
+    Path version = Objects.requireNonNull(jar.getParent());
     byte[] digest = MessageDigest.getInstance("SHA-256").digest(Files.readAllBytes(jar));
     return new Library(
-        version.getParent().getFileName() + ":" + version.getFileName(),
+        Objects.requireNonNull(version.getParent()).getFileName() + ":" + version.getFileName(),
         HexFormat.of().formatHex(digest));
   }
 

@@ -12,6 +12,7 @@ import opercle.analysis.watch.TankChecks.Trust;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -28,8 +29,7 @@ class BeliefPageTest {
 
   @TempDir static Path folder;
   private static KeptAlarms kept;
-  private final DashboardServer server =
-      DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces(), kept.past());
+  private DashboardServer server;
 
   @BeforeAll
   static void open() {
@@ -41,6 +41,12 @@ class BeliefPageTest {
   static void quit() {
     browser.close();
     kept.close();
+  }
+
+  @BeforeEach
+  void serve() {
+    server =
+        DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces(), kept.past());
   }
 
   @AfterEach

@@ -159,8 +159,7 @@ class SetUpPageTest {
     browser.press("#tank-h1 button[type=submit]");
     browser.until(
         "in the unit of the field",
-        () ->
-            browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 145 lb"));
+        () -> browser.text("#take-h1-kg-wrong").equals("600 will not do. Must be: at most 145 lb"));
     browser.run("localStorage.removeItem('opercle-unit-mass'); return true;");
 
     browser.type("#take-h1-kg", "6");

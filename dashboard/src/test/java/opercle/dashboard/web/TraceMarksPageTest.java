@@ -207,7 +207,9 @@ class TraceMarksPageTest {
                 """)));
   }
 
-  /** Whether a flag stands at the foot of the first trace at three quarters, and at 65 of a hundred. */
+  /**
+   * Whether a flag stands at the foot of the first trace at three quarters, and at 65 of a hundred.
+   */
   private static Object flagInk() {
     return browser.run(
         """

@@ -12,6 +12,7 @@ import java.nio.file.Path;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.function.UnaryOperator;
 import opercle.analysis.book.RecordBook;
@@ -22,6 +23,7 @@ import opercle.analysis.tripfile.TripFile;
 import opercle.dashboard.trips.OxygenBySample;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -30,24 +32,31 @@ import org.junit.jupiter.api.io.TempDir;
 class TripListPageTest {
 
   @TempDir Path folder;
-  private TripPhone phone;
-  private Browser browser;
+  private @Nullable TripPhone opened;
 
   private void open(ServedTrips at) {
-    phone = TripPhone.with(at.serve());
-    browser = phone.browser;
+    opened = TripPhone.with(at.serve());
+  }
+
+  private TripPhone phone() {
+    return Objects.requireNonNull(opened);
+  }
+
+  private Browser browser() {
+    return phone().browser;
   }
 
   @AfterEach
   void close() {
-    phone.close();
+    phone().close();
   }
 
   private void choose(String id, String value) {
-    browser.run(
-        ("const field = document.getElementById('%s'); field.value = '%s';"
-                + "field.dispatchEvent(new Event('change', { bubbles: true })); return true;")
-            .formatted(id, value));
+    browser()
+        .run(
+            ("const field = document.getElementById('%s'); field.value = '%s';"
+                    + "field.dispatchEvent(new Event('change', { bubbles: true })); return true;")
+                .formatted(id, value));
   }
 
   private static byte[] bytes(TripFile file) throws IOException {
@@ -57,8 +66,8 @@ class TripListPageTest {
   }
 
   private void takeIn(Path file) {
-    browser.find("#file").sendKeys(file.toString());
-    browser.press("#bring-form button[type=submit]");
+    browser().find("#file").sendKeys(file.toString());
+    browser().press("#bring-form button[type=submit]");
   }
 
   @Test
@@ -66,34 +75,35 @@ class TripListPageTest {
     open(new ServedTrips(folder).withDoor());
     TripFile trip = KeptTrips.splitLine("seen");
     Path file = Files.write(folder.resolve("trip.json"), bytes(trip));
-    phone.openList();
-    browser.press("#bring summary");
+    phone().openList();
+    browser().press("#bring summary");
 
     takeIn(file);
 
-    browser.until("it is taken in", () -> browser.text("#done").startsWith("Taken in: 5 entries"));
-    TripLog log = phone.only();
+    browser()
+        .until("it is taken in", () -> browser().text("#done").startsWith("Taken in: 5 entries"));
+    TripLog log = phone().only();
     assertThat(log.entries()).isEqualTo(trip.log().entries());
-    assertThat(phone.at.trips.readings(log)).hasSameSizeAs(trip.readings());
-    browser.until("the list", () -> browser.all("#list li").size() == 1);
+    assertThat(phone().at.trips.readings(log)).hasSameSizeAs(trip.readings());
+    browser().until("the list", () -> browser().all("#list li").size() == 1);
 
-    phone.openList();
-    browser.press("#bring summary");
+    phone().openList();
+    browser().press("#bring summary");
     takeIn(file);
 
-    browser.until("it is said", () -> browser.text("#done").contains("nothing has changed"));
-    assertThat(phone.at.trips.newest(FakeFarm.NIGHT, 10)).hasSize(1);
-    assertThat(phone.only().entries()).isEqualTo(log.entries());
-    assertThat(phone.at.trips.readings(log)).hasSameSizeAs(trip.readings());
-    assertThat(phone.at.trips.alarms(log)).hasSameSizeAs(trip.alarms());
-    assertThat(browser.all("#list li")).hasSize(1);
-    PageChecks.everythingFits(browser);
+    browser().until("it is said", () -> browser().text("#done").contains("nothing has changed"));
+    assertThat(phone().at.trips.newest(FakeFarm.NIGHT, 10)).hasSize(1);
+    assertThat(phone().only().entries()).isEqualTo(log.entries());
+    assertThat(phone().at.trips.readings(log)).hasSameSizeAs(trip.readings());
+    assertThat(phone().at.trips.alarms(log)).hasSameSizeAs(trip.alarms());
+    assertThat(browser().all("#list li")).hasSize(1);
+    PageChecks.everythingFits(browser());
 
-    browser.press("#list a");
-    phone.untilTheTrip();
+    browser().press("#list a");
+    phone().untilTheTrip();
     OxygenBySample oxygen =
         OxygenBySample.of(trip.readings(), KeptTrips.THEN.plus(KeptTrips.LENGTH));
-    assertThat(browser.text("#report-parts"))
+    assertThat(browser().text("#report-parts"))
         .contains(String.format(Locale.ROOT, "%.2f mg/L", oxygen.lowestMgPerL()));
   }
 
@@ -124,29 +134,29 @@ class TripListPageTest {
     at.trips.take(other("small", words -> words.replaceFirst("\"count\":\\d+", "\"count\":1400")));
     at.trips.take(other("tench", words -> words.replace("common-carp", "tench")));
     open(at);
-    phone.openList();
-    browser.until("the list", () -> browser.all("#list li").size() == 4);
+    phone().openList();
+    browser().until("the list", () -> browser().all("#list li").size() == 4);
 
     choose("of-kind", "");
     choose("of-warmth", "");
-    assertThat(browser.all("#rows tr")).hasSize(4);
+    assertThat(browser().all("#rows tr")).hasSize(4);
     choose("of-kind", "tench");
-    assertThat(browser.all("#rows tr")).hasSize(1);
-    assertThat(browser.text("#rows")).contains("kg of tench");
+    assertThat(browser().all("#rows tr")).hasSize(1);
+    assertThat(browser().text("#rows")).contains("kg of tench");
     choose("of-kind", "common-carp");
-    assertThat(browser.all("#rows tr")).hasSize(3);
+    assertThat(browser().all("#rows tr")).hasSize(3);
     choose("of-size", "0.1 0.3");
-    assertThat(browser.all("#rows tr")).hasSize(1);
-    assertThat(browser.text("#rows")).contains("0.2 kg each");
+    assertThat(browser().all("#rows tr")).hasSize(1);
+    assertThat(browser().text("#rows")).contains("0.2 kg each");
     choose("of-size", "1 3");
-    assertThat(browser.all("#rows tr")).hasSize(2);
+    assertThat(browser().all("#rows tr")).hasSize(2);
     choose("of-warmth", "14 18");
-    assertThat(browser.all("#rows tr")).hasSize(1);
+    assertThat(browser().all("#rows tr")).hasSize(1);
     choose("of-warmth", "10 14");
-    assertThat(browser.all("#rows tr")).as("the cold one of large carp").hasSize(1);
+    assertThat(browser().all("#rows tr")).as("the cold one of large carp").hasSize(1);
     choose("of-size", "3 1000");
-    assertThat(browser.all("#rows tr")).isEmpty();
-    PageChecks.everythingFits(browser);
+    assertThat(browser().all("#rows tr")).isEmpty();
+    PageChecks.everythingFits(browser());
   }
 
   private static void keep(ServedTrips at, String id, Entry.Kind kind, Map<String, ?> fields) {
@@ -179,32 +189,32 @@ class TripListPageTest {
             "arrives",
             FakeFarm.NIGHT.plusSeconds(3600).toString()));
     open(at);
-    phone.openList();
-    browser.press("#start summary");
-    assertThat(browser.text("#record-prompts")).contains("No movement is chosen");
-    assertThat(browser.find("#to-records").isDisplayed()).isTrue();
+    phone().openList();
+    browser().press("#start summary");
+    assertThat(browser().text("#record-prompts")).contains("No movement is chosen");
+    assertThat(browser().find("#to-records").isDisplayed()).isTrue();
 
     choose("record", "movement-few");
 
-    assertThat(browser.text("#record-prompts"))
+    assertThat(browser().text("#record-prompts"))
         .as("60 fish are in the trailer")
         .contains("60 common carp are aboard; the movement record says 50.")
         .contains("No consignment note");
-    PageChecks.everythingFits(browser);
-    PageChecks.accessible(browser);
+    PageChecks.everythingFits(browser());
+    PageChecks.accessible(browser());
     choose("tank", "h1"); // of a holding tank nobody said that it goes on the road
-    assertThat(browser.text("#record-prompts")).doesNotContain("are aboard");
+    assertThat(browser().text("#record-prompts")).doesNotContain("are aboard");
     choose("tank", "t1");
     choose("record", "movement-few");
-    browser.type("#from", "Holding 2");
-    browser.type("#to", "Long Pool");
-    browser.press("#start-form button[type=submit]");
-    phone.untilTheTrip();
+    browser().type("#from", "Holding 2");
+    browser().type("#to", "Long Pool");
+    browser().press("#start-form button[type=submit]");
+    phone().untilTheTrip();
 
-    assertThat(phone.only().trip().movementRecord()).contains("movement-few");
-    assertThat(browser.text("#report-parts"))
+    assertThat(phone().only().trip().movementRecord()).contains("movement-few");
+    assertThat(browser().text("#report-parts"))
         .contains("60 common carp are aboard; the movement record says 50.");
-    browser.press("#report-parts a[href='/records']");
-    browser.until("the records", () -> browser.driver().getCurrentUrl().endsWith("/records"));
+    browser().press("#report-parts a[href='/records']");
+    browser().until("the records", () -> browser().driver().getCurrentUrl().endsWith("/records"));
   }
 }
