@@ -38,7 +38,7 @@ final class PhotoApi {
   private static final int LARGEST_BODY = 250 * 1024;
 
   private static final String ON_TRIP = "/api/v1/trips/{id}/checks/{entry}/photo";
-  private static final String AT_TANK = "/api/v1/tanks/{id}/work/{entry}/photo";
+  private static final String AT_TANK = "/api/v1/tanks/{id}/done/{entry}/photo";
 
   private final LiveFarm live;
   private final Supplier<Optional<PhotoRecords>> photos;

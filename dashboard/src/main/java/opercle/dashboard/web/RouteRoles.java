@@ -95,7 +95,7 @@ final class RouteRoles {
       GET    /api/v1/trips/{id}/trip.json
       GET    /api/v1/trips/{id}/readings.csv
       GET    /api/v1/trips/{id}/checks/{entry}/photo
-      GET    /api/v1/tanks/{id}/work/{entry}/photo
+      GET    /api/v1/tanks/{id}/done/{entry}/photo
       GET    /api/v1/setup
       GET    /api/v1/setup/farm.yaml
       GET    /api/v1/calls
@@ -125,8 +125,9 @@ final class RouteRoles {
       POST   /api/v1/trips/{id}/unloading
       POST   /api/v1/trips/{id}/withdrawal
       POST   /api/v1/trips/{id}/corrections
+      POST   /api/v1/trips/{id}/tank-load
       POST   /api/v1/trips/{id}/checks/{entry}/photo
-      POST   /api/v1/tanks/{id}/work/{entry}/photo
+      POST   /api/v1/tanks/{id}/done/{entry}/photo
       PUT    /api/v1/people/{name}/driving
       POST   /api/v1/people/{name}/test
       POST   /api/v1/push/subscriptions

@@ -104,7 +104,7 @@ class PhotoApiTest {
                 .formatted(KeptTrips.THEN.plusSeconds(1800)));
     assertThat(written.statusCode()).as(written.body()).isLessThan(300);
     String png = base64(PictureTest.picture("png", 320, 200));
-    assertThat(post("/api/v1/tanks/t1/work/by-hand-0001/photo", png).statusCode()).isEqualTo(201);
+    assertThat(post("/api/v1/tanks/t1/done/by-hand-0001/photo", png).statusCode()).isEqualTo(201);
     byte[] file = get("/api/v1/trips/seen/trip.json").body();
     assertThat(take(file)).as("where it came from").contains("\"entries\":1,");
     assertThat(checks()).containsOnlyOnce("restless, 30 min");
@@ -157,16 +157,16 @@ class PhotoApiTest {
   void picture_goesWithWhatWasWrittenDownAtATank_andWithNothingElse() throws Exception {
     String jpeg = base64(PictureTest.picture("jpeg", 32, 20));
 
-    assertThat(post("/api/v1/tanks/h2/work/bath-0001/photo", jpeg).statusCode()).isEqualTo(201);
-    assertThat(get("/api/v1/tanks/h2/work/bath-0001/photo").statusCode()).isEqualTo(200);
-    assertThat(post("/api/v1/tanks/h1/work/bath-0001/photo", jpeg).statusCode()).isEqualTo(404);
-    assertThat(post("/api/v1/tanks/h2/work/nothing-1/photo", jpeg).statusCode()).isEqualTo(404);
+    assertThat(post("/api/v1/tanks/h2/done/bath-0001/photo", jpeg).statusCode()).isEqualTo(201);
+    assertThat(get("/api/v1/tanks/h2/done/bath-0001/photo").statusCode()).isEqualTo(200);
+    assertThat(post("/api/v1/tanks/h1/done/bath-0001/photo", jpeg).statusCode()).isEqualTo(404);
+    assertThat(post("/api/v1/tanks/h2/done/nothing-1/photo", jpeg).statusCode()).isEqualTo(404);
     assertThat(post("/api/v1/trips/seen/checks/nothing/photo", jpeg).statusCode()).isEqualTo(404);
   }
 
   @Test
   void whatIsNoPicture_orTooLarge_isRefused_inWords() throws Exception {
-    String path = "/api/v1/tanks/h2/work/feed-0001/photo";
+    String path = "/api/v1/tanks/h2/done/feed-0001/photo";
 
     assertThat(post(path, base64(new byte[] {1, 2, 3})).body())
         .contains("The picture must be a JPEG or a PNG.");

@@ -138,7 +138,7 @@ class RefusalWordsTest {
         "POST | /api/v1/tanks/h2/work | {'by':'Tove','id':'w-8','kind':'moved','fields':{'to':'h3','species':'Tench','kg':3}}",
         "POST | /api/v1/tanks/h2/work | {'by':'Tove','id':'w-9','kind':'cleaning','fields':{'note':'a'}}",
         "POST | /api/v1/tanks/h2/work | {'by':'Tove','id':'w-10','kind':'feed','fields':{'kg':0.3},'corrects':'feed-0001','why':'never','withdraws':true}",
-        "POST | /api/v1/tanks/h2/work/feed-0001/photo | {'by':'Tove','picture':'AAAA'}",
+        "POST | /api/v1/tanks/h2/done/feed-0001/photo | {'by':'Tove','picture':'AAAA'}",
         "GET | /api/v1/tanks/h2/salt?litres=100&targetGPerL=2&nowGPerL=1&temperatureC=12 | {}",
         "GET | /api/v1/tanks/h2/water-change?of=ammonia&now=2&target=1&fresh=0 | {}",
         "GET | /api/v1/tanks/h2/top-up?litres=50&lost=evaporated&targetGPerL=2 | {}",
@@ -282,7 +282,7 @@ class RefusalWordsTest {
     List<String> all = new ArrayList<>(List.of(path));
     Matcher named =
         Pattern.compile(
-                "(?<=/tanks/|/trips/|/people/|/users/|/troubles/|/alarms/|/checks/|/work/)[^/?]+")
+                "(?<=/tanks/|/trips/|/people/|/users/|/troubles/|/alarms/|/checks/|/done/)[^/?]+")
             .matcher(path);
     while (named.find()) {
       all.add(path.substring(0, named.start()) + GONE + "-too" + path.substring(named.end()));

@@ -94,7 +94,7 @@ export function doneHere(section, tankId) {
       made.replaceChildren(...work.filter(({ kind, withdrawn }) => kind === 'hand-check' && !withdrawn).slice(0, SHOWN)
         .map(({ id: entry, title, fields, versions }) => el('li', {},
           [`${dayAndClockWords(Date.parse(fields.time))}, ${versions[0].by}. ${inOwnUnits(title)}`, fields.note].filter(Boolean).join('. '),
-          ...(photos.includes(entry) ? [photoLink(`${address}/work/${encodeURIComponent(entry)}`, `Picture: ${inOwnUnits(title)}`)] : []))));
+          ...(photos.includes(entry) ? [photoLink(`${address}/done/${encodeURIComponent(entry)}`, `Picture: ${inOwnUnits(title)}`)] : []))));
     };
     let id; // of a check that may not have arrived
     form.addEventListener('input', ({ target }) => {
@@ -109,7 +109,7 @@ export function doneHere(section, tankId) {
         await askWith(`${address}/work`, { id, by, kind: 'hand-check', fields });
         say(trouble, ADVICE[fish.value] ?? '');
         show(trouble, fish.value in ADVICE);
-        const pictured = await sendPhoto(photo.input, `${address}/work/${encodeURIComponent(id)}`, by);
+        const pictured = await sendPhoto(photo.input, `${address}/done/${encodeURIComponent(id)}`, by);
         if (photo.input.value === '') { // a picture that did not arrive is sent again by the same button
           id = undefined;
           form.reset();
