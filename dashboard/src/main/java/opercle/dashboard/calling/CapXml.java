@@ -216,9 +216,12 @@ final class CapXml {
     };
   }
 
-  /** A call that is repeated while it lasts says so no longer than until the next is overdue. */
+  /**
+   * A call that is repeated while it lasts says so no longer than until the next is overdue. Nor
+   * does what somebody has: its end is told to nobody, and if it gets worse a call follows.
+   */
   private void expires() throws XMLStreamException {
-    if (message.call().isUrgent()) {
+    if (message.call().isUrgent() || message.call().kind() == Call.Kind.TAKEN) {
       element("expires", TIME.format(message.call().sent().plus(SUPERSEDED_WITHIN)));
     }
   }

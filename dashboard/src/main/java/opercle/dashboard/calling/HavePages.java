@@ -94,11 +94,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
       return;
     }
     if (!book.use(claim.nonce(), live.now(), claim.person())) {
-      frame.say(
-          ctx,
-          409,
-          "This link has been used.",
-          "It works once. Look at the yard, or call the others.");
+      used(ctx, claim);
       return;
     }
     try {
@@ -153,14 +149,27 @@ public final class HavePages implements Consumer<RoutesConfig> {
       return Optional.empty();
     }
     if (book.isUsed(claim.get().nonce())) {
+      used(ctx, claim.get());
+      return Optional.empty();
+    }
+    return claim;
+  }
+
+  /** Who pressed twice, or looks at the page again, has it and must not think otherwise. */
+  private void used(Context ctx, Claim claim) {
+    if (standing(claim).flatMap(Alarm::acknowledgedBy).filter(claim::isOf).isPresent()) {
+      youHaveIt(ctx, claim);
+    } else {
       frame.say(
           ctx,
           409,
           "This link has been used.",
           "It works once. Look at the yard, or call the others.");
-      return Optional.empty();
     }
-    return claim;
+  }
+
+  private void youHaveIt(Context ctx, Claim claim) {
+    frame.say(ctx, 200, "You have it, " + claim.person() + ".", tankName(claim) + ": go and look.");
   }
 
   private Optional<Alarm> standing(AlarmId id) {
@@ -191,8 +200,7 @@ public final class HavePages implements Consumer<RoutesConfig> {
     }
     Optional<String> taken = taken(alarm.get());
     if (taken.isPresent() && alarm.get().acknowledgedBy().filter(claim::isOf).isPresent()) {
-      frame.say(
-          ctx, 200, "You have it, " + claim.person() + ".", tankName(claim) + ": go and look.");
+      youHaveIt(ctx, claim);
       return Optional.empty();
     }
     if (taken.isPresent()) {

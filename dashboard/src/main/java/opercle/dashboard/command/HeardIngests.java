@@ -4,11 +4,11 @@ package opercle.dashboard.command;
 import com.fasterxml.jackson.databind.JsonNode;
 import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.IOException;
+import java.time.DateTimeException;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
-import java.time.format.DateTimeParseException;
 import java.util.LinkedHashMap;
 import java.util.Locale;
 import java.util.Map;
@@ -36,8 +36,11 @@ final class HeardIngests implements Leg {
 
   private static final int MOST = 100;
 
-  /** In times of what it says it speaks every. */
-  private static final int SILENT_AFTER = 4;
+  /**
+   * In times of what it says it speaks every. After a restart of the watch it must be found silent
+   * again before what was told of it counts as over.
+   */
+  private static final int SILENT_AFTER = 3;
 
   /** It may say what it likes; nobody is forgotten for longer than that. */
   private static final Duration LONGEST_SILENCE = Duration.ofHours(1);
@@ -45,24 +48,32 @@ final class HeardIngests implements Leg {
   /**
    * What one said last.
    *
-   * @param sinceNanos when it was first looked at; empty: not yet
+   * @param sinceNanos when it was first looked at, or the watch last heard nothing; empty: not yet
+   * @param silent whether it was found silent, which the watch's own deafness does not take back
    */
-  private record Heard(JsonNode said, OptionalLong sinceNanos) {
+  private record Heard(JsonNode said, OptionalLong sinceNanos, boolean silent) {
 
-    Heard lookedAt(long nanos, boolean isOfNow) {
-      return sinceNanos.isEmpty() || isOfNow ? new Heard(said, OptionalLong.of(nanos)) : this;
+    static Heard now(JsonNode said) {
+      return new Heard(said, OptionalLong.empty(), false);
+    }
+
+    Heard lookedAt(long nanos, boolean isDeaf) {
+      if (silent) {
+        return this;
+      }
+      long since = isDeaf ? nanos : sinceNanos.orElse(nanos);
+      return new Heard(said, OptionalLong.of(since), nanos - since > silenceNanos());
+    }
+
+    private long silenceNanos() {
+      long everySeconds = Math.min(said.path("everySeconds").asLong(), LONGEST_SILENCE.toSeconds());
+      return everySeconds > 0 && !isOffline()
+          ? Duration.ofSeconds(SILENT_AFTER * everySeconds).toNanos()
+          : Long.MAX_VALUE;
     }
 
     boolean isOffline() {
       return said.path("status").asText().equals(IngestStatus.OFFLINE);
-    }
-
-    boolean isSilent(long nanos) {
-      long everySeconds = Math.min(said.path("everySeconds").asLong(), LONGEST_SILENCE.toSeconds());
-      Duration silence = Duration.ofSeconds(SILENT_AFTER * everySeconds);
-      return everySeconds > 0
-          && !isOffline()
-          && nanos - sinceNanos.orElse(nanos) > silence.toNanos();
     }
   }
 
@@ -94,7 +105,11 @@ final class HeardIngests implements Leg {
     try {
       JsonNode said = JSON.readTree(message.payload());
       if (said.path("status").isTextual() && (heard.size() < MOST || heard.containsKey(topic))) {
-        heard.put(topic, new Heard(said, OptionalLong.empty()));
+        // Each word of a living one has a time of its own: the same is the kept one, come again.
+        heard.merge(
+            topic,
+            Heard.now(said),
+            (before, now) -> before.said().equals(now.said()) ? before : now);
       }
     } catch (IOException e) {
       log.warn("{} holds nothing that can be read: {}", topic, e.getMessage());
@@ -118,7 +133,7 @@ final class HeardIngests implements Leg {
       Map<TroubleKey, String> troubles = new LinkedHashMap<>();
       heard.forEach(
           (topic, last) -> {
-            if (!last.isOffline() && !last.isSilent(steadyNanos) && isInto(bucket, last.said())) {
+            if (!last.isOffline() && !last.silent() && isInto(bucket, last.said())) {
               troubles.put(
                   TroubleKey.of(TroubleKind.INTAKE_TROUBLE, clientOf(topic)),
                   "A service ingest takes in the readings too: each may count twice. End it, or run analyse and dashboard in place of serve.");
@@ -156,7 +171,7 @@ final class HeardIngests implements Leg {
                 TroubleKey.of(TroubleKind.INTAKE_TROUBLE, client),
                 which
                     + " is not there: readings wait at the hub that probes send to, and are not stored.");
-          } else if (last.isSilent(steadyNanos)) {
+          } else if (last.silent()) {
             troubles.put(
                 TroubleKey.of(TroubleKind.INTAKE_TROUBLE, client),
                 which
@@ -177,7 +192,7 @@ final class HeardIngests implements Leg {
   private String since(JsonNode said) {
     try {
       return " since " + clock.format(Instant.parse(said.path("time").asText()));
-    } catch (DateTimeParseException e) {
+    } catch (DateTimeException e) { // no time, or one that no calendar has
       return " for some minutes";
     }
   }

@@ -28,7 +28,7 @@ final class IngestStatus implements TroubleListener {
   static final String OFFLINE = "offline";
 
   /** How often it says so at least. */
-  static final Duration EVERY = Duration.ofMinutes(1);
+  static final Duration EVERY = Duration.ofSeconds(20);
 
   private final String topic;
   private final InstantSource clock;

@@ -18,6 +18,10 @@ public final class HubWords {
     return REASON_CODE
         .matcher(ofTheLink)
         .replaceAll("")
+        .replace(
+            "another client took over this client id",
+            "another machine took over: each needs a name of its own there")
+        .replace("this client id", "the name of this machine")
         .replace("is the broker running?", "is it running?")
         .replace("is it an MQTT broker?", "is it the right address?")
         .replace("the MQTT broker", "the hub that probes send to,")

@@ -35,7 +35,7 @@ public final class PushDesk {
   /**
    * @param farm its name, for the test notice
    * @param rule which push services may be called
-   * @param clock the real time, also where the farm's runs faster: tokens expire by it
+   * @param clock the real time, also where the farm's runs faster
    */
   public PushDesk(
       String farm,

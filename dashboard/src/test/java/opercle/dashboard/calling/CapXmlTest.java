@@ -165,6 +165,7 @@ class CapXmlTest {
     assertThat(text(alert(Made.message(Call.Kind.ALARM)), "certainty")).isEqualTo("Observed");
     assertThat(text(alert(Made.message(Call.Kind.ALARM)), "expires"))
         .isEqualTo("2026-03-14T02:31:07-00:00");
+    assertThat(has(alert(Made.message(Call.Kind.TAKEN)), "expires")).isTrue();
     assertThat(has(alert(Made.message(Call.Kind.NOTICE)), "expires")).isFalse();
     assertThat(text(alert(Made.message(Call.Kind.ENDED)), "certainty")).isEqualTo("Observed");
     assertThat(has(alert(Made.message(Call.Kind.ENDED)), "expires")).isFalse();

@@ -103,6 +103,19 @@ class HavePagesTest {
   }
 
   @Test
+  void pressingTwice_orLookingAgain_stillSaysYouHaveIt() throws Exception {
+    HttpResponse<String> first = send(path("n1"), true);
+
+    for (boolean post : new boolean[] {true, false}) {
+      HttpResponse<String> again = send(path("n1"), post);
+      assertThat(again.statusCode()).isEqualTo(200);
+      assertThat(again.body()).contains("You have it, Maren", "go and look");
+    }
+    assertThat(first.statusCode()).isEqualTo(200);
+    assertThat(farm.acknowledged).containsExactly("Maren");
+  }
+
+  @Test
   void alarmThatAnotherSpeaksFor_isNotHad_butSaysWhichOneIs() throws Exception {
     farm.putAside = Optional.of(AlarmState.SUPPRESSED);
 

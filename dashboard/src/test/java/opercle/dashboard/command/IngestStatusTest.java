@@ -128,15 +128,33 @@ class IngestStatusTest {
   @Test
   void oneThatDiedWithItsBroker_isToldAsSilent_whateverTheBrokerGoesOnHandingOut() {
     HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
-    heard.heard(online("opercle", ",\"everySeconds\":60"));
+    AtomicBoolean hears = new AtomicBoolean(true);
+    heard.hearsWhile(hears::get);
+    heard.heard(online("opercle", ",\"everySeconds\":20"));
     assertThat(heard.look(minutes(10))).as("heard just now").isEmpty();
-    assertThat(heard.look(minutes(14))).isEmpty();
-    assertThat(heard.look(minutes(15)).values())
+    assertThat(heard.look(minutes(11))).isEmpty();
+    assertThat(heard.look(minutes(12)).values())
         .containsExactly(
             "The service ingest has not been heard from since 14 Mar 2026, 01:58: readings may not be stored.");
 
-    heard.heard(online("opercle", ",\"everySeconds\":60"));
-    assertThat(heard.look(minutes(16))).isEmpty();
+    heard.heard(online("opercle", ",\"everySeconds\":20"));
+    assertThat(heard.look(minutes(13))).as("the kept word again, after a reconnect").hasSize(1);
+    hears.set(false);
+    assertThat(heard.look(minutes(14))).as("cut off itself").hasSize(1);
+    hears.set(true);
+    assertThat(heard.look(minutes(15))).hasSize(1);
+    heard.heard(online("opercle", ",\"everySeconds\":20,\"troubles\":[]"));
+    assertThat(heard.look(minutes(16))).as("a word of its own").isEmpty();
+  }
+
+  /** After a restart of the watch it is found again before what was told counts as over. */
+  @Test
+  void silence_isFoundSoonerThanATroubleCountsAsOver() {
+    HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
+    heard.heard(
+        online("opercle", ",\"everySeconds\":" + IngestStatus.EVERY.toSeconds()));
+    assertThat(heard.look(0)).isEmpty();
+    assertThat(heard.look(TimeUnit.SECONDS.toNanos(75))).hasSize(1);
   }
 
   @Test
@@ -144,14 +162,14 @@ class IngestStatusTest {
     HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
     AtomicBoolean hears = new AtomicBoolean(true);
     heard.hearsWhile(hears::get);
-    heard.heard(online("opercle-a", ",\"everySeconds\":60"));
+    heard.heard(online("opercle-a", ",\"everySeconds\":20"));
     heard.heard(online("opercle-old", ""));
     assertThat(heard.look(0)).isEmpty();
     hears.set(false);
     assertThat(heard.look(minutes(60))).isEmpty();
     hears.set(true);
-    assertThat(heard.look(minutes(63))).isEmpty();
-    assertThat(heard.look(minutes(65)).keySet())
+    assertThat(heard.look(minutes(61))).isEmpty();
+    assertThat(heard.look(minutes(62)).keySet())
         .extracting(TroubleKey::id)
         .containsExactly("intake-trouble-opercle-a");
   }
@@ -159,9 +177,9 @@ class IngestStatusTest {
   @Test
   void oneBesideServe_isToldOnlyIfItWritesToTheSameInfluxDb_andIsThere() {
     HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
-    heard.heard(online("file", ",\"everySeconds\":60,\"store\":\"file\""));
-    heard.heard(online("other", ",\"everySeconds\":60,\"store\":\"influxdb\",\"bucket\":\"b\""));
-    heard.heard(online("same", ",\"everySeconds\":60,\"store\":\"influxdb\",\"bucket\":\"a\""));
+    heard.heard(online("file", ",\"everySeconds\":20,\"store\":\"file\""));
+    heard.heard(online("other", ",\"everySeconds\":20,\"store\":\"influxdb\",\"bucket\":\"b\""));
+    heard.heard(online("same", ",\"everySeconds\":20,\"store\":\"influxdb\",\"bucket\":\"a\""));
     assertThat(heard.noneInto("a").look(0).keySet())
         .extracting(TroubleKey::id)
         .containsExactly("intake-trouble-same");
@@ -169,7 +187,7 @@ class IngestStatusTest {
   }
 
   @Test
-  void statusIsSaidAnewEachMinute_withItsTime() {
+  void statusIsSaidAnewEveryTwentySeconds_withItsTime() {
     List<String> said = new CopyOnWriteArrayList<>();
     AtomicLong seconds = new AtomicLong();
     String topic = TOPICS.ingest("opercle");
@@ -184,7 +202,7 @@ class IngestStatusTest {
       IngestStatus status =
           IngestStatus.on(topic, () -> CLOCK.instant().plusSeconds(seconds.get()), link, INTO);
       status.looked(List.of(), List.of());
-      seconds.addAndGet(59);
+      seconds.addAndGet(19);
       status.looked(List.of(), List.of());
       seconds.addAndGet(1);
       status.looked(List.of(), List.of());
@@ -194,9 +212,9 @@ class IngestStatusTest {
       await().atMost(PATIENCE).until(() -> said.size() >= 4);
       assertThat(said).hasSize(4);
       assertThat(said.get(0))
-          .contains("\"online\"", "02:00:00", "\"everySeconds\":60", "\"bucket\":\"opercle\"");
-      assertThat(said.get(1)).contains("\"online\"", "02:01:00");
-      assertThat(said.get(2)).contains("\"online\"", "01:31:00");
+          .contains("\"online\"", "02:00:00", "\"everySeconds\":20", "\"bucket\":\"opercle\"");
+      assertThat(said.get(1)).contains("\"online\"", "02:00:20");
+      assertThat(said.get(2)).contains("\"online\"", "01:30:20");
       assertThat(said.get(3)).contains("\"offline\"");
     }
   }
