@@ -97,15 +97,11 @@ final class BeliefForm {
   }
 
   private static Optional<Instant> time(JsonNode json, String key) {
-    return text(json, key)
-        .map(
-            text -> {
-              try {
-                return Instant.parse(text);
-              } catch (DateTimeException e) {
-                throw new IllegalArgumentException("\"%s\" is not a time".formatted(text), e);
-              }
-            });
+    try {
+      return text(json, key).map(Instant::parse);
+    } catch (DateTimeException e) {
+      return Optional.empty();
+    }
   }
 
   private static double rounded(double value) {
