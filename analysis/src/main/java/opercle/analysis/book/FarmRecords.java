@@ -7,7 +7,9 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
@@ -66,6 +68,48 @@ public final class FarmRecords {
             select.setLong(1, BookTime.micros(from));
             select.setLong(2, BookTime.micros(to));
             return versions(select);
+          }
+        });
+  }
+
+  /**
+   * Keeps since when the fish are in a tank that the newest version has put there; to be called
+   * with what adds that version, for one kind of fish.
+   */
+  public void putIn(String tank, Instant since) {
+    book.write(
+        "keep since when fish are in a tank",
+        connection -> {
+          try (PreparedStatement insert =
+              connection.prepareStatement(
+                  "INSERT INTO fish_in (version, tank, time)"
+                      + " VALUES ((SELECT max(number) FROM farm_version), ?, ?)")) {
+            insert.setString(1, tank);
+            insert.setLong(2, BookTime.micros(since));
+            return insert.executeUpdate();
+          }
+        });
+  }
+
+  /**
+   * Since when the fish are in a tank that versions have put there, as far as somebody said.
+   *
+   * @return by the number of the version
+   */
+  public Map<Long, Instant> putIn(String tank) {
+    return book.read(
+        "read since when fish are in a tank",
+        connection -> {
+          try (PreparedStatement select =
+              connection.prepareStatement("SELECT version, time FROM fish_in WHERE tank = ?")) {
+            select.setString(1, tank);
+            Map<Long, Instant> since = new HashMap<>();
+            try (ResultSet rows = select.executeQuery()) {
+              while (rows.next()) {
+                since.put(rows.getLong(1), BookTime.instant(rows.getLong(2)));
+              }
+            }
+            return since;
           }
         });
   }

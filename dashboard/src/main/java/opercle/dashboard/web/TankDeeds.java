@@ -6,6 +6,7 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
 import java.util.Set;
 import java.util.stream.Collectors;
@@ -152,20 +153,23 @@ final class TankDeeds {
   /** Fish that were put in or taken out under Tanks and probes, or with a trip. */
   private List<TankDeed> fish(FarmRecords records) {
     Instant until = now.isAfter(span.to()) ? now : span.to();
+    Map<Long, Instant> putIn = records.putIn(tank);
     List<TankDeed> fish = new ArrayList<>();
     @Nullable FarmVersion before = null;
     for (FarmVersion version : records.inForce(span.from(), until)) {
       Optional<Tank> is = version.farm().tank(tank);
       Optional<Tank> was = before == null ? Optional.empty() : before.farm().tank(tank);
       if (is.isPresent() && was.isPresent()) {
-        fish.addAll(fish(was.get(), is.get(), version));
+        fish.addAll(
+            fish(was.get(), is.get(), version, Optional.ofNullable(putIn.get(version.number()))));
       }
       before = version;
     }
     return fish;
   }
 
-  private static List<TankDeed> fish(Tank was, Tank is, FarmVersion version) {
+  private static List<TankDeed> fish(
+      Tank was, Tank is, FarmVersion version, Optional<Instant> putIn) {
     List<TankDeed> fish = new ArrayList<>();
     for (Species species :
         Stream.concat(was.loads().stream(), is.loads().stream())
@@ -177,7 +181,9 @@ final class TankDeeds {
         Kind kind = more > 0.0 ? Kind.FISH_ADDED : Kind.FISH_REMOVED;
         fish.add(
             new TankDeed(
-                more > 0.0 ? since(was, is, species, version.time()) : version.time(),
+                more > 0.0
+                    ? putIn.orElseGet(() -> since(was, is, species, version.time()))
+                    : version.time(),
                 kind.id(),
                 Optional.of(version.by()),
                 Optional.of(
@@ -193,7 +199,7 @@ final class TankDeeds {
     return fish;
   }
 
-  /** From when on fish are in that were not in before, where somebody said when they went in. */
+  /** The same by what the tank says now: not where they joined others, which are in for longer. */
   private static Instant since(Tank was, Tank is, Species species, Instant written) {
     Set<Instant> known =
         was.loads().stream()

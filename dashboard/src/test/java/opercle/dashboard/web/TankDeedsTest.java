@@ -9,6 +9,7 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
+import java.net.http.HttpRequest.BodyPublishers;
 import java.net.http.HttpResponse;
 import java.net.http.HttpResponse.BodyHandlers;
 import java.nio.file.Path;
@@ -20,6 +21,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.stream.Stream;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.TripRecords;
@@ -27,6 +29,8 @@ import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Stocking;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.records.Entry;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.HeardProbes;
 import opercle.analysis.stock.Fish;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.TripEntry;
@@ -192,6 +196,53 @@ class TankDeedsTest {
         .as("when they went in, not when that was written down")
         .isEqualTo("2026-03-13T17:11:07.000Z");
     assertThat(events("h2", 1.5)).hasSize(1);
+  }
+
+  @Test
+  void fishThatJoinOthersOfTheirKind_areMarkedWhenTheyWentIn_notWhenThatWasWrittenDown()
+      throws Exception {
+    FarmRecords versions = new FarmRecords(kept.book());
+    Farm farm = FakeFarm.quiet().farm();
+    AtomicReference<Instant> clock = new AtomicReference<>(hoursAgo(40 * 24));
+    FarmDesk desk = FarmDesk.open(versions, farm, "farm.yaml", clock::get);
+    SetUpApi api = new SetUpApi(desk, Optional.empty(), new HeardProbes(), clock::get, false);
+    try (DashboardServer setUp =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            FakeFarm.quiet(),
+            new FakeTraces(),
+            PastAlarms.NONE,
+            Optional.empty(),
+            List.of(api))) {
+      clock.set(THEN);
+      putIn(setUp, "'kg':30");
+      clock.set(hoursAgo(2.0));
+      putIn(setUp, "'kg':12,'since':'" + hoursAgo(4.0) + "'");
+    }
+
+    assertThat(words("h2")).containsExactly("30 kg of tench put in", "12 kg of tench put in");
+    JsonNode second = events("h2", 24).get(1);
+    assertThat(second.path("time").asText()).isEqualTo("2026-03-13T22:11:07.000Z");
+    assertThat(second.path("writtenDown").asText()).isEqualTo("2026-03-14T00:11:07.000Z");
+    assertThat(events("h2", 3)).as("they were in before").isEmpty();
+  }
+
+  private static void putIn(DashboardServer setUp, String more) throws Exception {
+    HttpResponse<String> answer =
+        HttpClient.newHttpClient()
+            .send(
+                HttpRequest.newBuilder(
+                        URI.create(
+                            "http://127.0.0.1:%d/api/v1/tanks/h2/fish".formatted(setUp.port())))
+                    .header("Content-Type", "application/json")
+                    .POST(
+                        BodyPublishers.ofString(
+                            "{'by':'Maren','do':'add','species':'tench',%s}"
+                                .formatted(more)
+                                .replace('\'', '"')))
+                    .build(),
+                BodyHandlers.ofString());
+    assertThat(answer.statusCode()).as(answer.body()).isEqualTo(200);
   }
 
   @Test
