@@ -31,6 +31,7 @@ public final class FarmBook implements AutoCloseable {
   private final BookPlace place;
   private final boolean writable;
   private final BookPlace.Readers readers;
+  private final ReadFarms farms = new ReadFarms();
   private final ReentrantLock turn = new ReentrantLock();
   private @Nullable Connection writer;
   private boolean closed;
@@ -174,6 +175,11 @@ public final class FarmBook implements AutoCloseable {
    */
   public void requireAnswer() {
     boolean unused = write("take anything", connection -> true);
+  }
+
+  /** The farms in it that were read already. */
+  ReadFarms farms() {
+    return farms;
   }
 
   /** Where it is. */

@@ -7,12 +7,13 @@ import java.sql.ResultSet;
 import java.sql.SQLException;
 import java.time.Instant;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
+import java.util.function.Consumer;
 import opercle.analysis.farm.Farm;
-import opercle.analysis.farm.FarmReader;
 import opercle.analysis.farm.FarmWriter;
-import opercle.ingest.settings.UnusableInputException;
 
 /**
  * The versions of the farm in the farm book, and what its file said. A book is of one farm,
@@ -43,7 +44,9 @@ public final class FarmRecords {
                   "SELECT number, time, by_whom, what, yaml FROM farm_version"
                       + " ORDER BY number DESC LIMIT ?")) {
             select.setInt(1, most);
-            return versions(select);
+            List<FarmVersion> versions = new ArrayList<>();
+            each(select, versions::add);
+            return versions;
           }
         });
   }
@@ -54,7 +57,18 @@ public final class FarmRecords {
    * among them.
    */
   public List<FarmVersion> inForce(Instant from, Instant to) {
-    return book.read(
+    List<FarmVersion> versions = new ArrayList<>();
+    eachInForce(from, to, versions::add);
+    return versions;
+  }
+
+  /**
+   * The same one by one: there may be many of them, each a whole farm.
+   *
+   * @param one is not to ask the book for anything
+   */
+  public void eachInForce(Instant from, Instant to, Consumer<FarmVersion> one) {
+    book.read(
         "read the farm's versions of a time",
         connection -> {
           try (PreparedStatement select =
@@ -65,26 +79,69 @@ public final class FarmRecords {
                     AND (time <= ? OR number = 1) ORDER BY number""")) {
             select.setLong(1, BookTime.micros(from));
             select.setLong(2, BookTime.micros(to));
-            return versions(select);
+            return each(select, one);
           }
         });
   }
 
-  private static List<FarmVersion> versions(PreparedStatement select) throws SQLException {
-    List<FarmVersion> versions = new ArrayList<>();
+  /**
+   * Keeps since when the fish are in a tank that the newest version has put there; to be called
+   * with what adds that version, for one kind of fish.
+   */
+  public void putIn(String tank, Instant since) {
+    book.write(
+        "keep since when fish are in a tank",
+        connection -> {
+          try (PreparedStatement insert =
+              connection.prepareStatement(
+                  "INSERT INTO fish_in (version, tank, time)"
+                      + " VALUES ((SELECT max(number) FROM farm_version), ?, ?)")) {
+            insert.setString(1, tank);
+            insert.setLong(2, BookTime.micros(since));
+            return insert.executeUpdate();
+          }
+        });
+  }
+
+  /**
+   * Since when the fish are in a tank that versions have put there, as far as somebody said.
+   *
+   * @return by the number of the version
+   */
+  public Map<Long, Instant> putIn(String tank) {
+    return book.read(
+        "read since when fish are in a tank",
+        connection -> {
+          try (PreparedStatement select =
+              connection.prepareStatement("SELECT version, time FROM fish_in WHERE tank = ?")) {
+            select.setString(1, tank);
+            Map<Long, Instant> since = new HashMap<>();
+            try (ResultSet rows = select.executeQuery()) {
+              while (rows.next()) {
+                since.put(rows.getLong(1), BookTime.instant(rows.getLong(2)));
+              }
+            }
+            return since;
+          }
+        });
+  }
+
+  private int each(PreparedStatement select, Consumer<FarmVersion> one) throws SQLException {
+    int number = 0;
     try (ResultSet rows = select.executeQuery()) {
       while (rows.next()) {
-        long number = rows.getLong(1);
-        versions.add(
+        long version = rows.getLong(1);
+        one.accept(
             new FarmVersion(
-                number,
-                farm("version " + number + " of the farm", rows.getString(5)),
+                version,
+                book.farms().farm("version " + version + " of the farm", rows.getString(5)),
                 BookTime.instant(rows.getLong(2)),
                 rows.getString(3),
                 rows.getString(4).lines().toList()));
+        number++;
       }
     }
-    return versions;
+    return number;
   }
 
   /**
@@ -140,7 +197,7 @@ public final class FarmRecords {
                       "SELECT yaml FROM farm_file ORDER BY number DESC LIMIT 1");
               ResultSet rows = select.executeQuery()) {
             return rows.next()
-                ? Optional.of(farm("what the farm's file said", rows.getString(1)))
+                ? Optional.of(book.farms().farm("what the farm's file said", rows.getString(1)))
                 : Optional.<Farm>empty();
           }
         });
@@ -176,15 +233,6 @@ public final class FarmRecords {
         ResultSet row = select.executeQuery()) {
       row.next();
       return row.getLong(1);
-    }
-  }
-
-  private static Farm farm(String what, String yaml) {
-    try {
-      return FarmReader.parse(what, yaml);
-    } catch (UnusableInputException e) {
-      throw new BookException(
-          "the farm book holds a farm that cannot be read: " + e.getMessage(), e);
     }
   }
 }

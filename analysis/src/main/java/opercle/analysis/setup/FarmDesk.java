@@ -171,6 +171,11 @@ public final class FarmDesk implements FarmDoor {
     return after;
   }
 
+  @Override
+  public void putIn(String tank, Instant since) {
+    records.putIn(tank, since);
+  }
+
   /**
    * What file and pages make together, where it is a farm: both may have taken out the other's last
    * tank. What could not be read again must never be kept, or nothing would start any more.

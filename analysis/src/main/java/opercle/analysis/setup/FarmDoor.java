@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.setup;
 
+import java.time.Instant;
 import java.util.List;
 import java.util.OptionalLong;
 import java.util.function.UnaryOperator;
@@ -39,4 +40,10 @@ public interface FarmDoor {
    * @param with writes to the same book, on the calling thread; not run where nothing is different
    */
   FarmVersion change(OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with);
+
+  /**
+   * Keeps since when the fish are in a tank that the change puts there; to be called with it. Does
+   * nothing where the farm book is another process's.
+   */
+  default void putIn(String tank, Instant since) {}
 }

@@ -227,8 +227,11 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
           return SetUpTanks.with(taken, fish.arrived(tank, other));
         },
         () -> {
+          FishBody fish = FishBody.of(body, now.get());
           if (goElsewhere) {
-            note(FishBody.of(body, now.get()), id, by);
+            note(fish, id, by);
+          } else if (fish.what() == FishBody.What.ADD) {
+            farm.putIn(id, fish.since());
           }
         });
   }

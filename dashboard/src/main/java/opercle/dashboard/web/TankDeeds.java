@@ -4,16 +4,21 @@ package opercle.dashboard.web;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Locale;
+import java.util.Map;
 import java.util.Optional;
+import java.util.OptionalLong;
 import java.util.Set;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.stream.Collectors;
 import java.util.stream.Stream;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.FarmVersion;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
+import opercle.analysis.book.TripTankRecords;
 import opercle.analysis.farm.Stocking;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.records.Entry;
@@ -21,8 +26,6 @@ import opercle.analysis.records.Recorded;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.stock.Species;
-import opercle.analysis.trip.Trip;
-import opercle.analysis.trip.TripEntry.Unloaded;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.watch.TankEvent;
 import opercle.analysis.watch.TankEvent.Kind;
@@ -38,6 +41,9 @@ final class TankDeeds {
 
   /** Less is a rounding, kg. */
   private static final double NOTHING_KG = 1.0e-6;
+
+  /** What a version of the farm tells. */
+  private record Step(long version, TankDeed deed) {}
 
   private final PastAlarms past;
   private final String tank;
@@ -60,11 +66,16 @@ final class TankDeeds {
     List<TankDeed> deeds = new ArrayList<>();
     past.work().get().ifPresent(book -> deeds.addAll(written(book)));
     List<TripLog> trips = past.trips().get().map(this::trips).orElse(List.of());
-    trips.forEach(log -> deeds.addAll(TripDeeds.of(log)));
-    List<TankDeed> fish = past.versions().get().map(this::fish).orElse(List.of());
-    Set<TankDeed> unloadings = unloadings(trips, fish);
-    fish.stream()
-        .filter(f -> !unloadings.contains(f) && deeds.stream().noneMatch(d -> isSameMove(d, f)))
+    trips.stream()
+        .filter(log -> log.withdrawn().isEmpty())
+        .forEach(log -> deeds.addAll(TripDeeds.of(log)));
+    List<Step> steps = past.versions().get().map(this::steps).orElse(List.of());
+    List<TankDeed> fish = steps.stream().map(Step::deed).toList();
+    Set<Long> byTrips = past.trips().get().map(r -> madeBy(trips, r.tanks())).orElse(Set.of());
+    steps.stream()
+        .filter(s -> !byTrips.contains(s.version()))
+        .map(Step::deed)
+        .filter(f -> deeds.stream().noneMatch(d -> isSameMove(d, f)))
         .toList()
         .forEach(deeds::add);
     events.stream()
@@ -144,28 +155,51 @@ final class TankDeeds {
 
   /** An unloading may have been written down long after it: that far back trips are looked at. */
   private List<TripLog> trips(TripRecords records) {
-    return records.ofTank(tank, span.from().minus(TripLog.LONGEST), span.to()).stream()
-        .filter(log -> log.withdrawn().isEmpty())
-        .toList();
+    return records.ofTank(tank, span.from().minus(TripLog.LONGEST), span.to());
+  }
+
+  /**
+   * The farm's versions by which a tank's record went along with its trips: no deeds beside them.
+   * Of a withdrawn trip nothing counts, but its fish are out until somebody has said otherwise.
+   */
+  private static Set<Long> madeBy(List<TripLog> trips, TripTankRecords kept) {
+    Set<Long> made = new HashSet<>();
+    for (TripLog log : trips) {
+      Map<String, OptionalLong> byEntry = kept.of(log.trip().id());
+      boolean counts =
+          log.withdrawn()
+              .map(w -> byEntry.getOrDefault(w.id(), OptionalLong.empty()).isPresent())
+              .orElse(true);
+      if (counts) {
+        byEntry.values().forEach(version -> version.ifPresent(made::add));
+      }
+    }
+    return made;
   }
 
   /** Fish that were put in or taken out under Tanks and probes, or with a trip. */
-  private List<TankDeed> fish(FarmRecords records) {
+  private List<Step> steps(FarmRecords records) {
     Instant until = now.isAfter(span.to()) ? now : span.to();
-    List<TankDeed> fish = new ArrayList<>();
-    @Nullable FarmVersion before = null;
-    for (FarmVersion version : records.inForce(span.from(), until)) {
-      Optional<Tank> is = version.farm().tank(tank);
-      Optional<Tank> was = before == null ? Optional.empty() : before.farm().tank(tank);
-      if (is.isPresent() && was.isPresent()) {
-        fish.addAll(fish(was.get(), is.get(), version));
-      }
-      before = version;
-    }
-    return fish;
+    Map<Long, Instant> putIn = records.putIn(tank);
+    List<Step> steps = new ArrayList<>();
+    AtomicReference<@Nullable Tank> before = new AtomicReference<>();
+    records.eachInForce(
+        span.from(),
+        until,
+        version -> {
+          @Nullable Tank is = version.farm().tank(tank).orElse(null);
+          @Nullable Tank was = before.getAndSet(is);
+          if (is != null && was != null) {
+            long number = version.number();
+            fish(was, is, version, Optional.ofNullable(putIn.get(number)))
+                .forEach(deed -> steps.add(new Step(number, deed)));
+          }
+        });
+    return steps;
   }
 
-  private static List<TankDeed> fish(Tank was, Tank is, FarmVersion version) {
+  private static List<TankDeed> fish(
+      Tank was, Tank is, FarmVersion version, Optional<Instant> putIn) {
     List<TankDeed> fish = new ArrayList<>();
     for (Species species :
         Stream.concat(was.loads().stream(), is.loads().stream())
@@ -177,7 +211,9 @@ final class TankDeeds {
         Kind kind = more > 0.0 ? Kind.FISH_ADDED : Kind.FISH_REMOVED;
         fish.add(
             new TankDeed(
-                more > 0.0 ? since(was, is, species, version.time()) : version.time(),
+                more > 0.0
+                    ? putIn.orElseGet(() -> since(was, is, species, version.time()))
+                    : version.time(),
                 kind.id(),
                 Optional.of(version.by()),
                 Optional.of(
@@ -193,7 +229,7 @@ final class TankDeeds {
     return fish;
   }
 
-  /** From when on fish are in that were not in before, where somebody said when they went in. */
+  /** The same by what the tank says now: not where they joined others, which are in for longer. */
   private static Instant since(Tank was, Tank is, Species species, Instant written) {
     Set<Instant> known =
         was.loads().stream()
@@ -210,25 +246,5 @@ final class TankDeeds {
 
   private static boolean isSameMove(TankDeed moved, TankDeed fish) {
     return moved.tellsOf().equals(fish.tellsOf()) && moved.isWrittenWith(fish);
-  }
-
-  /** With its unloading the fish of a trip are out of its tank: that is not another deed. */
-  private static Set<TankDeed> unloadings(List<TripLog> trips, List<TankDeed> fish) {
-    return trips.stream()
-        .filter(log -> log.trip().kind() == Trip.Kind.ROAD)
-        .flatMap(log -> log.unloaded().stream())
-        .flatMap(out -> unloading(out, fish).stream())
-        .collect(Collectors.toSet());
-  }
-
-  /** All that left the tank in the first step that whoever unloaded made of it from then on. */
-  private static List<TankDeed> unloading(Unloaded out, List<TankDeed> fish) {
-    List<TankDeed> gone =
-        fish.stream()
-            .filter(f -> f.tellsOf().filter(k -> k == Kind.FISH_REMOVED).isPresent())
-            .filter(f -> f.by().filter(out.by()::equals).isPresent())
-            .filter(f -> !f.time().isBefore(out.time()))
-            .toList();
-    return gone.stream().filter(f -> f.isWrittenWith(gone.get(0))).toList();
   }
 }

@@ -9,6 +9,7 @@ import com.fasterxml.jackson.databind.ObjectMapper;
 import java.net.URI;
 import java.net.http.HttpClient;
 import java.net.http.HttpRequest;
+import java.net.http.HttpRequest.BodyPublishers;
 import java.net.http.HttpResponse;
 import java.net.http.HttpResponse.BodyHandlers;
 import java.nio.file.Path;
@@ -20,16 +21,23 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
+import java.util.OptionalLong;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.stream.Stream;
 import opercle.analysis.book.FarmRecords;
+import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.Stocking;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.records.Entry;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.HeardProbes;
+import opercle.analysis.setup.TripDoor;
 import opercle.analysis.stock.Fish;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.TripEntry;
+import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.watch.TankEvent;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
@@ -195,6 +203,53 @@ class TankDeedsTest {
   }
 
   @Test
+  void fishThatJoinOthersOfTheirKind_areMarkedWhenTheyWentIn_notWhenThatWasWrittenDown()
+      throws Exception {
+    FarmRecords versions = new FarmRecords(kept.book());
+    Farm farm = FakeFarm.quiet().farm();
+    AtomicReference<Instant> clock = new AtomicReference<>(hoursAgo(40 * 24));
+    FarmDesk desk = FarmDesk.open(versions, farm, "farm.yaml", clock::get);
+    SetUpApi api = new SetUpApi(desk, Optional.empty(), new HeardProbes(), clock::get, false);
+    try (DashboardServer setUp =
+        DashboardServer.start(
+            DashboardSettings.onLoopback(0),
+            FakeFarm.quiet(),
+            new FakeTraces(),
+            PastAlarms.NONE,
+            Optional.empty(),
+            List.of(api))) {
+      clock.set(THEN);
+      putIn(setUp, "'kg':30");
+      clock.set(hoursAgo(2.0));
+      putIn(setUp, "'kg':12,'since':'" + hoursAgo(4.0) + "'");
+    }
+
+    assertThat(words("h2")).containsExactly("30 kg of tench put in", "12 kg of tench put in");
+    JsonNode second = events("h2", 24).get(1);
+    assertThat(second.path("time").asText()).isEqualTo("2026-03-13T22:11:07.000Z");
+    assertThat(second.path("writtenDown").asText()).isEqualTo("2026-03-14T00:11:07.000Z");
+    assertThat(events("h2", 3)).as("they were in before").isEmpty();
+  }
+
+  private static void putIn(DashboardServer setUp, String more) throws Exception {
+    HttpResponse<String> answer =
+        HttpClient.newHttpClient()
+            .send(
+                HttpRequest.newBuilder(
+                        URI.create(
+                            "http://127.0.0.1:%d/api/v1/tanks/h2/fish".formatted(setUp.port())))
+                    .header("Content-Type", "application/json")
+                    .POST(
+                        BodyPublishers.ofString(
+                            "{'by':'Maren','do':'add','species':'tench',%s}"
+                                .formatted(more)
+                                .replace('\'', '"')))
+                    .build(),
+                BodyHandlers.ofString());
+    assertThat(answer.statusCode()).as(answer.body()).isEqualTo(200);
+  }
+
+  @Test
   void transferUnderTanksAndProbes_isOneMarkAtEachTank() throws Exception {
     FarmRecords versions = new FarmRecords(kept.book());
     Farm farm = FakeFarm.quiet().farm();
@@ -255,8 +310,7 @@ class TankDeedsTest {
                 new TripEntry.Loss(Species.COMMON_CARP, OptionalInt.of(2), OptionalDouble.of(4.4))),
             OptionalDouble.of(120.0),
             ""));
-    versions.add(
-        with(farm, "t1", List.of()), FakeFarm.NIGHT.minusSeconds(30), "Maren", List.of("out"));
+    followed("out-1", with(farm, "t1", List.of()), FakeFarm.NIGHT.minusSeconds(30));
     done.press("t1", TankEvent.Kind.FISH_REMOVED, FakeFarm.NIGHT.minusSeconds(30), "Maren");
 
     assertThat(words("t1"))
@@ -283,6 +337,78 @@ class TankDeedsTest {
         .as("of a withdrawn trip nothing counts, but the fish are out")
         .extracting(d -> d.path("kind").asText())
         .containsExactly("fish-removed");
+
+    followed("gone-1", farm, FakeFarm.NIGHT.minusSeconds(10));
+    assertThat(events("t1", 24)).as("and somebody has said that they are in").isEmpty();
+  }
+
+  /** What the tank's record says by an entry of the trip. */
+  private void followed(String entry, Farm farm, Instant time) {
+    var unused =
+        new FarmRecords(kept.book())
+            .add(
+                farm,
+                time,
+                "Maren",
+                List.of("Trailer: fish"),
+                () ->
+                    new TripRecords(kept.book(), "Sallowmere")
+                        .tanks()
+                        .keep("under-way", entry, true, time, "Maren"));
+  }
+
+  @Test
+  void whatIsTakenOutByHandAfterAnUnloading_isMarked_alsoWhereTheSpanBeginsBetween()
+      throws Exception {
+    Farm farm = FakeFarm.quiet().farm();
+    AtomicReference<Instant> clock = new AtomicReference<>(hoursAgo(40 * 24));
+    FarmRecords versions = new FarmRecords(kept.book());
+    FarmDesk desk = FarmDesk.open(versions, farm, "farm.yaml", clock::get);
+    TripRecords trips = new TripRecords(kept.book(), "Sallowmere");
+    TripDoor door =
+        new TripDoor(
+            trips, desk, versions, new RecordBook(kept.book(), "Sallowmere"), clock::get);
+    Loaded loaded = KeptTrips.underWay("under-way");
+    trips.begin(loaded);
+    clock.set(loaded.time().plusSeconds(60));
+    List<Tank.Load> more = Stocking.with(loaded.trip().load(), tench(10.0, loaded.time()));
+    door.add(
+        "under-way",
+        new Loaded(
+            "in-2",
+            loaded.time(),
+            "Maren",
+            Optional.of(loaded.id()),
+            loaded.trip().withLoad(more)));
+    clock.set(loaded.time().plusSeconds(1300));
+    door.add(
+        "under-way",
+        new TripEntry.Unloaded(
+            "out-1",
+            loaded.time().plusSeconds(1200),
+            "Maren",
+            Optional.empty(),
+            List.of(),
+            OptionalDouble.empty(),
+            ""));
+    byHand(desk, clock, loaded.time().plusSeconds(1800), List.of(tench(5.0, clock.get())));
+    byHand(desk, clock, loaded.time().plusSeconds(2100), List.of());
+
+    assertThat(events("t1", 24))
+        .extracting(d -> d.path("kind").asText())
+        .as("a loading that is put right puts no fish in")
+        .containsExactly("loaded", "unloaded", "fish-added", "fish-removed");
+    assertThat(words("t1")).endsWith("5 kg of tench taken out");
+    assertThat(events("t1", 1.0 / 6.0))
+        .singleElement()
+        .satisfies(
+            out -> assertThat(out.path("words").asText()).isEqualTo("5 kg of tench taken out"));
+  }
+
+  private static void byHand(
+      FarmDesk desk, AtomicReference<Instant> clock, Instant time, List<Tank.Load> loads) {
+    clock.set(time);
+    var unused = desk.change(OptionalLong.empty(), "Maren", farm -> with(farm, "t1", loads));
   }
 
   private static Tank.Load tench(double kg, Instant since) {
