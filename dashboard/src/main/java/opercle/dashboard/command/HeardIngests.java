@@ -14,6 +14,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.OptionalLong;
 import java.util.concurrent.ConcurrentSkipListMap;
+import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.function.BooleanSupplier;
 import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
@@ -70,6 +71,7 @@ final class HeardIngests implements Leg {
   private final Map<String, Heard> heard = new ConcurrentSkipListMap<>();
 
   private final DateTimeFormatter clock;
+  private final AtomicBoolean wereTooMany = new AtomicBoolean();
   private volatile BooleanSupplier hears = () -> true;
 
   /**
@@ -93,8 +95,16 @@ final class HeardIngests implements Leg {
     }
     try {
       JsonNode said = JSON.readTree(message.payload());
-      if (said.path("status").isTextual() && (heard.size() < MOST || heard.containsKey(topic))) {
+      if (!said.path("status").isTextual()) {
+        return;
+      }
+      if (heard.size() < MOST || heard.containsKey(topic)) {
         heard.put(topic, new Heard(said, OptionalLong.empty()));
+      } else if (!wereTooMany.getAndSet(true)) {
+        log.warn(
+            "{} services ingest are looked after already, which is the most: what happens to {} and to further ones is not told",
+            MOST,
+            topic);
       }
     } catch (IOException e) {
       log.warn("{} holds nothing that can be read: {}", topic, e.getMessage());
