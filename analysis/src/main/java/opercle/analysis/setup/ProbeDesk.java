@@ -24,7 +24,7 @@ public final class ProbeDesk {
   private static final Logger log = LoggerFactory.getLogger(ProbeDesk.class);
   private static final int LONGEST_TOPIC = 200;
   private static final int LONGEST_PROBE = 64;
-  private static final int MOST_ASSIGNED = 1_000;
+  static final int MOST_ASSIGNED = 1_000;
 
   private final MappingRecords records;
   private final FarmDoor farm;
@@ -114,14 +114,29 @@ public final class ProbeDesk {
 
   /**
    * Whether a broker takes it as the topic of one probe: no wildcard, nothing of our own or of the
-   * broker's, no control character. One that it refused would keep the whole front door shut.
+   * broker's, no character that MQTT 5 forbids or discourages (section 1.5.4: halves of surrogate
+   * pairs, control characters, non-characters), none that cannot be seen and makes a topic look
+   * like another. One that it refused would keep the whole front door shut.
    */
   static boolean isProbesTopic(String topic) {
     return !topic.isBlank()
         && topic.length() <= LONGEST_TOPIC
         && !topic.startsWith("$")
         && !topic.startsWith("opercle/")
-        && topic.codePoints().noneMatch(c -> c == '+' || c == '#' || Character.isISOControl(c));
+        && topic.codePoints().noneMatch(c -> c == '+' || c == '#' || isUnseen(c));
+  }
+
+  private static boolean isUnseen(int c) {
+    boolean isNoCharacter = (c & 0xFFFE) == 0xFFFE || (c >= 0xFDD0 && c <= 0xFDEF);
+    return isNoCharacter
+        || switch (Character.getType(c)) {
+          case Character.CONTROL,
+              Character.FORMAT,
+              Character.SURROGATE,
+              Character.LINE_SEPARATOR,
+              Character.PARAGRAPH_SEPARATOR -> true;
+          default -> false;
+        };
   }
 
   /** Takes an assignment back; where there is none, nothing happens. */

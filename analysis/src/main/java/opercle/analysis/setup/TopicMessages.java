@@ -50,7 +50,8 @@ public final class TopicMessages {
 
   /**
    * The topics in a message; empty, and logged, if it is no such message. One that cannot be used
-   * is left out and logged: the others must come in all the same.
+   * is left out and logged: the others must come in all the same. So are those beyond as many as
+   * can be assigned, whoever sent them.
    */
   public static Optional<List<TopicMapping>> read(byte[] payload) {
     JsonNode topics;
@@ -65,7 +66,14 @@ public final class TopicMessages {
       return Optional.empty();
     }
     List<TopicMapping> assigned = new ArrayList<>();
-    for (JsonNode topic : topics) {
+    if (topics.size() > ProbeDesk.MOST_ASSIGNED) {
+      log.warn(
+          "the watch tells {} topics, of which the first {} are used, which is the most",
+          topics.size(),
+          ProbeDesk.MOST_ASSIGNED);
+    }
+    for (int i = 0; i < Math.min(topics.size(), ProbeDesk.MOST_ASSIGNED); i++) {
+      JsonNode topic = topics.path(i);
       try {
         assigned.add(mapping(topic));
       } catch (IllegalArgumentException e) {

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.IntStream;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
 import org.junit.jupiter.api.Test;
@@ -50,6 +51,27 @@ class TopicMessagesTest {
         .hasValueSatisfying(
             topics ->
                 assertThat(topics).extracting(TopicMapping::topicFilter).containsExactly("shed/7"));
+  }
+
+  @Test
+  void topicsThatABrokerWouldRefuse_areLeftOut() {
+    String one =
+        "{\"topic\":\"shed/%s\",\"pointer\":\"\",\"tank\":\"h1\",\"quantity\":\"oxygen\",\"probe\":\"1\"}";
+    for (String bad :
+        List.of("\\ud800", "\\udc00x", "\\ufffe", "\\uffff", "\\ufdd0", "\\u0000", "\\u009f", "\\u202e")) {
+      assertThat(read("{\"topics\":[" + one.formatted(bad) + "]}")).as(bad).contains(List.of());
+    }
+    assertThat(read("{\"topics\":[" + one.formatted("\\ud83d\\udc1f é 水") + "]}"))
+        .hasValueSatisfying(topics -> assertThat(topics).hasSize(1));
+  }
+
+  @Test
+  void noMoreThanCanBeAssigned_areUsed() {
+    List<TopicMapping> many =
+        IntStream.range(0, 1_001)
+            .mapToObj(i -> TopicMapping.of("shed/" + i, "h1", Quantity.OXYGEN, ""))
+            .toList();
+    assertThat(read(TopicMessages.of(many))).contains(many.subList(0, 1_000));
   }
 
   @Test

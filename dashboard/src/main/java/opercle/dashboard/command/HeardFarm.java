@@ -1,8 +1,11 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
+import java.nio.file.Path;
 import java.time.Instant;
+import java.util.HashSet;
 import java.util.List;
+import java.util.Optional;
 import java.util.Set;
 import opercle.analysis.book.FarmVersion;
 import opercle.analysis.farm.Farm;
@@ -21,13 +24,33 @@ final class HeardFarm {
   private static final Logger log = LoggerFactory.getLogger(HeardFarm.class);
 
   private final Topics topics;
+  private final Optional<KeptMessage> kept;
   private volatile FarmVersion version;
   private volatile Set<String> tankIds;
 
+  /** One that waits to be told. */
   HeardFarm(Farm file) {
+    this(file, Optional.empty());
+  }
+
+  /**
+   * One that knows, besides the file's tanks, those that it heard of last: what the broker holds
+   * for them when a run begins comes in before the farm is told anew.
+   */
+  static HeardFarm keptIn(Path dataFolder, Farm file) {
+    String topic = new Topics(file.name()).farmNow();
+    return new HeardFarm(
+        file, Optional.of(new KeptMessage(dataFolder, topic, "which tanks there are")));
+  }
+
+  private HeardFarm(Farm file, Optional<KeptMessage> kept) {
     this.topics = new Topics(file.name());
     this.version = new FarmVersion(0, file, Instant.EPOCH, "", List.of());
-    this.tankIds = file.tankIds();
+    this.kept = kept;
+    Set<String> known = new HashSet<>(file.tankIds());
+    kept.flatMap(last -> last.read(FarmMessages::version))
+        .ifPresent(last -> known.addAll(last.farm().tankIds()));
+    this.tankIds = known;
   }
 
   /** Where it is told. */
@@ -36,9 +59,14 @@ final class HeardFarm {
   }
 
   /** A message on {@link Topics#farmNow()}. */
-  void heard(TopicListener.Message message) {
+  synchronized void heard(TopicListener.Message message) {
     if (message.topic().equals(topics.farmNow()) && message.payload().length > 0) {
-      FarmMessages.version(message.payload()).ifPresent(this::take);
+      FarmMessages.version(message.payload())
+          .ifPresent(
+              now -> {
+                kept.ifPresent(last -> last.keep(message.payload()));
+                take(now);
+              });
     }
   }
 

@@ -14,6 +14,7 @@ import java.util.Locale;
 import java.util.Map;
 import java.util.OptionalLong;
 import java.util.concurrent.ConcurrentSkipListMap;
+import java.util.concurrent.atomic.AtomicBoolean;
 import java.util.function.BooleanSupplier;
 import opercle.analysis.monitor.TroubleKey;
 import opercle.analysis.monitor.TroubleKind;
@@ -81,6 +82,7 @@ final class HeardIngests implements Leg {
   private final Map<String, Heard> heard = new ConcurrentSkipListMap<>();
 
   private final DateTimeFormatter clock;
+  private final AtomicBoolean wereTooMany = new AtomicBoolean();
   private volatile BooleanSupplier hears = () -> true;
 
   /**
@@ -104,12 +106,20 @@ final class HeardIngests implements Leg {
     }
     try {
       JsonNode said = JSON.readTree(message.payload());
-      if (said.path("status").isTextual() && (heard.size() < MOST || heard.containsKey(topic))) {
+      if (!said.path("status").isTextual()) {
+        return;
+      }
+      if (heard.size() < MOST || heard.containsKey(topic)) {
         // Each word of a living one has a time of its own: the same is the kept one, come again.
         heard.merge(
             topic,
             Heard.now(said),
             (before, now) -> before.said().equals(now.said()) ? before : now);
+      } else if (!wereTooMany.getAndSet(true)) {
+        log.warn(
+            "{} services ingest are looked after already, which is the most: what happens to {} and to further ones is not told",
+            MOST,
+            topic);
       }
     } catch (IOException e) {
       log.warn("{} holds nothing that can be read: {}", topic, e.getMessage());

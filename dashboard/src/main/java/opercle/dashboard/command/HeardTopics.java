@@ -1,11 +1,9 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.command;
 
-import java.io.IOException;
-import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.util.ArrayList;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
@@ -26,10 +24,11 @@ final class HeardTopics {
 
   private static final Logger log = LoggerFactory.getLogger(HeardTopics.class);
 
-  private final Path dataFolder;
-
   /** By the topic on which it is told. */
   private final Map<String, List<TopicMapping>> heard = new LinkedHashMap<>();
+
+  /** By the same. */
+  private final Map<String, KeptMessage> kept = new HashMap<>();
 
   private Consumer<List<TopicMapping>> follower = mappings -> {};
 
@@ -39,30 +38,12 @@ final class HeardTopics {
    * @param farms those that are watched, by name
    */
   HeardTopics(List<String> farms, Path dataFolder) {
-    this.dataFolder = dataFolder;
     for (String farm : farms) {
       String topic = new Topics(farm).assignedTopics();
-      heard.put(topic, kept(file(topic)));
+      KeptMessage last = new KeptMessage(dataFolder, topic, "which topics feed which tank");
+      kept.put(topic, last);
+      heard.put(topic, last.read(TopicMessages::read).orElse(List.of()));
     }
-  }
-
-  private static List<TopicMapping> kept(Path file) {
-    if (!Files.isRegularFile(file)) {
-      return List.of();
-    }
-    try {
-      return TopicMessages.read(Files.readAllBytes(file)).orElse(List.of());
-    } catch (IOException e) {
-      log.warn(
-          "which topics feed which tank is not known until the watch tells it: {}", e.getMessage());
-      return List.of();
-    }
-  }
-
-  /** One for each farm or site, whose names are alike in nothing but what a file name drops. */
-  private Path file(String topic) {
-    String plain = topic.replaceAll("[^A-Za-z0-9]+", "-");
-    return dataFolder.resolve("%s-%08x.json".formatted(plain, topic.hashCode()));
   }
 
   /** Where it is told. */
@@ -85,27 +66,21 @@ final class HeardTopics {
 
   /** A message; on other topics nothing happens. */
   synchronized void heard(TopicListener.Message message) {
-    if (!heard.containsKey(message.topic()) || message.payload().length == 0) {
-      return;
+    KeptMessage last = kept.get(message.topic());
+    if (last != null && message.payload().length > 0) {
+      TopicMessages.read(message.payload())
+          .ifPresent(
+              now -> {
+                last.keep(message.payload()); // also where it says nothing new: that may have failed
+                take(message.topic(), now);
+              });
     }
-    TopicMessages.read(message.payload())
-        .filter(now -> !now.equals(heard.get(message.topic())))
-        .ifPresent(
-            now -> {
-              heard.put(message.topic(), now);
-              keep(file(message.topic()), message.payload());
-              log.info("{} topics feed tanks as people assigned them", mappings().size());
-              follower.accept(mappings());
-            });
   }
 
-  private static void keep(Path file, byte[] payload) {
-    try {
-      Path fresh = file.resolveSibling(file.getFileName() + ".new");
-      Files.write(fresh, payload);
-      Files.move(fresh, file, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
-    } catch (IOException e) {
-      log.warn("which topics feed which tank could not be kept: {}", e.getMessage());
+  private void take(String topic, List<TopicMapping> now) {
+    if (!now.equals(heard.put(topic, now))) {
+      log.info("{} topics feed tanks as people assigned them", mappings().size());
+      follower.accept(mappings());
     }
   }
 }

@@ -9,7 +9,6 @@ import com.fasterxml.jackson.databind.node.ObjectNode;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.nio.file.StandardCopyOption;
 import java.util.LinkedHashSet;
 import java.util.Optional;
 import java.util.Set;
@@ -43,13 +42,22 @@ record IngestSession(String clientId, Set<String> shares) {
       JsonNode json = JSON.readTree(Files.readAllBytes(file));
       Set<String> shares = new LinkedHashSet<>();
       json.path("shares").forEach(share -> shares.add(share.asText()));
-      return Optional.of(json.path("clientId").asText())
-          .filter(id -> !id.isEmpty())
-          .map(id -> new IngestSession(id, shares));
+      String clientId = json.path("clientId").asText();
+      if (!clientId.isEmpty()) {
+        return Optional.of(new IngestSession(clientId, shares));
+      }
+      sayLost(file, "it names no clientId");
     } catch (IOException e) {
-      log.warn("{} cannot be read, and is written anew: {}", file, e.getMessage());
-      return Optional.empty();
+      sayLost(file, String.valueOf(e.getMessage()));
     }
+    return Optional.empty();
+  }
+
+  private static void sayLost(Path file, String why) {
+    log.error(
+        "{} cannot be used and is written anew: {}. If mqtt.clientId or ingest.share has been changed since the last run, what the broker holds under the old one comes to nobody",
+        file,
+        why);
   }
 
   /** One that starts now, after one that was noted. */
@@ -72,13 +80,7 @@ record IngestSession(String clientId, Set<String> shares) {
     ArrayNode list = json.putArray("shares");
     shares.stream().sorted().forEach(list::add);
     try {
-      Path fresh = dataFolder.resolve(FILE + ".new");
-      Files.writeString(fresh, json + "\n");
-      Files.move(
-          fresh,
-          dataFolder.resolve(FILE),
-          StandardCopyOption.ATOMIC_MOVE,
-          StandardCopyOption.REPLACE_EXISTING);
+      WholeFile.write(dataFolder.resolve(FILE), Services.bytes(json + "\n"));
     } catch (IOException e) {
       log.warn("by what the broker knows us could not be noted: {}", e.getMessage());
     }

@@ -32,7 +32,8 @@ final class Intake {
       IntakeStore store,
       Set<String> shares,
       InstantSource clock) {
-    List<HeardFarm> farms = c.watched().stream().map(HeardFarm::new).toList();
+    List<HeardFarm> farms =
+        c.watched().stream().map(farm -> HeardFarm.keptIn(c.dataFolder(), farm)).toList();
     HeardTopics assigned =
         new HeardTopics(c.watched().stream().map(Farm::name).toList(), c.dataFolder());
     parts.add(

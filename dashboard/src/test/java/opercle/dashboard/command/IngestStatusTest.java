@@ -187,6 +187,20 @@ class IngestStatusTest {
   }
 
   @Test
+  void moreThanAHundred_theFirstStayLookedAfter() {
+    HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
+    for (int i = 0; i < 102; i++) {
+      heard.heard(online("a" + i, ",\"everySeconds\":20"));
+    }
+    assertThat(heard.look(0)).isEmpty();
+    assertThat(heard.look(minutes(10)).keySet())
+        .hasSize(100)
+        .extracting(TroubleKey::id)
+        .contains("intake-trouble-a0", "intake-trouble-a99")
+        .doesNotContain("intake-trouble-a100");
+  }
+
+  @Test
   void statusIsSaidAnewEveryTwentySeconds_withItsTime() {
     List<String> said = new CopyOnWriteArrayList<>();
     AtomicLong seconds = new AtomicLong();

@@ -114,6 +114,11 @@ class SbomIT {
     assertThat(packed.keySet()).as("classes of no listed library").isEmpty();
   }
 
+  @Test
+  void jar_isSmallEnoughForASlowLine() throws IOException {
+    assertThat(Files.size(JAR)).as("bytes").isBetween(10_000_000L, 60_000_000L);
+  }
+
   /**
    * The other way: what names itself in the jar is listed, or came inside a library that is, as
    * some carry others. Those a scanner of the list does not see, one of the jar does.

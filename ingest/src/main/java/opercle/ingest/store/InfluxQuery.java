@@ -13,6 +13,7 @@ import java.net.http.HttpResponse;
 import java.net.http.HttpResponse.BodyHandlers;
 import java.nio.charset.StandardCharsets;
 import java.time.Duration;
+import java.util.Set;
 
 /**
  * Asks InfluxQL queries over {@code GET /query}, which 1.x, 2.x and 3 answer alike; times come as
@@ -26,6 +27,10 @@ final class InfluxQuery {
   private static final Duration CONNECT_TIMEOUT = Duration.ofSeconds(5);
   private static final Duration ANSWER_TIMEOUT = Duration.ofSeconds(20);
   private static final long LEFT_ALONE_NANOS = Duration.ofSeconds(5).toNanos();
+
+  /** Request time-out, too many requests, and what is said in its place while it is not there. */
+  private static final Set<Integer> PASSING = Set.of(408, 429, 502, 503, 504);
+
   private static final ObjectMapper JSON = new ObjectMapper();
 
   private final InfluxSettings settings;
@@ -50,8 +55,9 @@ final class InfluxQuery {
   /**
    * The result's series, a JSON array; empty where nothing fits.
    *
-   * @throws StoreException if it is away, or does not answer the query; a {@link
-   *     ReadForbiddenException} where the token may not read
+   * @throws StoreException if it is away or busy; a {@link ReadRefusedException} where it is there
+   *     and does not answer the query, whatever its reason: versions differ in how they say that a
+   *     token may not read
    */
   JsonNode ask(InfluxSettings.Place place, String query) {
     if (failed && System.nanoTime() - last.atNanos() < LEFT_ALONE_NANOS) {
@@ -104,7 +110,7 @@ final class InfluxQuery {
     try {
       body = JSON.readTree(response.body());
     } catch (JsonProcessingException e) {
-      throw refused(response.statusCode(), "and no JSON");
+      throw unanswered(response.statusCode(), "and no JSON");
     } catch (IOException e) {
       throw new StoreException("JSON in memory cannot fail to be read", e);
     }
@@ -112,7 +118,7 @@ final class InfluxQuery {
     String error =
         result.path("error").asText(body.path("error").asText(body.path("message").asText("")));
     if (!error.isEmpty() || response.statusCode() != 200) {
-      throw refused(response.statusCode(), error);
+      throw unanswered(response.statusCode(), error);
     }
     return result.path("series");
   }
@@ -122,11 +128,9 @@ final class InfluxQuery {
         "InfluxDB at %s does not answer: %s".formatted(settings.url(), why), cause);
   }
 
-  private StoreException refused(int status, String why) {
+  private StoreException unanswered(int status, String why) {
     String words =
         "InfluxDB at %s did not answer a query: HTTP %d, %s".formatted(settings.url(), status, why);
-    return status == 401 || status == 403
-        ? new ReadForbiddenException(words)
-        : new StoreException(words);
+    return PASSING.contains(status) ? new StoreException(words) : new ReadRefusedException(words);
   }
 }

@@ -74,7 +74,10 @@ public final class SpooledReadings implements IntakeStore {
   private volatile boolean isRemoteAsked;
 
   /** By the forwarder's thread only. */
-  private boolean isForbiddenSaid;
+  private boolean isRefusalSaid;
+
+  /** By the same. */
+  private String refusal = "";
 
   private SpooledReadings(
       InfluxSettings settings,
@@ -181,7 +184,7 @@ public final class SpooledReadings implements IntakeStore {
     List<String> minutes = new ArrayList<>();
     for (Unsent item : items) {
       if (!item.isWhole()) { // written as it is here it would hide what is there
-        sayForbidden(item);
+        sayRefused(item);
         continue;
       }
       Optional<String> part = part(item);
@@ -207,25 +210,29 @@ public final class SpooledReadings implements IntakeStore {
     return item.isPart() ? Optional.of(identity) : Optional.empty();
   }
 
-  /** The same with all that was sent of their minutes before; as they are, once it is forbidden. */
+  /**
+   * The same with all that was sent of their minutes before; as they are, once a question is
+   * refused: sending must not stop for that.
+   */
   private List<Unsent> asFarAsItMayRead(List<Unsent> waiting) {
     List<Unsent> items = new ArrayList<>(waiting);
     try {
       items.replaceAll(this::whole);
-    } catch (ReadForbiddenException e) {
-      LOG.debug("what was sent before is not known", e);
+    } catch (ReadRefusedException e) {
+      refusal = String.valueOf(e.getMessage());
     }
     return items;
   }
 
-  private void sayForbidden(Unsent item) {
-    if (!isForbiddenSaid) {
-      isForbiddenSaid = true;
+  private void sayRefused(Unsent item) {
+    if (!isRefusalSaid) {
+      isRefusalSaid = true;
       LOG.warn(
-          "the token may write to InfluxDB and not read there, so it is not known what was sent before of a minute that this spool does not have whole, as that of {} {} at {}. All readings are sent; such a minute's lowest, highest, mean and count stay there as they are. Let the token read too.",
+          "InfluxDB takes what is written and does not let us read it, so it is not known what was sent before of a minute that this spool does not have whole, as that of {} {} at {}. All readings are sent; such a minute's lowest, highest, mean and count stay there as they are. Let the token read too. {}",
           item.series().tank(),
           item.series().quantity().id(),
-          item.start());
+          item.start(),
+          refusal);
     }
   }
 

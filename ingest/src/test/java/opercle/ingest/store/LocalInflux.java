@@ -34,7 +34,7 @@ public final class LocalInflux implements AutoCloseable {
   /** What it wants for a token. */
   public static final String TOKEN = "opercle:not-a-secret";
 
-  /** With this one it takes what is written, and answers no question. */
+  /** With this one, or one that begins so, it takes what is written, and answers no question. */
   static final String WRITE_ONLY_TOKEN = "opercle-write:not-a-secret";
 
   /** A database that is there. */
@@ -84,11 +84,16 @@ public final class LocalInflux implements AutoCloseable {
     return new InfluxSettings(url(), "-", place, place, Optional.of(TOKEN), Optional.empty());
   }
 
-  /** The same with a token that may write only. */
-  InfluxSettings settingsToWrite() {
+  /**
+   * The same with a token that may write only.
+   *
+   * @param how it is told so: nothing for 403, {@code -unauthorized} and {@code -policy} for an
+   *     error with status 200; {@code -unavailable} for 503, which may pass
+   */
+  InfluxSettings settingsToWrite(String how) {
     InfluxSettings.Place place = InfluxSettings.Place.of(DATABASE, DATABASE);
     return new InfluxSettings(
-        url(), "-", place, place, Optional.of(WRITE_ONLY_TOKEN), Optional.empty());
+        url(), "-", place, place, Optional.of(WRITE_ONLY_TOKEN + how), Optional.empty());
   }
 
   /** What InfluxDB answers to a query, as CSV. */

@@ -23,6 +23,8 @@ import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
+import org.junit.jupiter.params.ParameterizedTest;
+import org.junit.jupiter.params.provider.ValueSource;
 
 /** An InfluxDB that comes and goes, and an Opercle that is killed: everything there, once. */
 class SpooledReadingsTest {
@@ -316,8 +318,9 @@ class SpooledReadingsTest {
     }
   }
 
-  @Test
-  void tokenThatOnlyWrites_sendsAllReadings_andLeavesAMinuteThatItDoesNotKnowAsItIs()
+  @ParameterizedTest
+  @ValueSource(strings = {"", "-unauthorized", "-policy"})
+  void tokenThatOnlyWrites_sendsAllReadings_andLeavesAMinuteThatItDoesNotKnowAsItIs(String how)
       throws Exception {
     try (LocalInflux influx = LocalInflux.start(folder)) {
       try (SpooledReadings store = open(influx.settings(), ROOM)) {
@@ -326,11 +329,10 @@ class SpooledReadingsTest {
       }
       Files.delete(folder.resolve("spool.db"));
 
-      try (SpooledReadings store = open(influx.settingsToWrite(), ROOM)) {
+      try (SpooledReadings store = open(influx.settingsToWrite(how), ROOM)) {
         store.accept(seconds(90, 100)); // some that are there,
         store.accept(seconds(120, 240)); // and two minutes that none had before
         awaitSent(store);
-
         assertThat(store.state().away()).isEmpty();
         assertThat(influx.points("opercle_reading")).isEqualTo(240);
         assertThat(
@@ -338,6 +340,25 @@ class SpooledReadingsTest {
                     .buckets(OXYGEN, START, START.plusSeconds(240), 4))
             .extracting(Bucket::count)
             .containsExactly(60L, 60L, 60L, 60L);
+      }
+    }
+  }
+
+  @Test
+  void whileInfluxIsTooBusyToRead_whatNeedsThatWaits() throws Exception {
+    try (LocalInflux influx = LocalInflux.start(folder)) {
+      try (SpooledReadings store = open(influx.settings(), ROOM)) {
+        store.accept(seconds(0, 60));
+        awaitSent(store);
+      }
+      Files.delete(folder.resolve("spool.db"));
+      try (SpooledReadings store = open(influx.settingsToWrite("-unavailable"), ROOM)) {
+        store.accept(seconds(30, 31));
+        await().atMost(PATIENCE).until(() -> store.state().away().toString().contains("HTTP 503"));
+      }
+      try (SpooledReadings store = open(influx.settings(), ROOM)) {
+        awaitSent(store);
+        assertThat(influx.countedInMinutes("")).isEqualTo(60);
       }
     }
   }
@@ -353,7 +374,6 @@ class SpooledReadingsTest {
         store.accept(seconds(0, 180)); // of longer ago than it keeps
         store.accept(List.of(new Reading("h1", Quantity.OXYGEN, "1", now, 8.0)));
         awaitSent(store);
-
         assertThat(influx.points("opercle_reading")).isEqualTo(1);
         assertThat(store.state().givenUp())
             .singleElement()
