@@ -3,8 +3,10 @@ package opercle.analysis.trip;
 
 import java.util.ArrayList;
 import java.util.Arrays;
+import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalInt;
 import java.util.Set;
@@ -89,7 +91,8 @@ public final class TankAccount {
 
   /**
    * What it should say after a correction of the loading, the last entry of the trip, while the
-   * fish are in.
+   * fish are in. Only what can still be in is changed: where more was taken out by hand than went
+   * in by the correction, the two cannot both be so, and no fish vanish.
    *
    * @param before the loading that was corrected
    */
@@ -97,51 +100,79 @@ public final class TankAccount {
     List<Tank.Load> along = now();
     Loaded right = log.loaded();
     for (Species species : species()) {
-      double wrongKg = Stocking.kg(before.trip().load(), species);
-      double more = Stocking.kg(right.trip().load(), species) - wrongKg;
-      OptionalInt wrongCount = Stocking.count(before.trip().load(), species);
-      OptionalInt rightCount = Stocking.count(right.trip().load(), species);
-      boolean isMore = Math.abs(more) >= SAME_KG;
-      if ((isMore && past(species, steps.size()).open.contains(right.id()))
-          || (!isMore && !wrongCount.equals(rightCount))) {
-        along = with(along, species, more, wrongCount, rightCount);
+      Past past = past(species, steps.size());
+      Part wrongPart = Part.of(before, species, past.goneKg);
+      Part rightPart = Part.of(right, species, past.goneKg);
+      boolean isMore = Math.abs(rightPart.loadKg - wrongPart.loadKg) >= SAME_KG;
+      boolean isOther =
+          isMore
+              ? past.open.contains(right.id())
+              : !wrongPart.loadCount.equals(rightPart.loadCount);
+      if (isOther && past.goneKg < past.loadKg + SAME_KG) {
+        along = with(along, species, isMore ? past.openKg : 0.0, wrongPart, rightPart);
       }
     }
     return along;
   }
 
   private static List<Tank.Load> with(
-      List<Tank.Load> loads,
-      Species species,
-      double more,
-      OptionalInt wrongCount,
-      OptionalInt rightCount) {
+      List<Tank.Load> loads, Species species, double more, Part wrong, Part right) {
     double there = Stocking.kg(loads, species);
-    double kg = there + more;
+    double kg = Math.max(there + more, Math.min(there, right.kg())); // what must be in stays
     if (kg < SAME_KG) {
       return without(loads, species, there, OptionalInt.empty());
     }
-    OptionalInt count = count(Stocking.count(loads, species), wrongCount, rightCount);
-    List<Tank.Load> after = new ArrayList<>();
-    boolean isThere = false;
-    for (Tank.Load load : loads) {
-      boolean isIt = load.species() == species;
-      isThere |= isIt;
-      after.add(isIt ? new Tank.Load(species, kg, count, load.since()) : load);
+    if (there <= 0.0) {
+      boolean isAll = Math.abs(kg - right.loadKg) < SAME_KG;
+      return Stocking.with(
+          loads,
+          new Tank.Load(
+              species, kg, isAll ? right.loadCount : OptionalInt.empty(), Optional.empty()));
     }
-    if (!isThere) {
-      after.add(new Tank.Load(species, kg, rightCount, Optional.empty()));
-    }
-    return after;
+    OptionalInt count = count(Stocking.count(loads, species), kg, wrong, right);
+    return loads.stream()
+        .map(l -> l.species() == species ? new Tank.Load(species, kg, count, l.since()) : l)
+        .toList();
   }
 
-  private static OptionalInt count(OptionalInt there, OptionalInt wrong, OptionalInt right) {
-    if (there.equals(wrong)) {
-      return right;
+  /** A number that the tank cannot have from the wrong loading is the keeper's own, and stays. */
+  private static OptionalInt count(OptionalInt there, double kg, Part wrong, Part right) {
+    if (there.equals(wrong.loadCount) && Math.abs(kg - right.loadKg) < SAME_KG) {
+      return right.loadCount;
     }
-    return there.isPresent() && wrong.isPresent() && right.isPresent()
-        ? OptionalInt.of(Math.max(1, there.getAsInt() + right.getAsInt() - wrong.getAsInt()))
-        : OptionalInt.empty();
+    boolean isMore = Math.abs(wrong.loadKg - right.loadKg) >= SAME_KG;
+    if (there.isEmpty() || right.loadCount.isEmpty() || (isMore && wrong.loadCount.isEmpty())) {
+      return OptionalInt.empty();
+    }
+    double count = there.getAsInt() + right.count() - wrong.count();
+    boolean isKeepers =
+        wrong.loadCount.isEmpty()
+            || Math.abs(there.getAsInt() - right.count()) < 1.0
+            || count < Math.max(1.0, right.count() - 1.0);
+    return isKeepers ? there : OptionalInt.of((int) Math.round(count));
+  }
+
+  /**
+   * What a loading says of a kind of fish, and what of those is in after so much went out.
+   *
+   * @param loadKg what went in by it
+   * @param loadCount how many
+   * @param goneKg what was taken out by hand
+   */
+  private record Part(double loadKg, OptionalInt loadCount, double goneKg) {
+
+    static Part of(Loaded loaded, Species species, double goneKg) {
+      List<Tank.Load> load = loaded.trip().load();
+      return new Part(Stocking.kg(load, species), Stocking.count(load, species), goneKg);
+    }
+
+    double kg() {
+      return Math.max(0.0, loadKg - goneKg);
+    }
+
+    double count() {
+      return loadKg > 0.0 ? loadCount.orElse(0) * kg() / loadKg : 0.0;
+    }
   }
 
   /**
@@ -166,8 +197,9 @@ public final class TankAccount {
         }
       }
       double due = Math.max(0.0, Math.min(there, past.loadKg - past.goneKg));
-      if (end >= steps.size()) { // nothing was taken: fish that came in since the loading stay
-        due = Math.min(due, Stocking.kg(atLoading, species) + past.openKg + past.matchedKg);
+      if (end >= steps.size()) { // nothing was taken: others stay, and nothing goes back
+        double trips = Stocking.kg(atLoading, species) + past.openKg + past.matchedKg;
+        due = Math.max(done, Math.min(due, Math.max(0.0, trips - past.goneKg)));
       }
       if (log.withdrawn().isPresent()) {
         due = end < steps.size() ? 0.0 : done; // those that never went out are there still
@@ -208,8 +240,10 @@ public final class TankAccount {
       return loads;
     }
     boolean isAll = there - kg < NOTHING_KG;
+    boolean isCounted =
+        !isAll && count.orElse(0) < Stocking.count(loads, species).orElse(Integer.MAX_VALUE);
     return Stocking.without(
-        loads, species, isAll ? there : kg, isAll ? OptionalInt.empty() : count);
+        loads, species, isAll ? there : kg, isCounted ? count : OptionalInt.empty());
   }
 
   /** The step with which the fish went out; the number of steps where there is none. */
@@ -245,7 +279,7 @@ public final class TankAccount {
    * @param loadKg what the trip says
    * @param goneKg what was taken out by hand since the loading
    * @param open the corrections of the loading that the tank has not had
-   * @param openKg what they come to
+   * @param openKg what they come to, of what can still be in
    * @param matchedKg what those come to that the tank has had, by hand or with the loading
    */
   private record Past(
@@ -265,31 +299,41 @@ public final class TankAccount {
       }
     }
     boolean[] used = new boolean[byHand.size()];
-    Set<String> open = new LinkedHashSet<>();
-    double openKg = 0.0;
+    Map<String, double[]> open = new LinkedHashMap<>(); // from, and to
     double matchedKg = 0.0;
     for (Loaded loaded : loadings.subList(1, loadings.size())) {
       double is = Stocking.kg(loaded.trip().load(), species);
-      double more = is - said;
+      double was = said;
+      double more = is - was;
       said = is;
       if (Math.abs(more) < SAME_KG) {
         continue;
       }
-      Optional<int[]> run =
-          along.contains(loaded.id()) ? Optional.empty() : run(byHand, used, more);
-      if (!along.contains(loaded.id()) && run.isEmpty()) {
-        open.add(loaded.id());
-        openKg += more;
+      if (along.contains(loaded.id())) { // and with it those before it
+        matchedKg += more;
+        for (double[] kg : open.values()) {
+          matchedKg += kg[1] - kg[0];
+        }
+        open.clear();
+        continue;
+      }
+      Optional<int[]> run = run(byHand, used, more);
+      if (run.isEmpty()) {
+        open.put(loaded.id(), new double[] {was, is});
       } else {
         matchedKg += more;
+        Arrays.fill(used, run.get()[0], run.get()[1], true);
       }
-      run.ifPresent(r -> Arrays.fill(used, r[0], r[1], true));
     }
     double gone = 0.0;
     for (int i = 1; i < used.length; i++) {
       gone += used[i] ? 0.0 : Math.max(0.0, -byHand.get(i));
     }
-    return new Past(said, gone, open, openKg, matchedKg);
+    double openKg = 0.0;
+    for (double[] kg : open.values()) {
+      openKg += Math.max(0.0, kg[1] - gone) - Math.max(0.0, kg[0] - gone);
+    }
+    return new Past(said, gone, open.keySet(), openKg, matchedKg);
   }
 
   /** The fewest changes in a row, none of them used, that come to so much: from, and up to. */

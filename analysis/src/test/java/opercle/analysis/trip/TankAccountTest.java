@@ -5,7 +5,6 @@ import static opercle.analysis.trip.MadeTrip.START;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.within;
 
-import java.util.ArrayList;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
@@ -22,7 +21,6 @@ import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.TankAccount.Step;
 import opercle.analysis.trip.TripEntry.Loaded;
-import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.Unloaded;
 import opercle.analysis.trip.TripEntry.Withdrawn;
 import org.junit.jupiter.api.Test;
@@ -31,128 +29,19 @@ class TankAccountTest {
 
   private static final Species CARP = Species.COMMON_CARP;
 
-  /** A tank, its record, a trip, and whoever writes; fish of 1 kg each. */
-  private static final class Yard {
-    private final List<Tank.Load> atLoading;
-    private final List<Step> steps = new ArrayList<>();
-    private final Set<String> settled = new HashSet<>();
-    private TripLog log;
-    private int ids;
-
-    /** What is really in the tank: of the trip, and others. */
-    private double aboardKg;
-
-    private double othersKg;
-
-    Yard(double trulyKg, double tankKg, double tripKg) {
-      atLoading = load(tankKg);
-      aboardKg = trulyKg;
-      log = TripLog.of(MadeTrip.loaded(MadeTrip.trailer("trip-1").withLoad(load(tripKg))));
-    }
-
-    static List<Tank.Load> load(double kg) {
-      return kg > 0.0
-          ? List.of(new Tank.Load(CARP, kg, OptionalInt.of((int) kg), Optional.empty()))
-          : List.of();
-    }
-
-    TankAccount account(TripLog of) {
-      return new TankAccount(of, atLoading, steps);
-    }
-
-    List<Tank.Load> record() {
-      return account(log).now();
-    }
-
-    double recordKg() {
-      return Stocking.kg(record(), CARP);
-    }
-
-    /** As the farm's versions are made: only where something is different. */
-    private void step(List<Tank.Load> after, Optional<String> entry) {
-      if (!after.equals(record())) {
-        steps.add(new Step(record(), after, entry));
-      }
-    }
-
-    void byHand(double kg) {
-      if (recordKg() + kg >= 0.0) {
-        step(load(recordKg() + kg), Optional.empty());
-      }
-    }
-
-    /** More fish, of another load, really and in the record. */
-    void others(double kg) {
-      othersKg += kg;
-      byHand(kg);
-    }
-
-    /** Fish of the trip are taken out on the way, and somebody writes it down at the tank. */
-    void takeOut(double kg) {
-      double out = Math.min(kg, Math.min(aboardKg, recordKg()));
-      if (out > 0.0) {
-        aboardKg -= out;
-        byHand(-out);
-      }
-    }
-
-    void loadingIs(double kg) {
-      Loaded before = log.loaded();
-      TripLog put =
-          log.with(
-              new Loaded(
-                  "in-" + ++ids,
-                  START,
-                  "Tove",
-                  Optional.of(before.id()),
-                  before.trip().withLoad(load(kg))));
-      boolean along = log.isUnderWay();
-      List<Tank.Load> after = along ? account(put).along(before) : record();
-      log = put;
-      if (along) {
-        step(after, Optional.of(log.loaded().id()));
-      } else {
-        accept(log.loaded().id());
-      }
-    }
-
-    void unload() {
-      List<Tank.Load> after = account(log).out();
-      String id = "out-" + ++ids;
-      log =
-          log.with(
-              new Unloaded(
-                  id,
-                  START.plusSeconds(3600),
-                  "Maren",
-                  Optional.empty(),
-                  List.of(new Loss(CARP, OptionalInt.of(1), OptionalDouble.empty())),
-                  OptionalDouble.empty(),
-                  ""));
-      step(after, Optional.of(id));
-      aboardKg = 0.0;
-    }
-
-    void withdraw() {
-      String id = "w-" + ++ids;
-      log = log.with(new Withdrawn(id, START.plusSeconds(7200), "Maren", "another tank"));
-      accept(id);
-    }
-
-    void accept(String entry) {
-      if (settled.add(entry)) {
-        step(account(log).settled(), Optional.of(entry));
-      }
-    }
-  }
-
   /**
    * What may be done, in any order, as letters; the figures are of another kind than the mistake.
    */
   @Provide
   Arbitrary<List<String>> deeds() {
     return Arbitraries.of(
-            "put the tank right", "put the loading right", "others", "take out", "look")
+            "put the tank right",
+            "put the loading right",
+            "others",
+            "take out",
+            "take nearly all",
+            "empty",
+            "look")
         .list()
         .ofMaxSize(7);
   }
@@ -185,7 +74,15 @@ class TankAccountTest {
         }
         case "others" -> yard.others(2.0 + 4.0 * ++moved);
         case "take out" -> yard.takeOut(2.0 + 2.0 * ++moved);
+        case "take nearly all" -> yard.takeOut(138.0);
+        case "empty" -> {
+          yard.empty();
+          right[0] = true; // nothing of the mistake is left in the tank
+        }
         default -> yard.loadingIs(yard.log.trip().loadKg()); // something else in it was wrong
+      }
+      if (mistake > 0) { // no fish are written down as gone while they are aboard
+        assertThat(yard.recordKg()).isGreaterThan(yard.aboardKg + yard.othersKg - 0.01);
       }
     }
   }
@@ -195,6 +92,7 @@ class TankAccountTest {
   void mistake_putRightInAnyOrder_leavesNoFishThatAreNotThere_andTakesNoneThatAre(
       @ForAll("mistakes") int mistake,
       @ForAll boolean isInTheTankToo,
+      @ForAll boolean othersBetween,
       @ForAll("deeds") List<String> onTheWay,
       @ForAll("deeds") List<String> afterwards) {
     Yard yard = new Yard(140.0, 140.0 + (isInTheTankToo ? mistake : 0), 140.0 + mistake);
@@ -202,10 +100,19 @@ class TankAccountTest {
     run(yard, onTheWay, mistake, right);
     boolean tankWasRight = right[0];
     yard.unload();
+    if (othersBetween) {
+      yard.others(24.0);
+    }
     if (!right[1]) {
       run(yard, List.of("put the loading right"), mistake, new boolean[] {tankWasRight, false});
     }
-    afterwards.stream().filter("others"::equals).forEach(d -> yard.others(24.0));
+    for (String deed : afterwards) {
+      switch (deed) {
+        case "others" -> yard.others(24.0);
+        case "empty" -> yard.empty();
+        default -> {}
+      }
+    }
 
     assertThat(yard.recordKg()).isCloseTo(yard.othersKg, within(0.01));
     assertThat(yard.log.trip().loadKg()).isEqualTo(140.0);
@@ -277,6 +184,67 @@ class TankAccountTest {
     Yard never = new Yard(140.0, 0.0, 140.0);
     never.byHand(90.0);
     assertThat(never.account(out).settled()).as("not here").isEqualTo(never.record());
+  }
+
+  @Test
+  void loadingPutRight_afterTheTripsFishWereTakenOutByHand_takesNoneOfThoseThatCameSince() {
+    for (double rightKg : new double[] {14.0, 130.0}) {
+      Yard yard = new Yard(140.0, 140.0, 140.0);
+      yard.empty();
+      yard.others(90.0);
+      yard.loadingIs(rightKg);
+      assertThat(yard.recordKg()).isEqualTo(90.0);
+      yard.unload();
+      assertThat(yard.recordKg()).isEqualTo(90.0);
+      assertThat(yard.account(yard.log).settled()).as("asks nothing").isEqualTo(yard.record());
+    }
+  }
+
+  @Test
+  void loadingPutRightAfterTheUnloading_withOthersAboard_takesNoneOfThose() {
+    for (double rightKg : new double[] {14.0, 130.0}) {
+      Yard yard = new Yard(140.0, 140.0, 140.0);
+      yard.empty();
+      yard.others(90.0);
+      yard.unload();
+      yard.loadingIs(rightKg);
+      assertThat(yard.recordKg()).isEqualTo(90.0);
+    }
+  }
+
+  /** Either 120 kg went out, or they were never in: nobody can say which from the record. */
+  @Test
+  void moreOutThanIn_leavesTheFish_andAsksAtTheEnd() {
+    Yard yard = new Yard(14.0, 140.0, 140.0);
+    yard.byHand(-120.0);
+    yard.loadingIs(14.0);
+    assertThat(yard.recordKg()).as("the watch goes on").isEqualTo(20.0);
+
+    yard.unload();
+    assertThat(yard.recordKg()).isEqualTo(20.0);
+    assertThat(yard.account(yard.log).settled()).as("asked").isEmpty();
+  }
+
+  @Test
+  void tankThatSaidLessThanTheLoading_isNotEmptiedByItsCorrection() {
+    Yard yard = new Yard(20.0, 100.0, 140.0);
+    yard.loadingIs(20.0);
+    assertThat(yard.recordKg()).isEqualTo(20.0);
+
+    yard.unload();
+    assertThat(yard.recordKg()).isZero();
+  }
+
+  @Test
+  void whereNothingWasTaken_nothingGoesBack() {
+    Yard yard = new Yard(140.0, 140.0, 140.0);
+    yard.empty();
+    yard.unload();
+    yard.byHand(90.0); // the next load
+    yard.byHand(-90.0);
+    yard.loadingIs(150.0);
+
+    assertThat(yard.recordKg()).isZero();
   }
 
   @Test
