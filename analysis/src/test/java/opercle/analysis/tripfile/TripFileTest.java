@@ -139,6 +139,50 @@ public class TripFileTest {
     assertThat(bytes(back)).isEqualTo(bytes(file));
   }
 
+  /** A record is of one kind of fish: a mixed load goes under several. */
+  private static TripFile underThreeRecords() {
+    Trip trip =
+        MadeTrip.trailer("trip-1").withMovement("record-carp", "record-tench", "record-roach");
+    return new TripFile(
+        "Sallowmere",
+        TripLog.of(MadeTrip.loaded(trip)).with(MadeTrip.unloaded("u1", 60)),
+        List.of(),
+        List.of(),
+        List.of());
+  }
+
+  @Test
+  void movementRecordOfEachKind_comesBack_inOrder() throws IOException {
+    String text = new String(bytes(underThreeRecords()), UTF_8);
+
+    TripFile back = read(text);
+
+    assertThat(text)
+        .contains("\"version\":3", "\"otherMovements\":[\"record-tench\",\"record-roach\"]");
+    assertThat(back.log().trip().movementRecord()).contains("record-carp");
+    assertThat(back.log().trip().otherMovements()).containsExactly("record-tench", "record-roach");
+    assertThat(back).isEqualTo(underThreeRecords());
+  }
+
+  @ParameterizedTest
+  @CsvSource(
+      delimiter = '|',
+      value = {
+        "\"movementRecord\":\"record-carp\", | '' | /entries/0/trip/movementRecord is missing, must be the first of the movement records",
+        "\"record-tench\",\"record-roach\" | 7 | /entries/0/trip/otherMovements is a list, must be a list of at most 20 texts",
+        "[\"record-tench\",\"record-roach\"] | \"record-tench\" | /entries/0/trip/otherMovements is \"record-tench\", must be a list",
+        "otherMovements | otherMovement | (did you mean otherMovements?)"
+      })
+  void badRecordsOfTheKinds_areRefused_namingWhatAndWhere(
+      String there, String instead, String words) throws IOException {
+    String text = new String(bytes(underThreeRecords()), UTF_8);
+    assertThat(text).contains(there);
+
+    assertThatThrownBy(() -> read(text.replace(there, instead)))
+        .isInstanceOf(UnusableTripException.class)
+        .hasMessageContaining(words);
+  }
+
   @ParameterizedTest
   @CsvSource(
       delimiter = '|',

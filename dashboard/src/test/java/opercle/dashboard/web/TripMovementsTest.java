@@ -5,6 +5,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
 import com.fasterxml.jackson.databind.JsonNode;
+import java.net.http.HttpResponse;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
@@ -109,6 +110,40 @@ class TripMovementsTest {
     desk.papers().requireKnown(log.trip());
     assertThatThrownBy(() -> desk.papers().requireKnown(log.trip().withMovement("29 November")))
         .isInstanceOf(Problem.class);
+  }
+
+  @Test
+  void tripUnderARecordForEachKind_isBegunWithAllOfThem_andWithNoneThatDoesNotStand()
+      throws Exception {
+    for (String id : List.of("record-carp", "record-tench", "record-roach")) {
+      movement(id, farm.now(), Duration.ofHours(2), List.of());
+    }
+    served.serve();
+    String start =
+        "{'id':'%s','time':'%s','by':'Maren','tank':'t1','from':'','to':'',%s}"
+            .formatted("mixed", farm.now(), "%s");
+    String three =
+        "'movementRecord':'record-carp','otherMovements':['record-tench','record-roach']";
+
+    HttpResponse<String> begun = served.post("/api/v1/trips", start.formatted(three));
+
+    assertThat(begun.statusCode()).as(begun.body()).isEqualTo(201);
+    assertThat(served.trips.trip("mixed").orElseThrow().trip().movements())
+        .containsExactly("record-carp", "record-tench", "record-roach");
+    JsonNode trip = served.get("/api/v1/trips/mixed/trip.json").at("/entries/0/trip");
+    assertThat(trip.path("otherMovements").toString())
+        .isEqualTo("[\"record-tench\",\"record-roach\"]");
+
+    String other = start.replace("'mixed'", "'other'");
+    HttpResponse<String> unknown =
+        served.post("/api/v1/trips", other.formatted(three.replace("record-roach", "record-none")));
+    assertThat(unknown.statusCode()).as(unknown.body()).isEqualTo(422);
+    assertThat(unknown.body()).contains("#/otherMovements", "record-none", "choose again");
+    HttpResponse<String> withoutTheFirst =
+        served.post("/api/v1/trips", other.formatted("'otherMovements':['record-tench']"));
+    assertThat(withoutTheFirst.statusCode()).as(withoutTheFirst.body()).isEqualTo(422);
+    assertThat(withoutTheFirst.body()).contains("#/movementRecord");
+    assertThat(served.trips.trip("other")).isEmpty();
   }
 
   private int year() {
