@@ -118,7 +118,7 @@ class TraceMarksPageTest {
     assertThat(browser.text("#marks p")).startsWith("Mark 2 of 3. ").endsWith(": " + SALT);
     assertThat(shareOfTheAxis()).as("six of 24 hours before the end").isBetween(0.74, 0.76);
     assertThat(flagInk()).as("its flag is drawn there, and not elsewhere").isEqualTo("true false");
-    assertThat(browser.text(".readout")).contains(SALT, "the mean of");
+    assertThat(browser.text(".readout")).contains(SALT, "the average of");
     browser.all("#marks button").get(0).sendKeys(Keys.ENTER);
     assertThat(browser.text("#marks p"))
         .as("alarms are among them")
@@ -174,7 +174,7 @@ class TraceMarksPageTest {
 
     assertThat(browser.text(".readout"))
         .matches(
-            "(?s).*\\d\\d:\\d\\d:\\d\\d to \\d\\d:\\d\\d:\\d\\d: probe 1 \\d\\.\\d mg/L, the mean of"
+            "(?s).*\\d\\d:\\d\\d:\\d\\d to \\d\\d:\\d\\d:\\d\\d: probe 1 \\d\\.\\d mg/L, the average of"
                 + " \\d+ readings \\(least \\d\\.\\d, most \\d\\.\\d\\); probe 2 .*");
     assertThat(browser.text(".probe-lines"))
         .contains("Probe 1: solid line", "Probe 2: dashed line");
@@ -192,7 +192,11 @@ class TraceMarksPageTest {
     browser.press("section[aria-labelledby=traces-heading] .whence summary");
 
     assertThat(browser.text("section[aria-labelledby=traces-heading] .whence"))
-        .contains("the mean of what the probe read", "Read by oxygen probe 1", "Saturated:");
+        .contains("the average of what the probe read", "Read by oxygen probe 1", "Saturated:");
+    browser.run("document.querySelector('#table').open = true; return true;");
+    browser.until(
+        "the table, too", () -> browser.text("#table").contains("the average of all readings"));
+    assertThat(PageChecks.notKeepersWords(browser)).isEmpty();
   }
 
   /** Where on the axis the first trace's pointer is, 0 to 1 of the span shown. */
