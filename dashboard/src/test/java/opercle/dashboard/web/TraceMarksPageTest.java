@@ -3,6 +3,7 @@ package opercle.dashboard.web;
 
 import static opercle.dashboard.web.DoneAtTanks.hoursAgo;
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import java.nio.file.Path;
 import java.time.Instant;
@@ -23,6 +24,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.openqa.selenium.Keys;
+import org.openqa.selenium.WebElement;
 
 /** What the traces of a tank are marked with, and what they say where one points, in a browser. */
 class TraceMarksPageTest {
@@ -126,6 +128,45 @@ class TraceMarksPageTest {
   }
 
   @Test
+  void mark_isLetGo_byTheKeysThatReadAlongATrace() {
+    look();
+    browser.all("#marks button").get(0).click();
+    assertThat(browser.text(".readout")).contains("Fed (Tove)");
+    double there = shareOfTheAxis();
+
+    WebElement surface = browser.find(".surface");
+    surface.sendKeys(Keys.chord(Keys.SHIFT, Keys.ARROW_LEFT));
+    double before = shareOfTheAxis();
+    assertThat(before).isLessThan(there - 0.01);
+    drawnAgain();
+    assertThat(shareOfTheAxis()).as("stays there").isCloseTo(before, within(0.005));
+
+    browser.all("#marks button").get(0).click();
+    surface.sendKeys(Keys.ESCAPE);
+    drawnAgain();
+    assertThat(browser.text(".readout")).startsWith("Lowest ");
+  }
+
+  /** The traces go along with the time: waits until all of them have done so. */
+  private static void drawnAgain() {
+    browser.run(
+        """
+        const of = CanvasRenderingContext2D.prototype;
+        const clear = of.clearRect;
+        const drawn = new Map();
+        await new Promise((done) => {
+          of.clearRect = function (...where) {
+            drawn.set(this, (drawn.get(this) ?? 0) + 1);
+            if (drawn.size >= 3 && Math.min(...drawn.values()) >= 2) done();
+            return clear.apply(this, where);
+          };
+        });
+        of.clearRect = clear;
+        return true;
+        """);
+  }
+
+  @Test
   void marks_areTappedOnThePhone_inTheKeepersOwnUnits_andTheTableListsThem() {
     browser.phone();
     look();
@@ -139,11 +180,11 @@ class TraceMarksPageTest {
       browser.touch("touchStart", x, y);
       browser.touch("touchEnd");
 
-      browser.until("its words are told", () -> browser.text(".readout").contains("Put in 9 lb"));
+      browser.until("its words are told", () -> browser.text(".readout").contains("Put in 8.8 lb"));
       browser.run("document.querySelector('#table').open = true; return true;");
       browser.until(
           "the table lists it",
-          () -> browser.text("#table").contains("Put in 9 lb of salt (Maren"));
+          () -> browser.text("#table").contains("Put in 8.8 lb of salt (Maren"));
       assertThat(browser.text("#table")).contains("Fed (Tove)", "Each row is of the time");
       PageChecks.everythingFits(browser);
       PageChecks.accessible(browser);
