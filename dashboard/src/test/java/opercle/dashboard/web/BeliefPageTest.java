@@ -140,6 +140,12 @@ class BeliefPageTest {
                         Trust.NONE,
                         Optional.empty(),
                         FakeFarm.NIGHT.minusSeconds(4000),
+                        Optional.empty()),
+                    new Belief.OfProbe(
+                        "3",
+                        Trust.UNKNOWN,
+                        Optional.empty(),
+                        FakeFarm.NIGHT.minusSeconds(1),
                         Optional.empty())),
                 List.of()));
 
@@ -147,6 +153,8 @@ class BeliefPageTest {
         .contains(
             "Probe 1: doubted since 14 Mar, 01:51, because it repeats one value.",
             "Probe 2: silent, last read 14 Mar, 01:04.",
+            "Probe 3: not known whether it can be trusted, the watch has not said. Read at"
+                + " 02:11:06.",
             "Not known: no meter tells, and the oxygen does not show it.");
   }
 
@@ -185,6 +193,7 @@ class BeliefPageTest {
     browser.press(".whence summary");
 
     browser.until("it is told", () -> browser.text(".whence[open]").contains(words));
+    assertThat(PageChecks.notKeepersWords(browser)).isEmpty();
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
   }

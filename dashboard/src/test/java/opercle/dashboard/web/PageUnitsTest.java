@@ -82,6 +82,8 @@ class PageUnitsTest {
         "best at 5–8 °C or 10 to 15 °C | best at 41–46 °F or 50 to 59 °F",
         "fewer fish: 140 kg | fewer fish: 22.0 stone",
         "more water: 1500 L | more water: 330 gal (UK)",
+        "Fed 10 kg | Fed 1.6 stone",
+        "Changed 30 L, at most by 3 °C | Changed 6.6 gal (UK), at most by 5 °F",
         "140 kg in 650 L at 12 °C | 22.0 stone in 143 gal (UK) at 54 °F",
         "2.5 L/min, 600 L of gas, gas 90 L, 2 × 20 L at 200 bar | 2.5 L/min, 600 L of gas, gas 90 L, 2 × 20 L at 200 bar",
         "Change a third (about 500 L). | Change a third (about 110 gal (UK)).",
@@ -159,6 +161,17 @@ class PageUnitsTest {
     browser.run(
         "localStorage.removeItem('opercle-unit-mass');"
             + "localStorage.removeItem('opercle-unit-volume'); return true;");
+  }
+
+  @Test
+  void figureThatAnotherChangedByLessThanAFieldShows_isSentAsItIsNow() {
+    String specs = "[{ path: 'kg', label: 'Weight', kind: 'mass', value: %s }]";
+    assertThat(
+            number(
+                "fields",
+                "(() => { const f = m.fields('x', %s); f.rebase(%s); return f.read().kg; })()"
+                    .formatted(specs.formatted("1"), specs.formatted("1.00001"))))
+        .isEqualTo(1.00001);
   }
 
   private static Object module(String name, String expression) {

@@ -366,8 +366,7 @@ class TankDeedsTest {
     FarmDesk desk = FarmDesk.open(versions, farm, "farm.yaml", clock::get);
     TripRecords trips = new TripRecords(kept.book(), "Sallowmere");
     TripDoor door =
-        new TripDoor(
-            trips, desk, versions, new RecordBook(kept.book(), "Sallowmere"), clock::get);
+        new TripDoor(trips, desk, versions, new RecordBook(kept.book(), "Sallowmere"), clock::get);
     Loaded loaded = KeptTrips.underWay("under-way");
     trips.begin(loaded);
     clock.set(loaded.time().plusSeconds(60));

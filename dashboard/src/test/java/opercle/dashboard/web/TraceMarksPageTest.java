@@ -3,6 +3,7 @@ package opercle.dashboard.web;
 
 import static opercle.dashboard.web.DoneAtTanks.hoursAgo;
 import static org.assertj.core.api.Assertions.assertThat;
+import static org.assertj.core.api.Assertions.within;
 
 import java.nio.file.Path;
 import java.time.Instant;
@@ -23,6 +24,7 @@ import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 import org.openqa.selenium.Keys;
+import org.openqa.selenium.WebElement;
 
 /** What the traces of a tank are marked with, and what they say where one points, in a browser. */
 class TraceMarksPageTest {
@@ -118,11 +120,50 @@ class TraceMarksPageTest {
     assertThat(browser.text("#marks p")).startsWith("Mark 2 of 3. ").endsWith(": " + SALT);
     assertThat(shareOfTheAxis()).as("six of 24 hours before the end").isBetween(0.74, 0.76);
     assertThat(flagInk()).as("its flag is drawn there, and not elsewhere").isEqualTo("true false");
-    assertThat(browser.text(".readout")).contains(SALT, "the mean of");
+    assertThat(browser.text(".readout")).contains(SALT, "the average of");
     browser.all("#marks button").get(0).sendKeys(Keys.ENTER);
     assertThat(browser.text("#marks p"))
         .as("alarms are among them")
         .contains("Gas has stopped (Act now)");
+  }
+
+  @Test
+  void mark_isLetGo_byTheKeysThatReadAlongATrace() {
+    look();
+    browser.all("#marks button").get(0).click();
+    assertThat(browser.text(".readout")).contains("Fed (Tove)");
+    double there = shareOfTheAxis();
+
+    WebElement surface = browser.find(".surface");
+    surface.sendKeys(Keys.chord(Keys.SHIFT, Keys.ARROW_LEFT));
+    double before = shareOfTheAxis();
+    assertThat(before).isLessThan(there - 0.01);
+    drawnAgain();
+    assertThat(shareOfTheAxis()).as("stays there").isCloseTo(before, within(0.005));
+
+    browser.all("#marks button").get(0).click();
+    surface.sendKeys(Keys.ESCAPE);
+    drawnAgain();
+    assertThat(browser.text(".readout")).startsWith("Lowest ");
+  }
+
+  /** The traces go along with the time: waits until all of them have done so. */
+  private static void drawnAgain() {
+    browser.run(
+        """
+        const of = CanvasRenderingContext2D.prototype;
+        const clear = of.clearRect;
+        const drawn = new Map();
+        await new Promise((done) => {
+          of.clearRect = function (...where) {
+            drawn.set(this, (drawn.get(this) ?? 0) + 1);
+            if (drawn.size >= 3 && Math.min(...drawn.values()) >= 2) done();
+            return clear.apply(this, where);
+          };
+        });
+        of.clearRect = clear;
+        return true;
+        """);
   }
 
   @Test
@@ -139,11 +180,11 @@ class TraceMarksPageTest {
       browser.touch("touchStart", x, y);
       browser.touch("touchEnd");
 
-      browser.until("its words are told", () -> browser.text(".readout").contains("Put in 9 lb"));
+      browser.until("its words are told", () -> browser.text(".readout").contains("Put in 8.8 lb"));
       browser.run("document.querySelector('#table').open = true; return true;");
       browser.until(
           "the table lists it",
-          () -> browser.text("#table").contains("Put in 9 lb of salt (Maren"));
+          () -> browser.text("#table").contains("Put in 8.8 lb of salt (Maren"));
       assertThat(browser.text("#table")).contains("Fed (Tove)", "Each row is of the time");
       PageChecks.everythingFits(browser);
       PageChecks.accessible(browser);
@@ -174,7 +215,7 @@ class TraceMarksPageTest {
 
     assertThat(browser.text(".readout"))
         .matches(
-            "(?s).*\\d\\d:\\d\\d:\\d\\d to \\d\\d:\\d\\d:\\d\\d: probe 1 \\d\\.\\d mg/L, the mean of"
+            "(?s).*\\d\\d:\\d\\d:\\d\\d to \\d\\d:\\d\\d:\\d\\d: probe 1 \\d\\.\\d mg/L, the average of"
                 + " \\d+ readings \\(least \\d\\.\\d, most \\d\\.\\d\\); probe 2 .*");
     assertThat(browser.text(".probe-lines"))
         .contains("Probe 1: solid line", "Probe 2: dashed line");
@@ -192,7 +233,11 @@ class TraceMarksPageTest {
     browser.press("section[aria-labelledby=traces-heading] .whence summary");
 
     assertThat(browser.text("section[aria-labelledby=traces-heading] .whence"))
-        .contains("the mean of what the probe read", "Read by oxygen probe 1", "Saturated:");
+        .contains("the average of what the probe read", "Read by oxygen probe 1", "Saturated:");
+    browser.run("document.querySelector('#table').open = true; return true;");
+    browser.until(
+        "the table, too", () -> browser.text("#table").contains("the average of all readings"));
+    assertThat(PageChecks.notKeepersWords(browser)).isEmpty();
   }
 
   /** Where on the axis the first trace's pointer is, 0 to 1 of the span shown. */

@@ -36,9 +36,9 @@ export const figuresOrigins = ({ from, until, standing }) => [
 /** Of the monitor, as it answered. */
 export const monitorOrigins = (answeredAt, { intake, disk, store, broker }) => [
   `Answered by Opercle itself at ${at(answeredAt)} by the farm’s clock; asked anew every 5 s.`,
-  ...(intake ? ['Readings: counted as they came in since it was started; a minute’s number is of the last minute. Waiting: how old the oldest reading is that was not looked at yet.'] : []),
-  'Not taken: counted since the start. Why is on the page of what was not taken.',
-  ...(broker || store ? ['Broker and readings store: what happened when Opercle used them last.'] : []),
+  ...(intake ? ['Readings: counted as they came in since it was started; a minute’s number is of the last minute. Looked at after: how old the oldest reading is that was not looked at yet.'] : []),
+  'Could not be used: counted since the start. Why is on the page “What was not taken”.',
+  ...(broker || store ? ['The hub, and whether readings are written down: what happened when Opercle used them last.'] : []),
   ...(disk ? ['Room on the disk: as the machine tells it.'] : []),
   'Heard last from each tank: the time of its newest reading of any probe, against the farm’s clock.',
 ];

@@ -39,6 +39,9 @@ function probe({ probe: name, trust, why, time, doubtedAt }) {
   if (trust === 'doubted') {
     return `Probe ${name}: doubted${doubtedAt ? ` since ${since(doubtedAt)}` : ''}, because it ${why}. Read at ${at(time)}.`;
   }
+  if (trust === 'unknown') {
+    return `Probe ${name}: not known whether it can be trusted, the watch has not said. Read at ${at(time)}.`;
+  }
   return `Probe ${name}: trusted. Nothing speaks against it${doubtedAt ? ` now; something did until about ${since(doubtedAt)}` : ''}. Read at ${at(time)}.`;
 }
 

@@ -61,6 +61,7 @@ export function fields(prefix, specs) {
       }
       const now = shownValue({ ...spec, value: newest?.value });
       if (now === spec.was) {
+        spec.value = newest?.value; // what no digit here shows may be another
         continue;
       }
       if (spec.input.value === spec.was) {

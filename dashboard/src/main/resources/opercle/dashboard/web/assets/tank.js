@@ -67,6 +67,7 @@ const stretch = {
   now: seconds,
   onSpan: look,
   onReset: () => look(lastHours(USUAL_HOURS, seconds())),
+  marked: undefined,
 };
 const floors = () => [
   { value: tank.floors.keepMgPerL, words: `keep floor ${tank.floors.keepMgPerL.toFixed(1)}` },

@@ -1,5 +1,5 @@
 // SPDX-License-Identifier: Apache-2.0
-// One trace of a tank: a band from smallest to largest reading, the mean, and lines to measure it by.
+// One trace of a tank: a band from smallest to largest reading, the average, and lines to measure it by.
 
 import uPlot from '/charts/uPlot.esm.js';
 import { el, say } from './dom.js';
@@ -25,7 +25,8 @@ const STRIDES = 48; // of reading along a trace by keys
 /**
  * @param what title, unit, decimals, height, floors() ({value, words}[]), fromZero, leastSpan,
  *   alarms() ({ from, to, worst, words }[]), events() ({ at, words }[]), forecast() (forecast.js), if any
- * @param stretch span(), ahead() (seconds shown beyond the span's end), now(), onSpan(span), onReset()
+ * @param stretch of all traces of a page: span(), ahead() (seconds shown beyond the span's end), now(), onSpan(span),
+ *   onReset(), marked (the second of the mark that was gone to, until somebody points elsewhere)
  */
 export function traceChart(what, stretch) {
   const readout = el('p', { class: 'readout quiet' });
@@ -42,7 +43,6 @@ export function traceChart(what, stretch) {
   let labels; // the words that were found room for, and in which view of which answer
   let seen; // the view at the last drawing
   let resting;
-  let marked; // the second of a mark that was gone to
 
   surface.tabIndex = 0;
   surface.setAttribute('role', 'group');
@@ -51,6 +51,7 @@ export function traceChart(what, stretch) {
 
   /** Moves the pointer that a mouse would, and has what it comes to read out. */
   function readAlong(way) {
+    stretch.marked = undefined;
     const { width, height } = chart.over.getBoundingClientRect();
     const { left } = chart.cursor;
     const newest = Math.min(width, chart.valToPos(data[0].at(-1), 'x'));
@@ -67,7 +68,7 @@ export function traceChart(what, stretch) {
     fingers(chart.over, stretch);
     chart.over.addEventListener('dblclick', stretch.onReset);
     for (const kind of ['pointerdown', 'pointermove']) {
-      chart.over.addEventListener(kind, () => { marked = undefined; });
+      chart.over.addEventListener(kind, () => { stretch.marked = undefined; });
     }
   }
 
@@ -225,8 +226,8 @@ export function traceChart(what, stretch) {
 
   /** Points at the mark that was gone to, wherever it lies by now. */
   function pointAtMark() {
-    if (chart && marked !== undefined) {
-      chart.setCursor({ left: chart.valToPos(marked, 'x'), top: chart.over.clientHeight / 2 }, true, false);
+    if (chart && stretch.marked !== undefined) {
+      chart.setCursor({ left: chart.valToPos(stretch.marked, 'x'), top: chart.over.clientHeight / 2 }, true, false);
     }
   }
 
@@ -285,7 +286,7 @@ export function traceChart(what, stretch) {
     },
     /** Goes to a second, as a pointer does. */
     point(second) {
-      marked = second;
+      stretch.marked = second;
       pointAtMark();
     },
   };

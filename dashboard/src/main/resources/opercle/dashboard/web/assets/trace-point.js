@@ -17,7 +17,7 @@ const told = (value, { decimals, unit }) => `${value.toFixed(decimals)} ${unit}`
 export function pointWords([, least, mean, most, count = 1], what) {
   const of = (value) => value.toFixed(what.decimals);
   return count === 1 ? told(mean, what)
-    : `${told(mean, what)}, the mean of ${count} readings (least ${of(least)}, most ${of(most)})`;
+    : `${told(mean, what)}, the average of ${count} readings (least ${of(least)}, most ${of(most)})`;
 }
 
 /** From when to when such a part is. */
@@ -47,7 +47,7 @@ export function readWords(answer, second, shown, newest, what) {
 
 /** Where the lines of traces, and what is drawn beside them, are from; a sentence each. */
 export const traceOrigins = (answer, probes) => [
-  `Each line: for every ${partLength(answer.partSeconds)} of the time shown the mean of what the probe read, as a band from the least to the most. Point at it, or tap it, to see of how many readings.`,
+  `Each line: for every ${partLength(answer.partSeconds)} of the time shown the average of what the probe read, as a band from the least to the most. Point at it, or tap it, to see of how many readings.`,
   ...(probes.length > 0 ? [`Read by ${probes.join(', ')}.`] : []),
   'Saturated: worked out from the water’s temperature as it was read then, its salt and the pressure of the air where a probe reads them; else for fresh water at this height above the sea.',
   'Floors: by the books for this load, or as set for the tank. “If it goes on so” is the time in hand, an estimate.',

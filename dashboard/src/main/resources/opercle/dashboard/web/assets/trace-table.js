@@ -21,7 +21,7 @@ export function traceTable(traces, span) {
       el('th', { scope: 'row' }, dayAndClockWords(parts[0][at].start * 1000)),
       ...columns.map(({ cell }) => el('td', {}, cell(at)))));
   return el('div', {},
-    el('p', { class: 'quiet' }, `Each row is of the time to the next one, ${rowLength(span)}: the mean of all readings in it, and the lowest and highest of them.`),
+    el('p', { class: 'quiet' }, `Each row is of the time to the next one, ${rowLength(span)}: the average of all readings in it, and the lowest and highest of them.`),
     el('div', { class: 'wide', tabindex: '0', role: 'region', 'aria-label': 'Traces as a table' },
       labelled(el('table', {},
         el('thead', {}, el('tr', {},

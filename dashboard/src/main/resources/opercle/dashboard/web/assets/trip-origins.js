@@ -27,7 +27,7 @@ export function sectionOrigins(heading, { entries, loaded, until, tankName }) {
       'When the watch told of it: the alarms that are kept of this time.'];
     case 'What the fish breathed': return [
       `Measured: an estimate from ${readings}, where the oxygen fell with the gas off, or with less gas, or stood with the gas steady; per kg of the load that was written down.`,
-      'Planned: by the books or by this farm’s earlier trips, at loading. Earlier trips: the mean of what they measured, and between what it likely is.'];
+      'Planned: by the books or by this farm’s earlier trips, at loading. Earlier trips: the average of what they measured, and between what it likely is.'];
     case 'Gas': return [
       `Used: by the meter, its readings added up; by the gauge, the pressure that was written down at loading and at the end.`,
       'Planned: the load plan. Cylinder: written down, unless it says reckoned.'];

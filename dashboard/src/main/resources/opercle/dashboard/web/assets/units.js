@@ -143,7 +143,8 @@ export const inOwnUnits = (sentence) =>
     const convert = by || hourly ? shownDifference : shown;
     const figure = (digits) => {
       const value = convert(kind, Number(digits));
-      const decimals = Math.min(Math.max(digits.split('.')[1]?.length ?? 0, unit === 'stone' ? 1 : 0), decimalsOf(value));
+      const isSmall = kind !== 'temperature' && Math.abs(value) < 9.95; // 1 kg of feed is 2.2 lb, not 2
+      const decimals = Math.min(Math.max(digits.split('.')[1]?.length ?? 0, unit === 'stone' || isSmall ? 1 : 0), decimalsOf(value));
       return value !== 0 && Math.abs(value) < 1 ? String(+value.toPrecision(2)) : value.toFixed(decimals);
     };
     const other = last === undefined ? '' : `${dash}${figure(last)}`;
