@@ -3,7 +3,9 @@ package opercle.ingest.mqtt;
 
 import static java.nio.charset.StandardCharsets.UTF_8;
 
+import java.io.IOException;
 import java.math.BigDecimal;
+import java.net.URI;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.sql.Connection;
@@ -12,12 +14,16 @@ import java.sql.PreparedStatement;
 import java.sql.SQLException;
 import java.sql.Statement;
 import java.time.Instant;
+import java.util.ArrayList;
 import java.util.List;
+import java.util.Optional;
 import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
 import java.util.function.LongSupplier;
+import java.util.stream.IntStream;
 import opercle.ingest.payload.PayloadDecoder;
+import opercle.ingest.reading.ReadingSink;
 import opercle.ingest.store.SqliteReadings;
 import org.eclipse.paho.mqttv5.client.IMqttToken;
 import org.eclipse.paho.mqttv5.client.MqttAsyncClient;
@@ -29,39 +35,93 @@ import org.eclipse.paho.mqttv5.common.MqttMessage;
 import org.eclipse.paho.mqttv5.common.packet.MqttProperties;
 
 /**
- * Not a test: how many QoS 1 messages go a second from a local Mosquitto into SQLite. With one
- * reading each, against a bare client that only counts them; in SenML packs of ten, against a loop
- * that inserts as many rows into the same table, a thousand a transaction, and does nothing else.
- * By turns in one run, as the first runs warm the JVM; publisher, subscriber and Mosquitto share
- * the machine. First argument: messages a round, 50,000 without.
+ * Not a test: how many QoS 1 messages go a second from a local Mosquitto into SQLite, and into a
+ * second sink where there is one. With one reading each, against a bare client that only counts
+ * them; in SenML packs of ten, against a loop that inserts as many rows into the same table, a
+ * thousand a transaction, and does nothing else. By turns in one run; the first round warms the JVM
+ * and does not count. Publisher, subscriber and Mosquitto share the machine. First argument:
+ * messages a round, 50,000 without.
  */
-final class ThroughputMain {
+public final class ThroughputMain {
 
-  private static final int ROUNDS = 4;
+  private static final int ROUNDS = 6;
   private static final int TANKS = 50;
   private static final int PACK = 10;
   private static final long TIMEOUT_NANOS = TimeUnit.MINUTES.toNanos(2);
 
   private ThroughputMain() {}
 
+  /** What takes each batch after the store. */
+  public interface Second extends ReadingSink, AutoCloseable {
+
+    /** Throws an AssertionError unless it has taken in so many, the newest of them too. */
+    void check(long readings);
+
+    @Override
+    void close();
+  }
+
+  /** How to start one, anew for each measurement. */
+  @FunctionalInterface
+  public interface Seconds {
+
+    /**
+     * @param folder of its own
+     * @param store what takes each batch before it
+     */
+    Second start(URI broker, Path folder, SqliteReadings store) throws IOException;
+  }
+
+  /** The tanks whose readings are sent. */
+  public static List<String> tanks() {
+    return IntStream.range(0, TANKS).mapToObj(i -> "h" + i).toList();
+  }
+
+  /** The store alone. */
   public static void main(String[] args) throws Exception {
+    compare(args, "into SQLite", Optional.empty());
+  }
+
+  /**
+   * Prints each round's rates and ratios, and the medians of the ratios after the first round.
+   *
+   * @param args messages a round
+   * @param where the readings go, in words
+   */
+  public static void compare(String[] args, String where, Optional<Seconds> second)
+      throws Exception {
     int count = args.length > 0 ? Integer.parseInt(args[0]) : 50_000;
+    List<Double> ones = new ArrayList<>();
+    List<Double> packs = new ArrayList<>();
     Path folder = Files.createTempDirectory("opercle-throughput");
     try (LocalMosquitto broker = LocalMosquitto.start(folder)) {
       for (int round = 1; round <= ROUNDS; round++) {
+        String name = round == 1 ? "round 1 (to warm up)" : "round " + round;
         double bare = bareCounter(broker, count);
-        double stored = subscriberAndStore(broker, count, folder.resolve(round + ".db"), round, 1);
+        double stored = taken(broker, count, 1, folder.resolve("ones" + round), second);
         System.out.printf(
-            "round %d: bare counter %.0f, into SQLite %.0f messages/s, ratio %.2f%n",
-            round, bare, stored, stored / bare);
+            "%s: bare counter %.0f, %s %.0f messages/s, ratio %.2f%n",
+            name, bare, where, stored, stored / bare);
         double rows = rawInserts(PACK * count, folder.resolve("raw" + round + ".db"));
         double packed =
-            PACK * subscriberAndStore(broker, count, folder.resolve(round + "p.db"), round, PACK);
+            PACK * taken(broker, count, PACK, folder.resolve("packs" + round), second);
         System.out.printf(
-            "round %d: raw insert loop %.0f, packs of ten into SQLite %.0f readings/s, ratio %.2f%n",
-            round, rows, packed, packed / rows);
+            "%s: raw insert loop %.0f, packs of ten %s %.0f readings/s, ratio %.2f%n",
+            name, rows, where, packed, packed / rows);
+        if (round > 1) {
+          ones.add(stored / bare);
+          packs.add(packed / rows);
+        }
       }
     }
+    System.out.printf(
+        "median ratios of %d rounds: one a message %.2f, packs of ten %.2f%n",
+        ones.size(), median(ones), median(packs));
+  }
+
+  private static double median(List<Double> ratios) {
+    List<Double> sorted = ratios.stream().sorted().toList();
+    return sorted.get(sorted.size() / 2);
   }
 
   private static double bareCounter(TestBroker broker, int count) throws Exception {
@@ -107,16 +167,36 @@ final class ThroughputMain {
   }
 
   /** Messages a second, of so many readings each. */
-  private static double subscriberAndStore(
-      TestBroker broker, int count, Path file, int round, int pack) throws Exception {
-    MqttSettings settings = MqttSettings.of(broker.uri(), "ingest" + round + "-" + pack);
+  private static double taken(
+      TestBroker broker, int count, int pack, Path folder, Optional<Seconds> seconds)
+      throws Exception {
+    Files.createDirectories(folder);
+    MqttSettings settings = MqttSettings.of(broker.uri(), "ingest-" + folder.getFileName());
     PayloadDecoder decoder = new PayloadDecoder(tank -> true, List.of());
-    try (SqliteReadings store = SqliteReadings.open(file);
-        SensorSubscriber subscriber =
-            SensorSubscriber.builder(settings, decoder)
-                .arrivals(store.arrivals(SensorSubscriber.RECEIVE_MAXIMUM))
-                .sink(store)
-                .start()) {
+    try (SqliteReadings store = SqliteReadings.open(folder.resolve("readings.db"))) {
+      SensorSubscriber.Builder builder =
+          SensorSubscriber.builder(settings, decoder)
+              .arrivals(store.arrivals(SensorSubscriber.RECEIVE_MAXIMUM))
+              .sink(store);
+      if (seconds.isEmpty()) {
+        return taken(broker, count, pack, builder, store);
+      }
+      try (Second second = seconds.orElseThrow().start(broker.uri(), folder, store)) {
+        double rate = taken(broker, count, pack, builder.sink(second), store);
+        second.check((long) count * pack);
+        return rate;
+      }
+    }
+  }
+
+  private static double taken(
+      TestBroker broker,
+      int count,
+      int pack,
+      SensorSubscriber.Builder builder,
+      SqliteReadings store)
+      throws Exception {
+    try (SensorSubscriber subscriber = builder.start()) {
       while (!subscriber.linkState().connected()) {
         Thread.onSpinWait();
       }
@@ -136,7 +216,7 @@ final class ThroughputMain {
   private static double rate(TestBroker broker, int count, int pack, LongSupplier arrived)
       throws Exception {
     try (MqttLink probe = MqttLink.open(MqttSettings.of(broker.uri(), "probe"))) {
-      long firstMs = Instant.now().minusSeconds(7200).toEpochMilli();
+      long firstMs = Instant.now().toEpochMilli() - (long) count * pack; // the last is of now
       long start = System.nanoTime();
       for (int i = 0; i < count; i++) {
         byte[] value = payload(i, pack, firstMs);
