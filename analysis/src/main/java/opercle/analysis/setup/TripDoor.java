@@ -48,10 +48,7 @@ public final class TripDoor {
    * @return the trip as it then is; empty where there is no such trip
    */
   public Optional<TripLog> add(String trip, TripEntry entry) {
-    Optional<TripLog> before = trips.trip(trip);
-    return before.isEmpty()
-        ? Optional.empty()
-        : tanks.write(before.get(), entry, () -> added(trip, entry));
+    return tanks.write(trip, entry, () -> added(trip, entry));
   }
 
   private Optional<TripLog> added(String trip, TripEntry entry) {

@@ -10,7 +10,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
-import java.util.function.Function;
 import java.util.function.Supplier;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.FarmVersion;
@@ -59,55 +58,74 @@ final class TripTanks {
   }
 
   /**
-   * Writes an entry with what the tank's record says after it, both or neither.
+   * Writes an entry with what the tank's record says after it, both or neither. What it follows
+   * from is read when it is this change's turn: another one of the trip may have come before.
    *
-   * @param before the trip, of which this farm has the tank
    * @param writing writes the entry
    */
-  Optional<TripLog> write(TripLog before, TripEntry entry, Supplier<Optional<TripLog>> writing) {
-    Optional<Function<TankAccount, List<Tank.Load>>> follows = follows(before, entry);
-    if (follows.isEmpty()) {
+  Optional<TripLog> write(String trip, TripEntry entry, Supplier<Optional<TripLog>> writing) {
+    if (following(trip, entry).isEmpty()) {
       return trips.atOnce(writing);
     }
-    boolean isOut = entry instanceof Unloaded;
-    TripLog log = isOut ? before : before.with(entry);
     List<Optional<TripLog>> written = new ArrayList<>();
     try {
       var unused =
           farm.change(
               OptionalLong.empty(),
               entry.by(),
-              now -> with(now, log, follows.get().apply(account(log, now))),
+              now -> following(trip, entry).map(before -> after(before, entry, now)).orElse(now),
               () -> {
+                if (following(trip, entry).isEmpty()) { // a file was taken in just now
+                  throw changed();
+                }
                 written.add(writing.get());
-                keep(before, entry, true, entry.by());
+                kept.keep(trip, entry.id(), true, clock.instant(), entry.by());
               });
     } catch (UnusableInputException e) {
       throw new RefusedEntryException(
           clockOf -> "With it the tank's record cannot be: " + e.getMessage());
     }
-    if (!written.isEmpty()) {
-      return written.get(0);
-    }
+    return written.isEmpty() ? writeAlone(trip, entry, writing) : written.get(0);
+  }
+
+  /** Where the tank's record stays as it is; asked about if something is open then. */
+  private Optional<TripLog> writeAlone(
+      String trip, TripEntry entry, Supplier<Optional<TripLog>> writing) {
     return trips.atOnce(
         () -> {
+          boolean isFollowed = following(trip, entry).isPresent();
           Optional<TripLog> after = writing.get();
-          keep(before, entry, false, entry.by());
+          if (isFollowed && after.filter(this::isOpen).isEmpty()) {
+            kept.keep(trip, entry.id(), false, clock.instant(), entry.by());
+          }
           return after;
         });
   }
 
-  /** What the tank's record says after an entry that it goes along with at once. */
-  private static Optional<Function<TankAccount, List<Tank.Load>>> follows(
-      TripLog before, TripEntry entry) {
-    if (!isOurs(before.trip()) || !before.isUnderWay()) {
-      return Optional.empty();
-    }
-    if (entry instanceof Unloaded && entry.corrects().isEmpty()) {
-      return Optional.of(TankAccount::out);
-    }
-    return entry instanceof Loaded && entry.corrects().isPresent()
-        ? Optional.of(account -> account.along(before.loaded()))
+  /** Whether the record of the tank should say something else by a trip that has ended. */
+  private boolean isOpen(TripLog log) {
+    TankAccount account = account(log, farm.version().farm());
+    return !log.isUnderWay() && !account.settled().equals(account.now());
+  }
+
+  private Farm after(TripLog before, TripEntry entry, Farm now) {
+    TripLog log = entry instanceof Unloaded ? before : before.with(entry);
+    TankAccount account = account(log, now);
+    return with(
+        now, log, entry instanceof Unloaded ? account.out() : account.along(before.loaded()));
+  }
+
+  /** The trip as it is before an entry that the tank's record goes along with at once. */
+  private Optional<TripLog> following(String trip, TripEntry entry) {
+    boolean isOne =
+        entry instanceof Unloaded
+            ? entry.corrects().isEmpty()
+            : entry instanceof Loaded && entry.corrects().isPresent();
+    return isOne
+        ? trips
+            .trip(trip)
+            .filter(log -> isOurs(log.trip()) && log.isUnderWay())
+            .filter(log -> log.entries().stream().noneMatch(e -> e.id().equals(entry.id())))
         : Optional.empty();
   }
 
@@ -142,8 +160,7 @@ final class TripTanks {
       if (kept.of(log.trip().id()).containsKey(entry)) {
         return;
       }
-      throw new RefusedEntryException(
-          clockOf -> "The tank or the trip has changed meanwhile. Look at the trip again.");
+      throw changed();
     }
     String trip = log.trip().id();
     if (!isTaken) {
@@ -158,8 +175,9 @@ final class TripTanks {
             () -> kept.keep(trip, entry, true, clock.instant(), by));
   }
 
-  private void keep(TripLog log, TripEntry entry, boolean changed, String by) {
-    kept.keep(log.trip().id(), entry.id(), changed, clock.instant(), by);
+  private static RefusedEntryException changed() {
+    return new RefusedEntryException(
+        clockOf -> "The tank or the trip has changed meanwhile. Look at the trip again.");
   }
 
   private static boolean isOurs(Trip trip) {

@@ -101,7 +101,7 @@ class TankAccountTest {
     boolean tankWasRight = right[0];
     yard.unload();
     if (othersBetween) {
-      yard.others(24.0);
+      yard.others(24.5); // no figure of before, so it is nothing that was put back
     }
     if (!right[1]) {
       run(yard, List.of("put the loading right"), mistake, new boolean[] {tankWasRight, false});
