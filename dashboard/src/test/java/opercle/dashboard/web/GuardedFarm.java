@@ -19,6 +19,7 @@ import java.util.Optional;
 import java.util.Set;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.book.FarmBook;
+import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
@@ -26,6 +27,8 @@ import opercle.analysis.calling.CallingPlan;
 import opercle.analysis.calling.Delivery;
 import opercle.analysis.calling.Person;
 import opercle.analysis.calling.Target;
+import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.TripDoor;
 import opercle.dashboard.access.AccessDesk;
 import opercle.dashboard.access.LogIn;
 import opercle.dashboard.access.Role;
@@ -91,6 +94,14 @@ final class GuardedFarm implements AutoCloseable {
             folder, "people: [ { name: Maren, channels: [ push ] } ]", farm.farm(), FakeFarm.NIGHT);
     TripRecords trips = new TripRecords(kept.book(), "Sallowmere");
     trips.take(KeptTrips.splitLine("h2")); // every id in an address is h2
+    FarmRecords versions = new FarmRecords(kept.book());
+    TripDoor door =
+        new TripDoor(
+            trips,
+            FarmDesk.open(versions, farm.farm(), "farm.yaml", () -> FakeFarm.NIGHT),
+            versions,
+            new RecordBook(kept.book(), "Sallowmere"),
+            () -> FakeFarm.NIGHT);
     push = new PushTestDesk(Files.createDirectory(folder.resolve("push")));
     server =
         DashboardServer.start(
@@ -113,7 +124,8 @@ final class GuardedFarm implements AutoCloseable {
                     () -> Optional.of(trips),
                     () -> Optional.of(new RecordBook(book, "Sallowmere")),
                     () -> Optional.of(new PhotoRecords(book, "Sallowmere")),
-                    Optional::empty),
+                    Optional::empty,
+                    Optional.of(door)),
                 KeptHolding.in(book, farm, kept.past()),
                 new KeptRecords(book).api()));
   }
