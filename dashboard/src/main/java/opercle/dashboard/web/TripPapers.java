@@ -24,6 +24,7 @@ import opercle.analysis.records.Prompt;
 import opercle.analysis.records.Records;
 import opercle.analysis.records.Standing;
 import opercle.analysis.setup.LoadOnRecord;
+import opercle.analysis.stock.Species;
 import opercle.analysis.trip.Review;
 import opercle.analysis.trip.Trip;
 
@@ -63,10 +64,16 @@ final class TripPapers {
   /**
    * A recorded movement that a trip may be about to make.
    *
+   * @param species the kind of fish, where its name is one that is known here
    * @param prompts what its papers lack, each a sentence
    * @param aboard by transport tank, what it does not say of the fish that are in it now
    */
-  record ToGo(String id, String title, List<String> prompts, Map<String, List<String>> aboard) {}
+  record ToGo(
+      String id,
+      String title,
+      Optional<Species> species,
+      List<String> prompts,
+      Map<String, List<String>> aboard) {}
 
   /**
    * Movements that leave about now, the next one first; none where there are no records. Their
@@ -102,7 +109,9 @@ final class TripPapers {
             .map(Prompt::words)
             .distinct()
             .toList();
-    return new ToGo(movement.id(), recorded.title(), prompts, aboard(recorded));
+    Optional<Species> species =
+        Stream.of(Species.values()).filter(s -> s.isCalled(recorded.species())).findFirst();
+    return new ToGo(movement.id(), recorded.title(), species, prompts, aboard(recorded));
   }
 
   private Map<String, List<String>> aboard(Movement recorded) {

@@ -41,6 +41,7 @@ final class TripsJson {
     ArrayNode toGo = node.putArray("movements");
     for (TripPapers.ToGo movement : movements) {
       ObjectNode one = toGo.addObject().put("id", movement.id()).put("title", movement.title());
+      movement.species().ifPresent(s -> one.put("species", s.id()));
       movement.prompts().forEach(one.putArray("prompts")::add);
       ObjectNode aboard = one.putObject("aboard");
       movement.aboard().forEach((tank, lacks) -> lacks.forEach(aboard.putArray(tank)::add));

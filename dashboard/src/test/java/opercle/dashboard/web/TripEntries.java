@@ -4,6 +4,7 @@ package opercle.dashboard.web;
 import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 
+import com.fasterxml.jackson.databind.ObjectMapper;
 import java.io.ByteArrayOutputStream;
 import java.io.IOException;
 import java.net.URI;
@@ -38,6 +39,7 @@ import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripLimits;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.trip.TripTank;
+import opercle.analysis.tripfile.EntryForm;
 import opercle.analysis.tripfile.TripFile;
 import opercle.analysis.tripfile.TripPhoto;
 import opercle.ingest.reading.Quantity;
@@ -80,10 +82,42 @@ enum TripEntries {
           .formatted(n, OUT);
     }
   },
+  /** On the way, so that the tank's record goes along with it. */
+  LOADING("START", "trips/trip-%d/corrections") {
+    @Override
+    String body(int n) throws IOException {
+      return EntryForm.write(
+              new TripEntry.Loaded(
+                  "loaded-" + n,
+                  LOADED,
+                  "Tove",
+                  Optional.of("trip-" + n + "-in"),
+                  trip(n, List.of(load(80.0, FISH - TOO_MANY)))))
+          .toString();
+    }
+  },
   WITHDRAWAL("START", "trips/trip-%d/withdrawal") {
     @Override
     String body(int n) throws IOException {
       return "{'id':'gone-%d','time':'%s','by':'Maren','why':'wrong tank'}".formatted(n, OUT);
+    }
+  },
+  /** The fish of a trip that never was are put back into the record of their tank. */
+  TANK_LOAD("START UNLOADING WITHDRAWAL", "trips/trip-%d/tank-load") {
+    @Override
+    void send(String root, int n) throws IOException, InterruptedException {
+      HttpRequest trip = HttpRequest.newBuilder(URI.create(root + "/api/v1/trips/trip-" + n)).build();
+      String seen = CLIENT.send(trip, BodyHandlers.ofString()).body();
+      post(
+          root,
+          n,
+          "{'by':'Tove','entry':'gone-%d','do':'put','basedOn':%d}"
+              .formatted(n, JSON.readTree(seen).at("/tankLoad/basedOn").asLong()));
+    }
+
+    @Override
+    String body(int n) {
+      throw new UnsupportedOperationException("only what was seen can be answered");
     }
   },
   TAKING_IN("", "trips/import") {
@@ -99,11 +133,15 @@ enum TripEntries {
   /** Fish in each tank, and on each movement's record. */
   static final int FISH = 40;
 
+  /** So many were written down as loaded that were not. */
+  private static final int TOO_MANY = 2;
+
   private static final int MINUTES = 59;
   private static final Instant LOADED = FakeFarm.NIGHT.minus(Duration.ofHours(1));
   private static final Instant CHECKED = FakeFarm.NIGHT.minus(Duration.ofMinutes(30));
   private static final Instant OUT = FakeFarm.NIGHT.minus(Duration.ofMinutes(1));
   private static final HttpClient CLIENT = HttpClient.newHttpClient();
+  private static final ObjectMapper JSON = new ObjectMapper();
 
   private final String first;
   private final String path;
@@ -140,9 +178,30 @@ enum TripEntries {
         trailer.waterLitres(),
         trailer.depthM(),
         trailer.supply(),
-        List.of(new Tank.Load(Species.COMMON_CARP, 90.0, OptionalInt.of(FISH), Optional.empty())),
+        List.of(load(90.0, FISH)),
         trailer.floors(),
         trailer.responseMinutes());
+  }
+
+  private static Tank.Load load(double kg, int fish) {
+    return new Tank.Load(Species.COMMON_CARP, kg, OptionalInt.of(fish), Optional.empty());
+  }
+
+  private static Trip trip(int n, List<Tank.Load> load) {
+    Tank tank = tank(n);
+    return new Trip(
+        "trip-" + n,
+        Trip.Kind.ROAD,
+        TripTank.of(tank, 40.0),
+        Optional.empty(),
+        "Stew 2",
+        "Long Pool",
+        load,
+        OptionalDouble.of(60.0),
+        TripLimits.of(tank),
+        OptionalDouble.empty(),
+        Optional.empty(),
+        Optional.of("movement-" + n));
   }
 
   /** A book in which every entry of this kind can be written next. */
@@ -193,12 +252,16 @@ enum TripEntries {
    * @throws IOException if no answer came
    */
   void send(String root, int n) throws IOException, InterruptedException {
+    post(root, n, body(n));
+  }
+
+  void post(String root, int n, String body) throws IOException, InterruptedException {
     HttpResponse<String> answer =
         CLIENT.send(
             HttpRequest.newBuilder(URI.create(root + "/api/v1/" + path.formatted(n)))
                 .timeout(Duration.ofSeconds(60))
                 .header("Content-Type", "application/json")
-                .POST(BodyPublishers.ofString(body(n).replace('\'', '"')))
+                .POST(BodyPublishers.ofString(body.replace('\'', '"')))
                 .build(),
             BodyHandlers.ofString());
     assertThat(answer.statusCode()).as("%s %d: %s", this, n, answer.body()).isLessThan(300);
@@ -230,8 +293,13 @@ enum TripEntries {
    * live stands alike on the trip and on its movement.
    */
   static void requireAllFish(TripEntries kind, int n, Books books) {
-    boolean isOut = kind == UNLOADING || kind == CORRECTION;
-    assertThat(books.aboard()).as("aboard after %s", kind).isEqualTo(isOut ? 0 : FISH);
+    int aboard =
+        switch (kind) {
+          case UNLOADING, CORRECTION -> 0;
+          case LOADING -> FISH - TOO_MANY;
+          default -> FISH;
+        };
+    assertThat(books.aboard()).as("aboard after %s", kind).isEqualTo(aboard);
     OptionalLong died =
         switch (kind) {
           case UNLOADING -> OptionalLong.of(1 + n % 3);
@@ -247,20 +315,7 @@ enum TripEntries {
   /** The file of a trip that a lorry of its own has kept: a check with its picture, and losses. */
   private static String file(int n) throws IOException {
     Tank tank = tank(n);
-    Trip trip =
-        new Trip(
-            "trip-" + n,
-            Trip.Kind.ROAD,
-            TripTank.of(tank, 40.0),
-            Optional.empty(),
-            "Stew 2",
-            "Long Pool",
-            tank.loads(),
-            OptionalDouble.of(60.0),
-            TripLimits.of(tank),
-            OptionalDouble.empty(),
-            Optional.empty(),
-            Optional.of("movement-" + n));
+    Trip trip = trip(n, tank.loads());
     TripLog log =
         TripLog.of(new TripEntry.Loaded("in-" + n, LOADED, "Maren", Optional.empty(), trip))
             .with(

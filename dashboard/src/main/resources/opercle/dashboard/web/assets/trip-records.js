@@ -12,16 +12,18 @@ import { el } from './dom.js';
  */
 export function otherRecords(place, name, onChange = () => {}) {
   const fields = () => [...place.querySelectorAll('select')];
+  /** A record goes with its kind, and not with its place. */
+  const chosenFor = (species) => fields().find((field) => field.dataset.species === species)?.value ?? '';
   const chosen = () => fields().map((field) => field.value).filter((id) => id !== '');
   function draw(load, movements, has) {
     const kinds = [...new Map(load.map((fish) => [fish.species, fish])).values()].slice(1);
-    const kept = has ?? fields().map((field) => field.value);
+    const kept = has ? placed(has, kinds, movements) : kinds.map(({ species }) => chosenFor(species));
     const known = kept.filter((id) => id && !movements.some((movement) => movement.id === id))
       .map((id) => ({ id, title: 'The one that it has' }));
-    const places = Array.from({ length: Math.max(kinds.length, chosenOf(kept)) }, (_, i) => kinds[i]);
+    const places = Array.from({ length: kept.length }, (_, i) => kinds[i]);
     place.replaceChildren(...places.map((fish, i) => {
       const id = `${name}-${i}`;
-      const select = el('select', { id }, el('option', { value: '' }, 'None'),
+      const select = el('select', { id, 'data-species': fish?.species ?? '' }, el('option', { value: '' }, 'None'),
         ...[...known, ...movements].map((movement) => el('option', { value: movement.id }, movement.title)));
       select.value = kept[i] ?? '';
       select.addEventListener('change', onChange);
@@ -32,7 +34,18 @@ export function otherRecords(place, name, onChange = () => {}) {
   return { draw, read: () => [...new Set(chosen())] };
 }
 
-const chosenOf = (ids) => ids.filter((id) => id).length;
+/** The records that a trip has, each at the kind that it is of; after them those of no further kind. */
+function placed(ids, kinds, movements) {
+  const kindOf = (id) => movements.find((movement) => movement.id === id)?.species;
+  const left = [...ids];
+  const take = (fits) => {
+    const at = left.findIndex(fits);
+    return at < 0 ? undefined : left.splice(at, 1)[0];
+  };
+  const own = kinds.map(({ species }) => take((id) => kindOf(id) === species));
+  const laid = own.map((id) => id ?? take((other) => kindOf(other) === undefined) ?? '');
+  return [...laid, ...left];
+}
 
 /** The records of a trip as they are sent: the first has a field of its own. */
 export function movementsOf(first, others) {
