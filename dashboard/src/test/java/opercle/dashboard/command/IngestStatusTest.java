@@ -151,8 +151,7 @@ class IngestStatusTest {
   @Test
   void silence_isFoundSoonerThanATroubleCountsAsOver() {
     HeardIngests heard = new HeardIngests(ZoneOffset.UTC);
-    heard.heard(
-        online("opercle", ",\"everySeconds\":" + IngestStatus.EVERY.toSeconds()));
+    heard.heard(online("opercle", ",\"everySeconds\":" + IngestStatus.EVERY.toSeconds()));
     assertThat(heard.look(0)).isEmpty();
     assertThat(heard.look(TimeUnit.SECONDS.toNanos(75))).hasSize(1);
   }
