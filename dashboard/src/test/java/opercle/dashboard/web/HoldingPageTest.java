@@ -205,7 +205,7 @@ class HoldingPageTest {
 
     browser.until(
         "it is kept as litres, and shown in gallons",
-        () -> browser.text("#work").contains("changed 100.0 gal (UK) of water"));
+        () -> browser.text("#work").contains("changed 100 gal (UK) of water"));
     browser.run(
         "localStorage.removeItem('opercle-unit-volume');"
             + "localStorage.removeItem('opercle-unit-temperature'); return true;");
