@@ -134,7 +134,8 @@ public final class ProbeDesk {
               Character.FORMAT,
               Character.SURROGATE,
               Character.LINE_SEPARATOR,
-              Character.PARAGRAPH_SEPARATOR -> true;
+              Character.PARAGRAPH_SEPARATOR ->
+              true;
           default -> false;
         };
   }

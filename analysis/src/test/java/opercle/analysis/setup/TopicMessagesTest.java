@@ -58,7 +58,15 @@ class TopicMessagesTest {
     String one =
         "{\"topic\":\"shed/%s\",\"pointer\":\"\",\"tank\":\"h1\",\"quantity\":\"oxygen\",\"probe\":\"1\"}";
     for (String bad :
-        List.of("\\ud800", "\\udc00x", "\\ufffe", "\\uffff", "\\ufdd0", "\\u0000", "\\u009f", "\\u202e")) {
+        List.of(
+            "\\ud800",
+            "\\udc00x",
+            "\\ufffe",
+            "\\uffff",
+            "\\ufdd0",
+            "\\u0000",
+            "\\u009f",
+            "\\u202e")) {
       assertThat(read("{\"topics\":[" + one.formatted(bad) + "]}")).as(bad).contains(List.of());
     }
     assertThat(read("{\"topics\":[" + one.formatted("\\ud83d\\udc1f é 水") + "]}"))

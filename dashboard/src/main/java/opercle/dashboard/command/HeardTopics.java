@@ -71,7 +71,8 @@ final class HeardTopics {
       TopicMessages.read(message.payload())
           .ifPresent(
               now -> {
-                last.keep(message.payload()); // also where it says nothing new: that may have failed
+                last.keep(
+                    message.payload()); // also where it says nothing new: that may have failed
                 take(message.topic(), now);
               });
     }

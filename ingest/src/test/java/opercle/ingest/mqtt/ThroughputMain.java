@@ -103,8 +103,7 @@ public final class ThroughputMain {
             "%s: bare counter %.0f, %s %.0f messages/s, ratio %.2f%n",
             name, bare, where, stored, stored / bare);
         double rows = rawInserts(PACK * count, folder.resolve("raw" + round + ".db"));
-        double packed =
-            PACK * taken(broker, count, PACK, folder.resolve("packs" + round), second);
+        double packed = PACK * taken(broker, count, PACK, folder.resolve("packs" + round), second);
         System.out.printf(
             "%s: raw insert loop %.0f, packs of ten %s %.0f readings/s, ratio %.2f%n",
             name, rows, where, packed, packed / rows);
