@@ -146,8 +146,7 @@ public class TripFileTest {
     Loaded in = file.log().loaded();
     Trip of = in.trip().withMovement("movement-carp", "movement-tench");
     TripLog two = file.log().with(new Loaded("in-9", in.time(), "Tove", Optional.of(in.id()), of));
-    TripFile both =
-        new TripFile(file.farm(), two, file.readings(), file.alarms(), file.events());
+    TripFile both = new TripFile(file.farm(), two, file.readings(), file.alarms(), file.events());
 
     assertThat(new String(bytes(file), UTF_8)).contains("\"version\":2,");
     String text = new String(bytes(both), UTF_8);
