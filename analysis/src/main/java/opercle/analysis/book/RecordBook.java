@@ -86,14 +86,17 @@ public final class RecordBook {
    */
   public synchronized Records records() {
     List<Recorded> more = book.read("read the records", this::unread);
-    return more.isEmpty() ? known : remember(more);
+    known = knownWith(more);
+    return known;
   }
 
-  private Records remember(List<Recorded> more) {
+  private Records knownWith(List<Recorded> more) {
+    if (more.isEmpty()) {
+      return known;
+    }
     List<Recorded> all = new ArrayList<>(known.all());
     all.addAll(more);
-    known = Records.of(all);
-    return known;
+    return Records.of(all);
   }
 
   /**
@@ -122,8 +125,7 @@ public final class RecordBook {
     return book.write(
         "take an entry of the records",
         connection -> {
-          List<Recorded> more = unread(connection);
-          Records records = more.isEmpty() ? known : remember(more);
+          Records records = knownWith(unread(connection)); // not remembered: it may be undone yet
           Optional<Recorded> before =
               records.all().stream().filter(r -> r.id().equals(id)).findFirst();
           if (before.isPresent()) {

@@ -18,6 +18,7 @@ import java.util.stream.Collectors;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.trip.RefusedEntryException;
 import opercle.analysis.trip.TripEntry;
+import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.watch.TankEvent;
 import opercle.ingest.reading.Reading;
@@ -114,6 +115,14 @@ public record TripFile(
         photos);
   }
 
+  /** The first version that can say all of it: a farm that has not updated yet can take it in. */
+  private int version() {
+    boolean isOfMoreRecords =
+        log.entries().stream()
+            .anyMatch(e -> e instanceof Loaded in && !in.trip().otherMovements().isEmpty());
+    return isOfMoreRecords ? VERSION : VERSION - 1;
+  }
+
   /** Writes the file; the stream stays open. */
   public void write(OutputStream out) throws IOException {
     Instant start = readings.stream().map(Reading::time).min(Instant::compareTo).orElse(log.from());
@@ -121,7 +130,7 @@ public record TripFile(
     g.disable(JsonGenerator.Feature.AUTO_CLOSE_TARGET);
     g.writeStartObject();
     g.writeStringField("form", FORM);
-    g.writeNumberField("version", VERSION);
+    g.writeNumberField("version", version());
     g.writeStringField("farm", farm);
     g.writeArrayFieldStart("entries");
     for (TripEntry entry : log.entries()) {

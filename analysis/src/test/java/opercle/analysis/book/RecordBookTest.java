@@ -101,6 +101,29 @@ class RecordBookTest {
   }
 
   @Test
+  void entryThatWasUndone_withWhatElseWasWritten_isNotRemembered() {
+    assertThatThrownBy(
+            () ->
+                book.write(
+                    "write two",
+                    connection -> {
+                      var first =
+                          records.keep("water-one", "Tove", AT, Optional.empty(), stew("Stew 1"));
+                      var second =
+                          records.keep("water-two", "Tove", AT, Optional.empty(), stew("Stew 2"));
+                      assertThat(first).isInstanceOf(Outcome.Kept.class);
+                      assertThat(second).isInstanceOf(Outcome.Kept.class);
+                      throw new IllegalStateException("the disk is full");
+                    }))
+        .isInstanceOf(IllegalStateException.class);
+
+    assertThat(records.records().all()).isEmpty();
+    assertThat(records.keep("water-one", "Tove", AT, Optional.empty(), stew("Stew 1")))
+        .isInstanceOf(Outcome.Kept.class);
+    assertThat(records.records().all()).hasSize(1);
+  }
+
+  @Test
   void correction_isKeptBesideWhatItCorrects() {
     records.keep("water-stew", "Maren", AT, Optional.empty(), stew("Stew 2"));
     records.keep("move-tench", "Maren", AT, Optional.empty(), tench("water-stew", 40));

@@ -25,6 +25,7 @@ import opercle.analysis.stock.Fish;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.MadeTrip;
 import opercle.analysis.trip.Trip;
+import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripEntry.Loss;
 import opercle.analysis.trip.TripEntry.StopCheck;
 import opercle.analysis.trip.TripEntry.Unloaded;
@@ -183,6 +184,20 @@ public class TripFileTest {
         .hasMessageContaining(words);
   }
 
+  @Test
+  void fileSaysTheFirstVersionThatCanHoldIt() throws IOException {
+    TripFile file = whole();
+    Loaded in = file.log().loaded();
+    Trip of = in.trip().withMovement("movement-carp", "movement-tench");
+    TripLog two = file.log().with(new Loaded("in-9", in.time(), "Tove", Optional.of(in.id()), of));
+    TripFile both = new TripFile(file.farm(), two, file.readings(), file.alarms(), file.events());
+
+    assertThat(new String(bytes(file), UTF_8)).contains("\"version\":2,");
+    String text = new String(bytes(both), UTF_8);
+    assertThat(text).contains("\"version\":3,");
+    assertThat(read(text).log()).isEqualTo(two);
+  }
+
   @ParameterizedTest
   @CsvSource(
       delimiter = '|',
@@ -190,7 +205,7 @@ public class TripFileTest {
         "\"waterLitres\":650.0 | \"waterLitres\":\"much\" | /entries/0/trip/tank/waterLitres is \"much\", must be 0.001–1000000 L.",
         "\"common-carp\",\"kg\" | \"comon-carp\",\"kg\" | /entries/0/trip/load/0/species is \"comon-carp\"",
         "\"fish\":\"restless\" | \"fsh\":\"restless\" | /entries/1/fish is missing",
-        "\"version\":3 | \"version\":4 | /version is 4, must be 1–3",
+        "\"version\":2 | \"version\":4 | /version is 4, must be 1–3",
         "\"form\":\"opercle-trip\" | \"form\":\"other\" | is no trip file",
         "\"corrects\":\"c1\" | \"corrects\":\"c9\" | /entries do not make a trip: What this puts right is not of this trip.",
         "\"gas-changed\" | \"gas-chnged\" | (did you mean gas-changed?)",

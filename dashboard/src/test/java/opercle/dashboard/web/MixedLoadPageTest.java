@@ -23,8 +23,7 @@ class MixedLoadPageTest {
 
   @TempDir Path folder;
   private ServedTrips served;
-  private TripPhone phone;
-  private Browser browser;
+  private @Nullable TripPhone opened;
 
   @BeforeEach
   void open() {

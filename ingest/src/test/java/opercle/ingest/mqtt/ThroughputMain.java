@@ -66,6 +66,8 @@ public final class ThroughputMain {
   public interface Seconds {
 
     /**
+     * Starts it.
+     *
      * @param folder of its own
      * @param store what takes each batch before it
      */
