@@ -106,7 +106,8 @@ enum TripEntries {
   TANK_LOAD("START UNLOADING WITHDRAWAL", "trips/trip-%d/tank-load") {
     @Override
     void send(String root, int n) throws IOException, InterruptedException {
-      HttpRequest trip = HttpRequest.newBuilder(URI.create(root + "/api/v1/trips/trip-" + n)).build();
+      HttpRequest trip =
+          HttpRequest.newBuilder(URI.create(root + "/api/v1/trips/trip-" + n)).build();
       String seen = CLIENT.send(trip, BodyHandlers.ofString()).body();
       post(
           root,

@@ -32,9 +32,7 @@ class TripTankPageTest {
             + "','by':'Maren','tank':'t1','from':'Holding 2','to':'Long Pool'}");
     post(
         "trips/trip-1/unloading",
-        "{'id':'out','time':'"
-            + FakeFarm.NIGHT.minusSeconds(60)
-            + "','by':'Maren','losses':[]}");
+        "{'id':'out','time':'" + FakeFarm.NIGHT.minusSeconds(60) + "','by':'Maren','losses':[]}");
     post(
         "trips/trip-1/withdrawal",
         "{'id':'gone','time':'" + FakeFarm.NIGHT + "','by':'Maren','why':'another tank'}");
