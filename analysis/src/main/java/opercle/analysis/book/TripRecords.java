@@ -24,6 +24,7 @@ import opercle.analysis.trip.TripLog;
 import opercle.analysis.tripfile.EntryForm;
 import opercle.analysis.tripfile.TripFile;
 import opercle.ingest.reading.Reading;
+import org.jspecify.annotations.Nullable;
 
 /**
  * A farm's trips in the farm book. Each writing is one transaction: a process killed in the middle
@@ -217,6 +218,23 @@ public final class TripRecords {
    * @param most at most so many
    */
   public List<TripLog> newest(Instant before, int most) {
+    return newest(before, null, most);
+  }
+
+  /**
+   * Those that come next after one in the order of {@link #newest}; of several that were loaded at
+   * the same instant none is passed over.
+   *
+   * @param most at most so many
+   */
+  public List<TripLog> earlierThan(TripLog trip, int most) {
+    return newest(trip.from(), trip.trip().id(), most);
+  }
+
+  /**
+   * @param after of those loaded at the instant itself only the ones after this id; null: none
+   */
+  private List<TripLog> newest(Instant before, @Nullable String after, int most) {
     return book.read(
         "read trips",
         connection -> {
@@ -226,7 +244,8 @@ public final class TripRecords {
                   """
                   SELECT e.trip, e.content FROM trip_entry e
                   JOIN (SELECT l.trip, l.time AS loaded FROM trip_entry l
-                        WHERE l.farm = ? AND l.kind = 'loaded' AND l.time < ?
+                        WHERE l.farm = ? AND l.kind = 'loaded'
+                          AND l.time <= ? AND (l.time < ? OR l.trip > ?)
                           AND NOT EXISTS (SELECT 1 FROM trip_entry c
                                           WHERE c.farm = l.farm AND c.trip = l.trip
                                             AND c.kind = 'loaded' AND c.number > l.number)
@@ -234,8 +253,10 @@ public final class TripRecords {
                   WHERE e.farm = ? ORDER BY t.loaded DESC, e.trip, e.number""")) {
             select.setString(1, farm);
             select.setLong(2, BookTime.micros(before));
-            select.setInt(3, most);
-            select.setString(4, farm);
+            select.setLong(3, BookTime.micros(before));
+            select.setString(4, after);
+            select.setInt(5, most);
+            select.setString(6, farm);
             try (ResultSet row = select.executeQuery()) {
               while (row.next()) {
                 byTrip

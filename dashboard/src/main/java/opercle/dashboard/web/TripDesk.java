@@ -7,7 +7,7 @@ import java.time.ZoneId;
 import java.time.format.DateTimeFormatter;
 import java.util.ArrayList;
 import java.util.Comparator;
-import java.util.HashSet;
+import java.util.HashMap;
 import java.util.LinkedHashMap;
 import java.util.LinkedHashSet;
 import java.util.List;
@@ -75,13 +75,11 @@ final class TripDesk {
         }
       };
 
-  /** Trips, each with how much was written of it, that are laid down; guarded by itself. */
-  private final Set<String> laidDown = new HashSet<>();
+  /** Trips that are laid down, by id, with how much was written of each; guarded by itself. */
+  private final Map<String, Integer> laidDown = new HashMap<>();
 
-  /**
-   * Before when no trip is looked at yet by the walk through the earlier ones; guarded as above.
-   */
-  private Optional<Instant> walkedTo = Optional.empty();
+  /** The last one that the walk through the earlier trips has done; guarded as above. */
+  private Optional<TripLog> walkedTo = Optional.empty();
 
   private boolean walkedToTheFirst;
 
@@ -303,7 +301,7 @@ final class TripDesk {
       if (walkedToTheFirst) {
         return List.of();
       }
-      List<TripLog> page = records.newest(walkedTo.orElse(oldest(newest)), PAGE);
+      List<TripLog> page = records.earlierThan(walkedTo.orElse(oldest(newest)), PAGE);
       List<TripLog> open = notLaidDown(page);
       if (page.isEmpty()) {
         walkedToTheFirst = true;
@@ -314,8 +312,8 @@ final class TripDesk {
     }
   }
 
-  private static Instant oldest(List<TripLog> page) {
-    return page.get(page.size() - 1).from();
+  private static TripLog oldest(List<TripLog> page) {
+    return page.get(page.size() - 1);
   }
 
   private List<TripLog> notLaidDown(List<TripLog> page) {
@@ -331,18 +329,14 @@ final class TripDesk {
       LOG.warn("trip {} could not be reviewed, so nothing is learned from it", log.trip().id(), e);
     }
     synchronized (laidDown) {
-      laidDown.add(written(log));
+      laidDown.put(log.trip().id(), log.entries().size());
     }
   }
 
   private boolean isLaidDown(TripLog log) {
     synchronized (laidDown) {
-      return laidDown.contains(written(log));
+      return Integer.valueOf(log.entries().size()).equals(laidDown.get(log.trip().id()));
     }
-  }
-
-  private static String written(TripLog log) {
-    return log.trip().id() + " " + log.entries().size();
   }
 
   private boolean isSettled(TripLog log) {
@@ -411,7 +405,7 @@ final class TripDesk {
       reviews.keySet().removeIf(key -> key.startsWith(trip + " "));
     }
     synchronized (laidDown) {
-      laidDown.removeIf(key -> key.startsWith(trip + " "));
+      laidDown.remove(trip);
       walkedTo = Optional.empty(); // it may be one of long ago
       walkedToTheFirst = false;
     }

@@ -19,6 +19,8 @@ import opercle.analysis.book.TripRecords;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.trip.MeasuredDemand;
 import opercle.analysis.trip.Review;
+import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripEntry.Unloaded;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.tripfile.TripFile;
 import opercle.analysis.watch.TankEvent;
@@ -184,6 +186,42 @@ class TripDeskTest {
           .singleElement()
           .satisfies(d -> assertThat(d.way()).isEqualTo(MeasuredDemand.Way.GAS_OFF));
       assertThat(trips.readings(begun)).hasSameSizeAs(GasOffNight.READINGS);
+    }
+  }
+
+  /** More than a page of them, as a keeper who writes down a month's trips may have them. */
+  @Test
+  void tripsLoadedAtOneInstant_areAllLaidDown() {
+    GrowingTraces traces = new GrowingTraces();
+    Loaded plain = KeptTrips.underWay("plain");
+    traces.all.add(new Reading("t1", Quantity.OXYGEN, "1", plain.time().plusSeconds(60), 9.25));
+    try (FarmBook book = FarmBook.open(folder.resolve("book.db"))) {
+      TripRecords trips = new TripRecords(book, "Sallowmere");
+      int many = 103;
+      for (int n = 0; n < many; n++) {
+        String id = "trip-%03d".formatted(n);
+        trips.begin(KeptTrips.underWay(id));
+        trips.add(
+            id,
+            new Unloaded(
+                id + "-out",
+                plain.time().plusSeconds(600),
+                "Maren",
+                Optional.empty(),
+                List.of(),
+                OptionalDouble.empty(),
+                ""));
+      }
+      TripDesk desk =
+          new TripDesk(
+              FakeFarm.quiet(), traces, PastAlarms.NONE, () -> Optional.of(trips), Optional::empty);
+
+      desk.layDown(many);
+      desk.layDown(many);
+
+      assertThat(trips.newest(FakeFarm.NIGHT, many)).hasSize(many);
+      assertThat(trips.newest(FakeFarm.NIGHT, many))
+          .allSatisfy(log -> assertThat(trips.readings(log)).as(log.trip().id()).hasSize(1));
     }
   }
 }
