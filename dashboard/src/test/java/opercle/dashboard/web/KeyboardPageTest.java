@@ -199,8 +199,7 @@ class KeyboardPageTest {
     String overview = browser.text(".readout");
     withShift(Keys.ARROW_LEFT);
     String newest = browser.text(".readout");
-    assertThat(newest)
-        .matches("1[34] Mar, [\\d:]+( to [\\d:]+)?: \\d\\.\\d+ mg/L.*");
+    assertThat(newest).matches("1[34] Mar, [\\d:]+( to [\\d:]+)?: \\d\\.\\d+ mg/L.*");
     withShift(Keys.ARROW_LEFT);
     assertThat(browser.text(".readout")).as("earlier").isNotEqualTo(newest).contains("mg/L");
     withShift(Keys.ARROW_RIGHT);

@@ -6,6 +6,7 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.nio.file.Path;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.farm.Tank;
@@ -13,6 +14,7 @@ import opercle.analysis.records.Entry;
 import opercle.analysis.records.EntryFields;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.TripEntry.Loaded;
+import org.jspecify.annotations.Nullable;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
@@ -52,7 +54,7 @@ class MixedLoadPageTest {
 
   @AfterEach
   void close() {
-    phone.close();
+    phone().close();
   }
 
   private void movement(String id, String species) {
@@ -82,52 +84,60 @@ class MixedLoadPageTest {
   }
 
   private void show() {
-    phone = TripPhone.with(served.withDoor().serve());
-    browser = phone.browser;
+    opened = TripPhone.with(served.withDoor().serve());
+  }
+
+  private TripPhone phone() {
+    return Objects.requireNonNull(opened);
+  }
+
+  private Browser browser() {
+    return phone().browser;
   }
 
   private void choose(String id, String value) {
-    browser.run(
-        ("const field = document.getElementById('%s'); field.value = '%s';"
-                + "['input', 'change'].forEach((e) => field.dispatchEvent(new Event(e, { bubbles: true })));"
-                + "return true;")
-            .formatted(id, value));
+    browser()
+        .run(
+            ("const field = document.getElementById('%s'); field.value = '%s';"
+                    + "['input', 'change'].forEach((e) => field.dispatchEvent(new Event(e, { bubbles: true })));"
+                    + "return true;")
+                .formatted(id, value));
   }
 
   private String chosen(String css) {
-    return String.valueOf(browser.find(css).getDomProperty("value"));
+    return String.valueOf(browser().find(css).getDomProperty("value"));
   }
 
   @Test
   void eachFurtherKind_hasAFieldForItsRecord_whichGoesWithTheTank() throws Exception {
     show();
-    phone.openList();
-    browser.press("#start summary");
-    browser.until("a field each", () -> browser.all("#other-records select").size() == 2);
-    assertThat(browser.text("#other-records"))
+    phone().openList();
+    browser().press("#start summary");
+    browser().until("a field each", () -> browser().all("#other-records select").size() == 2);
+    assertThat(browser().text("#other-records"))
         .contains("Movement record of the tench", "Movement record of the roach");
     choose("record", "record-carp");
     choose("other-record-1", "record-roach");
-    browser.run("document.getElementById('other-record-1').dataset.seen = 'yes'; return true;");
+    browser().run("document.getElementById('other-record-1').dataset.seen = 'yes'; return true;");
     choose("minutes", "45");
-    browser.until("drawn anew", () -> browser.all("#other-records [data-seen]").isEmpty());
+    browser().until("drawn anew", () -> browser().all("#other-records [data-seen]").isEmpty());
     assertThat(chosen("#other-record-0")).isEmpty();
     assertThat(chosen("#other-record-1")).as("of the roach still").isEqualTo("record-roach");
-    PageChecks.everythingFits(browser);
-    PageChecks.accessible(browser);
+    PageChecks.everythingFits(browser());
+    PageChecks.accessible(browser());
 
     choose("tank", "h1"); // tench alone
-    assertThat(browser.all("#other-records select")).as("nothing that it is not of").isEmpty();
+    assertThat(browser().all("#other-records select")).as("nothing that it is not of").isEmpty();
     choose("tank", "t1");
     assertThat(chosen("#other-record-1")).isEmpty();
     choose("other-record-0", "record-tench");
     choose("other-record-1", "record-roach");
-    browser.type("#from", "Holding 2");
-    browser.type("#to", "Long Pool");
-    browser.press("#start-form button[type=submit]");
-    phone.untilTheTrip();
+    browser().type("#from", "Holding 2");
+    browser().type("#to", "Long Pool");
+    browser().press("#start-form button[type=submit]");
+    phone().untilTheTrip();
 
-    assertThat(phone.only().trip().movements())
+    assertThat(phone().only().trip().movements())
         .containsExactly("record-carp", "record-tench", "record-roach");
   }
 
@@ -145,24 +155,24 @@ class MixedLoadPageTest {
                 .withLoad(served.farm.farm().tank("t1").orElseThrow().loads())
                 .withMovement("record-carp", "record-roach")));
     show();
-    phone.go("/trips/mixed");
-    phone.untilTheTrip();
-    browser.press("#entries summary");
-    browser.press("#written li:nth-child(1) button");
-    browser.until("the movements", () -> browser.all("#loading-record option").size() == 4);
+    phone().go("/trips/mixed");
+    phone().untilTheTrip();
+    browser().press("#entries summary");
+    browser().press("#written li:nth-child(1) button");
+    browser().until("the movements", () -> browser().all("#loading-record option").size() == 4);
 
     assertThat(chosen("#loading-record")).isEqualTo("record-carp");
-    assertThat(browser.text("#loading"))
+    assertThat(browser().text("#loading"))
         .contains("Movement record of the tench", "Movement record of the roach");
     assertThat(chosen("#loading-record-0")).isEmpty();
     assertThat(chosen("#loading-record-1")).isEqualTo("record-roach");
-    PageChecks.everythingFits(browser);
-    PageChecks.accessible(browser);
+    PageChecks.everythingFits(browser());
+    PageChecks.accessible(browser());
     choose("loading-record-0", "record-tench");
-    browser.press("#loading button[type=submit]");
+    browser().press("#loading button[type=submit]");
 
-    browser.until("it is written", () -> phone.only().entries().size() == 2);
-    assertThat(phone.only().trip().movements())
+    browser().until("it is written", () -> phone().only().entries().size() == 2);
+    assertThat(phone().only().trip().movements())
         .containsExactly("record-carp", "record-tench", "record-roach");
   }
 }

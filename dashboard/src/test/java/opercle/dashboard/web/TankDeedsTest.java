@@ -18,6 +18,7 @@ import java.time.Instant;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
+import java.util.Objects;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
@@ -390,7 +391,11 @@ class TankDeedsTest {
             List.of(),
             OptionalDouble.empty(),
             ""));
-    byHand(desk, clock, loaded.time().plusSeconds(1800), List.of(tench(5.0, clock.get())));
+    byHand(
+        desk,
+        clock,
+        loaded.time().plusSeconds(1800),
+        List.of(tench(5.0, Objects.requireNonNull(clock.get()))));
     byHand(desk, clock, loaded.time().plusSeconds(2100), List.of());
 
     assertThat(events("t1", 24))

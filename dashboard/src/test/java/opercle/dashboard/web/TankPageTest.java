@@ -359,7 +359,10 @@ class TankPageTest {
     browser.until("the latest is there", () -> !browser.all(".latest li").isEmpty());
 
     assertThat(browser.text("main"))
-        .contains("15 messages could not be used", "A tank that this farm does not have", "85.0 °C is outside");
+        .contains(
+            "15 messages could not be used",
+            "A tank that this farm does not have",
+            "85.0 °C is outside");
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
   }
