@@ -187,7 +187,6 @@ final class HeardIngests implements Leg {
                 which
                     + " has not been heard from%s: readings may not be stored."
                         .formatted(since(last.said())));
-            return; // what was wrong with it then may be over, or worse
           }
           for (JsonNode trouble : last.said().path("troubles")) {
             troubles.put(

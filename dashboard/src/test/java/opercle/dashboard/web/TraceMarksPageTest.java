@@ -232,8 +232,11 @@ class TraceMarksPageTest {
 
     browser.press("section[aria-labelledby=traces-heading] .whence summary");
 
+    browser.until(
+        "it is said once the traces are there",
+        () -> browser.text("section[aria-labelledby=traces-heading] .whence").contains("Saturated:"));
     assertThat(browser.text("section[aria-labelledby=traces-heading] .whence"))
-        .contains("the average of what the probe read", "Read by oxygen probe 1", "Saturated:");
+        .contains("the average of what the probe read", "Read by oxygen probe 1");
     browser.run("document.querySelector('#table').open = true; return true;");
     browser.until(
         "the table, too", () -> browser.text("#table").contains("the average of all readings"));
