@@ -186,8 +186,14 @@ public final class TankAccount {
     for (Species species : species()) {
       Past past = past(species, Math.min(end, steps.size()));
       List<Tank.Load> then = end < steps.size() ? steps.get(end).before() : now();
-      double there = Stocking.kg(then, species) + past.openKg;
-      double done = past.openKg;
+      double inRecord = // of the trip's fish, so far as the record ever had them
+          end < steps.size()
+              ? Stocking.kg(then, species)
+              : Math.max(
+                  0.0, Stocking.kg(atLoading, species) + past.matchedKg - past.goneKg);
+      double open = Math.max(past.openKg, -inRecord);
+      double there = Stocking.kg(then, species) + open;
+      double done = open;
       List<Double> byHand = new ArrayList<>();
       for (Step step : steps.subList(Math.min(end, steps.size()), steps.size())) {
         if (step.entry().isPresent()) {
@@ -198,7 +204,7 @@ public final class TankAccount {
       }
       double due = Math.max(0.0, Math.min(there, past.loadKg - past.goneKg));
       if (end >= steps.size()) { // nothing was taken: others stay, and nothing goes back
-        double trips = Stocking.kg(atLoading, species) + past.openKg + past.matchedKg;
+        double trips = Stocking.kg(atLoading, species) + open + past.matchedKg;
         due = Math.max(done, Math.min(due, Math.max(0.0, trips - past.goneKg)));
       }
       if (log.withdrawn().isPresent()) {
@@ -321,7 +327,8 @@ public final class TankAccount {
       if (run.isEmpty()) {
         open.put(loaded.id(), new double[] {was, is});
       } else {
-        matchedKg += more;
+        int from = run.get()[0]; // the first is what the record had at the loading already
+        matchedKg += more - (from == 0 ? byHand.get(0) : 0.0);
         Arrays.fill(used, run.get()[0], run.get()[1], true);
       }
     }

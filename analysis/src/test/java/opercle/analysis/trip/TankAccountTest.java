@@ -186,6 +186,38 @@ class TankAccountTest {
     assertThat(never.account(out).settled()).as("not here").isEqualTo(never.record());
   }
 
+  private static TripLog fromTheLorry(Yard yard, double rightKg) {
+    Loaded in = yard.log.loaded();
+    return yard.log
+        .with(
+            new Loaded(
+                "in-9",
+                START,
+                "Tove",
+                Optional.of(in.id()),
+                in.trip().withLoad(Yard.load(rightKg))))
+        .with(
+            new Unloaded(
+                "out",
+                START.plusSeconds(3600),
+                "Maren",
+                Optional.empty(),
+                List.of(),
+                OptionalDouble.empty(),
+                ""));
+  }
+
+  @Test
+  void tripOfTheLorry_putRightThere_offersAwayNoFishThatTheRecordNeverHadOfIt() {
+    for (double rightKg : new double[] {14.0, 130.0}) {
+      Yard yard = new Yard(rightKg, 0.0, 140.0);
+      yard.others(90.0);
+      assertThat(yard.account(fromTheLorry(yard, rightKg)).settled()).isEqualTo(yard.record());
+    }
+    Yard known = new Yard(130.0, 130.0, 140.0);
+    assertThat(known.account(fromTheLorry(known, 130.0)).settled()).as("all of it").isEmpty();
+  }
+
   @Test
   void loadingPutRight_afterTheTripsFishWereTakenOutByHand_takesNoneOfThoseThatCameSince() {
     for (double rightKg : new double[] {14.0, 130.0}) {
