@@ -189,8 +189,7 @@ public final class TankAccount {
       double inRecord = // of the trip's fish, so far as the record ever had them
           end < steps.size()
               ? Stocking.kg(then, species)
-              : Math.max(
-                  0.0, Stocking.kg(atLoading, species) + past.matchedKg - past.goneKg);
+              : Math.max(0.0, Stocking.kg(atLoading, species) + past.matchedKg - past.goneKg);
       double open = Math.max(past.openKg, -inRecord);
       double there = Stocking.kg(then, species) + open;
       double done = open;

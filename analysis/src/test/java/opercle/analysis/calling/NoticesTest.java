@@ -3,7 +3,6 @@ package opercle.analysis.calling;
 
 import static opercle.analysis.calling.Night.FAILS;
 import static opercle.analysis.calling.Night.HANGS;
-import static opercle.analysis.calling.Night.LONDON;
 import static opercle.analysis.calling.Night.seconds;
 import static org.assertj.core.api.Assertions.assertThat;
 

@@ -20,8 +20,8 @@ import opercle.ingest.mqtt.Will;
 /**
  * How an {@code ingest} of its own is, retained on a topic of its own, for the watch to tell people
  * of: {@code online}, {@code degraded} with what is wrong, or {@code offline}, which is the last
- * will too. It says so anew every twenty seconds: a broker that dies with it tells no last will, and goes on
- * handing out the last word. For one thread.
+ * will too. It says so anew every twenty seconds: a broker that dies with it tells no last will,
+ * and goes on handing out the last word. For one thread.
  */
 final class IngestStatus implements TroubleListener {
 

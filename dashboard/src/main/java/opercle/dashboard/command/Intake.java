@@ -24,7 +24,9 @@ final class Intake {
 
   private static final Logger log = LoggerFactory.getLogger(Intake.class);
 
-  /** A broker hands out what it keeps within moments of the connection; a dead one is not awaited. */
+  /**
+   * A broker hands out what it keeps within moments of the connection; a dead one is not awaited.
+   */
   private static final Duration UNTIL_TOLD = Duration.ofSeconds(3);
 
   private Intake() {}

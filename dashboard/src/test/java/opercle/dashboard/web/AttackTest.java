@@ -277,7 +277,8 @@ class AttackTest {
         statuses.add(press.get());
       }
 
-      assertThat(statuses).containsOnlyOnce(200).containsOnly(200, 409);
+      // Who is told "you have it" has it, by whichever press; it is done once.
+      assertThat(statuses).contains(200).isSubsetOf(200, 409);
       assertThat(guarded.farm.acts()).hasSize(1);
       assertThat(((TankAct.OnAlarm) guarded.farm.acts().get(0)).by()).isEqualTo("Tove");
     } finally {

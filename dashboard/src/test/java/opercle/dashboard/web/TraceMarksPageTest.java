@@ -234,7 +234,8 @@ class TraceMarksPageTest {
 
     browser.until(
         "it is said once the traces are there",
-        () -> browser.text("section[aria-labelledby=traces-heading] .whence").contains("Saturated:"));
+        () ->
+            browser.text("section[aria-labelledby=traces-heading] .whence").contains("Saturated:"));
     assertThat(browser.text("section[aria-labelledby=traces-heading] .whence"))
         .contains("the average of what the probe read", "Read by oxygen probe 1");
     browser.run("document.querySelector('#table').open = true; return true;");
