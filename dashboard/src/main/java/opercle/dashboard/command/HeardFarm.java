@@ -2,14 +2,11 @@
 package opercle.dashboard.command;
 
 import java.nio.file.Path;
-import java.time.Duration;
 import java.time.Instant;
 import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
-import java.util.concurrent.CountDownLatch;
-import java.util.concurrent.TimeUnit;
 import opercle.analysis.book.FarmVersion;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.publish.Topics;
@@ -28,7 +25,6 @@ final class HeardFarm {
 
   private final Topics topics;
   private final Optional<KeptMessage> kept;
-  private final CountDownLatch told = new CountDownLatch(1);
   private volatile FarmVersion version;
   private volatile Set<String> tankIds;
 
@@ -80,17 +76,6 @@ final class HeardFarm {
     }
     version = now;
     tankIds = now.farm().tankIds();
-    told.countDown();
-  }
-
-  /**
-   * Waits until it is told.
-   *
-   * @return whether it was
-   * @throws InterruptedException if the thread is asked to end
-   */
-  boolean awaitTold(Duration atMost) throws InterruptedException {
-    return told.await(atMost.toMillis(), TimeUnit.MILLISECONDS);
   }
 
   /** The version that was heard last; its number is 0 while none was. */

@@ -6,10 +6,8 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.io.IOException;
 import java.nio.file.Files;
 import java.nio.file.Path;
-import java.time.Duration;
 import java.time.Instant;
 import java.util.List;
-import java.util.concurrent.CompletableFuture;
 import java.util.stream.Stream;
 import opercle.analysis.book.FarmVersion;
 import opercle.analysis.farm.Farm;
@@ -83,19 +81,6 @@ class HeardLastTest {
     next.heard(told(farm("h1")));
     assertThat(next.hasTank("h9")).isFalse();
     assertThat(startedFarm().hasTank("h9")).isFalse();
-  }
-
-  /** What the broker holds for a tank that is new since then must not come in before the tank. */
-  @Test
-  void start_waitsUntilTheFarmIsTold_butNotForOneThatNobodyTells() throws Exception {
-    HeardFarm farm = startedFarm();
-    assertThat(farm.awaitTold(Duration.ofMillis(1))).isFalse();
-
-    CompletableFuture<Void> watch =
-        CompletableFuture.runAsync(() -> farm.heard(told(farm("h1", "h9"))));
-    assertThat(farm.awaitTold(Duration.ofSeconds(20))).isTrue();
-    assertThat(farm.hasTank("h9")).isTrue();
-    watch.join();
   }
 
   @Test

@@ -78,11 +78,6 @@ final class InfluxQuery {
     }
   }
 
-  /** Whether the last question found nobody who answers. */
-  boolean isAway() {
-    return failed;
-  }
-
   private HttpRequest request(InfluxSettings.Place place, String query) {
     StringBuilder parameters = new StringBuilder("?epoch=ms");
     add(parameters, "db", place.database());

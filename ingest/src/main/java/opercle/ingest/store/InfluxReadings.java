@@ -43,11 +43,6 @@ final class InfluxReadings implements ReadingStore {
     this.query = new InfluxQuery(settings);
   }
 
-  /** Whether the last question found nobody who answers. */
-  boolean isAway() {
-    return query.isAway();
-  }
-
   @Override
   public void accept(List<Reading> batch) {
     throw new UnsupportedOperationException("%s was opened for reading only".formatted(settings));

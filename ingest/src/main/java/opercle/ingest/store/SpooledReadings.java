@@ -263,7 +263,7 @@ public final class SpooledReadings implements IntakeStore {
     try {
       return reading.buckets(series, from, to, count);
     } catch (StoreException e) {
-      if (forwarder.away().isEmpty() && !remote.isAway()) {
+      if (e instanceof ReadRefusedException && forwarder.away().isEmpty()) {
         throw e;
       }
       return local.buckets(series, from, to, count);
