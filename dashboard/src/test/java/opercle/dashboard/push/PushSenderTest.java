@@ -60,7 +60,7 @@ class PushSenderTest {
             Instant.now().plus(Duration.ofHours(12)), within(1, ChronoUnit.HOURS)); // real time
     assertThat(received.claims().path("sub").asText())
         .isEqualTo("mailto:keeper@sallowmere.example");
-    assertThat(new String(received.body(), StandardCharsets.ISO_8859_1)).doesNotContain("h2");
+    assertThat(new String(received.body(), StandardCharsets.ISO_8859_1)).doesNotContain("tank");
     assertThat(device.read(received.body())).isEqualTo("{\"tank\":\"h2\"}");
   }
 
