@@ -39,6 +39,9 @@ public final class FarmReader {
   private static final Pattern SOURCE_NAME = Pattern.compile("[^\\p{Cntrl}]{1,40}");
   private static final Pattern FARM_NAME = Pattern.compile("[^/+#\\p{Cntrl}]{1,60}");
 
+  private static final int MOST_KG = 100_000;
+  private static final int MOST_FISH = 10_000_000;
+
   private FarmReader() {}
 
   /**
@@ -111,7 +114,7 @@ public final class FarmReader {
             s.number("waterLitres", "L", 1, 1_000_000),
             s.optionalNumber("depthM", "m", 0.05, 6).orElse(0.8),
             s.section("supply", FarmReader::supply, NO_SUPPLY),
-            s.sections("load").stream().map(FarmReader::load).toList(),
+            loads(s),
             s.optionalSection("floors").map(FarmReader::floors),
             orElse(responseMinutes(s), farmResponseMinutes),
             s.optionalSection("holding").map(FarmReader::holding).orElse(farmHolding));
@@ -179,12 +182,31 @@ public final class FarmReader {
     return cylinder;
   }
 
+  /** A kind of fish that is given twice is joined; together they must be what one can be. */
+  private static List<Load> loads(Section tank) {
+    List<Load> loads = tank.sections("load").stream().map(FarmReader::load).toList();
+    Map<Species, List<Load>> bySpecies =
+        loads.stream().collect(Collectors.groupingBy(Load::species));
+    for (Map.Entry<Species, List<Load>> kind : bySpecies.entrySet()) {
+      double kg = kind.getValue().stream().mapToDouble(Load::kg).sum();
+      long count = kind.getValue().stream().mapToLong(l -> l.count().orElse(0)).sum();
+      if (kg > MOST_KG || count > MOST_FISH) {
+        tank.problem(
+            "load",
+            "the %s come to %s kg and %d fish together, allowed are %d kg and %d fish"
+                .formatted(kind.getKey().id(), kg, count, MOST_KG, MOST_FISH));
+        return List.of();
+      }
+    }
+    return loads;
+  }
+
   private static Load load(Section s) {
     Load load =
         new Load(
             s.choice("species", words(Species.values(), Species::id)),
-            s.number("kg", "kg", 0, 100_000),
-            s.optionalWhole("count", "fish", 1, 10_000_000),
+            s.number("kg", "kg", 0, MOST_KG),
+            s.optionalWhole("count", "fish", 1, MOST_FISH),
             s.optionalTime("since"));
     s.finish();
     return load;

@@ -37,6 +37,15 @@ public final class Stocking {
     return after;
   }
 
+  /** Each species once: what stands twice are fish that join the others, see {@link #with}. */
+  public static List<Load> joined(List<Load> loads) {
+    List<Load> joined = List.of();
+    for (Load load : loads) {
+      joined = with(joined, load);
+    }
+    return List.copyOf(joined);
+  }
+
   /**
    * With fewer fish. Without a count those taken are as heavy as the others; what is left of a
    * species that is gone is nothing.

@@ -20,7 +20,8 @@ import opercle.analysis.stock.Species;
  * @param waterLitres water in the tank, without the fish, L
  * @param depthM depth of water over the diffuser, m
  * @param supply how gas gets into it
- * @param loads the fish in it, by species; empty when it holds none
+ * @param loads the fish in it, each species once: one that is given twice is {@link Stocking#joined
+ *     joined}; empty when it holds none
  * @param floors the keeper's own floors; empty: by species
  * @param responseMinutes how long it takes from an alarm at night until somebody has gas flowing
  *     again; empty where the keeper has not said
@@ -39,7 +40,7 @@ public record Tank(
     Holding holding) {
 
   public Tank {
-    loads = List.copyOf(loads);
+    loads = Stocking.joined(loads);
   }
 
   /** A tank of which nothing is said about holding fish for days. */

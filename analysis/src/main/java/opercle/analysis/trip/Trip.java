@@ -7,6 +7,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.stream.Stream;
 import opercle.analysis.ValidRange;
+import opercle.analysis.farm.Stocking;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.Batch;
 import opercle.analysis.stock.FishLoad;
@@ -21,7 +22,7 @@ import opercle.analysis.stock.FishLoad;
  * @param vehicle what carries it; empty for a night
  * @param from where the fish come from; empty text where nobody said
  * @param to where they go; empty text where nobody said
- * @param load the fish, at least one kind
+ * @param load the fish, at least one kind; one that is given twice is {@link Stocking#joined joined}
  * @param expectedMinutes from loading to unloading, where somebody said
  * @param limits what applied
  * @param cylinderBar what the cylinder's gauge showed at loading, bar
@@ -58,7 +59,7 @@ public record Trip(
   public static final ValidRange KG = new ValidRange(TRIP, "load", 1.0e-4, 1.0e6, "kg");
 
   public Trip {
-    load = List.copyOf(load);
+    load = Stocking.joined(load);
     otherMovements = List.copyOf(otherMovements);
     if (load.isEmpty()) {
       throw new IllegalArgumentException("trip %s: there must be fish in it".formatted(id));

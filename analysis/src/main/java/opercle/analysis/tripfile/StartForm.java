@@ -26,7 +26,6 @@ import opercle.analysis.trip.TripTank;
 public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
 
   private static final int LONGEST = 120;
-  private static final int MOST_KINDS = 20;
 
   /**
    * Reads a start.
@@ -82,10 +81,7 @@ public record StartForm(Loaded loaded, OptionalDouble temperatureC) {
     Optional<String> vehicle = f.optionalText("vehicle", LONGEST);
     String from = f.text("from", 0, LONGEST);
     String to = f.text("to", 0, LONGEST);
-    List<Tank.Load> load = new ArrayList<>();
-    for (Fields l : f.each("load", 0, MOST_KINDS)) {
-      load.add(TripForm.load(l));
-    }
+    List<Tank.Load> load = new ArrayList<>(TripForm.load(f, 0));
     boolean isPast = kind == Trip.Kind.NIGHT && load.isEmpty() && f.faults().isEmpty();
     Tank tank = isPast ? then.over(found.get(), time, until) : found.get();
     if (load.isEmpty()) {

@@ -3,13 +3,13 @@ package opercle.analysis.tripfile;
 
 import com.fasterxml.jackson.databind.node.ArrayNode;
 import com.fasterxml.jackson.databind.node.ObjectNode;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import opercle.analysis.Band;
 import opercle.analysis.ValidRange;
+import opercle.analysis.farm.Stocking;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.OxygenDemand;
 import opercle.analysis.trip.Trip;
@@ -130,8 +130,7 @@ final class TripForm {
     Optional<String> vehicle = f.optionalText("vehicle", LONGEST);
     String from = f.text("from", 0, LONGEST);
     String to = f.text("to", 0, LONGEST);
-    List<Tank.Load> load = new ArrayList<>();
-    f.each("load", 1, MOST_KINDS).forEach(l -> load.add(load(l)));
+    List<Tank.Load> load = load(f, 1);
     OptionalDouble minutes = f.optional("expectedMinutes", Trip.MINUTES);
     Fields limits = f.in("limits");
     double keep = limits.number("keepMgPerL", TripLimits.FLOOR);
@@ -175,7 +174,22 @@ final class TripForm {
     return others;
   }
 
-  static Tank.Load load(Fields l) {
+  /** The fish; a kind that is given twice is joined, and must still be what one can be. */
+  static List<Tank.Load> load(Fields f, int least) {
+    List<Tank.Load> given = f.each("load", least, MOST_KINDS).stream().map(TripForm::load).toList();
+    List<Tank.Load> load = Stocking.joined(given);
+    for (Tank.Load kind : load) {
+      if (kind.kg() > Trip.KG.high() || kind.count().orElse(1) > MOST_FISH) {
+        f.wrong(
+            "load",
+            "of one kind at most %.0f kg and %d fish".formatted(Trip.KG.high(), MOST_FISH),
+            "");
+      }
+    }
+    return load;
+  }
+
+  private static Tank.Load load(Fields l) {
     Tank.Load load =
         new Tank.Load(
             l.word("species", EntryForm.SPECIES),

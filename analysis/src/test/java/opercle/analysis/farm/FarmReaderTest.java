@@ -161,6 +161,31 @@ class FarmReaderTest {
   }
 
   @Test
+  void speciesGivenTwiceInOneTank_isJoined_andTogetherWithinTheLimits() {
+    String twice =
+        """
+        farm: Sallowmere
+        tanks:
+          - id: h1
+            kind: holding
+            waterLitres: 1500
+            supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+            load:
+              - { species: roach, kg: 20, count: 200, since: 2026-03-02T17:00:00Z }
+              - { species: roach, kg: 60000, count: 5000000 }
+        """;
+    Tank tank = FarmReader.parse("farm.yaml", twice).tanks().get(0);
+    assertThat(tank.loads()).hasSize(1);
+    assertThat(tank.loads().get(0).count()).hasValue(5_000_200);
+    assertThat(tank.loadKg()).isEqualTo(60_020.0);
+
+    assertThatThrownBy(() -> FarmReader.parse("farm.yaml", twice.replace("kg: 20,", "kg: 60000,")))
+        .hasMessage(
+            "farm.yaml:8: tanks[0].load: the roach come to 120000.0 kg and 5000200 fish together,"
+                + " allowed are 100000 kg and 10000000 fish");
+  }
+
+  @Test
   void farmWithoutATank_isRefused() {
     assertThatThrownBy(() -> FarmReader.parse("farm.yaml", "farm: Sallowmere\ntanks: []\n"))
         .hasMessage("farm.yaml:2: tanks: must hold at least one tank");

@@ -203,6 +203,7 @@ public class TripFileTest {
       delimiter = '|',
       value = {
         "\"waterLitres\":650.0 | \"waterLitres\":\"much\" | /entries/0/trip/tank/waterLitres is \"much\", must be 0.001–1000000 L.",
+        "\"load\":[ | \"load\":[{\"species\":\"common-carp\",\"kg\":1000000,\"count\":100000}, | /entries/0/trip/load is a list, must be of one kind at most 1000000 kg and 100000000 fish",
         "\"common-carp\",\"kg\" | \"comon-carp\",\"kg\" | /entries/0/trip/load/0/species is \"comon-carp\"",
         "\"fish\":\"restless\" | \"fsh\":\"restless\" | /entries/1/fish is missing",
         "\"version\":2 | \"version\":4 | /version is 4, must be 1–3",
