@@ -85,8 +85,9 @@ public final class TripDoor {
 
   /**
    * What the tank's record could say by a trip that has ended and came in from a file, was put
-   * right or was withdrawn since; empty where it says so, where somebody has put it right by hand
-   * or has said that it is to stay, and eight days after the end.
+   * right or was withdrawn since, or whose unloading could not be followed in all; empty where it
+   * says so, where somebody has put it right by hand or has said that it is to stay, and eight days
+   * after the end.
    */
   public Optional<TankOffer> offer(TripLog log) {
     return tanks.offer(log);
@@ -100,7 +101,8 @@ public final class TripDoor {
    * @param isTaken whether the record is to be changed
    * @param basedOn the farm's version that the offer was seen with
    * @throws RefusedActException if the farm is another by now
-   * @throws opercle.analysis.trip.RefusedEntryException if nothing is offered for it
+   * @throws opercle.analysis.trip.RefusedEntryException if nothing is offered for it, or somebody
+   *     else has answered otherwise meanwhile
    */
   public void settle(TripLog log, String entry, boolean isTaken, long basedOn, String by) {
     tanks.settle(log, entry, isTaken, basedOn, by);

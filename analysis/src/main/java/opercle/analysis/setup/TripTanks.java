@@ -10,12 +10,14 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
+import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Supplier;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.FarmVersion;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.book.TripTankRecords;
 import opercle.analysis.farm.Farm;
+import opercle.analysis.farm.FarmChanges;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.trip.RefusedEntryException;
 import opercle.analysis.trip.TankAccount;
@@ -34,6 +36,9 @@ import org.jspecify.annotations.Nullable;
  * has said so.
  */
 final class TripTanks {
+
+  /** After the id of an entry that the record went along with: what of it is open all the same. */
+  private static final String REST = "/rest";
 
   /** Later nobody knows by this trip what is in the tank (ours). */
   private static final Duration OFFERED = TripLog.LONGEST;
@@ -68,14 +73,19 @@ final class TripTanks {
       return trips.atOnce(writing);
     }
     List<Optional<TripLog>> written = new ArrayList<>();
+    AtomicReference<Optional<TripLog>> seen = new AtomicReference<>(Optional.empty());
     try {
       var unused =
           farm.change(
               OptionalLong.empty(),
               entry.by(),
-              now -> following(trip, entry).map(before -> after(before, entry, now)).orElse(now),
+              now -> {
+                seen.set(following(trip, entry));
+                return seen.get().map(before -> after(before, entry, now)).orElse(now);
+              },
               () -> {
-                if (following(trip, entry).isEmpty()) { // a file was taken in just now
+                Optional<Loaded> loaded = following(trip, entry).map(TripLog::loaded);
+                if (!loaded.equals(seen.get().map(TripLog::loaded))) { // a file came in just now
                   throw changed();
                 }
                 written.add(writing.get());
@@ -139,40 +149,80 @@ final class TripTanks {
         || log.isUnderWay()
         || last == null
         || tank.isEmpty()
-        || clock.instant().isAfter(until)
-        || kept.of(log.trip().id()).containsKey(last.id())) {
+        || clock.instant().isAfter(until)) {
+      return Optional.empty();
+    }
+    Optional<String> asked = asked(last, kept.of(log.trip().id()));
+    if (asked.isEmpty()) {
       return Optional.empty();
     }
     List<Tank.Load> then = account(log, now.farm()).settled();
     return then.equals(tank.get().loads())
         ? Optional.empty()
-        : Optional.of(new TankOffer(last.id(), now.number(), tank.get(), then));
+        : Optional.of(new TankOffer(asked.get(), now.number(), tank.get(), then));
   }
 
   /**
-   * Does what was offered, or leaves the tank as it is; nothing where that was done already.
+   * The name under which the tank is asked about after the last entry; empty where that is settled.
+   * With an unloading that the record went along with at once, some of it can still be open.
+   */
+  private static Optional<String> asked(TripEntry last, Map<String, OptionalLong> settled) {
+    if (!settled.containsKey(last.id())) {
+      return Optional.of(last.id());
+    }
+    boolean wentAlong = last instanceof Unloaded && settled.get(last.id()).isPresent();
+    return Optional.of(last.id() + REST).filter(rest -> wentAlong && !settled.containsKey(rest));
+  }
+
+  /**
+   * Does what was offered, or leaves the tank as it is; nothing where just that was done already.
    *
    * @param basedOn the farm's version that the offer was seen with
    */
   void settle(TripLog log, String entry, boolean isTaken, long basedOn, String by) {
-    Optional<TankOffer> offer = offer(log).filter(o -> o.entry().equals(entry));
-    if (offer.isEmpty()) {
-      if (kept.of(log.trip().id()).containsKey(entry)) {
-        return;
-      }
-      throw changed();
-    }
-    String trip = log.trip().id();
-    if (!isTaken) {
-      kept.keep(trip, entry, false, clock.instant(), by);
+    if (isSettled(log, entry, isTaken)) {
       return;
     }
-    var unused =
-        farm.change(
-            OptionalLong.of(basedOn),
-            by,
-            now -> with(now, log, offer.get().then()),
-            () -> kept.keep(trip, entry, true, clock.instant(), by));
+    TankOffer offer =
+        offer(log).filter(o -> o.entry().equals(entry)).orElseThrow(TripTanks::changed);
+    Supplier<TripLog> keeping =
+        () -> {
+          if (!isSettled(log, entry, isTaken)) { // somebody else may have answered just now
+            kept.keep(log.trip().id(), entry, isTaken, clock.instant(), by);
+          }
+          return log;
+        };
+    if (isTaken) {
+      var unused =
+          farm.change(
+              OptionalLong.of(basedOn), by, now -> with(now, log, offer.then()), keeping::get);
+    } else {
+      var unused = trips.atOnce(keeping);
+    }
+  }
+
+  /**
+   * Whether it was answered so before.
+   *
+   * @throws RefusedEntryException if it was answered otherwise
+   */
+  private boolean isSettled(TripLog log, String entry, boolean isTaken) {
+    Optional<Boolean> taken =
+        Optional.ofNullable(kept.of(log.trip().id()).get(entry)).map(OptionalLong::isPresent);
+    if (taken.isPresent() && taken.get() != isTaken) {
+      throw new RefusedEntryException(
+          clockOf ->
+              "Somebody has answered meanwhile: the record of %s %s. It says %s now."
+                  .formatted(
+                      log.trip().tank().name(),
+                      taken.get() ? "was written so" : "stays as it is",
+                      farm.version()
+                          .farm()
+                          .tank(log.trip().tank().id())
+                          .map(FarmChanges::loads)
+                          .orElse("nothing")));
+    }
+    return taken.isPresent();
   }
 
   private static RefusedEntryException changed() {

@@ -74,14 +74,19 @@ public final class TankAccount {
     return steps.isEmpty() ? atLoading : steps.get(steps.size() - 1).after();
   }
 
-  /** What it should say when the fish of the trip are out, as they are now written down. */
+  /**
+   * What it should say when the fish of the trip are out, as they are now written down. Where the
+   * record has had fewer of them than the trip says, those that were put in since are others and
+   * stay; that something is open then, {@link #settled} says.
+   */
   public List<Tank.Load> out() {
     List<Tank.Load> left = now();
     for (Species species : species()) {
       Past past = past(species, steps.size());
-      double out = Math.min(Stocking.kg(left, species), past.loadKg - past.goneKg);
+      double inRecordKg = Stocking.kg(left, species) - past.othersKg;
+      double out = Math.min(inRecordKg, past.loadKg - past.goneKg);
       OptionalInt count =
-          past.goneKg > NOTHING_KG
+          out < past.loadKg - NOTHING_KG
               ? OptionalInt.empty()
               : Stocking.count(log.trip().load(), species);
       left = without(left, species, out, count);
@@ -286,9 +291,15 @@ public final class TankAccount {
    * @param open the corrections of the loading that the tank has not had
    * @param openKg what they come to, of what can still be in
    * @param matchedKg what those come to that the tank has had, by hand or with the loading
+   * @param othersKg what was put in by hand since the loading and is of no figure of the trip
    */
   private record Past(
-      double loadKg, double goneKg, Set<String> open, double openKg, double matchedKg) {}
+      double loadKg,
+      double goneKg,
+      Set<String> open,
+      double openKg,
+      double matchedKg,
+      double othersKg) {}
 
   private Past past(Species species, int until) {
     List<Double> byHand = new ArrayList<>();
@@ -296,11 +307,12 @@ public final class TankAccount {
         log.entries().stream().filter(Loaded.class::isInstance).map(Loaded.class::cast).toList();
     double said = Stocking.kg(loadings.get(0).trip().load(), species);
     byHand.add(Stocking.kg(atLoading, species) - said); // it was right from the start
-    Set<String> along = new LinkedHashSet<>();
+    Map<String, Double> along = new LinkedHashMap<>(); // of this kind: the others go their own way
     for (Step step : steps.subList(0, until)) {
-      step.entry().ifPresent(along::add);
       if (step.entry().isEmpty()) {
         byHand.add(step.kg(species));
+      } else if (Math.abs(step.kg(species)) > NOTHING_KG) {
+        along.put(step.entry().get(), step.kg(species));
       }
     }
     boolean[] used = new boolean[byHand.size()];
@@ -314,7 +326,7 @@ public final class TankAccount {
       if (Math.abs(more) < SAME_KG) {
         continue;
       }
-      if (along.contains(loaded.id())) { // and with it those before it
+      if (along.containsKey(loaded.id())) { // and with it those before it
         matchedKg += more;
         for (double[] kg : open.values()) {
           matchedKg += kg[1] - kg[0];
@@ -331,15 +343,41 @@ public final class TankAccount {
         Arrays.fill(used, run.get()[0], run.get()[1], true);
       }
     }
+    matchedKg += lateKg(species, said, along, byHand, used);
     double gone = 0.0;
+    double others = 0.0;
     for (int i = 1; i < used.length; i++) {
       gone += used[i] ? 0.0 : Math.max(0.0, -byHand.get(i));
+      others += used[i] ? 0.0 : Math.max(0.0, byHand.get(i));
     }
     double openKg = 0.0;
     for (double[] kg : open.values()) {
       openKg += Math.max(0.0, kg[1] - gone) - Math.max(0.0, kg[0] - gone);
     }
-    return new Past(said, gone, open.keySet(), openKg, matchedKg);
+    return new Past(said, gone, open.keySet(), openKg, matchedKg, others);
+  }
+
+  /**
+   * Fish of the trip that the record got afterwards: what was put in by hand and comes to just what
+   * it lacked of them, kg. Marks it as used.
+   */
+  private double lateKg(
+      Species species,
+      double saidKg,
+      Map<String, Double> along,
+      List<Double> byHand,
+      boolean[] used) {
+    double lacksKg = saidKg - Stocking.kg(atLoading, species);
+    for (double kg : along.values()) {
+      lacksKg -= kg;
+    }
+    for (int i = 1; i < used.length; i++) {
+      lacksKg -= used[i] ? byHand.get(i) : 0.0;
+    }
+    used[0] = true; // that is the lack itself
+    Optional<int[]> run = lacksKg < SAME_KG ? Optional.empty() : run(byHand, used, lacksKg);
+    run.ifPresent(r -> Arrays.fill(used, r[0], r[1], true));
+    return run.isPresent() ? lacksKg : 0.0;
   }
 
   /** The fewest changes in a row, none of them used, that come to so much: from, and up to. */

@@ -26,8 +26,10 @@ import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.Species;
 import opercle.analysis.trip.MadeTrip;
 import opercle.analysis.trip.RefusedEntryException;
+import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripEntry.Unloaded;
+import opercle.analysis.trip.TripEntry.Withdrawn;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.tripfile.TripFile;
 import org.junit.jupiter.api.AfterEach;
@@ -120,6 +122,10 @@ class TripTanksTest {
     }
   }
 
+  private static Trip trip(double kg) {
+    return MadeTrip.trailer("trip-1").withLoad(carp(kg, OptionalInt.of(60)));
+  }
+
   private double kg() {
     return desk.farm().tank("t1").orElseThrow().loadKg();
   }
@@ -189,6 +195,83 @@ class TripTanksTest {
         .hasMessageContaining("Look at the trip again.");
     assertThat(kg()).isEqualTo(140.0);
     assertThat(trips.trip("trip-1")).contains(there);
+  }
+
+  /** Somebody on the lorry put the loading right too, and the trip is still under way. */
+  @Test
+  void loadingThatAFilePutsRightBetween_isNotFollowedByWhatWasSeenBefore() {
+    Loaded wrong = trips.trip("trip-1").orElseThrow().loaded();
+    TripLog there =
+        trips
+            .trip("trip-1")
+            .orElseThrow()
+            .with(
+                new Loaded("in-9", wrong.time(), "Lorry", Optional.of(wrong.id()), trip(130.0)));
+    TripFile file = new TripFile("Sallowmere", there, List.of(), List.of(), List.of());
+    Busy busy = new Busy(() -> {});
+    busy.between = () -> door.take(file);
+    TripDoor late = door(busy);
+
+    assertThatThrownBy(() -> late.add("trip-1", out()))
+        .isInstanceOf(RefusedEntryException.class)
+        .hasMessageContaining("Look at the trip again.");
+    assertThat(kg()).isEqualTo(140.0);
+  }
+
+  @Test
+  void whatAnotherPhoneHasAnsweredOtherwise_isSaid_withWhatStands() {
+    byHand(20.0);
+    door.add("trip-1", right(14.0));
+    TripLog log = door.add("trip-1", out()).orElseThrow();
+    TankOffer offer = door.offer(log).orElseThrow();
+    Busy busy =
+        new Busy(() -> door.settle(log, offer.entry(), false, offer.version(), "Maren"));
+
+    assertThatThrownBy(() -> door(busy).settle(log, offer.entry(), true, offer.version(), "Tove"))
+        .isInstanceOf(RefusedEntryException.class)
+        .hasMessageContaining(
+            "Somebody has answered meanwhile: the record of Trailer tank stays as it is. It says"
+                + " 20 kg of common carp now.");
+    assertThat(kg()).isEqualTo(20.0);
+    assertThatThrownBy(() -> door.settle(log, offer.entry(), true, offer.version(), "Tove"))
+        .isInstanceOf(RefusedEntryException.class);
+    door.settle(log, offer.entry(), false, offer.version(), "Tove"); // the same answer
+  }
+
+  /** What of an unloading is sure is done at once; the rest is asked about, and once. */
+  @Test
+  void restOfAnUnloading_isAskedAbout_andEitherAnswerHolds() {
+    door.add("trip-1", new Withdrawn("w1", START.plusSeconds(9), "Maren", "a slip"));
+    for (boolean isTaken : new boolean[] {false, true}) {
+      String id = isTaken ? "trip-2" : "trip-3";
+      byHand(0.0);
+      byHand(140.0);
+      now = now.plusSeconds(60);
+      Trip slip = MadeTrip.trailer(id).withLoad(carp(280.0, OptionalInt.of(120)));
+      trips.begin(new Loaded(id, now, "Maren", Optional.empty(), slip));
+      now = now.plusSeconds(60);
+      byHand(230.0); // 90 of them are others
+      TripLog log =
+          door.add(
+                  id,
+                  new Unloaded(
+                      id + "-out",
+                      now,
+                      "Maren",
+                      Optional.empty(),
+                      List.of(),
+                      OptionalDouble.empty(),
+                      ""))
+              .orElseThrow();
+      assertThat(kg()).isEqualTo(90.0);
+
+      TankOffer offer = door.offer(log).orElseThrow();
+      assertThat(offer.then()).isEmpty();
+      door.settle(log, offer.entry(), isTaken, offer.version(), "Tove");
+      assertThat(kg()).isEqualTo(isTaken ? 0.0 : 90.0);
+      byHand(33.0); // the next load
+      assertThat(door.offer(log)).as("said once").isEmpty();
+    }
   }
 
   /** As before anybody kept what a trip did to its tank. */

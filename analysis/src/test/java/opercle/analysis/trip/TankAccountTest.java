@@ -11,6 +11,7 @@ import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.Set;
+import java.util.stream.Stream;
 import net.jqwik.api.Arbitraries;
 import net.jqwik.api.Arbitrary;
 import net.jqwik.api.ForAll;
@@ -277,6 +278,58 @@ class TankAccountTest {
     yard.loadingIs(150.0);
 
     assertThat(yard.recordKg()).isZero();
+  }
+
+  /** The tank says 14 kg, the trip by a slip 140; then 90 kg of others come aboard. */
+  @Test
+  void tripThatSaysMoreThanTheTankEverHad_takesNoOthers_andAsksAboutThem() {
+    Yard yard = new Yard(14.0, 14.0, 140.0);
+    yard.others(90.0);
+    yard.unload();
+    assertThat(yard.recordKg()).isEqualTo(90.0);
+    assertThat(yard.account(yard.log).settled()).as("asked: they may be the trip's").isEmpty();
+
+    yard.loadingIs(14.0);
+    assertThat(yard.recordKg()).isEqualTo(90.0);
+  }
+
+  @Test
+  void fishThatTheTankGotAfterTheTripWasBegun_areTheTripsOwn() {
+    for (double atFirstKg : new double[] {0.0, 100.0}) {
+      Yard yard = new Yard(140.0, atFirstKg, 140.0);
+      yard.byHand(130.0 - atFirstKg);
+      yard.byHand(10.0);
+      yard.unload();
+      assertThat(yard.recordKg()).isZero();
+      assertThat(yard.account(yard.log).settled()).isEmpty();
+    }
+  }
+
+  /** Of the carp more went out than went in by the correction; of the tench all is clear. */
+  @Test
+  void kindThatIsLeftOpen_isNotClosedByAnotherKindThatGoesAlong() {
+    Yard yard = new Yard(0.0, mixed(140.0, 200.0), mixed(140.0, 200.0));
+    yard.step(mixed(20.0, 200.0), Optional.empty());
+    yard.loadingIs(mixed(14.0, 20.0));
+    assertThat(yard.record()).as("the carp stay").isEqualTo(mixed(20.0, 20.0));
+
+    yard.unload();
+    assertThat(yard.record()).isEqualTo(mixed(20.0, 0.0));
+    assertThat(yard.account(yard.log).settled()).as("asked").isEmpty();
+  }
+
+  private static List<Tank.Load> mixed(double carpKg, double tenchKg) {
+    return Stream.of(
+            new Tank.Load(CARP, carpKg, OptionalInt.empty(), Optional.empty()),
+            new Tank.Load(Species.TENCH, tenchKg, OptionalInt.empty(), Optional.empty()))
+        .filter(l -> l.kg() > 0.0)
+        .toList();
+  }
+
+  @Test
+  void kindThatIsGivenTwice_isJoined() {
+    List<Tank.Load> twice = Stream.of(mixed(100.0, 5.0), mixed(40.0, 0.0)).flatMap(List::stream).toList();
+    assertThat(MadeTrip.trailer("trip-1").withLoad(twice).load()).isEqualTo(mixed(140.0, 5.0));
   }
 
   @Test
