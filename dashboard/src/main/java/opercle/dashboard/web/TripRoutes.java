@@ -190,7 +190,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
             ? OptionalDouble.of(number(query, MINUTES))
             : OptionalDouble.empty();
     TripRecords records = desk.records();
-    List<TripLog> logs = records.newest(before, most + 1);
+    List<TripLog> logs =
+        Span.one(query, "after") // goes before the time: several may be loaded at the same one
+            .map(id -> records.earlierThan(desk.trip(id), most + 1))
+            .orElseGet(() -> records.newest(before, most + 1));
     List<Review> reviews =
         logs.subList(0, Math.min(most, logs.size())).stream().map(desk::review).toList();
     Api.answer(

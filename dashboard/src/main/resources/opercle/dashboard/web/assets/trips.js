@@ -179,9 +179,10 @@ byId('minutes').addEventListener('change', () =>
   ask(`/api/v1/trips?${new URLSearchParams({ most: 1, ...onTheRoad() })}`)
     .then((answer) => drawMovements(answer.movements)).catch(told));
 
-async function fetchTrips(before) {
-  const answer = await ask(`/api/v1/trips?${new URLSearchParams({ ...(before && { before }), ...onTheRoad() })}`);
-  trips.push(...answer.trips);
+/** The newest, or those that come after one; one that was put right meanwhile may stand here already. */
+async function fetchTrips(after) {
+  const answer = await ask(`/api/v1/trips?${new URLSearchParams({ ...(after && { after }), ...onTheRoad() })}`);
+  trips.push(...answer.trips.filter(({ id }) => trips.every((trip) => trip.id !== id)));
   hasMore = answer.more;
   show(byId('more'), hasMore);
   drawMovements(answer.movements);
@@ -349,7 +350,7 @@ byId('tank').addEventListener('change', () => {
   drawPlan();
   drawPrompts();
 });
-byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).loaded).catch(told));
+byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).id).catch(told));
 
 async function start() {
   const farm = await ask('/api/v1/tanks');
