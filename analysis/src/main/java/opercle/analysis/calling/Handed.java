@@ -7,7 +7,9 @@ import java.util.ArrayList;
 import java.util.LinkedHashMap;
 import java.util.List;
 import java.util.Map;
+import java.util.OptionalDouble;
 import java.util.function.Predicate;
+import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.calling.CallingState.Pending;
 
 /**
@@ -44,11 +46,41 @@ final class Handed {
   Call edition(Pending p, Call told, Instant at) {
     boolean again = p.attempts() > 0;
     boolean isOld = !at.isBefore(told.sent().plus(OLD));
-    if (again && !isOld && told.equals(p.call())) {
-      return told;
+    if (again && !isOld && asTold(told).equals(asTold(p.call()))) {
+      return p.call();
     }
     Call after = told.after(to(p.target(), p.occurrence()));
     return again || isOld ? after.renewed(at) : after;
+  }
+
+  /** A call by what messages tell of it: minutes to a tenth, oxygen to 0.01 mg/L. */
+  private static Call asTold(Call call) {
+    return call.asOfNow(call.about().stream().map(Handed::asTold).toList(), call.driving());
+  }
+
+  private static AlarmEvent asTold(AlarmEvent e) {
+    return new AlarmEvent(
+        e.time(),
+        e.tank(),
+        e.cause(),
+        e.event(),
+        e.priority(),
+        e.state(),
+        rounded(e.timeInHandMinutes(), 10.0),
+        rounded(e.oxygenMgPerL(), 100.0),
+        e.message(),
+        e.since(),
+        e.annunciated(),
+        e.by(),
+        e.until(),
+        e.root(),
+        e.tanks());
+  }
+
+  private static OptionalDouble rounded(OptionalDouble value, double parts) {
+    return value.isPresent()
+        ? OptionalDouble.of(Math.rint(value.getAsDouble() * parts) / parts)
+        : value;
   }
 
   /** A channel is handed this now. */

@@ -91,6 +91,32 @@ class EarlierMessagesTest {
     assertThat(tried()).containsOnly(tried().get(0));
   }
 
+  /** Its figures never stand quite still; a phone must not show the same words twice for that. */
+  @Test
+  void triedAgainWithFiguresThatNoMessageTellsApart_isTheSameAgain() {
+    AlarmEvent alarm = night.high("h2", 60);
+    night.dead(Set.of(WEBHOOK), FAILS);
+    night.hear(new News.Happened(alarm));
+    night.pass(seconds(2));
+    night.hear(
+        new News.Standing(
+            List.of(
+                new AlarmEvent(
+                    alarm.time(),
+                    alarm.tank(),
+                    alarm.cause(),
+                    alarm.event(),
+                    alarm.priority(),
+                    alarm.state(),
+                    OptionalDouble.of(60.004),
+                    OptionalDouble.of(8.6004),
+                    alarm.message()))));
+    night.pass(seconds(8));
+
+    assertThat(tried()).hasSizeGreaterThan(1);
+    assertThat(tried()).containsOnly(tried().get(0));
+  }
+
   @Test
   void triedAgainInOtherWords_hasAnotherIdentifier_andNamesTheFormer() {
     AlarmEvent alarm = night.high("h2", 60);
