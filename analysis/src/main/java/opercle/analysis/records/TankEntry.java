@@ -219,7 +219,7 @@ public sealed interface TankEntry extends Entry {
     @Override
     public String deed() {
       StringBuilder said = new StringBuilder("tested");
-      add(said, "ammonia", tanMgPerL, "mg/L N");
+      add(said, "ammonia", tanMgPerL, "mg/L as nitrogen");
       add(said, "pH", ph, "");
       add(said, "carbon dioxide", carbonDioxideMgPerL, "mg/L");
       add(said, "salt", salinityGPerKg, "g/kg");

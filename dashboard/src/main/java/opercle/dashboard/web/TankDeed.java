@@ -55,6 +55,11 @@ record TankDeed(
             || written.filter(at -> isWithin(AT_ONCE, at, event.time())).isPresent());
   }
 
+  /** Whether it was done at that time, as near as people write it down. */
+  boolean isDoneAt(Instant then) {
+    return isWithin(SAME, time, then);
+  }
+
   /** Whether both were written down in one step. */
   boolean isWrittenWith(TankDeed other) {
     return written

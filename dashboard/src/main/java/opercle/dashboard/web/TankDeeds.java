@@ -26,6 +26,7 @@ import opercle.analysis.records.Recorded;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
 import opercle.analysis.stock.Species;
+import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.watch.TankEvent;
 import opercle.analysis.watch.TankEvent.Kind;
@@ -42,8 +43,23 @@ final class TankDeeds {
   /** Less is a rounding, kg. */
   private static final double NOTHING_KG = 1.0e-6;
 
-  /** What a version of the farm tells. */
-  private record Step(long version, TankDeed deed) {}
+  /**
+   * What a version of the farm tells.
+   *
+   * @param kg how much more there is of the species, kg
+   */
+  private record Step(long version, Species species, double kg, TankDeed deed) {
+
+    /** Whether these are fish with which a trip was begun just after they were put in. */
+    boolean isOf(TripLog log) {
+      return log.withdrawn().isEmpty()
+          && log.trip().kind() == Trip.Kind.ROAD
+          && kg > 0.0
+          && kg < Stocking.kg(log.trip().load(), species) + NOTHING_KG
+          && !deed.time().isAfter(log.from())
+          && deed.isDoneAt(log.from());
+    }
+  }
 
   private final PastAlarms past;
   private final String tank;
@@ -64,16 +80,24 @@ final class TankDeeds {
 
   private List<TankDeed> all(List<TankEvent> events) {
     List<TankDeed> deeds = new ArrayList<>();
-    past.work().get().ifPresent(book -> deeds.addAll(written(book)));
+    Set<String> checks = new HashSet<>();
+    past.work()
+        .get()
+        .ifPresent(
+            book -> {
+              deeds.addAll(written(book));
+              checks.addAll(checks(book));
+            });
     List<TripLog> trips = past.trips().get().map(this::trips).orElse(List.of());
     trips.stream()
         .filter(log -> log.withdrawn().isEmpty())
-        .forEach(log -> deeds.addAll(TripDeeds.of(log)));
+        .forEach(log -> deeds.addAll(TripDeeds.of(log, checks)));
     List<Step> steps = past.versions().get().map(this::steps).orElse(List.of());
     List<TankDeed> fish = steps.stream().map(Step::deed).toList();
     Set<Long> byTrips = past.trips().get().map(r -> madeBy(trips, r.tanks())).orElse(Set.of());
     steps.stream()
         .filter(s -> !byTrips.contains(s.version()))
+        .filter(s -> trips.stream().noneMatch(s::isOf))
         .map(Step::deed)
         .filter(f -> deeds.stream().noneMatch(d -> isSameMove(d, f)))
         .toList()
@@ -87,6 +111,14 @@ final class TankDeeds {
         .filter(d -> !d.time().isBefore(span.from()) && d.time().isBefore(span.to()))
         .sorted(Comparator.comparing(TankDeed::time))
         .toList();
+  }
+
+  /** The ids of all that was ever said of checks by hand: a trip's file brings them along. */
+  private static Set<String> checks(RecordBook book) {
+    return book.records().standing(TankEntry.HandCheck.class).stream()
+        .flatMap(s -> s.versions().stream())
+        .map(Recorded::id)
+        .collect(Collectors.toSet());
   }
 
   /** What was written down at the tank, and fish that were moved into it. */
@@ -190,17 +222,16 @@ final class TankDeeds {
           @Nullable Tank is = version.farm().tank(tank).orElse(null);
           @Nullable Tank was = before.getAndSet(is);
           if (is != null && was != null) {
-            long number = version.number();
-            fish(was, is, version, Optional.ofNullable(putIn.get(number)))
-                .forEach(deed -> steps.add(new Step(number, deed)));
+            steps.addAll(
+                fish(was, is, version, Optional.ofNullable(putIn.get(version.number()))));
           }
         });
     return steps;
   }
 
-  private static List<TankDeed> fish(
+  private static List<Step> fish(
       Tank was, Tank is, FarmVersion version, Optional<Instant> putIn) {
-    List<TankDeed> fish = new ArrayList<>();
+    List<Step> fish = new ArrayList<>();
     for (Species species :
         Stream.concat(was.loads().stream(), is.loads().stream())
             .map(Tank.Load::species)
@@ -209,7 +240,7 @@ final class TankDeeds {
       double more = Stocking.kg(is.loads(), species) - Stocking.kg(was.loads(), species);
       if (Math.abs(more) > NOTHING_KG) {
         Kind kind = more > 0.0 ? Kind.FISH_ADDED : Kind.FISH_REMOVED;
-        fish.add(
+        TankDeed deed =
             new TankDeed(
                 more > 0.0
                     ? putIn.orElseGet(() -> since(was, is, species, version.time()))
@@ -223,7 +254,8 @@ final class TankDeeds {
                             species.commonName(),
                             more > 0.0 ? "put in" : "taken out")),
                 Optional.of(version.time()),
-                Optional.of(kind)));
+                Optional.of(kind));
+        fish.add(new Step(version.number(), species, more, deed));
       }
     }
     return fish;

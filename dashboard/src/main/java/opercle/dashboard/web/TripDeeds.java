@@ -6,6 +6,7 @@ import java.util.List;
 import java.util.Locale;
 import java.util.Optional;
 import java.util.OptionalDouble;
+import java.util.Set;
 import java.util.stream.Collectors;
 import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry;
@@ -23,13 +24,22 @@ final class TripDeeds {
 
   private TripDeeds() {}
 
-  static List<TankDeed> of(TripLog log) {
+  /**
+   * The deeds of a trip.
+   *
+   * @param known ids of checks that are marked already: those of a file may have been written down
+   *     at the tank itself
+   */
+  static List<TankDeed> of(TripLog log, Set<String> known) {
     List<TankDeed> deeds = new ArrayList<>();
     boolean onTheRoad = log.trip().kind() == Trip.Kind.ROAD;
     if (onTheRoad) {
       deeds.add(deed(log.loaded(), "loaded", loaded(log.trip()), TankEvent.Kind.FISH_ADDED));
     }
     for (StopCheck check : log.checks()) {
+      if (known.contains(check.id())) {
+        continue;
+      }
       deeds.add(deed(check, "stop-check", checked(check, onTheRoad), TankEvent.Kind.CHECKED));
     }
     if (onTheRoad) {

@@ -51,7 +51,7 @@ final class Intake {
       reject(
           Reason.NO_TIME,
           "%s%s: a retained message without a time of its own may be hours old; have the probe send"
-              + " SenML with a time, or publish without the retain flag",
+              + " its readings with their times (RFC 8428), or publish without the retain flag",
           where,
           place.quantity().id());
       return;

@@ -238,7 +238,7 @@ public final class PayloadDecoder {
               : "";
       intake.reject(
           Reason.MALFORMED,
-          "%s is \"%s\"; it must be a number of %s, or SenML%s",
+          "%s is \"%s\"; it must be a number of %s, or a list of readings (RFC 8428)%s",
           place.get().quantity().id(),
           Names.shown(text),
           place.get().quantity().unit(),
@@ -265,7 +265,7 @@ public final class PayloadDecoder {
     try {
       text = StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(payload)).toString();
     } catch (CharacterCodingException e) {
-      intake.reject(Reason.NOT_TEXT, "the message is neither UTF-8 text nor SenML CBOR");
+      intake.reject(Reason.NOT_TEXT, "the message is neither text in UTF-8 nor readings in CBOR (RFC 8428)");
       return Optional.empty();
     }
     text = text.strip();

@@ -67,12 +67,12 @@ final class SenmlPack {
     if (!pack.isArray()) {
       intake.reject(
           Reason.MALFORMED,
-          "not a SenML pack: it must be an array of records; map this topic in the settings if the"
-              + " device has a form of its own");
+          "the message is JSON, but no list of readings (RFC 8428); map this topic in the settings if"
+              + " the device has a form of its own");
       return;
     }
     if (pack.isEmpty()) {
-      intake.reject(Reason.EMPTY, "a SenML pack without records");
+      intake.reject(Reason.EMPTY, "the list of readings is empty");
       return;
     }
     SenmlPack state = new SenmlPack(topic, intake);
@@ -142,7 +142,7 @@ final class SenmlPack {
     if (version.isPresent() && !(version.get() <= VERSION)) {
       throw new FieldException(
           Reason.MALFORMED,
-          "SenML version %s is newer than the %d that is understood"
+          "the readings are in version %s of their form (RFC 8428), newer than the %d that is understood"
               .formatted(version.get(), VERSION),
           true);
     }

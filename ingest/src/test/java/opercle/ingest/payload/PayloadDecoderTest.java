@@ -102,8 +102,8 @@ class PayloadDecoderTest {
   void decimalComma_isExplained() {
     assertThat(decode("tanks/h1/oxygen", "8,62").rejections().get(0).detail())
         .isEqualTo(
-            "oxygen is \"8,62\"; it must be a number of mg/L, or SenML; write the decimal sign as a"
-                + " dot");
+            "oxygen is \"8,62\"; it must be a number of mg/L, or a list of readings (RFC 8428);"
+                + " write the decimal sign as a dot");
   }
 
   @Test
