@@ -8,30 +8,19 @@ import io.javalin.config.RoutesConfig;
 import io.javalin.http.Context;
 import java.io.IOException;
 import java.io.InputStream;
-import java.time.Instant;
-import java.util.List;
-import java.util.Map;
 import java.util.Optional;
-import java.util.OptionalDouble;
 import java.util.concurrent.Semaphore;
 import java.util.function.Consumer;
 import java.util.function.Supplier;
-import opercle.analysis.ValidRange;
 import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.PhotoRecords;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.book.TripRecords;
 import opercle.analysis.plan.LoadPlanRequest;
-import opercle.analysis.plan.MeasuredRate;
 import opercle.analysis.setup.TripDoor;
-import opercle.analysis.stock.OxygenDemand;
-import opercle.analysis.stock.Species;
-import opercle.analysis.trip.LearnedRate;
-import opercle.analysis.trip.PastDemand;
 import opercle.analysis.trip.RefusedEntryException;
 import opercle.analysis.trip.Review;
-import opercle.analysis.trip.Trip;
 import opercle.analysis.trip.TripEntry;
 import opercle.analysis.trip.TripEntry.Loaded;
 import opercle.analysis.trip.TripLog;
@@ -39,11 +28,6 @@ import opercle.analysis.tripfile.EntryForm;
 import opercle.analysis.tripfile.StartForm;
 import opercle.analysis.tripfile.TripFile;
 import opercle.analysis.tripfile.UnusableTripException;
-import opercle.dashboard.trips.DrawingSvg;
-import opercle.dashboard.trips.ReportPdf;
-import opercle.dashboard.trips.TripDrawing;
-import opercle.dashboard.trips.TripReport;
-import opercle.ingest.reading.Reading;
 
 /**
  * The addresses and pages of trips. What is written carries an id and a time that the client gives,
@@ -51,22 +35,16 @@ import opercle.ingest.reading.Reading;
  */
 public final class TripRoutes implements Consumer<RoutesConfig> {
 
-  private static final int USUAL_LIST = 20;
-  private static final int LONGEST_LIST = 100;
   private static final int FEW = 3;
 
   /** Half a day at six readings a second with 60 large pictures makes 40 MB. */
   private static final int LARGEST_FILE = 64 * 1024 * 1024;
 
-  private static final ValidRange TEMPERATURE = new ValidRange("", "temperatureC", 0.0, 35.0, "°C");
-  private static final ValidRange MINUTES =
-      new ValidRange("", "minutes", Trip.MINUTES.low(), Trip.MINUTES.high(), "min");
-  private static final ValidRange EACH =
-      new ValidRange("", "meanMassKg", OxygenDemand.LIGHTEST_KG, OxygenDemand.HEAVIEST_KG, "kg");
-
   private final TripDesk desk;
   private final LiveFarm live;
   private final TripPages pages;
+  private final TripComparison compared;
+  private final TripCopies copies;
   private final TripStart starts;
   private final Supplier<Optional<PhotoRecords>> photos;
   private final PhotoApi pictures;
@@ -121,15 +99,17 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
     this.live = live;
     this.desk = new TripDesk(live, traces, past, trips, work);
     this.pages = new TripPages(desk);
+    this.compared = new TripComparison(desk);
+    this.copies = new TripCopies(desk, photos);
   }
 
   @Override
   public void accept(RoutesConfig routes) {
-    routes.get("/api/v1/trips", ctx -> slowly(() -> list(ctx)));
+    routes.get("/api/v1/trips", ctx -> slowly(() -> compared.list(ctx)));
     // Held before anything is written: what is told as not done must not have been.
     routes.post("/api/v1/trips", ctx -> slowly(() -> begin(ctx)));
     routes.post("/api/v1/trips/import", this::take);
-    routes.get("/api/v1/trips/rates", this::rates);
+    routes.get("/api/v1/trips/rates", compared::rates);
     routes.get("/api/v1/trips/{id}", ctx -> slowly(() -> one(ctx, log(ctx))));
     routes.post("/api/v1/trips/{id}/checks", ctx -> slowly(() -> write(ctx, "check", false)));
     routes.post("/api/v1/trips/{id}/unloading", ctx -> slowly(() -> write(ctx, "unloaded", false)));
@@ -137,10 +117,10 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
         "/api/v1/trips/{id}/withdrawal", ctx -> slowly(() -> write(ctx, "withdrawn", false)));
     routes.post("/api/v1/trips/{id}/corrections", ctx -> slowly(() -> write(ctx, "", true)));
     routes.post("/api/v1/trips/{id}/tank-load", ctx -> slowly(() -> settle(ctx)));
-    routes.get("/api/v1/trips/{id}/picture.svg", ctx -> slowly(() -> picture(ctx)));
-    routes.get("/api/v1/trips/{id}/report.pdf", ctx -> slowly(() -> pdf(ctx)));
-    routes.get("/api/v1/trips/{id}/trip.json", ctx -> slowly(() -> file(ctx)));
-    routes.get("/api/v1/trips/{id}/readings.csv", ctx -> slowly(() -> csv(ctx)));
+    routes.get("/api/v1/trips/{id}/picture.svg", ctx -> slowly(() -> copies.picture(ctx)));
+    routes.get("/api/v1/trips/{id}/report.pdf", ctx -> slowly(() -> copies.pdf(ctx)));
+    routes.get("/api/v1/trips/{id}/trip.json", ctx -> slowly(() -> copies.file(ctx)));
+    routes.get("/api/v1/trips/{id}/readings.csv", ctx -> slowly(() -> copies.csv(ctx)));
     pictures.routes(routes);
     pages.routes(routes);
   }
@@ -179,42 +159,6 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
 
   private TripLog log(Context ctx) {
     return desk.trip(ctx.pathParam("id"));
-  }
-
-  private void list(Context ctx) {
-    Map<String, List<String>> query = ctx.queryParamMap();
-    Instant before = Span.instant(query, "before").orElse(desk.now().plusSeconds(60));
-    int most = most(query);
-    OptionalDouble minutes =
-        query.containsKey(MINUTES.quantity())
-            ? OptionalDouble.of(number(query, MINUTES))
-            : OptionalDouble.empty();
-    TripRecords records = desk.records();
-    List<TripLog> logs =
-        Span.one(query, "after") // goes before the time: several may be loaded at the same one
-            .map(id -> records.earlierThan(desk.trip(id), most + 1))
-            .orElseGet(() -> records.newest(before, most + 1));
-    List<Review> reviews =
-        logs.subList(0, Math.min(most, logs.size())).stream().map(desk::review).toList();
-    Api.answer(
-        ctx,
-        TripsJson.list(
-            reviews, logs.size() > most, records.takesEntries(), desk.papers().toGo(minutes)));
-  }
-
-  private static int most(Map<String, List<String>> query) {
-    String text = Span.one(query, "most").orElse(Integer.toString(USUAL_LIST));
-    int most;
-    try {
-      most = Integer.parseInt(text);
-    } catch (NumberFormatException e) {
-      most = 0;
-    }
-    if (most < 1 || most > LONGEST_LIST) {
-      throw Problem.misread(
-          "most: must be a whole number 1–%d but was '%s'.".formatted(LONGEST_LIST, text));
-    }
-    return most;
   }
 
   private void one(Context ctx, TripLog log) {
@@ -369,85 +313,6 @@ public final class TripRoutes implements Consumer<RoutesConfig> {
         ctx.req().getInputStream(),
         LARGEST_FILE,
         () -> Problem.tooLarge("The file must not be over %d MB.".formatted(LARGEST_FILE >> 20)));
-  }
-
-  private void rates(Context ctx) {
-    Map<String, List<String>> query = ctx.queryParamMap();
-    List<PastDemand> past = desk.demands();
-    Optional<MeasuredRate> rate = Optional.empty();
-    Optional<String> id = Span.one(query, "species");
-    if (id.isPresent()) {
-      Species species =
-          Species.of(id.get())
-              .orElseThrow(() -> Problem.misread("species: there is no '%s'.".formatted(id.get())));
-      double celsius = number(query, TEMPERATURE);
-      double each =
-          query.containsKey(EACH.quantity()) ? number(query, EACH) : species.usualMassKg();
-      rate = LearnedRate.of(past, species, each, celsius);
-    }
-    Api.answer(ctx, TripsJson.rates(past, rate));
-  }
-
-  private static double number(Map<String, List<String>> query, ValidRange range) {
-    String text = Span.one(query, range.quantity()).orElse("");
-    double value;
-    try {
-      value = Double.parseDouble(text);
-    } catch (NumberFormatException e) {
-      value = Double.NaN;
-    }
-    if (!(value >= range.low() && value <= range.high())) {
-      String limit = "must be %s–%s %s".formatted(range.low(), range.high(), range.unit());
-      throw Problem.wrongField(
-          "%s: %s.".formatted(FieldNames.of(range.quantity()), limit),
-          "/" + range.quantity(),
-          "%s: %s but was '%s'.".formatted(range.quantity(), limit, text));
-    }
-    return value;
-  }
-
-  private void picture(Context ctx) {
-    Review review = desk.review(log(ctx));
-    TripDrawing drawing = TripDrawing.of(review, desk.trace(review.log()), desk.zone());
-    ctx.header("Cache-Control", "no-store")
-        .contentType("image/svg+xml; charset=utf-8")
-        .result(DrawingSvg.of(drawing, TripPages.label(review)));
-  }
-
-  private void pdf(Context ctx) throws IOException {
-    Review review = desk.review(log(ctx));
-    TripDrawing drawing = TripDrawing.of(review, desk.trace(review.log()), desk.zone());
-    ctx.contentType("application/pdf");
-    attached(ctx, review, ".pdf");
-    ReportPdf.write(desk.report(review), drawing, ctx.outputStream());
-  }
-
-  private void file(Context ctx) throws IOException {
-    TripLog log = log(ctx);
-    TripFile bare = desk.file(log);
-    TripFile file = bare.withPhotos(PhotoApi.of(photos, bare.log()));
-    ctx.contentType("application/json");
-    attached(ctx, desk.review(log), ".json");
-    file.write(ctx.outputStream());
-  }
-
-  private void csv(Context ctx) throws IOException {
-    TripLog log = log(ctx);
-    List<Reading> readings = desk.readings(log);
-    ctx.contentType(CsvReadings.FORM.contentType());
-    attached(ctx, desk.review(log), ".csv");
-    TraceExport.Writer csv = CsvReadings.FORM.begin(ctx.outputStream());
-    for (Reading reading : readings) {
-      csv.write(reading);
-    }
-    csv.end();
-  }
-
-  private static void attached(Context ctx, Review review, String ending) {
-    ctx.header("Cache-Control", "no-store")
-        .header(
-            "Content-Disposition",
-            "attachment; filename=\"%s\"".formatted(TripReport.fileName(review, ending)));
   }
 
   private interface Input<T> {
