@@ -49,6 +49,20 @@ final class CallKeeper implements AutoCloseable {
   /** Of each kind, what is more is not kept, the oldest first: it is of a book lost for days. */
   static final int MOST_OWED = 10_000;
 
+  /** A second in which nothing happened is not worth a write. */
+  static boolean isWorthKeeping(CallingState before, Calling.Step step, List<News> batch) {
+    CallingState after = step.state();
+    return batch.stream()
+            .anyMatch(n -> !(n instanceof News.Standing) && !(n instanceof News.Troubles))
+        || !step.toSend().isEmpty()
+        || !step.made().isEmpty()
+        || !before.alarms().keySet().equals(after.alarms().keySet())
+        || !before.monitor().equals(after.monitor())
+        || !before.waiting().equals(after.waiting())
+        || !before.waitingTroubles().equals(after.waitingTroubles())
+        || !before.nextTest().equals(after.nextTest());
+  }
+
   /**
    * What followed from a turn.
    *

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.dashboard.calling;
 
-import java.net.URI;
 import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
@@ -62,7 +61,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
   private volatile Words words;
   private volatile Consumer<Call> onTest = call -> {};
   private volatile boolean stocked;
-  private final Optional<HaveLinks> links;
+  private final CallLinks links;
   private final CallKeeper keeper;
   private final InstantSource clock;
 
@@ -88,7 +87,7 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     this.senders = new Senders(channels, this::result);
     this.words = new Words(farm);
     this.stocked = isStocked(farm);
-    this.links = links;
+    this.links = new CallLinks(links);
     this.keeper = new CallKeeper(book);
     this.clock = clock;
     this.state =
@@ -338,9 +337,9 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
     Calling.Step step = calling.advance(before, now, batch);
     state = step.state();
     Map<Call, Message> messages = new LinkedHashMap<>();
-    step.toSend().forEach(call -> messages.put(call, words.message(call, link(call))));
+    step.toSend().forEach(call -> messages.put(call, words.message(call, links.to(call))));
     try {
-      if (keeper.owes() || isWorthKeeping(before, step, batch)) {
+      if (keeper.owes() || CallKeeper.isWorthKeeping(before, step, batch)) {
         keep(CallKeeper.Kept.of(step, batch, now, words::subject));
       }
       forgetSaved(batch);
@@ -348,20 +347,6 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
       messages.forEach(senders::send);
       step.made().stream().filter(c -> c.kind() == Call.Kind.TEST).findFirst().ifPresent(onTest);
     }
-  }
-
-  /** A second in which nothing happened is not worth a write. */
-  private static boolean isWorthKeeping(CallingState before, Calling.Step step, List<News> batch) {
-    CallingState after = step.state();
-    return batch.stream()
-            .anyMatch(n -> !(n instanceof News.Standing) && !(n instanceof News.Troubles))
-        || !step.toSend().isEmpty()
-        || !step.made().isEmpty()
-        || !before.alarms().keySet().equals(after.alarms().keySet())
-        || !before.monitor().equals(after.monitor())
-        || !before.waiting().equals(after.waiting())
-        || !before.waitingTroubles().equals(after.waitingTroubles())
-        || !before.nextTest().equals(after.nextTest());
   }
 
   private void keep(CallKeeper.Kept what) {
@@ -380,26 +365,6 @@ public final class CallingService implements WatchListener, TroubleListener, Aut
         }
       }
     }
-  }
-
-  private Optional<URI> link(Call call) {
-    if (call.driving() || !isToHave(call)) {
-      return Optional.empty();
-    }
-    try {
-      return links.map(
-          l ->
-              call.kind() == Call.Kind.MONITOR
-                  ? l.monitorLink(call.person(), call.occurrence(), call.sent())
-                  : l.link(call.person(), call.about().get(0), call.sent(), call.key()));
-    } catch (RuntimeException e) {
-      log.error("no link can be made; {} is called without one", call.person(), e);
-      return Optional.empty();
-    }
-  }
-
-  private static boolean isToHave(Call call) {
-    return call.isStep() || (call.kind() == Call.Kind.NOTICE && !call.about().isEmpty());
   }
 
   private void result(Call call, Delivery delivery) {
