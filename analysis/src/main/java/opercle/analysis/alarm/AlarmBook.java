@@ -5,7 +5,6 @@ import java.time.Duration;
 import java.time.Instant;
 import java.util.ArrayList;
 import java.util.Comparator;
-import java.util.EnumMap;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -48,7 +47,7 @@ import org.jspecify.annotations.Nullable;
  * of its {@link AlarmRule}; {@link Worsening} says how often it is told.
  *
  * <p>What a condition makes of an alarm is worked out by {@link ConditionRules}, how it looks from
- * outside by {@link AlarmTelling}; the book keeps the alarms and takes what people do.
+ * outside by {@link AlarmTelling}; the book takes what people do.
  *
  * <p>Pure and in event time: the instants are the caller's. Where time steps back, running delays
  * start again. Not thread-safe.
@@ -59,9 +58,8 @@ public final class AlarmBook {
       Comparator.comparing(Alarm::priority).thenComparing(Alarm::since).thenComparing(Alarm::cause);
 
   private final String tank;
-  private final Map<AlarmCause, AlarmEntry> entries = new EnumMap<>(AlarmCause.class);
-  private final List<OutOfService> orders = new ArrayList<>();
-  private final AlarmTelling telling;
+  private final StandingAlarms alarms;
+  private final ServiceOrders orders;
 
   /**
    * An empty book.
@@ -70,7 +68,8 @@ public final class AlarmBook {
    */
   public AlarmBook(String tank) {
     this.tank = tank;
-    this.telling = new AlarmTelling(tank, orders);
+    this.alarms = new StandingAlarms(tank);
+    this.orders = new ServiceOrders(alarms);
   }
 
   /** Says that a condition is present now; it is its tank's own affair. */
@@ -93,7 +92,7 @@ public final class AlarmBook {
       Optional<AlarmId> root,
       List<String> tanks,
       Optional<AlarmEntry> over) {
-    @Nullable AlarmEntry old = entries.get(finding.cause());
+    @Nullable AlarmEntry old = alarms.entry(finding.cause());
     return take(
         now,
         old == null || !old.isPresent()
@@ -108,7 +107,7 @@ public final class AlarmBook {
    * @param allClear the words for the clearing; asked for only when it clears
    */
   public Optional<AlarmEvent> absent(Instant now, AlarmCause cause, Supplier<Finding> allClear) {
-    @Nullable AlarmEntry old = entries.get(cause);
+    @Nullable AlarmEntry old = alarms.entry(cause);
     if (old == null || !old.isPresent()) {
       return Optional.empty();
     }
@@ -119,37 +118,32 @@ public final class AlarmBook {
   private Optional<AlarmEvent> take(Instant now, ConditionRules.Next next) {
     if (next.news().isPresent()) {
       boolean goesOn = next.news().get() == Kind.UNSUPPRESSED;
-      return tell(
+      return alarms.tell(
           now,
           next.news().get(),
           next.entry(),
           goesOn ? next.entry().acknowledgedBy() : Optional.empty());
     }
-    entries.put(next.entry().finding().cause(), next.entry());
+    alarms.keep(next.entry());
     return Optional.empty();
   }
 
   /** Time has passed: silences, shelvings and times out of service end. */
   public List<AlarmEvent> pass(Instant now) {
     List<AlarmEvent> events = new ArrayList<>();
-    for (AlarmEntry e : List.copyOf(entries.values())) {
+    for (AlarmEntry e : alarms.all()) {
       if (e.silence().isEmpty() && e.shelf().isEmpty()) {
         continue;
       }
       Optional<Pause> silence = e.silence().map(p -> p.at(now)).filter(p -> !p.isOver(now));
       Optional<Pause> shelf = e.shelf().map(p -> p.at(now));
       AlarmEntry kept = e.change().silence(silence).shelf(shelf).done();
-      entries.put(e.finding().cause(), kept);
+      alarms.keep(kept);
       if (shelf.isPresent() && shelf.get().isOver(now)) {
         unshelve(now, kept, shelf.get().by()).ifPresent(events::add);
       }
     }
-    orders.replaceAll(order -> order.at(now));
-    for (OutOfService order : List.copyOf(orders)) {
-      if (!now.isBefore(order.until())) {
-        events.addAll(end(now, order, order.by()));
-      }
-    }
+    events.addAll(orders.pass(now));
     return events;
   }
 
@@ -162,8 +156,8 @@ public final class AlarmBook {
    */
   public Optional<AlarmEvent> acknowledge(Instant now, AlarmCause cause, String by) {
     requireName(by, cause.id());
-    @Nullable AlarmEntry old = entries.get(cause);
-    if (old == null || old.shelf().isPresent() || !isInService(cause)) {
+    @Nullable AlarmEntry old = alarms.entry(cause);
+    if (old == null || old.shelf().isPresent() || !alarms.isInService(cause)) {
       return Optional.empty();
     }
     AlarmEntry.Change next = old.change();
@@ -177,7 +171,7 @@ public final class AlarmBook {
         return Optional.empty();
       }
     }
-    return tell(now, Kind.ACKNOWLEDGED, next.done(), Optional.of(by));
+    return alarms.tell(now, Kind.ACKNOWLEDGED, next.done(), Optional.of(by));
   }
 
   /**
@@ -188,12 +182,12 @@ public final class AlarmBook {
    */
   public Optional<AlarmEvent> silence(Instant now, AlarmCause cause, String by) {
     requireName(by, cause.id());
-    @Nullable AlarmEntry old = entries.get(cause);
+    @Nullable AlarmEntry old = alarms.entry(cause);
     if (old == null || !shown(old).callsSomebody()) {
       return Optional.empty();
     }
     Pause pause = new Pause(by, now, ShelvingRule.SILENCE);
-    return tell(
+    return alarms.tell(
         now, Kind.SILENCED, old.change().silence(Optional.of(pause)).done(), Optional.of(by));
   }
 
@@ -206,7 +200,7 @@ public final class AlarmBook {
    */
   public Optional<AlarmEvent> reset(Instant now, AlarmCause cause, String by) {
     requireName(by, cause.id());
-    @Nullable AlarmEntry old = entries.get(cause);
+    @Nullable AlarmEntry old = alarms.entry(cause);
     if (old == null) {
       return Optional.empty();
     }
@@ -219,7 +213,7 @@ public final class AlarmBook {
               : "There is nothing to reset here. Say that you have it instead.");
     }
     AlarmEntry done = old.change().open(AlarmState.NORMAL).shelf(Optional.empty()).done();
-    return tell(now, Kind.RESET, done, Optional.of(by));
+    return alarms.tell(now, Kind.RESET, done, Optional.of(by));
   }
 
   /**
@@ -231,7 +225,7 @@ public final class AlarmBook {
    */
   public Optional<AlarmEvent> shelve(Instant now, AlarmCause cause, String by, Duration length) {
     requireName(by, cause.id());
-    @Nullable AlarmEntry old = entries.get(cause);
+    @Nullable AlarmEntry old = alarms.entry(cause);
     if (old == null) {
       return Optional.empty();
     }
@@ -241,7 +235,7 @@ public final class AlarmBook {
             .silence(Optional.empty())
             .shelf(Optional.of(new Pause(by, now, length)))
             .done();
-    return tell(now, Kind.SHELVED, shelved, Optional.of(by));
+    return alarms.tell(now, Kind.SHELVED, shelved, Optional.of(by));
   }
 
   /**
@@ -251,15 +245,15 @@ public final class AlarmBook {
    */
   public Optional<AlarmEvent> unshelve(Instant now, AlarmCause cause, String by) {
     requireName(by, cause.id());
-    @Nullable AlarmEntry old = entries.get(cause);
+    @Nullable AlarmEntry old = alarms.entry(cause);
     return old == null || old.shelf().isEmpty() ? Optional.empty() : unshelve(now, old, by);
   }
 
   private Optional<AlarmEvent> unshelve(Instant now, AlarmEntry old, String by) {
-    return tell(
+    return alarms.tell(
         now,
         Kind.UNSHELVED,
-        old.change().open(byCondition(old)).shelf(Optional.empty()).done(),
+        old.change().open(old.byCondition()).shelf(Optional.empty()).done(),
         Optional.of(by));
   }
 
@@ -269,19 +263,7 @@ public final class AlarmBook {
    * @return an event for every alarm that stands and was in service
    */
   public List<AlarmEvent> takeOutOfService(OutOfService order) {
-    List<AlarmEntry> before =
-        entries.values().stream().filter(e -> isInService(e.finding().cause())).toList();
-    orders.removeIf(o -> o.cause().equals(order.cause()));
-    orders.add(order);
-    List<AlarmEvent> events = new ArrayList<>();
-    for (AlarmEntry e : before) {
-      if (order.covers(e.finding().cause())) {
-        AlarmEntry quiet = e.change().silence(Optional.empty()).done();
-        tell(order.from(), Kind.OUT_OF_SERVICE, quiet, Optional.of(order.by()))
-            .ifPresent(events::add);
-      }
-    }
-    return events;
+    return orders.take(order);
   }
 
   /**
@@ -292,31 +274,7 @@ public final class AlarmBook {
    */
   public List<AlarmEvent> returnToService(Instant now, Optional<AlarmCause> cause, String by) {
     requireName(by, cause.map(AlarmCause::id).orElse("all"));
-    return orders.stream()
-        .filter(o -> o.cause().equals(cause))
-        .findFirst()
-        .map(order -> end(now, order, by))
-        .orElse(List.of());
-  }
-
-  private List<AlarmEvent> end(Instant now, OutOfService order, String by) {
-    orders.remove(order);
-    List<AlarmEvent> events = new ArrayList<>();
-    for (AlarmEntry e : List.copyOf(entries.values())) {
-      AlarmCause cause = e.finding().cause();
-      if (order.covers(cause) && isInService(cause)) {
-        AlarmEntry back = e.change().open(byCondition(e)).done();
-        tell(now, Kind.RETURNED_TO_SERVICE, back, Optional.of(by)).ifPresent(events::add);
-      }
-    }
-    return events;
-  }
-
-  private static AlarmState byCondition(AlarmEntry e) {
-    if (e.isPresent()) {
-      return AlarmState.UNACKNOWLEDGED;
-    }
-    return e.state().isLatched() ? AlarmState.LATCHED_UNACKNOWLEDGED : AlarmState.NORMAL;
+    return orders.end(now, cause, by);
   }
 
   /**
@@ -325,9 +283,9 @@ public final class AlarmBook {
    * @param why the whole text of each clearing
    */
   public List<AlarmEvent> endAll(Instant now, String why) {
-    orders.clear();
+    orders.restore(List.of());
     List<AlarmEvent> events = new ArrayList<>();
-    for (AlarmEntry e : List.copyOf(entries.values())) {
+    for (AlarmEntry e : alarms.all()) {
       Finding f = e.finding();
       Finding ended =
           new Finding(
@@ -345,71 +303,51 @@ public final class AlarmBook {
               .root(Optional.empty())
               .tanks(List.of())
               .done();
-      tell(now, Kind.CLEARED, done).ifPresent(events::add);
+      alarms.tell(now, Kind.CLEARED, done).ifPresent(events::add);
     }
     return events;
   }
 
   /** What is out of service, in the order in which it was taken out. */
   public List<OutOfService> outOfService() {
-    return List.copyOf(orders);
+    return orders.all();
   }
 
   /** Whether nothing stands and nothing is out of service. */
   public boolean isEmpty() {
-    return entries.isEmpty() && orders.isEmpty();
+    return alarms.isEmpty() && orders.isEmpty();
   }
 
   /** Whether an alarm of this cause stands with its condition present. */
   public boolean isPresent(AlarmCause cause) {
-    @Nullable AlarmEntry e = entries.get(cause);
+    @Nullable AlarmEntry e = alarms.entry(cause);
     return e != null && e.isPresent();
   }
 
   /** The alarm of a cause as it is kept; empty where none stands. */
   public Optional<AlarmEntry> entry(AlarmCause cause) {
-    return Optional.ofNullable(entries.get(cause));
+    return Optional.ofNullable(alarms.entry(cause));
   }
 
   /** The state of an alarm of this book for all to see. */
   public AlarmState shown(AlarmEntry e) {
-    return telling.state(e);
+    return alarms.shown(e);
   }
 
   /** The standing alarms, most urgent first; those whose condition has returned stand too. */
   public List<Alarm> standing() {
-    return entries.values().stream().map(telling::alarm).sorted(MOST_URGENT_FIRST).toList();
+    return alarms.shown().sorted(MOST_URGENT_FIRST).toList();
   }
 
   /** The alarms as a value. */
   public Map<AlarmCause, AlarmEntry> snapshot() {
-    return Map.copyOf(entries);
+    return alarms.snapshot();
   }
 
   /** Makes the book what it was at a {@link #snapshot()}, and what was out of service then. */
   public void restore(Map<AlarmCause, AlarmEntry> snapshot, List<OutOfService> outOfService) {
-    entries.clear();
-    entries.putAll(snapshot);
-    orders.clear();
-    orders.addAll(outOfService);
-  }
-
-  private boolean isInService(AlarmCause cause) {
-    return telling.order(cause).isEmpty();
-  }
-
-  private Optional<AlarmEvent> tell(Instant now, Kind kind, AlarmEntry entry) {
-    return tell(now, kind, entry, Optional.empty());
-  }
-
-  private Optional<AlarmEvent> tell(Instant now, Kind kind, AlarmEntry entry, Optional<String> by) {
-    AlarmCause cause = entry.finding().cause();
-    if (entry.isDone()) {
-      entries.remove(cause);
-    } else {
-      entries.put(cause, entry);
-    }
-    return Optional.of(telling.event(now, kind, entry, by));
+    alarms.restore(snapshot);
+    orders.restore(outOfService);
   }
 
   private void requireName(String by, String what) {

@@ -59,6 +59,14 @@ public record AlarmEntry(
     return state == AlarmState.NORMAL && shelf.isEmpty();
   }
 
+  /** What it returns to from the shelf, and out of service: to what its condition makes of it. */
+  AlarmState byCondition() {
+    if (isPresent()) {
+      return AlarmState.UNACKNOWLEDGED;
+    }
+    return state.isLatched() ? AlarmState.LATCHED_UNACKNOWLEDGED : AlarmState.NORMAL;
+  }
+
   /** A condition that has just come, or come back. */
   static Change raised(Instant now, Finding finding) {
     return new Change(AlarmState.UNACKNOWLEDGED, now, finding).told(now);
