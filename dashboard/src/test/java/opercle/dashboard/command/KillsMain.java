@@ -2,9 +2,7 @@
 package opercle.dashboard.command;
 
 import static java.nio.charset.StandardCharsets.UTF_8;
-
 import java.io.IOException;
-import java.io.UncheckedIOException;
 import java.net.URI;
 import java.nio.file.Files;
 import java.nio.file.Path;
@@ -22,12 +20,7 @@ import java.util.concurrent.atomic.AtomicInteger;
 import opercle.ingest.mqtt.LocalMosquitto;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
-import opercle.ingest.reading.Quantity;
-import opercle.ingest.reading.Reading;
-import opercle.ingest.reading.Series;
-import opercle.ingest.store.Bucket;
 import opercle.ingest.store.LocalInflux;
-import opercle.ingest.store.SqliteReadings;
 import org.awaitility.Awaitility;
 import org.awaitility.core.ConditionTimeoutException;
 
@@ -48,8 +41,8 @@ import org.awaitility.core.ConditionTimeoutException;
  */
 final class KillsMain {
 
-  private static final int TANKS = 10;
-  private static final int MOST_READINGS = 20_000_000;
+  static final int TANKS = 10;
+  static final int MOST_READINGS = 20_000_000;
   private static final String PARTS = "ingest,serve,influxd,disk";
 
   private final Path folder;
@@ -197,43 +190,6 @@ final class KillsMain {
     }
   }
 
-  /** Opercle, which is killed and started again. */
-  private static final class OpercleUnderFire implements AutoCloseable {
-    private final String command;
-    private final String config;
-    private OpercleProcess process;
-
-    OpercleUnderFire(String command, String config) throws IOException {
-      this.command = command;
-      this.config = config;
-      process = started(command, config);
-    }
-
-    void killed() throws Exception {
-      kill();
-      start();
-    }
-
-    void kill() throws InterruptedException {
-      process.kill();
-    }
-
-    void start() throws IOException {
-      process = started(command, config);
-    }
-
-    @Override
-    public void close() {
-      process.close();
-    }
-  }
-
-  private static OpercleProcess started(String command, String config) throws IOException {
-    OpercleProcess opercle = OpercleProcess.start(command, "--config", config);
-    opercle.awaitLine("Connected to the MQTT broker .* as opercle-" + command);
-    return opercle;
-  }
-
   private String describe(String more) throws IOException {
     StringBuilder yaml = new StringBuilder("farm: Sallowmere\ntanks:\n");
     for (int i = 0; i < TANKS; i++) {
@@ -311,43 +267,6 @@ final class KillsMain {
     }
   }
 
-  private BitSet stored() {
-    BitSet stored = new BitSet();
-    if (influx.isPresent()) {
-      storedThere(influx.get(), stored);
-      return stored;
-    }
-    try (SqliteReadings store =
-        SqliteReadings.openReadOnly(folder.resolve("opercle-data/readings.db"))) {
-      for (int tank = 0; tank < TANKS; tank++) {
-        Series series = new Series("h" + tank, Quantity.OXYGEN, Reading.DEFAULT_PROBE);
-        for (Reading reading : store.range(series, start, start.plusMillis(MOST_READINGS))) {
-          note(stored, reading.time().toEpochMilli());
-        }
-      }
-    }
-    return stored;
-  }
-
-  private void storedThere(LocalInflux there, BitSet stored) {
-    try {
-      for (int tank = 0; tank < TANKS; tank++) {
-        for (long time : there.times("opercle_reading", "\"tank\" = 'h%d'".formatted(tank))) {
-          note(stored, time);
-        }
-      }
-    } catch (IOException e) {
-      throw new UncheckedIOException(e);
-    } catch (InterruptedException e) {
-      Thread.currentThread().interrupt();
-      throw new IllegalStateException(e);
-    }
-  }
-
-  private void note(BitSet stored, long timeMs) {
-    stored.set((int) (timeMs - start.toEpochMilli()));
-  }
-
   /**
    * How many more readings the minutes were made of than there are: no reading can have two rows,
    * but one that came again may have been counted again.
@@ -358,35 +277,21 @@ final class KillsMain {
       Awaitility.await("all minutes written")
           .atMost(Duration.ofMinutes(1))
           .pollInterval(Duration.ofSeconds(2))
-          .until(() -> (twice[0] = countedInMinutes() - stored().cardinality()) == 0);
+          .until(() -> (twice[0] = store().countedInMinutes() - store().stored().cardinality()) == 0);
     } catch (ConditionTimeoutException e) {
       System.out.println(e.getMessage());
     }
     return twice[0];
   }
 
-  private long countedInMinutes() throws IOException, InterruptedException {
-    if (influx.isPresent()) {
-      return influx.get().countedInMinutes("");
-    }
-    Instant from = start.truncatedTo(ChronoUnit.MINUTES);
-    int minutes = MOST_READINGS / 60_000 + 2;
-    long counted = 0;
-    try (SqliteReadings store =
-        SqliteReadings.openReadOnly(folder.resolve("opercle-data/readings.db"))) {
-      for (int tank = 0; tank < TANKS; tank++) {
-        Series series = new Series("h" + tank, Quantity.OXYGEN, Reading.DEFAULT_PROBE);
-        Instant to = from.plus(minutes, ChronoUnit.MINUTES);
-        counted += store.buckets(series, from, to, minutes).stream().mapToLong(Bucket::count).sum();
-      }
-    }
-    return counted;
+  private StoreUnderFire store() {
+    return new StoreUnderFire(folder, influx, start);
   }
 
   private int missing() {
     BitSet missing = new BitSet();
     missing.or(acknowledged);
-    missing.andNot(stored());
+    missing.andNot(store().stored());
     return missing.cardinality();
   }
 
