@@ -172,8 +172,9 @@ public final class FarmDesk implements FarmDoor {
   }
 
   @Override
-  public void putIn(String tank, Instant since) {
-    records.putIn(tank, since);
+  public FarmVersion putIn(
+      OptionalLong basedOn, String by, UnaryOperator<Farm> change, PutIn fish) {
+    return change(basedOn, by, change, () -> records.putIn(fish.tank(), fish.since()));
   }
 
   /**

@@ -42,8 +42,16 @@ public interface FarmDoor {
   FarmVersion change(OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with);
 
   /**
-   * Keeps since when the fish are in a tank that the change puts there; to be called with it. Does
-   * nothing where the farm book is another process's.
+   * Changes the farm by fish that are put into a tank, and keeps since when they are there: they may
+   * join others that are there for longer.
    */
-  default void putIn(String tank, Instant since) {}
+  FarmVersion putIn(OptionalLong basedOn, String by, UnaryOperator<Farm> change, PutIn fish);
+
+  /**
+   * Fish of one kind that are put into a tank.
+   *
+   * @param tank the tank's id
+   * @param since when they went in
+   */
+  record PutIn(String tank, Instant since) {}
 }

@@ -24,7 +24,8 @@ import org.slf4j.LoggerFactory;
  *
  * <pre>
  *  opercle/{farm}/farm          retained: {"version":7,"time":"…","by":"name","what":["…"],"yaml":"farm: …"}
- *  opercle/{farm}/farm/change   {"id":"…","by":"name","basedOn":7,"yaml":"farm: …"}
+ *  opercle/{farm}/farm/change   {"id":"…","by":"name","basedOn":7,"yaml":"farm: …",
+ *                                "putIn":{"tank":"h1","since":"…"}}
  * </pre>
  *
  * <p>What became of a change is told under its id, as with acts at a tank. Pure; for any thread.
@@ -43,8 +44,10 @@ public final class FarmMessages {
    * @param basedOn the version that they have seen
    * @param by who
    * @param farm the whole farm as it is to be
+   * @param putIn since when the fish are in a tank that it puts there; empty where it puts none in,
+   *     or nobody said
    */
-  public record Change(long basedOn, String by, Farm farm) {}
+  public record Change(long basedOn, String by, Farm farm, Optional<FarmDoor.PutIn> putIn) {}
 
   /** The version in force. */
   public static String version(FarmVersion version) {
@@ -83,6 +86,13 @@ public final class FarmMessages {
     json.put("by", change.by());
     json.put("basedOn", change.basedOn());
     json.put("yaml", FarmWriter.write(change.farm()));
+    change
+        .putIn()
+        .ifPresent(
+            fish ->
+                json.putObject("putIn")
+                    .put("tank", fish.tank())
+                    .put("since", fish.since().toString()));
     return json.toString();
   }
 
@@ -107,7 +117,23 @@ public final class FarmMessages {
     if (!json.path("basedOn").isIntegralNumber()) {
       throw new IllegalArgumentException("\"basedOn\" must be the version that it changes");
     }
-    return new Change(
-        json.path("basedOn").asLong(), by, FarmReader.parse("farm", json.path("yaml").asText("")));
+    Farm farm = FarmReader.parse("farm", json.path("yaml").asText(""));
+    return new Change(json.path("basedOn").asLong(), by, farm, putIn(json.path("putIn"), farm));
+  }
+
+  private static Optional<FarmDoor.PutIn> putIn(JsonNode fish, Farm farm) {
+    if (fish.isMissingNode()) {
+      return Optional.empty();
+    }
+    String tank = fish.path("tank").asText("");
+    try {
+      if (farm.tank(tank).isPresent()) {
+        return Optional.of(
+            new FarmDoor.PutIn(tank, Instant.parse(fish.path("since").asText(""))));
+      }
+    } catch (DateTimeParseException e) {
+      throw new IllegalArgumentException("\"putIn\" must say a time under \"since\"", e);
+    }
+    throw new IllegalArgumentException("\"putIn\" must name a tank of the farm");
   }
 }

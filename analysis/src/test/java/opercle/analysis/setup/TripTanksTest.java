@@ -105,6 +105,12 @@ class TripTanksTest {
     }
 
     @Override
+    public FarmVersion putIn(
+        OptionalLong basedOn, String by, UnaryOperator<Farm> change, PutIn fish) {
+      return desk.putIn(basedOn, by, change, fish);
+    }
+
+    @Override
     public FarmVersion change(
         OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with) {
       Runnable others = first;

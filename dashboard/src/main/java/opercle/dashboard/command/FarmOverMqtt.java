@@ -95,8 +95,12 @@ final class FarmOverMqtt implements WatchListener {
   private Optional<String> refusal(TopicListener.Message message) {
     try {
       FarmMessages.Change change = FarmMessages.change(message.payload());
+      OptionalLong basedOn = OptionalLong.of(change.basedOn());
       var unused =
-          desk.change(OptionalLong.of(change.basedOn()), change.by(), farm -> change.farm());
+          change
+              .putIn()
+              .map(fish -> desk.putIn(basedOn, change.by(), farm -> change.farm(), fish))
+              .orElseGet(() -> desk.change(basedOn, change.by(), farm -> change.farm()));
       return Optional.empty();
     } catch (RefusedActException
         | IllegalArgumentException

@@ -159,11 +159,30 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
     return List.of(version());
   }
 
-  /** Asks the watch for it, and returns when it is in the farm book. */
   @Override
   public FarmVersion change(
       OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with) {
     FarmVersion before = version();
+    FarmVersion after = change(before, basedOn, by, change, Optional.empty());
+    if (after.number() != before.number()) {
+      with.run(); // nothing: who has no book to write to cannot move fish here
+    }
+    return after;
+  }
+
+  @Override
+  public FarmVersion putIn(
+      OptionalLong basedOn, String by, UnaryOperator<Farm> change, PutIn fish) {
+    return change(version(), basedOn, by, change, Optional.of(fish));
+  }
+
+  /** Asks the watch for it, and returns when it is in the farm book. */
+  private FarmVersion change(
+      FarmVersion before,
+      OptionalLong basedOn,
+      String by,
+      UnaryOperator<Farm> change,
+      Optional<PutIn> fish) {
     if (basedOn.isPresent() && basedOn.getAsLong() != before.number()) {
       throw new RefusedActException(
           "%s has changed the farm meanwhile. Look at it again, then change it."
@@ -173,9 +192,8 @@ final class RemoteFarm implements LiveFarm, FarmDoor {
     if (next.equals(before.farm())) {
       return before;
     }
-    FarmMessages.Change wanted = new FarmMessages.Change(before.number(), by, next);
+    FarmMessages.Change wanted = new FarmMessages.Change(before.number(), by, next, fish);
     ask(topics.farmChange(), id -> FarmMessages.change(wanted, id));
-    with.run(); // nothing: who has no book to write to cannot move fish here
     return new FarmVersion(
         before.number() + 1, next, clock.instant(), by, FarmChanges.between(before.farm(), next));
   }

@@ -212,12 +212,11 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
     }
     // The version that the sender saw: fish that are sent twice are put in once.
     JsonNode seen = body.path("basedOn");
-    change(
-        ctx,
-        seen.isIntegralNumber() ? OptionalLong.of(seen.longValue()) : OptionalLong.empty(),
-        by,
+    OptionalLong basedOn =
+        seen.isIntegralNumber() ? OptionalLong.of(seen.longValue()) : OptionalLong.empty();
+    FishBody fish = FishBody.of(body, now.get());
+    UnaryOperator<Farm> change =
         before -> {
-          FishBody fish = FishBody.of(body, now.get());
           Tank tank = SetUpTanks.required(before, id);
           Farm taken = SetUpTanks.with(before, fish.on(tank));
           if (fish.into().isEmpty()) {
@@ -225,15 +224,23 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
           }
           Tank other = SetUpTanks.required(before, fish.into().get());
           return SetUpTanks.with(taken, fish.arrived(tank, other));
-        },
-        () -> {
-          FishBody fish = FishBody.of(body, now.get());
-          if (goElsewhere) {
-            note(fish, id, by);
-          } else if (fish.what() == FishBody.What.ADD) {
-            farm.putIn(id, fish.since());
-          }
-        });
+        };
+    if (fish.what() == FishBody.What.ADD) {
+      answer(
+          ctx,
+          () -> farm.putIn(basedOn, by, change, new FarmDoor.PutIn(id, fish.since())));
+    } else {
+      change(
+          ctx,
+          basedOn,
+          by,
+          change,
+          () -> {
+            if (goElsewhere) {
+              note(fish, id, by);
+            }
+          });
+    }
   }
 
   private void note(FishBody fish, String from, String by) {
@@ -251,8 +258,12 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
    */
   private void change(
       Context ctx, OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with) {
+    answer(ctx, () -> farm.change(basedOn, by, change, with));
+  }
+
+  private static void answer(Context ctx, Supplier<FarmVersion> change) {
     try {
-      Api.answer(ctx, SetUpJson.version(farm.change(basedOn, by, change, with).number()));
+      Api.answer(ctx, SetUpJson.version(change.get().number()));
     } catch (UnusableInputException e) {
       throw Problem.unusable(e, "");
     } catch (RefusedActException e) {

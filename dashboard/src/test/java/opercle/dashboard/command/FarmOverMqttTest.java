@@ -7,8 +7,10 @@ import static org.awaitility.Awaitility.await;
 
 import java.nio.file.Path;
 import java.time.Duration;
+import java.time.Instant;
 import java.time.InstantSource;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.concurrent.atomic.AtomicReference;
@@ -19,6 +21,7 @@ import opercle.analysis.farm.Farm;
 import opercle.analysis.farm.FarmReader;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.setup.FarmDesk;
+import opercle.analysis.setup.FarmDoor;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
@@ -91,6 +94,13 @@ class FarmOverMqttTest {
       assertThatExceptionOfType(RefusedActException.class)
           .isThrownBy(() -> remote.change(OptionalLong.of(1), "Wren", farm -> farm(20)))
           .withMessageStartingWith("Robin has changed the farm meanwhile.");
+
+      Instant since = Instant.parse("2026-03-14T02:11:07Z");
+      remote.putIn(
+          OptionalLong.of(2), "Wren", farm -> farm(40), new FarmDoor.PutIn("h1", since));
+
+      assertThat(records.newest().orElseThrow().farm()).isEqualTo(farm(40));
+      assertThat(records.putIn("h1")).containsExactly(Map.entry(3L, since));
     }
   }
 
