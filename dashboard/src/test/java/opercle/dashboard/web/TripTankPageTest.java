@@ -103,7 +103,7 @@ class TripTankPageTest {
   }
 
   @Test
-  void firstAnswerHolds_whereTwoPhonesAsk() throws Exception {
+  void firstAnswerHolds_whereTwoPhonesAsk_andTheOtherIsTold() throws Exception {
     openTrip();
     post(
         "trips/trip-1/tank-load",
@@ -112,6 +112,10 @@ class TripTankPageTest {
     browser.press(YES);
 
     browser.until("it is answered", () -> !browser.find("#tank-load").isDisplayed());
+    assertThat(browser.text("#trouble"))
+        .isEqualTo(
+            "Somebody has answered meanwhile: the record of Trailer tank stays as it is. It says no"
+                + " fish now.");
     assertThat(kg()).isZero();
   }
 }

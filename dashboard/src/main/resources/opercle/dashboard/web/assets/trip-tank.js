@@ -2,7 +2,7 @@
 // After a trip: what the record of its tank says, what it would say by the trip, and who decides.
 
 import { el, say, show } from './dom.js';
-import { askWith } from './feed.js';
+import { ask, askWith } from './feed.js';
 import { whoIsIt } from './name.js';
 import { amount } from './units.js';
 
@@ -35,6 +35,7 @@ export function tankPrompt(place, path, done, told) {
       done(await askWith(`${path}/tank-load`, { by, entry: offer.entry, basedOn: offer.basedOn, do: what }));
     } catch (error) {
       told(error);
+      await ask(path).then(done, () => {}); // somebody may have answered: what stands now
     } finally {
       buttons.forEach((button) => { button.disabled = false; });
     }
