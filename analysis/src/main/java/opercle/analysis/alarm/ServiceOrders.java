@@ -45,7 +45,8 @@ final class ServiceOrders {
     for (AlarmEntry e : before) {
       if (order.covers(e.finding().cause())) {
         AlarmEntry quiet = e.change().silence(Optional.empty()).done();
-        alarms.tell(order.from(), Kind.OUT_OF_SERVICE, quiet, Optional.of(order.by()))
+        alarms
+            .tell(order.from(), Kind.OUT_OF_SERVICE, quiet, Optional.of(order.by()))
             .ifPresent(events::add);
       }
     }

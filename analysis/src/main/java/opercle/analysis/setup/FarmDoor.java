@@ -42,8 +42,8 @@ public interface FarmDoor {
   FarmVersion change(OptionalLong basedOn, String by, UnaryOperator<Farm> change, Runnable with);
 
   /**
-   * Changes the farm by fish that are put into a tank, and keeps since when they are there: they may
-   * join others that are there for longer.
+   * Changes the farm by fish that are put into a tank, and keeps since when they are there: they
+   * may join others that are there for longer.
    */
   FarmVersion putIn(OptionalLong basedOn, String by, UnaryOperator<Farm> change, PutIn fish);
 

@@ -128,8 +128,7 @@ public final class FarmMessages {
     String tank = fish.path("tank").asText("");
     try {
       if (farm.tank(tank).isPresent()) {
-        return Optional.of(
-            new FarmDoor.PutIn(tank, Instant.parse(fish.path("since").asText(""))));
+        return Optional.of(new FarmDoor.PutIn(tank, Instant.parse(fish.path("since").asText(""))));
       }
     } catch (DateTimeParseException e) {
       throw new IllegalArgumentException("\"putIn\" must say a time under \"since\"", e);

@@ -22,7 +22,8 @@ import opercle.analysis.stock.FishLoad;
  * @param vehicle what carries it; empty for a night
  * @param from where the fish come from; empty text where nobody said
  * @param to where they go; empty text where nobody said
- * @param load the fish, at least one kind; one that is given twice is {@link Stocking#joined joined}
+ * @param load the fish, at least one kind; one that is given twice is {@link Stocking#joined
+ *     joined}
  * @param expectedMinutes from loading to unloading, where somebody said
  * @param limits what applied
  * @param cylinderBar what the cylinder's gauge showed at loading, bar

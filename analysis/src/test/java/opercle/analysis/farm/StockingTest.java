@@ -46,8 +46,7 @@ class StockingTest {
   void tank_whoseSpeciesIsGivenTwice_holdsThemTogether() {
     Load roach = new Load(Species.ROACH, 5, OptionalInt.of(40), Optional.of(FRIDAY));
 
-    assertThat(
-            Stocking.joined(List.of(tench(11, 14, FRIDAY), roach, tench(55, 70, MONDAY))))
+    assertThat(Stocking.joined(List.of(tench(11, 14, FRIDAY), roach, tench(55, 70, MONDAY))))
         .containsExactly(tench(66, 84, MONDAY), roach);
   }
 

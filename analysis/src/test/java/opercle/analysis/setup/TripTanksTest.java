@@ -211,8 +211,7 @@ class TripTanksTest {
         trips
             .trip("trip-1")
             .orElseThrow()
-            .with(
-                new Loaded("in-9", wrong.time(), "Lorry", Optional.of(wrong.id()), trip(130.0)));
+            .with(new Loaded("in-9", wrong.time(), "Lorry", Optional.of(wrong.id()), trip(130.0)));
     TripFile file = new TripFile("Sallowmere", there, List.of(), List.of(), List.of());
     Busy busy = new Busy(() -> {});
     busy.between = () -> door.take(file);
@@ -230,8 +229,7 @@ class TripTanksTest {
     door.add("trip-1", right(14.0));
     TripLog log = door.add("trip-1", out()).orElseThrow();
     TankOffer offer = door.offer(log).orElseThrow();
-    Busy busy =
-        new Busy(() -> door.settle(log, offer.entry(), false, offer.version(), "Maren"));
+    Busy busy = new Busy(() -> door.settle(log, offer.entry(), false, offer.version(), "Maren"));
 
     assertThatThrownBy(() -> door(busy).settle(log, offer.entry(), true, offer.version(), "Tove"))
         .isInstanceOf(RefusedEntryException.class)

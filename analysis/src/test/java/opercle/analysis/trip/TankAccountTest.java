@@ -328,7 +328,8 @@ class TankAccountTest {
 
   @Test
   void kindThatIsGivenTwice_isJoined() {
-    List<Tank.Load> twice = Stream.of(mixed(100.0, 5.0), mixed(40.0, 0.0)).flatMap(List::stream).toList();
+    List<Tank.Load> twice =
+        Stream.of(mixed(100.0, 5.0), mixed(40.0, 0.0)).flatMap(List::stream).toList();
     assertThat(MadeTrip.trailer("trip-1").withLoad(twice).load()).isEqualTo(mixed(140.0, 5.0));
   }
 

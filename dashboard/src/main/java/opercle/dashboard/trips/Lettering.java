@@ -8,7 +8,8 @@ import java.util.List;
 import org.apache.pdfbox.pdmodel.font.PDFont;
 
 /**
- * Words as a face of the PDF has them: which letters it lacks, how wide they are, where a line ends.
+ * Words as a face of the PDF has them: which letters it lacks, how wide they are, where a line
+ * ends.
  */
 final class Lettering {
 

@@ -20,7 +20,10 @@ final class PdfDrawing {
 
   /** Draws it over the column. */
   void draw(TripDrawing picture) throws IOException {
-    float unit = sheet.width() / (float) TripDrawing.WIDTH * (sheet.isClose ? CLOSE_PICTURE * sheet.scale : 1f);
+    float unit =
+        sheet.width()
+            / (float) TripDrawing.WIDTH
+            * (sheet.isClose ? CLOSE_PICTURE * sheet.scale : 1f);
     float height = (float) TripDrawing.HEIGHT * unit;
     sheet.need(height + 10f);
     PDPageContentStream out = sheet.ink();
@@ -46,7 +49,8 @@ final class PdfDrawing {
                 - (float) words.anchor() * Lettering.width(words.text(), font, size);
         float foot = top - (float) words.y() * unit;
         out.setNonStrokingColor(1f); // no line runs through words
-        out.addRect(start - 1f, foot - size * 0.25f, Lettering.width(words.text(), font, size) + 2f, size);
+        out.addRect(
+            start - 1f, foot - size * 0.25f, Lettering.width(words.text(), font, size) + 2f, size);
         out.fill();
         sheet.show(words.text(), font, size, start, foot, PdfSheet.INK);
       }

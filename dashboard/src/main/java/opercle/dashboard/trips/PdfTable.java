@@ -23,7 +23,8 @@ final class PdfTable {
       List<List<String>> cells = new ArrayList<>();
       int lines = 1;
       for (int c = 0; c < widths.length; c++) {
-        List<String> cell = Lettering.wrapped(table.get(row).get(c), font, sheet.text - 1f, widths[c] - 8f);
+        List<String> cell =
+            Lettering.wrapped(table.get(row).get(c), font, sheet.text - 1f, widths[c] - 8f);
         cells.add(cell);
         lines = Math.max(lines, cell.size());
       }
@@ -33,7 +34,13 @@ final class PdfTable {
         float x = sheet.left();
         for (int c = 0; c < widths.length; c++) {
           if (i < cells.get(c).size()) {
-            sheet.show(cells.get(c).get(i), font, sheet.text - 1f, x, sheet.y() - sheet.text, PdfSheet.INK);
+            sheet.show(
+                cells.get(c).get(i),
+                font,
+                sheet.text - 1f,
+                x,
+                sheet.y() - sheet.text,
+                PdfSheet.INK);
           }
           x += widths[c];
         }
@@ -55,9 +62,19 @@ final class PdfTable {
       for (List<String> row : table) {
         for (String word : row.get(c).split("\\s+", -1)) {
           least[c] =
-              Math.max(least[c], Math.min(sheet.width() / columns, Lettering.width(word, sheet.bold, sheet.text - 1f)) + 10f);
+              Math.max(
+                  least[c],
+                  Math.min(
+                          sheet.width() / columns,
+                          Lettering.width(word, sheet.bold, sheet.text - 1f))
+                      + 10f);
         }
-        wanted[c] = Math.max(wanted[c], Math.min(sheet.width(), Lettering.width(row.get(c), sheet.plain, sheet.text - 1f) + 10f));
+        wanted[c] =
+            Math.max(
+                wanted[c],
+                Math.min(
+                    sheet.width(),
+                    Lettering.width(row.get(c), sheet.plain, sheet.text - 1f) + 10f));
       }
       leasts += least[c];
       wants += Math.max(0f, wanted[c] - least[c]);

@@ -118,7 +118,8 @@ public final class ReportPdf {
     }
     for (String line : section.lines()) {
       sheet.need(sheet.leading);
-      sheet.show("•", sheet.plain, sheet.text, sheet.left(), sheet.y() - sheet.text, PdfSheet.QUIET);
+      sheet.show(
+          "•", sheet.plain, sheet.text, sheet.left(), sheet.y() - sheet.text, PdfSheet.QUIET);
       sheet.paragraph(line, sheet.plain, sheet.text, 10f);
     }
   }
@@ -132,16 +133,29 @@ public final class ReportPdf {
   private void fact(Fact fact) throws IOException {
     float label = Math.min(USUAL_LABEL * sheet.scale, sheet.width() * 0.4f);
     List<String> labels = Lettering.wrapped(fact.label(), sheet.plain, sheet.text, label - 8f);
-    List<String> words = Lettering.wrapped(fact.words(), sheet.bold, sheet.text, sheet.width() - label);
+    List<String> words =
+        Lettering.wrapped(fact.words(), sheet.bold, sheet.text, sheet.width() - label);
     int lines = Math.max(labels.size(), words.size());
     sheet.together(sheet.leading * lines);
     for (int i = 0; i < lines; i++) {
       sheet.need(sheet.leading);
       if (i < labels.size()) {
-        sheet.show(labels.get(i), sheet.plain, sheet.text, sheet.left(), sheet.y() - sheet.text, PdfSheet.QUIET);
+        sheet.show(
+            labels.get(i),
+            sheet.plain,
+            sheet.text,
+            sheet.left(),
+            sheet.y() - sheet.text,
+            PdfSheet.QUIET);
       }
       if (i < words.size()) {
-        sheet.show(words.get(i), sheet.bold, sheet.text, sheet.left() + label, sheet.y() - sheet.text, PdfSheet.INK);
+        sheet.show(
+            words.get(i),
+            sheet.bold,
+            sheet.text,
+            sheet.left() + label,
+            sheet.y() - sheet.text,
+            PdfSheet.INK);
       }
       sheet.down(sheet.leading);
     }

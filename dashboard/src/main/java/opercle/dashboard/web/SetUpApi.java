@@ -226,9 +226,7 @@ public final class SetUpApi implements Consumer<RoutesConfig> {
           return SetUpTanks.with(taken, fish.arrived(tank, other));
         };
     if (fish.what() == FishBody.What.ADD) {
-      answer(
-          ctx,
-          () -> farm.putIn(basedOn, by, change, new FarmDoor.PutIn(id, fish.since())));
+      answer(ctx, () -> farm.putIn(basedOn, by, change, new FarmDoor.PutIn(id, fish.since())));
     } else {
       change(
           ctx,

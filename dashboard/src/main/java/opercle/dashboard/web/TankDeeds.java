@@ -222,15 +222,13 @@ final class TankDeeds {
           @Nullable Tank is = version.farm().tank(tank).orElse(null);
           @Nullable Tank was = before.getAndSet(is);
           if (is != null && was != null) {
-            steps.addAll(
-                fish(was, is, version, Optional.ofNullable(putIn.get(version.number()))));
+            steps.addAll(fish(was, is, version, Optional.ofNullable(putIn.get(version.number()))));
           }
         });
     return steps;
   }
 
-  private static List<Step> fish(
-      Tank was, Tank is, FarmVersion version, Optional<Instant> putIn) {
+  private static List<Step> fish(Tank was, Tank is, FarmVersion version, Optional<Instant> putIn) {
     List<Step> fish = new ArrayList<>();
     for (Species species :
         Stream.concat(was.loads().stream(), is.loads().stream())

@@ -41,8 +41,7 @@ final class TripTraces {
   /**
    * @param work what was written down at the tanks
    */
-  TripTraces(
-      LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<RecordBook>> work) {
+  TripTraces(LiveFarm live, Traces traces, PastAlarms past, Supplier<Optional<RecordBook>> work) {
     this.live = live;
     this.traces = traces;
     this.past = past;

@@ -96,8 +96,7 @@ class FarmOverMqttTest {
           .withMessageStartingWith("Robin has changed the farm meanwhile.");
 
       Instant since = Instant.parse("2026-03-14T02:11:07Z");
-      remote.putIn(
-          OptionalLong.of(2), "Wren", farm -> farm(40), new FarmDoor.PutIn("h1", since));
+      remote.putIn(OptionalLong.of(2), "Wren", farm -> farm(40), new FarmDoor.PutIn("h1", since));
 
       assertThat(records.newest().orElseThrow().farm()).isEqualTo(farm(40));
       assertThat(records.putIn("h1")).containsExactly(Map.entry(3L, since));

@@ -2,6 +2,7 @@
 package opercle.dashboard.command;
 
 import static java.nio.charset.StandardCharsets.UTF_8;
+
 import java.io.IOException;
 import java.net.URI;
 import java.nio.file.Files;
@@ -277,7 +278,8 @@ final class KillsMain {
       Awaitility.await("all minutes written")
           .atMost(Duration.ofMinutes(1))
           .pollInterval(Duration.ofSeconds(2))
-          .until(() -> (twice[0] = store().countedInMinutes() - store().stored().cardinality()) == 0);
+          .until(
+              () -> (twice[0] = store().countedInMinutes() - store().stored().cardinality()) == 0);
     } catch (ConditionTimeoutException e) {
       System.out.println(e.getMessage());
     }

@@ -16,8 +16,8 @@ import opercle.ingest.store.LocalInflux;
 import opercle.ingest.store.SqliteReadings;
 
 /**
- * What the store has of the readings that were sent: the time of each is its number, in milliseconds
- * since the start.
+ * What the store has of the readings that were sent: the time of each is its number, in
+ * milliseconds since the start.
  */
 final class StoreUnderFire {
 
@@ -46,7 +46,8 @@ final class StoreUnderFire {
         SqliteReadings.openReadOnly(folder.resolve("opercle-data/readings.db"))) {
       for (int tank = 0; tank < KillsMain.TANKS; tank++) {
         Series series = new Series("h" + tank, Quantity.OXYGEN, Reading.DEFAULT_PROBE);
-        for (Reading reading : store.range(series, start, start.plusMillis(KillsMain.MOST_READINGS))) {
+        for (Reading reading :
+            store.range(series, start, start.plusMillis(KillsMain.MOST_READINGS))) {
           note(stored, reading.time().toEpochMilli());
         }
       }

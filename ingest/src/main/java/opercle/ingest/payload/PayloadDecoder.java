@@ -265,7 +265,8 @@ public final class PayloadDecoder {
     try {
       text = StandardCharsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(payload)).toString();
     } catch (CharacterCodingException e) {
-      intake.reject(Reason.NOT_TEXT, "the message is neither text in UTF-8 nor readings in CBOR (RFC 8428)");
+      intake.reject(
+          Reason.NOT_TEXT, "the message is neither text in UTF-8 nor readings in CBOR (RFC 8428)");
       return Optional.empty();
     }
     text = text.strip();
