@@ -141,7 +141,10 @@ public final class WatchService implements ReadingSink, AutoCloseable {
       List<AlarmEvent> events = new ArrayList<>();
       for (Reading reading : batch) {
         try {
-          events.addAll(watch.accept(reading));
+          List<AlarmEvent> of = watch.accept(reading);
+          if (!of.isEmpty()) { // as good as never
+            events.addAll(of);
+          }
         } catch (RuntimeException | StackOverflowError e) {
           // Thrown on, the batch would be offered again for ever, and every tank be blind.
           log.error("the watch stumbled over a reading of tank {}; it goes on", reading.tank(), e);

@@ -68,6 +68,9 @@ final class Water {
 
   /** Saturation at any temperature, mg/L, in this salinity and air pressure; NaN where unknown. */
   double saturationAt(double temperatureC) {
+    if (Double.isNaN(temperatureC)) {
+      return Double.NaN; // asked at each reading; the formula would put its refusal into words
+    }
     return saturationOrNaN(
         temperatureC,
         Math.max(0.0, probes.lastKnown(Quantity.SALINITY).orElse(0.0)),

@@ -21,6 +21,8 @@ final class SqliteConnections {
     config.setBusyTimeout(BUSY_TIMEOUT_MS);
     config.setJournalMode(JournalMode.WAL);
     config.setSynchronous(SynchronousMode.FULL);
+    // Nobody asks for them, and the driver would look one up with a statement after each insert.
+    config.setGetGeneratedKeys(false);
     return config.createConnection("jdbc:sqlite:" + file.toAbsolutePath());
   }
 

@@ -150,16 +150,23 @@ public final class SqliteReadings implements IntakeStore {
     try (PreparedStatement insert =
         connection.prepareStatement(
             "INSERT INTO reading (series, time, value) VALUES (?, ?, ?) ON CONFLICT DO NOTHING")) {
-      SqliteRollUps rollUps = new SqliteRollUps();
-      int kept = 0;
-      for (Reading reading : batch) {
+      long[] series = new long[batch.size()];
+      for (int i = 0; i < series.length; i++) {
+        Reading reading = batch.get(i);
         long time = reading.time().toEpochMilli();
-        long series = seriesId(connection, reading.series(), newIds, time);
-        insert.setLong(1, series);
+        series[i] = seriesId(connection, reading.series(), newIds, time);
+        insert.setLong(1, series[i]);
         insert.setLong(2, time);
         insert.setDouble(3, reading.value());
-        if (insert.executeUpdate() == 1) { // one that is there already must not count twice
-          rollUps.add(series, time, reading.value());
+        insert.addBatch();
+      }
+      int[] rows = insert.executeBatch();
+      SqliteRollUps rollUps = new SqliteRollUps();
+      int kept = 0;
+      for (int i = 0; i < series.length; i++) {
+        if (rows[i] == 1) { // one that is there already must not count twice
+          Reading reading = batch.get(i);
+          rollUps.add(series[i], reading.time().toEpochMilli(), reading.value());
           kept++;
         }
       }
