@@ -79,6 +79,7 @@ final class OpercleProcess implements AutoCloseable {
   private static ProcessBuilder builder(List<String> arguments) {
     List<String> command = new ArrayList<>();
     command.add(Path.of(System.getProperty("java.home"), "bin", "java").toString());
+    command.add("-XX:TieredStopAtLevel=1"); // it lives for seconds: half the work of its start
     command.add("-jar");
     command.add(System.getProperty("opercle.jar"));
     command.addAll(arguments);

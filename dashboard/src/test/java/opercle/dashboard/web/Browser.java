@@ -8,10 +8,14 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.util.ArrayList;
 import java.util.Comparator;
+import java.util.Deque;
+import java.util.HashSet;
 import java.util.List;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.Set;
+import java.util.concurrent.ConcurrentLinkedDeque;
 import java.util.function.BooleanSupplier;
 import java.util.logging.Level;
 import java.util.logging.Logger;
@@ -21,7 +25,9 @@ import org.junit.jupiter.api.Assertions;
 import org.junit.jupiter.api.Assumptions;
 import org.openqa.selenium.By;
 import org.openqa.selenium.OutputType;
+import org.openqa.selenium.WebDriverException;
 import org.openqa.selenium.WebElement;
+import org.openqa.selenium.WindowType;
 import org.openqa.selenium.chrome.ChromeDriver;
 import org.openqa.selenium.chrome.ChromeDriverService;
 import org.openqa.selenium.chrome.ChromeOptions;
@@ -30,8 +36,8 @@ import org.openqa.selenium.logging.LoggingPreferences;
 
 /**
  * A real browser without a window, for tests of pages. Where none is installed the test is skipped,
- * unless {@code OPERCLE_REQUIRE_SERVICES=1}: then it fails. Each has a fresh profile of its own.
- * For one thread.
+ * unless {@code OPERCLE_REQUIRE_SERVICES=1}: then it fails. One that was closed is given to the next
+ * test that opens one, with nothing left in it of what it was used for. For one thread.
  */
 public final class Browser implements AutoCloseable {
 
@@ -40,20 +46,33 @@ public final class Browser implements AutoCloseable {
   /** Selenium looks for a matching version of a protocol that we only use three calls of. */
   private static final Logger QUIETED = Logger.getLogger("org.openqa.selenium");
 
+  /** Started and not in use: starting one takes longer than most tests. */
+  private static final Deque<Browser> AT_REST = new ConcurrentLinkedDeque<>();
+
   static {
     QUIETED.setLevel(Level.SEVERE);
+    Runtime.getRuntime()
+        .addShutdownHook(new Thread(() -> AT_REST.forEach(Browser::quit), "browsers-quit"));
   }
 
   private final ChromeDriver driver;
   private final Path profile;
+  private final Set<String> visited = new HashSet<>();
 
   private Browser(ChromeDriver driver, Path profile) {
     this.driver = driver;
     this.profile = profile;
   }
 
-  /** Starts one, as large as a desk's screen. */
+  /** Opens one, as large as a desk's screen. */
   public static Browser open() {
+    Browser rested = AT_REST.poll();
+    Browser opened = rested == null ? start() : rested;
+    opened.desk();
+    return opened;
+  }
+
+  private static Browser start() {
     Optional<Path> browser = onPath("chromium", "chromium-browser", "google-chrome");
     Optional<Path> helper = onPath("chromedriver");
     if (browser.isEmpty() || helper.isEmpty()) {
@@ -88,9 +107,7 @@ public final class Browser implements AutoCloseable {
             .withEnvironment(Map.of("TZ", "UTC", "SE_AVOID_STATS", "true"))
             .withSilent(true)
             .build();
-    var opened = new Browser(new ChromeDriver(service, options), profile);
-    opened.desk();
-    return opened;
+    return new Browser(new ChromeDriver(service, options), profile);
   }
 
   /** A window of 1440×900. */
@@ -126,6 +143,9 @@ public final class Browser implements AutoCloseable {
   }
 
   public void go(String url) {
+    if (url.startsWith("http")) {
+      visited.add(url.replaceFirst("(?<=[^/:])/.*", ""));
+    }
     driver.get(url);
   }
 
@@ -273,8 +293,44 @@ public final class Browser implements AutoCloseable {
         .toList();
   }
 
+  /** Puts it aside for the next test; one that cannot be made as new is ended. */
   @Override
   public void close() {
+    try {
+      makeAsNew();
+    } catch (WebDriverException e) {
+      quit();
+      return;
+    }
+    AT_REST.push(this);
+  }
+
+  /**
+   * What was said for a tab (size, light, zone, scripts, the network taken away) ends with it; the
+   * rest is forgotten.
+   */
+  private void makeAsNew() {
+    Set<String> used = driver.getWindowHandles();
+    driver.switchTo().newWindow(WindowType.TAB);
+    String fresh = driver.getWindowHandle();
+    for (String tab : used) {
+      driver.switchTo().window(tab);
+      driver.close();
+    }
+    driver.switchTo().window(fresh);
+    for (String site : visited) {
+      driver.executeCdpCommand(
+          "Storage.clearDataForOrigin", Map.of("origin", site, "storageTypes", "all"));
+    }
+    visited.clear();
+    driver.executeCdpCommand("Network.clearBrowserCookies", Map.of());
+    driver.executeCdpCommand("Network.clearBrowserCache", Map.of());
+    driver.executeCdpCommand("Browser.resetPermissions", Map.of());
+    complaints();
+    requests();
+  }
+
+  private void quit() {
     driver.quit();
     try (Stream<Path> files = Files.walk(profile)) {
       files.sorted(Comparator.reverseOrder()).forEach(file -> file.toFile().delete());
