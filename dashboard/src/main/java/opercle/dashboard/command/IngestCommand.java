@@ -33,7 +33,8 @@ final class IngestCommand implements Callable<Integer> {
       Optional<IngestSession> before = IngestSession.noted(c.dataFolder());
       IngestSession now = IngestSession.now(mqtt.clientId(), c.apart().share(), before);
       SensorSubscriber subscriber =
-          Intake.start(parts, c, own, store, now.shares(), InstantSource.system());
+          Intake.start(
+              parts, c, own, store, now.shares(), InstantSource.system(), System::nanoTime);
       new ServicesApart(parts, c, InstantSource.system())
           .ingestStatus(mqtt, before, now, subscriber, services.spooled());
       log.info(

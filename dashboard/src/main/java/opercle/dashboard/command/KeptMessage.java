@@ -60,7 +60,7 @@ final class KeptMessage {
 
   private void sayLost(String why) {
     log.error(
-        "{} cannot be used: {}. So {} is not known until the watch tells it; readings that need it and come before then are turned away",
+        "{} cannot be used: {}. So {} is not known until the watch tells it; readings that need it wait for that some seconds and are then turned away",
         file,
         why,
         what);
