@@ -7,6 +7,7 @@ import java.util.Set;
 import java.util.function.LongSupplier;
 import java.util.stream.Stream;
 import opercle.analysis.farm.Farm;
+import opercle.dashboard.monitor.KeptLeg;
 import opercle.ingest.mqtt.MqttSettings;
 import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.mqtt.TopicListener;
@@ -16,10 +17,11 @@ import opercle.ingest.store.IntakeStore;
 /**
  * The front door of a service that only stores readings: those of all sites, as the processes that
  * watch them tell which tanks there are and which topics feed them.
+ *
+ * @param subscriber takes them in
+ * @param kept looks at what was kept of both for this start
  */
-final class Intake {
-
-  private Intake() {}
+record Intake(SensorSubscriber subscriber, KeptLeg kept) {
 
   /**
    * Starts it. A reading of a tank or topic that is not known waits, for some seconds at most, until
@@ -29,7 +31,7 @@ final class Intake {
    * @param shares every share in which its session has been
    * @param steadyNanos by which it is measured how long a reading waits for its tank
    */
-  static SensorSubscriber start(
+  static Intake start(
       RunningParts parts,
       Configuration c,
       MqttSettings settings,
@@ -68,6 +70,13 @@ final class Intake {
     c.apart().share().ifPresent(builder::sharedAs);
     SensorSubscriber subscriber = parts.add(builder.start());
     assigned.follow(subscriber::assign);
-    return subscriber;
+    return new Intake(
+        subscriber,
+        new KeptLeg(
+            () ->
+                Stream.concat(
+                        farms.stream().flatMap(farm -> farm.damage().stream()),
+                        assigned.damages().stream())
+                    .toList()));
   }
 }

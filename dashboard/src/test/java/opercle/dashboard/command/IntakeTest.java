@@ -82,8 +82,12 @@ class IntakeTest {
   }
 
   /** An ingest that runs. */
-  private record Running(RunningParts parts, SensorSubscriber subscriber, SqliteReadings store)
+  private record Running(RunningParts parts, Intake intake, SqliteReadings store)
       implements AutoCloseable {
+
+    SensorSubscriber subscriber() {
+      return intake.subscriber();
+    }
 
     List<Reading> stored(Series series) {
       return store.range(series, START, START.plusSeconds(60));
@@ -98,7 +102,7 @@ class IntakeTest {
   private Running started() {
     RunningParts parts = new RunningParts();
     SqliteReadings store = parts.add(SqliteReadings.open(folder.resolve("data/readings.db")));
-    SensorSubscriber subscriber =
+    Intake intake =
         Intake.start(
             parts,
             c,
@@ -107,7 +111,7 @@ class IntakeTest {
             Set.of(),
             InstantSource.system(),
             nanos::get);
-    return new Running(parts, subscriber, store);
+    return new Running(parts, intake, store);
   }
 
   private void sessionIsThereAndIngestAway() {
