@@ -11,12 +11,16 @@ import java.util.List;
 import java.util.Optional;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
+import org.slf4j.Logger;
+import org.slf4j.LoggerFactory;
 
 /**
  * Which topic feeds which tank, as people assigned it, in the farm book. Reads and writes the disk;
  * for any thread. Everything throws {@link BookException} where the book cannot be used.
  */
 public final class MappingRecords {
+
+  private static final Logger LOG = LoggerFactory.getLogger(MappingRecords.class);
 
   private final FarmBook book;
 
@@ -50,17 +54,31 @@ public final class MappingRecords {
               ResultSet rows = select.executeQuery()) {
             List<Assigned> assigned = new ArrayList<>();
             while (rows.next()) {
-              assigned.add(assigned(rows));
+              perhapsAssigned(rows).ifPresent(assigned::add);
             }
             return assigned;
           }
         });
   }
 
+  /** Empty, and logged, where an earlier version took what none can use: the others must count. */
+  private static Optional<Assigned> perhapsAssigned(ResultSet row) throws SQLException {
+    try {
+      return Optional.of(assigned(row));
+    } catch (IllegalArgumentException e) {
+      LOG.warn(
+          "the farm book assigns the topic '{}' to tank {}, which cannot be used and is left out: {}",
+          row.getString(1),
+          row.getString(3),
+          e.getMessage());
+      return Optional.empty();
+    }
+  }
+
   private static Assigned assigned(ResultSet row) throws SQLException {
     Quantity quantity =
         Quantity.of(row.getString(4))
-            .orElseThrow(() -> new BookException("the farm book assigns a topic to no quantity"));
+            .orElseThrow(() -> new IllegalArgumentException("it measures nothing that is known"));
     return new Assigned(
         new TopicMapping(
             row.getString(1),

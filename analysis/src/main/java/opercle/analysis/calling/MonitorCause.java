@@ -57,10 +57,19 @@ public record MonitorCause(
   /** Gone for so long, it is over; what comes back sooner is the same. Doubled with each return. */
   static final Duration SETTLES = Duration.ofMinutes(2);
 
+  /**
+   * The same for what another process says of itself, or no longer says. Whoever comes back, or the
+   * watch anew, must first find it silent for a minute and wait for the trouble's own delay, and so
+   * for the broker: longer than {@link #SETTLES}, and nothing is over in between.
+   */
+  static final Duration SETTLES_APART = Duration.ofMinutes(10);
+
   /** What comes back within this after it was over is taken to flap. */
   static final Duration REMEMBERED = Duration.ofHours(1);
 
   private static final int MOST_DOUBLINGS = 5;
+
+  private static final Duration LONGEST = SETTLES.multipliedBy(1L << MOST_DOUBLINGS);
 
   public MonitorCause {
     troubles = List.copyOf(troubles);
@@ -131,7 +140,11 @@ public record MonitorCause(
 
   /** For how long it must be gone to be over: longer each time that it came back. */
   Duration settles() {
-    return SETTLES.multipliedBy(1L << Math.min(returns, MOST_DOUBLINGS));
+    boolean isApart =
+        troubles.stream().anyMatch(t -> t.key().kind() == TroubleKind.INTAKE_TROUBLE);
+    Duration once = isApart ? SETTLES_APART : SETTLES;
+    Duration doubled = once.multipliedBy(1L << Math.min(returns, MOST_DOUBLINGS));
+    return doubled.compareTo(LONGEST) > 0 ? LONGEST : doubled;
   }
 
   /** It stands, as these. What is known of it keeps its words: figures in them would be news. */

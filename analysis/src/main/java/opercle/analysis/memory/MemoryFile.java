@@ -49,6 +49,8 @@ final class MemoryFile<T extends Record> {
   private final String shape;
   private final boolean lenient;
   private final String whenOfAnotherVersion;
+  private volatile boolean wasDamaged;
+  private volatile boolean isSaved;
 
   /**
    * A file that may be there or not.
@@ -100,6 +102,12 @@ final class MemoryFile<T extends Record> {
     }
     Files.move(fresh, file, StandardCopyOption.ATOMIC_MOVE, StandardCopyOption.REPLACE_EXISTING);
     forceFolder();
+    isSaved = true;
+  }
+
+  /** Whether it was there and could not be read; and if so, whether it has been saved since. */
+  Optional<WatchMemory.Damage> damage(WatchMemory.Part part) {
+    return wasDamaged ? Optional.of(new WatchMemory.Damage(part, isSaved)) : Optional.empty();
   }
 
   /** Without this the new name may be lost with the power, though the file is not. */
@@ -122,6 +130,7 @@ final class MemoryFile<T extends Record> {
     } catch (NoSuchFileException e) {
       return Optional.empty();
     } catch (IOException e) {
+      wasDamaged = true;
       log.warn("{} cannot be read: {}; starting without it", file, e.getMessage());
       return Optional.empty();
     }
@@ -174,6 +183,7 @@ final class MemoryFile<T extends Record> {
   }
 
   private void moveAside(String why) {
+    wasDamaged = true;
     Path aside = sibling(".damaged");
     try {
       Files.move(file, aside, StandardCopyOption.REPLACE_EXISTING);

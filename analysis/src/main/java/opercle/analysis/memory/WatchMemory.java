@@ -7,6 +7,7 @@ import java.nio.file.Path;
 import java.time.Instant;
 import java.util.List;
 import java.util.Optional;
+import java.util.stream.Stream;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.watch.FarmWatch;
 
@@ -39,6 +40,22 @@ public final class WatchMemory {
       untold = List.copyOf(untold);
     }
   }
+
+  /** One of the two files. */
+  public enum Part {
+    /** What the watch has learned. */
+    LEARNED,
+    /** Its alarms. */
+    ALARMS
+  }
+
+  /**
+   * A file that was there and could not be read.
+   *
+   * @param part which
+   * @param isSavedSince whether it has been saved whole since
+   */
+  public record Damage(Part part, boolean isSavedSince) {}
 
   private WatchMemory(Path folder) {
     learning =
@@ -73,6 +90,13 @@ public final class WatchMemory {
   /** The alarms as they were saved last; empty if there are none that can be read. */
   public Optional<Remembered<Alarms>> alarms() {
     return alarms.load();
+  }
+
+  /** What could not be read in this run, as far as it was asked for. */
+  public List<Damage> damages() {
+    return Stream.of(learning.damage(Part.LEARNED), alarms.damage(Part.ALARMS))
+        .flatMap(Optional::stream)
+        .toList();
   }
 
   /**

@@ -51,6 +51,11 @@ public record TroubleGuide(TroubleKind kind, String title, String ifIgnored) {
               kind,
               "The farm book does not answer",
               "Nothing can be written down and nobody new can log in; the watch and the calls go on, but Opercle cannot start again without it.");
+      case MEMORY_DAMAGED ->
+          new TroubleGuide(
+              kind,
+              "Something kept on the disk was damaged",
+              "Opercle goes on without it; a disk that fails may lose more, and then the watch stops.");
       case DISK_FULL ->
           new TroubleGuide(
               kind,

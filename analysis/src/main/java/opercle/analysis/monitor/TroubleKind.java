@@ -59,6 +59,13 @@ public enum TroubleKind {
       30,
       60,
       "Look whether the database of the farm book runs and its network is up; do not start Opercle again before."),
+  /** What was kept on this machine's disk for the next start could not be read. */
+  MEMORY_DAMAGED(
+      Priority.MEDIUM,
+      Calls.BY_DAY,
+      0,
+      3600,
+      "Look at every tank and its alarms; have the disk of this machine looked at, as it may be failing."),
   /** No room is left to speak of. */
   DISK_FULL(
       Priority.HIGH,

@@ -119,6 +119,11 @@ final class Remembering implements AutoCloseable {
     }
   }
 
+  /** What of the memory could not be read at the start. */
+  List<WatchMemory.Damage> damages() {
+    return memory.damages();
+  }
+
   private WatchMemory.Alarms alarms(FarmWatch watch, List<AlarmEvent> events) {
     untold = pending(events);
     return new WatchMemory.Alarms(watch.alarms(), untold);

@@ -299,6 +299,11 @@ public final class WatchService implements ReadingSink, AutoCloseable {
     return troubles;
   }
 
+  /** What of its memory on disk could not be read at the start. */
+  public List<WatchMemory.Damage> damages() {
+    return remembering.map(Remembering::damages).orElse(List.of());
+  }
+
   /** Ends the watch, which saves itself once more. */
   @Override
   public void close() {

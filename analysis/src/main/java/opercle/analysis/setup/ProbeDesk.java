@@ -2,6 +2,7 @@
 package opercle.analysis.setup;
 
 import java.time.InstantSource;
+import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
@@ -44,7 +45,26 @@ public final class ProbeDesk {
     this.farm = farm;
     this.unknown = unknown;
     this.clock = clock;
-    this.assigned = records.assigned();
+    this.assigned = inForce(records);
+  }
+
+  /**
+   * The assignments of a book that can be in force, oldest first. A version that took any topic may
+   * have left one that a broker refuses, and with it everything that is subscribed to beside it.
+   */
+  public static List<Assigned> inForce(MappingRecords records) {
+    List<Assigned> usable = new ArrayList<>();
+    for (Assigned one : records.assigned()) {
+      if (isProbesTopic(one.mapping().topicFilter())) {
+        usable.add(one);
+      } else {
+        log.warn(
+            "the farm book assigns '{}' to tank {}, which is not a name that a probe sends under; it is left out",
+            one.mapping().topicFilter(),
+            one.mapping().tank());
+      }
+    }
+    return List.copyOf(usable);
   }
 
   /** Tells what is assigned now, and whenever it changes, once it is in the book. */
@@ -154,7 +174,7 @@ public final class ProbeDesk {
   }
 
   private void changed() {
-    assigned = records.assigned();
+    assigned = inForce(records);
     List<TopicMapping> mappings = mappings();
     mappings.stream()
         .filter(m -> m.valuePointer().isEmpty()) // a message with more values has others to assign

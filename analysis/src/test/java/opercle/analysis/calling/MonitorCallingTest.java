@@ -255,6 +255,30 @@ class MonitorCallingTest {
     assertThat(kinds()).containsExactly(Kind.MONITOR, Kind.ENDED);
   }
 
+  /**
+   * After a broker's power cut, or a start of the watch while the broker is away, a silent ingest
+   * is found silent anew only after some minutes.
+   */
+  @Test
+  void silentIngest_isNotOver_beforeItCouldBeFoundSilentAgain() {
+    night = new Night(Night.plan(Night.THREE), NOON);
+    stand(TroubleKind.INTAKE_TROUBLE);
+    night.pass(Duration.ofMinutes(10));
+    assertThat(kinds()).containsExactly(Kind.NOTICE);
+
+    stand();
+    night.pass(Duration.ofMinutes(10).minusSeconds(1));
+    stand(TroubleKind.INTAKE_TROUBLE);
+    night.pass(Duration.ofMinutes(10));
+    assertThat(kinds()).as("the same, told once").containsExactly(Kind.NOTICE);
+
+    stand();
+    night.pass(Duration.ofMinutes(10));
+    stand(TroubleKind.INTAKE_TROUBLE);
+    night.pass(Duration.ofMinutes(10));
+    assertThat(kinds().stream().filter(k -> k == Kind.NOTICE)).as("another").hasSize(2);
+  }
+
   @Test
   void deadChannel_isRoutedRound() {
     night.dead(Set.of(new Target("Maren", "push")), Night.FAILS);

@@ -71,6 +71,33 @@ class ProbeDeskTest {
     return desk.assign(topic, pointer, tank, Quantity.OXYGEN, Optional.empty(), "Robin");
   }
 
+  /** As a version before this one took them; a broker that refused one would take no other. */
+  @Test
+  void topicsOfAnEarlierVersion_thatNoBrokerTakes_areLeftOut_theOthersCount() {
+    MappingRecords records = new MappingRecords(book);
+    for (String topic : List.of("shed/+", "opercle/x", "shed/\u200b7", "shed/7", "shed/\ufffe")) {
+      TopicMapping mapping =
+          new TopicMapping(
+              topic,
+              "h1",
+              Quantity.OXYGEN,
+              "1",
+              "",
+              Optional.empty(),
+              Optional.empty(),
+              Optional.empty());
+      records.assign(mapping, "Robin", CLOCK.instant());
+    }
+    List<TopicMapping> followed = new ArrayList<>();
+
+    ProbeDesk desk = desk();
+    desk.follow(followed::addAll);
+
+    assertThat(followed).extracting(TopicMapping::topicFilter).containsExactly("shed/7");
+    assertThat(desk.assigned()).hasSize(1);
+    assertThat(ProbeDesk.inForce(records)).hasSize(1);
+  }
+
   @Test
   void assigned_isUsedAtOnce_noLongerUnknown_andStillThereAfterAnotherStart() {
     unknown.heard("shed/probe 7", "8.6".getBytes(StandardCharsets.UTF_8), CLOCK.instant());

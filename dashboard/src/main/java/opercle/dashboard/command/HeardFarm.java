@@ -11,6 +11,7 @@ import opercle.analysis.book.FarmVersion;
 import opercle.analysis.farm.Farm;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.setup.FarmMessages;
+import opercle.dashboard.monitor.KeptLeg;
 import opercle.ingest.mqtt.TopicListener;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -81,6 +82,11 @@ final class HeardFarm {
   /** The version that was heard last; its number is 0 while none was. */
   FarmVersion version() {
     return version;
+  }
+
+  /** Whether what was kept of it could not be used. */
+  Optional<KeptLeg.Damage> damage() {
+    return kept.flatMap(KeptMessage::damage);
   }
 
   boolean hasTank(String id) {

@@ -10,6 +10,7 @@ import java.util.Map;
 import java.util.function.Consumer;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.setup.TopicMessages;
+import opercle.dashboard.monitor.KeptLeg;
 import opercle.ingest.mqtt.TopicListener;
 import opercle.ingest.payload.TopicMapping;
 import org.slf4j.Logger;
@@ -56,6 +57,11 @@ final class HeardTopics {
     List<TopicMapping> all = new ArrayList<>();
     heard.values().forEach(all::addAll);
     return all;
+  }
+
+  /** What was kept of it and could not be used. */
+  List<KeptLeg.Damage> damages() {
+    return kept.values().stream().flatMap(last -> last.damage().stream()).toList();
   }
 
   /** Tells what is assigned now, and whenever that changes. */

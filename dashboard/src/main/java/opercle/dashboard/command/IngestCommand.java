@@ -5,7 +5,6 @@ import java.time.InstantSource;
 import java.util.Optional;
 import java.util.concurrent.Callable;
 import opercle.ingest.mqtt.MqttSettings;
-import opercle.ingest.mqtt.SensorSubscriber;
 import opercle.ingest.store.IntakeStore;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
@@ -32,10 +31,11 @@ final class IngestCommand implements Callable<Integer> {
       MqttSettings own = Sessions.named(mqtt, "ingest");
       Optional<IngestSession> before = IngestSession.noted(c.dataFolder());
       IngestSession now = IngestSession.now(mqtt.clientId(), c.apart().share(), before);
-      SensorSubscriber subscriber =
-          Intake.start(parts, c, own, store, now.shares(), InstantSource.system());
+      Intake intake =
+          Intake.start(
+              parts, c, own, store, now.shares(), InstantSource.system(), System::nanoTime);
       new ServicesApart(parts, c, InstantSource.system())
-          .ingestStatus(mqtt, before, now, subscriber, services.spooled());
+          .ingestStatus(mqtt, before, now, intake, services.spooled());
       log.info(
           "taking readings of {} from {} into {}",
           c.farm().name(),

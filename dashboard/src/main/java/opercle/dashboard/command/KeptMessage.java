@@ -7,6 +7,7 @@ import java.nio.file.Path;
 import java.util.Arrays;
 import java.util.Optional;
 import java.util.function.Function;
+import opercle.dashboard.monitor.KeptLeg;
 import org.slf4j.Logger;
 import org.slf4j.LoggerFactory;
 
@@ -20,6 +21,10 @@ final class KeptMessage {
 
   private final Path file;
   private final String what;
+  private final String id;
+
+  private volatile boolean wasDamaged;
+  private volatile boolean isKeptSince;
 
   /** What the file holds for certain; empty while that is not known, as after a failure. */
   private byte[] inFile = new byte[0];
@@ -32,6 +37,7 @@ final class KeptMessage {
     String plain = topic.replaceAll("[^A-Za-z0-9]+", "-");
     this.file = dataFolder.resolve("%s-%08x.json".formatted(plain, topic.hashCode()));
     this.what = what;
+    this.id = "%08x".formatted(topic.hashCode());
   }
 
   /**
@@ -58,9 +64,22 @@ final class KeptMessage {
     }
   }
 
+  /** Whether it was there and could not be used; empty if not. */
+  Optional<KeptLeg.Damage> damage() {
+    return wasDamaged
+        ? Optional.of(
+            new KeptLeg.Damage(
+                id,
+                "What was kept of %s was damaged on this machine's disk: readings that need it may have been turned away."
+                    .formatted(what),
+                isKeptSince))
+        : Optional.empty();
+  }
+
   private void sayLost(String why) {
+    wasDamaged = true;
     log.error(
-        "{} cannot be used: {}. So {} is not known until the watch tells it; readings that need it and come before then are turned away",
+        "{} cannot be used: {}. So {} is not known until the watch tells it; readings that need it wait for that some seconds and are then turned away",
         file,
         why,
         what);
@@ -74,6 +93,7 @@ final class KeptMessage {
     try {
       WholeFile.write(file, payload);
       inFile = payload.clone();
+      isKeptSince = true;
     } catch (IOException e) {
       inFile = new byte[0];
       log.warn(

@@ -31,6 +31,7 @@ import opercle.dashboard.monitor.ClockLeg;
 import opercle.dashboard.monitor.DatabaseLeg;
 import opercle.dashboard.monitor.DiskLeg;
 import opercle.dashboard.monitor.HeartbeatLeg;
+import opercle.dashboard.monitor.KeptLeg;
 import opercle.dashboard.monitor.Leg;
 import opercle.dashboard.monitor.ProgressLeg;
 import opercle.dashboard.monitor.SelfWatch;
@@ -91,6 +92,7 @@ final class SelfWatching {
     this.watch = watch;
     this.reach = reach;
     legs.add(WatchLeg.of(subscriber, heldUp, reach));
+    legs.add(KeptLeg.of(watch::damages));
     Map<String, Supplier<OptionalLong>> counts = new LinkedHashMap<>();
     counts.put("watch", () -> OptionalLong.of(watch.secondsPassed()));
     counts.put("subscriber", () -> OptionalLong.of(subscriber.turns()));

@@ -201,7 +201,9 @@ final class Services {
                 () -> FarmBook.open(place), time -> TimeUnit.MILLISECONDS.sleep(time.toMillis())));
     bookElsewhere = Optional.of(book).filter(b -> place.isElsewhere());
     assignedBefore =
-        new MappingRecords(book).assigned().stream().map(MappingRecords.Assigned::mapping).toList();
+        ProbeDesk.inForce(new MappingRecords(book)).stream()
+            .map(MappingRecords.Assigned::mapping)
+            .toList();
     return book;
   }
 

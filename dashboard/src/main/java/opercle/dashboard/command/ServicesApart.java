@@ -100,7 +100,7 @@ final class ServicesApart {
       MqttSettings settings,
       Optional<IngestSession> before,
       IngestSession now,
-      SensorSubscriber subscriber,
+      Intake intake,
       Optional<Supplier<SpooledReadings.State>> spooled) {
     String topic = topic(now.clientId());
     MqttLink link =
@@ -112,7 +112,9 @@ final class ServicesApart {
         .ifPresentOrElse(name -> takeBack(link, name, now), () -> now.note(dataFolder));
     IngestStatus status = IngestStatus.on(topic, clock, link, minuteBucket());
     parts.add(status::farewell);
+    SensorSubscriber subscriber = intake.subscriber();
     List<Leg> legs = new ArrayList<>();
+    legs.add(intake.kept());
     legs.add(WatchLeg.ofIntake(subscriber));
     legs.add(new DiskLeg(dataFolder));
     legs.add(

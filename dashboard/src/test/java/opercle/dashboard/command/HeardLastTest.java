@@ -15,6 +15,7 @@ import opercle.analysis.farm.FarmReader;
 import opercle.analysis.publish.Topics;
 import opercle.analysis.setup.FarmMessages;
 import opercle.analysis.setup.TopicMessages;
+import opercle.dashboard.monitor.KeptLeg;
 import opercle.ingest.mqtt.TopicListener;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
@@ -114,7 +115,11 @@ class HeardLastTest {
       Files.writeString(onlyFile(), damage);
       HeardTopics topics = startedTopics();
       assertThat(topics.mappings()).isEmpty();
+      assertThat(topics.damages())
+          .singleElement()
+          .matches(d -> !d.isMended() && d.words().contains("which topics feed which tank"));
       topics.heard(told(MAPPING));
+      assertThat(topics.damages()).singleElement().matches(KeptLeg.Damage::isMended);
       assertThat(startedTopics().mappings()).containsExactly(MAPPING);
     }
   }

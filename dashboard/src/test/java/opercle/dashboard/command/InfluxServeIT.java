@@ -137,7 +137,7 @@ class InfluxServeIT {
             OpercleProcess.start("analyse", "--config", configuration("watch", broker, influx));
         OpercleProcess dashboard =
             OpercleProcess.start("dashboard", "--config", configuration("pages", broker, influx))) {
-      ingest.awaitLine("Connected to the MQTT broker .* as in-ingest");
+      ingest.awaitLine("Connected to the MQTT broker .* as in-ingest$");
       analyse.awaitLine("Connected to the MQTT broker .* as watch-analyse");
       URI pages = dashboard.pages();
       publish(broker, Instant.now().truncatedTo(ChronoUnit.SECONDS), 30, 6.75);

@@ -14,6 +14,7 @@ import java.util.Optional;
 import java.util.Set;
 import java.util.concurrent.ConcurrentSkipListSet;
 import opercle.analysis.publish.Topics;
+import opercle.dashboard.monitor.KeptLeg;
 import opercle.ingest.mqtt.EmbeddedBroker;
 import opercle.ingest.mqtt.MqttLink;
 import opercle.ingest.mqtt.MqttSettings;
@@ -103,7 +104,12 @@ class IngestSessionTest {
               SensorSubscriber.builder(settings, new PayloadDecoder(tank -> true, List.of()))
                   .start());
       new ServicesApart(parts, c, InstantSource.system())
-          .ingestStatus(settings, before, now, subscriber, Optional.empty());
+          .ingestStatus(
+              settings,
+              before,
+              now,
+              new Intake(subscriber, new KeptLeg(List::of)),
+              Optional.empty());
       await()
           .atMost(PATIENCE)
           .untilAsserted(() -> assertThat(standing).containsExactly(topics.ingest("opercle-new")));

@@ -180,7 +180,7 @@ class ServeIT {
       String config = configuration(broker);
       try (OpercleProcess ingest = OpercleProcess.start("ingest", "--config", config);
           OpercleProcess analyse = OpercleProcess.start("analyse", "--config", config)) {
-        ingest.awaitLine("Connected to the MQTT broker .* as opercle-ingest");
+        ingest.awaitLine("Connected to the MQTT broker .* as opercle-ingest$");
         analyse.awaitLine("Connected to the MQTT broker .* as opercle-analyse");
         try (OpercleProcess dashboard = OpercleProcess.start("dashboard", "--config", config)) {
           URI pages = dashboard.pages();

@@ -98,7 +98,7 @@ class SharedIngestIT {
 
   private static OpercleProcess started(String config, String name) throws IOException {
     OpercleProcess ingest = OpercleProcess.start("ingest", "--config", config);
-    ingest.awaitLine("Connected to the MQTT broker .* as " + name + "-ingest");
+    ingest.awaitLine("Connected to the MQTT broker .* as " + name + "-ingest$");
     return ingest;
   }
 

@@ -64,8 +64,19 @@ public final class MqttLink implements AutoCloseable {
    *     each connection begins anew, retained messages included
    * @param receiveMaximum how many messages the broker may send before one is acknowledged
    * @param listener gets each message on a thread of the library; must not wait for the link
+   * @param lost runs after each connection has ended, on the link's own thread
    */
-  record Inbox(int qos, boolean keepsSession, int receiveMaximum, Consumer<Delivery> listener) {}
+  record Inbox(
+      int qos,
+      boolean keepsSession,
+      int receiveMaximum,
+      Consumer<Delivery> listener,
+      Runnable lost) {
+
+    Inbox(int qos, boolean keepsSession, int receiveMaximum, Consumer<Delivery> listener) {
+      this(qos, keepsSession, receiveMaximum, listener, () -> {});
+    }
+  }
 
   private MqttLink(
       MqttSettings settings, Optional<Will> will, Optional<Inbox> inbox, InstantSource clock) {
@@ -278,6 +289,7 @@ public final class MqttLink implements AutoCloseable {
         } else {
           fresh.abandon();
         }
+        inbox.ifPresent(i -> i.lost().run());
       }
       pause(backOff.next());
     }

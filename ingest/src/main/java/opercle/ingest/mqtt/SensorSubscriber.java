@@ -14,6 +14,7 @@ import java.util.concurrent.CountDownLatch;
 import java.util.concurrent.LinkedBlockingQueue;
 import java.util.concurrent.TimeUnit;
 import java.util.concurrent.atomic.AtomicLong;
+import java.util.function.BooleanSupplier;
 import opercle.ingest.payload.Decoded;
 import opercle.ingest.payload.PayloadDecoder;
 import opercle.ingest.payload.Rejections;
@@ -21,7 +22,6 @@ import opercle.ingest.payload.SiteTopics;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.ReadingSink;
-import opercle.ingest.reading.Rejection;
 import opercle.ingest.store.ArrivalLog;
 import opercle.ingest.store.StoreException;
 import org.slf4j.Logger;
@@ -65,11 +65,13 @@ public final class SensorSubscriber implements AutoCloseable {
   private static final long LOOK_AGAIN_MS = 100;
 
   private final PayloadDecoder decoder;
+  private final DeliveryReader reader;
   private final SensorFilters filters;
   private final List<ReadingSink> sinks;
   private final Optional<ArrivalLog> arrivalLog;
   private final Rejections rejections;
   private final ArrivalTimes arrivalTimes;
+  private final BooleanSupplier isAwaitingTanks;
 
   private final BlockingQueue<Delivery> queue = new LinkedBlockingQueue<>(RECEIVE_MAXIMUM);
   private final AtomicLong messages = new AtomicLong();
@@ -85,10 +87,12 @@ public final class SensorSubscriber implements AutoCloseable {
 
   private SensorSubscriber(Builder builder, PayloadDecoder decoder) {
     this.decoder = decoder;
+    this.reader = new DeliveryReader(decoder);
     this.filters = new SensorFilters(decoder::topicFilters, builder.site, builder.shareName);
     this.sinks = List.copyOf(builder.sinks);
     this.arrivalLog = builder.arrivalLog;
     this.rejections = builder.rejections;
+    this.isAwaitingTanks = builder.isAwaitingTanks;
     this.assigned = builder.assigned;
     decoder.assign(assigned);
     this.arrivalTimes =
@@ -122,6 +126,7 @@ public final class SensorSubscriber implements AutoCloseable {
     private Optional<SiteTopics> site = Optional.empty();
     private Rejections rejections = new Rejections();
     private InstantSource clock = InstantSource.system();
+    private BooleanSupplier isAwaitingTanks = () -> false;
 
     private Builder(MqttSettings settings, PayloadDecoder decoder) {
       this.settings = settings;
@@ -173,6 +178,17 @@ public final class SensorSubscriber implements AutoCloseable {
     /** The clock for times of arrival. */
     public Builder clock(InstantSource source) {
       clock = source;
+      return this;
+    }
+
+    /**
+     * Holds a message of a tank or topic that is not known, and what comes after it, while this
+     * says so: what makes it known may be on its way. Asked only then, on the subscriber's thread,
+     * every tenth of a second until it says no, which it must within some seconds. Meanwhile the
+     * message and what came after it is not acknowledged.
+     */
+    public Builder whileAwaitingTanks(BooleanSupplier isAwaiting) {
+      isAwaitingTanks = isAwaiting;
       return this;
     }
 
@@ -288,7 +304,9 @@ public final class SensorSubscriber implements AutoCloseable {
   private boolean handOn(List<Delivery> batch) throws InterruptedException {
     List<Reading> decoded = new ArrayList<>(batch.size());
     for (Delivery delivery : batch) {
-      decode(delivery, decoded);
+      if (!decode(delivery, decoded)) {
+        return false;
+      }
     }
     if (arrivalLog.isPresent()) {
       var arrivals = arrivalTimes.takeUnrecorded();
@@ -313,25 +331,23 @@ public final class SensorSubscriber implements AutoCloseable {
     return true;
   }
 
-  private void decode(Delivery delivery, List<Reading> into) {
+  /** Whether the message is decoded; false only when closing. */
+  private boolean decode(Delivery delivery, List<Reading> into) throws InterruptedException {
     Instant arrived = arrivalTimes.timeOf(delivery);
-    try {
-      // A retained message may be old: its arrival means something only if the broker noted it.
-      Decoded decoded =
-          delivery.retained() && delivery.brokerArrival().isEmpty()
-              ? decoder.decodeRetained(delivery.topic(), delivery.payload(), arrived)
-              : decoder.decode(delivery.topic(), delivery.payload(), arrived);
-      into.addAll(decoded.readings());
-      decoded.rejections().forEach(rejections::add);
-    } catch (RuntimeException e) { // a fault of ours; the messages after this one must still come
-      LOG.error("A message on {} could not be decoded and is given up.", delivery.topic(), e);
-      rejections.add(
-          new Rejection(
-              Rejection.Reason.MALFORMED,
-              delivery.topic(),
-              "the message could not be decoded: " + e,
-              arrived));
+    Decoded decoded = reader.read(delivery, arrived);
+    boolean mayBecomeKnown = DeliveryReader.isOfUnknown(decoded);
+    while (mayBecomeKnown) {
+      boolean isAwaiting = isAwaitingTanks.getAsBoolean();
+      turns.incrementAndGet();
+      if (isAwaiting && closing.await(LOOK_AGAIN_MS, TimeUnit.MILLISECONDS)) {
+        return false;
+      }
+      decoded = reader.read(delivery, arrived); // also where it became known just before we asked
+      mayBecomeKnown = isAwaiting && DeliveryReader.isOfUnknown(decoded);
     }
+    into.addAll(decoded.readings());
+    decoded.rejections().forEach(rejections::add);
+    return true;
   }
 
   /** Tries until it works; false if closing came first. */

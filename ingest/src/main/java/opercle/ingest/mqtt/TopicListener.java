@@ -42,23 +42,38 @@ public final class TopicListener implements AutoCloseable {
   /** Starts listening; does not wait for the broker. */
   public static TopicListener open(
       MqttSettings settings, List<String> filters, Consumer<Message> listener) {
-    return open(settings, filters, 1, listener);
+    return open(settings, filters, 1, listener, () -> {});
+  }
+
+  /**
+   * The same for who minds that what changes meanwhile is not heard.
+   *
+   * @param lost runs after each connection has ended, before the next; must not wait
+   */
+  public static TopicListener open(
+      MqttSettings settings, List<String> filters, Consumer<Message> listener, Runnable lost) {
+    return open(settings, filters, 1, listener, lost);
   }
 
   /** The same where a message more or less does not matter: the broker has less to do. */
   public static TopicListener openLossy(
       MqttSettings settings, List<String> filters, Consumer<Message> listener) {
-    return open(settings, filters, 0, listener);
+    return open(settings, filters, 0, listener, () -> {});
   }
 
   private static TopicListener open(
-      MqttSettings settings, List<String> filters, int qos, Consumer<Message> listener) {
+      MqttSettings settings,
+      List<String> filters,
+      int qos,
+      Consumer<Message> listener,
+      Runnable lost) {
     return new TopicListener(
         MqttLink.subscribe(
             settings,
             filters,
             List.of(),
-            new MqttLink.Inbox(qos, false, RECEIVE_MAXIMUM, delivery -> hear(delivery, listener)),
+            new MqttLink.Inbox(
+                qos, false, RECEIVE_MAXIMUM, delivery -> hear(delivery, listener), lost),
             InstantSource.system()));
   }
 

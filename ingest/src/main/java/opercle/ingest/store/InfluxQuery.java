@@ -8,9 +8,11 @@ import java.io.IOException;
 import java.net.URI;
 import java.net.URLEncoder;
 import java.net.http.HttpClient;
+import java.net.http.HttpConnectTimeoutException;
 import java.net.http.HttpRequest;
 import java.net.http.HttpResponse;
 import java.net.http.HttpResponse.BodyHandlers;
+import java.net.http.HttpTimeoutException;
 import java.nio.charset.StandardCharsets;
 import java.time.Duration;
 import java.util.Set;
@@ -34,15 +36,30 @@ final class InfluxQuery {
   private static final ObjectMapper JSON = new ObjectMapper();
 
   private final InfluxSettings settings;
+  private final Duration answerTimeout;
   private final HttpClient http;
 
-  private record Failure(long atNanos, StoreException why) {}
+  private record Failure(long atNanos, StoreException why) {
+
+    /** The same once more, for whoever asks now. */
+    StoreException again() {
+      String words = String.valueOf(why.getMessage());
+      return why instanceof ReadTimedOutException
+          ? new ReadTimedOutException(words, why)
+          : new StoreException(words, why);
+    }
+  }
 
   private volatile Failure last = new Failure(0, new StoreException(""));
   private volatile boolean failed;
 
   InfluxQuery(InfluxSettings settings) {
+    this(settings, ANSWER_TIMEOUT);
+  }
+
+  InfluxQuery(InfluxSettings settings, Duration answerTimeout) {
     this.settings = settings;
+    this.answerTimeout = answerTimeout;
     HttpClient.Builder builder =
         HttpClient.newBuilder()
             .version(HttpClient.Version.HTTP_1_1)
@@ -55,26 +72,31 @@ final class InfluxQuery {
   /**
    * The result's series, a JSON array; empty where nothing fits.
    *
-   * @throws StoreException if it is away or busy; a {@link ReadRefusedException} where it is there
-   *     and does not answer the query, whatever its reason: versions differ in how they say that a
+   * @throws StoreException if it is away or busy; a {@link ReadTimedOutException} where it had the
+   *     question and did not answer in time; a {@link ReadRefusedException} where it is there and
+   *     does not answer the query, whatever its reason: versions differ in how they say that a
    *     token may not read
    */
   JsonNode ask(InfluxSettings.Place place, String query) {
     if (failed && System.nanoTime() - last.atNanos() < LEFT_ALONE_NANOS) {
-      throw new StoreException(String.valueOf(last.why().getMessage()), last.why());
+      throw last.again();
     }
     try {
       HttpResponse<byte[]> response = http.send(request(place, query), BodyHandlers.ofByteArray());
       failed = false;
       return series(response);
     } catch (IOException e) {
-      StoreException away = away(InfluxWords.of(e), e);
+      String words = away(InfluxWords.of(e));
+      boolean isLate =
+          e instanceof HttpTimeoutException && !(e instanceof HttpConnectTimeoutException);
+      StoreException away =
+          isLate ? new ReadTimedOutException(words, e) : new StoreException(words, e);
       last = new Failure(System.nanoTime(), away);
       failed = true;
       throw away;
     } catch (InterruptedException e) {
       Thread.currentThread().interrupt();
-      throw away("asked to end", e);
+      throw new StoreException(away("asked to end"), e);
     }
   }
 
@@ -86,7 +108,7 @@ final class InfluxQuery {
     String base = settings.url().toString().replaceFirst("/$", "");
     HttpRequest.Builder request =
         HttpRequest.newBuilder(URI.create(base + "/query" + parameters))
-            .timeout(ANSWER_TIMEOUT)
+            .timeout(answerTimeout)
             .header("Accept", "application/json");
     settings.token().ifPresent(token -> request.header("Authorization", "Token " + token));
     return request.GET().build();
@@ -118,9 +140,8 @@ final class InfluxQuery {
     return result.path("series");
   }
 
-  private StoreException away(String why, Exception cause) {
-    return new StoreException(
-        "InfluxDB at %s does not answer: %s".formatted(settings.url(), why), cause);
+  private String away(String why) {
+    return "InfluxDB at %s does not answer: %s".formatted(settings.url(), why);
   }
 
   private StoreException unanswered(int status, String why) {

@@ -74,10 +74,7 @@ public final class SpooledReadings implements IntakeStore {
   private volatile boolean isRemoteAsked;
 
   /** By the forwarder's thread only. */
-  private boolean isRefusalSaid;
-
-  /** By the same. */
-  private String refusal = "";
+  private final WholeMinutes wholeMinutes = new WholeMinutes(this::whole);
 
   private SpooledReadings(
       InfluxSettings settings,
@@ -177,18 +174,16 @@ public final class SpooledReadings implements IntakeStore {
 
   /** On the forwarder's thread. */
   private void write(List<Unsent> waiting) throws InfluxTrouble {
-    List<Unsent> items = asFarAsItMayRead(waiting); // before any of it is there
+    List<Unsent> items = wholeMinutes.of(waiting); // before any of it is there
     writer.write(
         settings.readings(),
         items.stream().flatMap(i -> i.readings().stream()).map(InfluxLayout::line).toList());
     List<String> minutes = new ArrayList<>();
     for (Unsent item : items) {
-      if (!item.isWhole()) { // written as it is here it would hide what is there
-        sayRefused(item);
-        continue;
+      if (item.isWhole()) { // else, written as it is here, it would hide what is there
+        Optional<String> part = part(item);
+        item.summary().ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s, part)));
       }
-      Optional<String> part = part(item);
-      item.summary().ifPresent(s -> minutes.add(InfluxLayout.line(item.series(), s, part)));
     }
     writer.write(settings.minutes(), minutes);
     if (!isRemoteAsked) {
@@ -210,37 +205,8 @@ public final class SpooledReadings implements IntakeStore {
     return item.isPart() ? Optional.of(identity) : Optional.empty();
   }
 
-  /**
-   * The same with all that was sent of their minutes before; as they are, once a question is
-   * refused: sending must not stop for that.
-   */
-  private List<Unsent> asFarAsItMayRead(List<Unsent> waiting) {
-    List<Unsent> items = new ArrayList<>(waiting);
-    try {
-      items.replaceAll(this::whole);
-    } catch (ReadRefusedException e) {
-      refusal = String.valueOf(e.getMessage());
-    }
-    return items;
-  }
-
-  private void sayRefused(Unsent item) {
-    if (!isRefusalSaid) {
-      isRefusalSaid = true;
-      LOG.warn(
-          "InfluxDB takes what is written and does not let us read it, so it is not known what was sent before of a minute that this spool does not have whole, as that of {} {} at {}. All readings are sent; such a minute's lowest, highest, mean and count stay there as they are. Let the token read too. {}",
-          item.series().tank(),
-          item.series().quantity().id(),
-          item.start(),
-          refusal);
-    }
-  }
-
   /** The same with all that was sent of its minute before. */
   private Unsent whole(Unsent item) {
-    if (item.isWhole()) {
-      return item;
-    }
     Instant end = item.start().plusMillis(SqliteRollUps.MINUTE_MS);
     Set<Instant> times =
         remote.range(item.series(), item.start(), end).stream()
