@@ -10,7 +10,6 @@ import java.util.List;
 import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
-import java.util.concurrent.atomic.AtomicReference;
 import java.util.function.Supplier;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.FarmVersion;
@@ -73,19 +72,20 @@ final class TripTanks {
       return trips.atOnce(writing);
     }
     List<Optional<TripLog>> written = new ArrayList<>();
-    AtomicReference<Optional<TripLog>> seen = new AtomicReference<>(Optional.empty());
+    List<TripLog> seen = new ArrayList<>();
     try {
       var unused =
           farm.change(
               OptionalLong.empty(),
               entry.by(),
               now -> {
-                seen.set(following(trip, entry));
-                return seen.get().map(before -> after(before, entry, now)).orElse(now);
+                Optional<TripLog> before = following(trip, entry);
+                before.ifPresent(seen::add);
+                return before.map(log -> after(log, entry, now)).orElse(now);
               },
               () -> {
                 Optional<Loaded> loaded = following(trip, entry).map(TripLog::loaded);
-                if (!loaded.equals(seen.get().map(TripLog::loaded))) { // a file came in just now
+                if (!loaded.equals(Optional.of(seen.get(0).loaded()))) { // a file came in just now
                   throw changed();
                 }
                 written.add(writing.get());
@@ -185,19 +185,22 @@ final class TripTanks {
     }
     TankOffer offer =
         offer(log).filter(o -> o.entry().equals(entry)).orElseThrow(TripTanks::changed);
-    Supplier<TripLog> keeping =
+    Runnable keeping =
         () -> {
           if (!isSettled(log, entry, isTaken)) { // somebody else may have answered just now
             kept.keep(log.trip().id(), entry, isTaken, clock.instant(), by);
           }
-          return log;
         };
     if (isTaken) {
       var unused =
-          farm.change(
-              OptionalLong.of(basedOn), by, now -> with(now, log, offer.then()), keeping::get);
+          farm.change(OptionalLong.of(basedOn), by, now -> with(now, log, offer.then()), keeping);
     } else {
-      var unused = trips.atOnce(keeping);
+      var unused =
+          trips.atOnce(
+              () -> {
+                keeping.run();
+                return log;
+              });
     }
   }
 
