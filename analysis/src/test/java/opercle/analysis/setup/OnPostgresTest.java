@@ -24,6 +24,14 @@ class OnPostgresTest {
   }
 
   @Nested
+  class Losses extends TripLossesTest {
+    @Override
+    BookKind kind() {
+      return BookKind.POSTGRESQL;
+    }
+  }
+
+  @Nested
   class Probes extends ProbeDeskTest {
     @Override
     BookKind kind() {

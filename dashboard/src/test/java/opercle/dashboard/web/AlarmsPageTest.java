@@ -18,9 +18,7 @@ import opercle.analysis.alarm.AlarmGuide;
 import opercle.analysis.alarm.AlarmState;
 import opercle.analysis.alarm.FirstAction;
 import opercle.analysis.alarm.Priority;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -30,50 +28,29 @@ import org.junit.jupiter.params.provider.ValueSource;
 import org.openqa.selenium.WebElement;
 
 /** The pages about alarms in a real browser: the list, the figures, and advice on a tank's page. */
-class AlarmsPageTest {
+class AlarmsPageTest extends InTheBrowser {
 
   private static final long DAY_SECONDS = 86_400;
-
-  private static Browser browser;
 
   @TempDir Path folder;
   private final FakeFarm farm = FakeFarm.troubled();
   private KeptAlarms kept;
   private DashboardServer server;
 
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
-
   @BeforeEach
   void start() {
-    kept = KeptAlarms.in(folder);
-    server =
-        DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces(), kept.past());
+    kept = closing(KeptAlarms.in(folder));
+    server = serve(farm, kept.past());
   }
 
   @AfterEach
   void nothingWentWrong() {
     assertThat(browser.complaints()).isEmpty();
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
-    kept.close();
-  }
-
-  private void look(String path) {
-    browser.go("http://127.0.0.1:" + server.port() + path);
   }
 
   @Test
   void alarms_standing_andOfTheLastWeek_areTold() {
-    look("/alarms");
+    go("/alarms");
 
     browser.until("the past is there", () -> browser.all("#past li").size() == 2);
     assertThat(browser.text("h1")).isEqualTo("3 alarms stand");
@@ -87,7 +64,7 @@ class AlarmsPageTest {
   /** Rows stay under a finger, but nobody who scrolls on and on is kept from what is worse. */
   @Test
   void newAlarm_isNotHeldBelowALesserOne_forLong() {
-    look("/alarms");
+    go("/alarms");
     browser.until("those that stand are drawn", () -> standing().size() == 3);
     browser.run("setInterval(() => dispatchEvent(new Event('pointermove')), 100); return true;");
 
@@ -107,7 +84,7 @@ class AlarmsPageTest {
 
   @Test
   void earlier_fetchesTheWeekBefore() {
-    look("/alarms");
+    go("/alarms");
     browser.until("the past is there", () -> browser.all("#past li").size() == 2);
 
     browser.find("#earlier").click();
@@ -122,7 +99,7 @@ class AlarmsPageTest {
     Instant first = FakeFarm.NIGHT.minus(Duration.ofHours(30));
     kept.tell(lowOxygen(first, 230));
     kept.tell(List.of(warmWater(Kind.RAISED, 0), warmWater(Kind.CLEARED, 2 * DAY_SECONDS)));
-    look("/alarms");
+    go("/alarms");
     browser.until("a page of the past is there", () -> browser.all("#past li").size() == 198);
     earlier("the rest of the week", 233);
     assertThat(browser.text("#past"))
@@ -167,7 +144,7 @@ class AlarmsPageTest {
 
   @Test
   void verdict_isGivenOnThePage_andStays() {
-    look("/alarms");
+    go("/alarms");
     browser.until("the past is there", () -> browser.all("#past li").size() == 2);
     String nothing = "#past li:nth-child(2) .row button:nth-child(2)";
 
@@ -177,14 +154,14 @@ class AlarmsPageTest {
 
     browser.until(
         "it is noted", () -> "true".equals(browser.find(nothing).getDomAttribute("aria-pressed")));
-    look("/alarms/figures");
+    go("/alarms/figures");
     browser.until("the figures are there", () -> !browser.all("#rows tr").isEmpty());
     assertThat(browser.text("#wakings")).contains("There was nothing to do.");
   }
 
   @Test
   void figures_standBesideWhatTheyShouldBe_weekByWeek() {
-    look("/alarms/figures");
+    go("/alarms/figures");
     browser.until("the figures are there", () -> !browser.all("#rows tr").isEmpty());
 
     assertThat(browser.text("#span")).contains("The week from Monday 9 March 2026, so far");
@@ -217,7 +194,7 @@ class AlarmsPageTest {
             Optional.empty(),
             "Holding 1: no gas flow for 20 s. About 60 min in hand. "
                 + FirstAction.RESTORE_BLOWER.sentence()));
-    look(path);
+    go(path);
     browser.until("it is there", () -> !browser.all("main li, main tr").isEmpty());
 
     PageChecks.accessible(browser);
@@ -239,7 +216,7 @@ class AlarmsPageTest {
             Optional.empty(),
             "Holding 1: no gas flow for 20 s. About 60 min in hand. "
                 + FirstAction.RESTORE_BLOWER.sentence()));
-    look("/tank/h1");
+    go("/tank/h1");
 
     browser.until(
         "the advice is there, and no longer in the message too",
@@ -253,7 +230,7 @@ class AlarmsPageTest {
   @ParameterizedTest
   @EnumSource(AlarmCause.class)
   void wordsOfThePages_areThoseOfTheGuide(AlarmCause cause) {
-    look("/offline"); // any page with modules, and with nothing under way that the next one would
+    go("/offline"); // any page with modules, and with nothing under way that the next one would
     // hear
     AlarmGuide guide = AlarmGuide.of(cause);
     String script =
@@ -275,7 +252,7 @@ class AlarmsPageTest {
   /** Of more than one alarm of a tank, too: in words, for those who do not see its shape. */
   @Test
   void urgencyOfEachAlarm_isSaidInWords() {
-    look("/alarms");
+    go("/alarms");
 
     browser.until("they are told", () -> browser.text("h1").equals("3 alarms stand"));
     assertThat(browser.all("#standing .urgency"))
@@ -287,7 +264,7 @@ class AlarmsPageTest {
 
   @Test
   void serverThatIsLost_leavesNoSentenceThatReassures() {
-    look("/alarms");
+    go("/alarms");
     browser.until("they are told", () -> browser.text("h1").equals("3 alarms stand"));
 
     server.close();
@@ -305,7 +282,7 @@ class AlarmsPageTest {
         browser.before(
             "const ask = window.fetch; window.fetch = (what, how) =>"
                 + " String(what).startsWith('/api/v1/tanks') ? new Promise(() => {}) : ask(what, how);");
-    look("/alarms");
+    go("/alarms");
 
     browser.until("the farm is heard", () -> !browser.text("#clock").isEmpty());
     assertThat(browser.text("h1")).isEqualTo("Asking after the alarms");
@@ -318,7 +295,7 @@ class AlarmsPageTest {
   void tanksOfTheSameUrgency_doNotChangePlaces_underAHand() {
     farm.set(
         FakeFarm.falling("h1", 8.3, -0.19, new Band(24.0, 31.4, 40.0), 0.0), stopped("31 min"));
-    look("/alarms");
+    go("/alarms");
     browser.until("they are told", () -> browser.text("h1").equals("4 alarms stand"));
     String first = "#standing > section:first-child ";
     assertThat(browser.text(first + "h3")).isEqualTo("Holding 1");

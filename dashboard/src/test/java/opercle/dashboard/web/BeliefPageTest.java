@@ -9,7 +9,6 @@ import java.util.Optional;
 import opercle.analysis.watch.Belief;
 import opercle.analysis.watch.TankChecks.Supply;
 import opercle.analysis.watch.TankChecks.Trust;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
@@ -21,40 +20,26 @@ import org.junit.jupiter.params.provider.CsvSource;
 /**
  * What the watch believes, told while no alarm stands; and where figures are from on every page.
  */
-class BeliefPageTest {
-
-  private static Browser browser;
+class BeliefPageTest extends InTheBrowser {
 
   private final FakeFarm farm = FakeFarm.quiet();
 
   @TempDir static Path folder;
   private static KeptAlarms kept;
-  private DashboardServer server;
 
   @BeforeAll
   static void open() {
-    kept = KeptAlarms.in(folder);
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-    kept.close();
+    kept = closing(KeptAlarms.in(folder));
   }
 
   @BeforeEach
   void serve() {
-    server =
-        DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces(), kept.past());
+    serve(farm, kept.past());
   }
 
   @AfterEach
   void nothingWentWrong() {
     assertThat(browser.complaints()).isEmpty();
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
   }
 
   static Belief.OfProbe trusted() {
@@ -74,7 +59,7 @@ class BeliefPageTest {
   }
 
   private void look(String path, String until) {
-    browser.go("http://127.0.0.1:" + server.port() + path);
+    go(path);
     browser.until(until + " is there", () -> !browser.all(until).isEmpty());
   }
 

@@ -36,8 +36,8 @@ import org.openqa.selenium.logging.LoggingPreferences;
 
 /**
  * A real browser without a window, for tests of pages. Where none is installed the test is skipped,
- * unless {@code OPERCLE_REQUIRE_SERVICES=1}: then it fails. One that was closed is given to the next
- * test that opens one, with nothing left in it of what it was used for. For one thread.
+ * unless {@code OPERCLE_REQUIRE_SERVICES=1}: then it fails. One that was closed is given to the
+ * next test that opens one, with nothing left in it of what it was used for. For one thread.
  */
 public final class Browser implements AutoCloseable {
 
@@ -67,12 +67,11 @@ public final class Browser implements AutoCloseable {
   /** Opens one, as large as a desk's screen. */
   public static Browser open() {
     Browser rested = AT_REST.poll();
-    Browser opened = rested == null ? start() : rested;
-    opened.desk();
-    return opened;
+    return rested == null ? start() : rested;
   }
 
-  private static Browser start() {
+  /** Starts one that nobody has used, whatever is at rest. */
+  static Browser start() {
     Optional<Path> browser = onPath("chromium", "chromium-browser", "google-chrome");
     Optional<Path> helper = onPath("chromedriver");
     if (browser.isEmpty() || helper.isEmpty()) {
@@ -107,7 +106,9 @@ public final class Browser implements AutoCloseable {
             .withEnvironment(Map.of("TZ", "UTC", "SE_AVOID_STATS", "true"))
             .withSilent(true)
             .build();
-    return new Browser(new ChromeDriver(service, options), profile);
+    var started = new Browser(new ChromeDriver(service, options), profile);
+    started.desk();
+    return started;
   }
 
   /** A window of 1440×900. */
@@ -185,7 +186,11 @@ public final class Browser implements AutoCloseable {
 
   /** Waits until something holds, and says what was waited for if it never does. */
   public void until(String what, BooleanSupplier holds) {
-    Awaitility.await(what).atMost(PATIENCE).until(holds::getAsBoolean);
+    Awaitility.await(what)
+        .atMost(PATIENCE)
+        .pollDelay(Duration.ZERO) // most often it holds already
+        .pollInterval(Duration.ofMillis(25))
+        .until(holds::getAsBoolean);
   }
 
   /** Runs a script that returns a promise of something, and gives back what it becomes. */
@@ -293,16 +298,19 @@ public final class Browser implements AutoCloseable {
         .toList();
   }
 
-  /** Puts it aside for the next test; one that cannot be made as new is ended. */
+  /** Puts it aside for the next test; ends it where one is at rest already, or it is broken. */
   @Override
   public void close() {
-    try {
-      makeAsNew();
-    } catch (WebDriverException e) {
-      quit();
-      return;
+    if (AT_REST.isEmpty()) {
+      try {
+        makeAsNew();
+        AT_REST.push(this);
+        return;
+      } catch (WebDriverException e) {
+        QUIETED.warning("a browser is not used again: " + e.getMessage());
+      }
     }
-    AT_REST.push(this);
+    quit();
   }
 
   /**
@@ -318,6 +326,7 @@ public final class Browser implements AutoCloseable {
       driver.close();
     }
     driver.switchTo().window(fresh);
+    desk();
     for (String site : visited) {
       driver.executeCdpCommand(
           "Storage.clearDataForOrigin", Map.of("origin", site, "storageTypes", "all"));

@@ -11,48 +11,25 @@ import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.publish.TankAct;
 import opercle.analysis.publish.TankAct.OnAlarm;
 import opercle.analysis.watch.TankEvent;
-import org.junit.jupiter.api.AfterAll;
-import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.openqa.selenium.WebElement;
 import org.openqa.selenium.support.ui.Select;
 
 /** Everything that a person can do on a tank's page, with a thumb, in a real browser. */
-class DoneHerePageTest {
-
-  private static Browser browser;
+class DoneHerePageTest extends InTheBrowser {
 
   private final FakeFarm farm = FakeFarm.troubled();
-  private final DashboardServer server =
-      DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces());
-
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
 
   @BeforeEach
   void look() {
+    serve(farm);
     browser.phone();
-    browser.go("http://127.0.0.1:" + server.port() + "/tank/h2");
+    go("/tank/h2");
     browser.driver().executeScript("localStorage.setItem('opercle-name', 'Maren');");
     browser.driver().navigate().refresh();
     browser.until("the tank is there", () -> browser.text("h1").equals("Holding 2"));
     browser.until("its alarm is there", () -> !browser.all("#now .have").isEmpty());
-  }
-
-  @AfterEach
-  void nothingWentWrong() {
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
   }
 
   private void tap(String css) {

@@ -13,47 +13,33 @@ import opercle.analysis.evening.Check.Answer;
 import opercle.analysis.evening.Check.Topic;
 import opercle.analysis.evening.EveningCheck;
 import opercle.analysis.evening.EveningCheck.TankEvening;
-import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 
 /** The page that says whether one can go to bed, in a real browser. */
-class EveningPageTest {
+class EveningPageTest extends InTheBrowser {
 
   private final FakeFarm farm = FakeFarm.quiet();
   private final AtomicReference<String> tested = new AtomicReference<>("");
-  private DashboardServer server;
-  private Browser browser;
 
   @BeforeEach
   void open() {
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(
-                routes ->
-                    routes.post(
-                        "/api/v1/people/{name}/test",
-                        ctx -> {
-                          tested.set(ctx.pathParam("name"));
-                          ctx.status(202);
-                        })));
-    browser = Browser.open();
+    serve(
+        farm,
+        PastAlarms.NONE,
+        List.of(
+            routes ->
+                routes.post(
+                    "/api/v1/people/{name}/test",
+                    ctx -> {
+                      tested.set(ctx.pathParam("name"));
+                      ctx.status(202);
+                    })));
     browser.phone();
   }
 
-  @AfterEach
-  void close() {
-    browser.close();
-    server.close();
-  }
-
   private void look() {
-    browser.go("http://127.0.0.1:" + server.port() + "/evening");
+    go("/evening");
   }
 
   @Test
@@ -119,16 +105,21 @@ class EveningPageTest {
   @Test
   void answerThatGrowsOld_isNotGivenAnyMore() {
     farm.evening(check(List.of(yes(Topic.OXYGEN, "Oxygen 9.1 mg/L and holding."))));
-    browser.before("const real = Date.now; Date.now = () => real() + (window.later ?? 0);");
+    String ahead =
+        browser.before("const real = Date.now; Date.now = () => real() + (window.later ?? 0);");
     look();
     browser.until("the answer", () -> browser.text("#answer").equals("✓ You can go to bed"));
-
     browser.offline(true);
-    browser.run("window.later = 40000; return true;");
+    try {
+      browser.run("window.later = 40000; return true;");
 
-    browser.until("it is not known", () -> browser.text("#answer").equals("? Not known"));
-    assertThat(browser.find("#stale").isDisplayed()).isTrue();
-    assertThat(browser.text("#until")).contains("Look at the tanks yourself.");
+      browser.until("it is not known", () -> browser.text("#answer").equals("? Not known"));
+      assertThat(browser.find("#stale").isDisplayed()).isTrue();
+      assertThat(browser.text("#until")).contains("Look at the tanks yourself.");
+    } finally {
+      browser.offline(false);
+      browser.noLonger(ahead);
+    }
   }
 
   @Test

@@ -13,7 +13,6 @@ import opercle.analysis.book.FarmBook;
 import opercle.dashboard.access.AccessDesk;
 import opercle.dashboard.access.Role;
 import opercle.dashboard.access.SessionRules;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -26,7 +25,7 @@ import org.junit.jupiter.params.provider.CsvSource;
  * press, no complaint on the console, no request to anywhere else. {@link Pictures} of all of them
  * are kept.
  */
-class EveryPageTest {
+class EveryPageTest extends InTheBrowser {
 
   @TempDir private static Path folder;
 
@@ -39,17 +38,12 @@ class EveryPageTest {
 
   private static final Set<String> REFUSED = Set.of("missing", "refused", "not-for-you");
 
-  private static KeptAlarms kept;
   private static FakeFarm farm;
-  private static FarmBook records;
-  private static KeptSetUp setUp;
-  private static DashboardServer server;
-  private static Browser browser;
 
   @BeforeAll
   static void open() throws IOException {
-    kept = KeptAlarms.in(folder);
-    records = FarmBook.open(folder.resolve("records.db"));
+    KeptAlarms kept = closing(KeptAlarms.in(folder));
+    FarmBook records = closing(FarmBook.open(folder.resolve("records.db")));
     String have =
         new PageFrame()
             .plain("have", "I have it", "have")
@@ -68,13 +62,13 @@ class EveryPageTest {
             Optional.of(MonitorState.Part.of(Optional.of("the disk is full"))),
             Optional.of(new MonitorState.Disk(310_000_000L, 32_000_000_000L)),
             Optional.empty()));
-    setUp = KeptSetUp.in(folder, farm.farm());
+    KeptSetUp setUp = closing(KeptSetUp.in(folder, farm.farm()));
     AccessDesk access =
         new AccessDesk(() -> Optional.of(records), SessionRules.USUAL, () -> FakeFarm.NIGHT);
     access.add("Maren", Role.MANAGE, GuardedFarm.PASSWORD);
     access.add("Tove", Role.KEEP, GuardedFarm.PASSWORD);
     access.addToken("The display at the gate", Role.LOOK, "Maren");
-    server =
+    show(
         DashboardServer.start(
             new DashboardSettings(
                 DashboardSettings.LOOPBACK,
@@ -90,29 +84,19 @@ class EveryPageTest {
                 setUp.api(),
                 new TripRoutes(farm, new FakeTraces(), kept.past(), kept.trips()),
                 new KeptRecords(records).api(),
-                KeptHolding.in(records, farm, kept.past(), KeptAlarms.ZONE)));
-    browser = Browser.open();
+                KeptHolding.in(records, farm, kept.past(), KeptAlarms.ZONE))));
     logIn("Maren");
     browser.go("about:blank");
     browser.requests(); // the browser's own first page
   }
 
   private static void logIn(String name) {
-    browser.go("http://127.0.0.1:" + server.port() + "/login");
+    go("/login");
     browser.until("the form is there", () -> !browser.all("#name").isEmpty());
     browser.all("#name").get(0).sendKeys(name);
     browser.all("#password").get(0).sendKeys(GuardedFarm.PASSWORD);
     browser.all("#log-in button").get(0).click();
     browser.until("the yard is drawn", () -> !browser.all(".logged-in strong").isEmpty());
-  }
-
-  @AfterAll
-  static void close() {
-    browser.close();
-    server.close();
-    records.close();
-    kept.close();
-    setUp.close();
   }
 
   @ParameterizedTest(name = "{0}")
@@ -163,7 +147,7 @@ class EveryPageTest {
     Pictures.inEveryForm(
         browser,
         form -> {
-          browser.go("http://127.0.0.1:" + server.port() + path);
+          go(path);
           browser.until(opener, () -> !browser.all(opener).isEmpty());
           browser.until("all else is drawn", () -> browser.text("main").length() > 400);
           browser.run(
@@ -179,8 +163,7 @@ class EveryPageTest {
 
   @Test
   void wayIn_isForEverybody_inEveryForm() throws IOException {
-    browser.go(
-        "http://127.0.0.1:" + server.port() + "/offline"); // cookies are of the page one is on
+    go("/offline"); // cookies are of the page one is on
     browser.driver().manage().deleteAllCookies();
     try {
       Pictures.inEveryForm(
@@ -205,7 +188,7 @@ class EveryPageTest {
   }
 
   private static void anew(String name) {
-    browser.go("http://127.0.0.1:" + server.port() + "/offline");
+    go("/offline");
     browser.driver().manage().deleteAllCookies();
     logIn(name);
   }
@@ -225,7 +208,7 @@ class EveryPageTest {
               Optional.of("Tove")));
     }
     try {
-      browser.go("http://127.0.0.1:" + server.port() + path);
+      go(path);
       browser.until(name + " is drawn", () -> !browser.all(sign).isEmpty());
       if (name.equals("plan-on-the-way")) { // further down than a screen shows
         browser
@@ -257,7 +240,7 @@ class EveryPageTest {
     PageChecks.everythingFits(browser);
     PageChecks.accessible(browser);
     assertThat(PageChecks.notKeepersWords(browser)).as("words of programs").isEmpty();
-    PageChecks.pathsAskedFor(browser, "http://127.0.0.1:" + server.port());
+    PageChecks.pathsAskedFor(browser, root());
     assertThat(browser.complaints())
         .filteredOn(
             words ->

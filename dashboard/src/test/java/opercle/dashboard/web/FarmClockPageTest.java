@@ -8,12 +8,10 @@ import java.time.Duration;
 import java.time.Instant;
 import java.time.ZoneId;
 import java.util.List;
-import java.util.Optional;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.records.Standing;
 import opercle.analysis.records.TankEntry;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -24,42 +22,25 @@ import org.junit.jupiter.params.provider.CsvSource;
  * Times that are typed and shown on a device in New York, of a farm that keeps London's time: the
  * clocks there go back on 2026-10-25 at 02:00 and went forward on 2026-03-29 at 01:00.
  */
-class FarmClockPageTest {
+class FarmClockPageTest extends InTheBrowser {
 
   @TempDir private static Path folder;
   private static FarmBook book;
-  private static DashboardServer server;
-  private static Browser browser;
 
   @BeforeAll
   static void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
+    book = closing(FarmBook.open(folder.resolve("book.db")));
     FakeFarm farm = FakeFarm.quiet();
     farm.zone(ZoneId.of("Europe/London"));
     farm.advance(Duration.between(FakeFarm.NIGHT, Instant.parse("2026-10-25T12:00:00Z")));
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(KeptHolding.in(book, farm, PastAlarms.NONE)));
-    browser = Browser.open();
+    serve(farm, PastAlarms.NONE, List.of(KeptHolding.in(book, farm, PastAlarms.NONE)));
     browser.zone("America/New_York");
     go();
     browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
   }
 
-  @AfterAll
-  static void close() {
-    browser.close();
-    server.close();
-    book.close();
-  }
-
   private static void go() {
-    browser.go("http://127.0.0.1:" + server.port() + "/holding?tank=h1");
+    go("/holding?tank=h1");
     browser.until("the page is there", () -> browser.text("#work-tank").equals("Holding 1"));
   }
 
@@ -146,7 +127,7 @@ class FarmClockPageTest {
     browser.run(
         "localStorage.setItem('opercle-reached', String(Date.parse('2026-07-01T12:00:00Z')));"
             + "return true;");
-    browser.go("http://127.0.0.1:" + server.port() + "/offline");
+    go("/offline");
 
     browser.until("it says when", () -> browser.text("#reached").contains("13:00"));
     go();

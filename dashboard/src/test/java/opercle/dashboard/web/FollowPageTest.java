@@ -13,47 +13,29 @@ import opercle.analysis.book.RecordBook;
 import opercle.analysis.records.Entry;
 import opercle.analysis.records.EntryFields;
 import opercle.analysis.records.Recorded.Correction;
-import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The records on a phone: fish followed both ways, and what was withdrawn kept in sight. */
-class FollowPageTest {
+class FollowPageTest extends InTheBrowser {
 
   @TempDir Path folder;
   private FarmBook book;
   private KeptRecords kept;
-  private DashboardServer server;
-  private Browser browser;
 
   @BeforeEach
   void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
+    book = closing(FarmBook.open(folder.resolve("book.db")));
     kept = new KeptRecords(book);
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            FakeFarm.quiet(),
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(kept.api()));
-    browser = Browser.open();
+    serve(FakeFarm.quiet(), PastAlarms.NONE, List.of(kept.api()));
     browser.phone();
-    browser.go("http://127.0.0.1:" + server.port() + "/records");
+    go("/records");
     browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
   }
 
-  @AfterEach
-  void close() {
-    browser.close();
-    server.close();
-    book.close();
-  }
-
   private void look() {
-    browser.go("http://127.0.0.1:" + server.port() + "/records");
+    go("/records");
     browser.until("the waters", () -> browser.all("#follow option").size() > 2);
   }
 

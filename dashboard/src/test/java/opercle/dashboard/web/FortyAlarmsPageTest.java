@@ -15,33 +15,17 @@ import opercle.analysis.alarm.Priority;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.publish.TankAct;
 import opercle.analysis.stock.Species;
-import org.junit.jupiter.api.AfterAll;
-import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
 /** The worst night: forty alarms stand at once, and a person has to find their way. */
-class FortyAlarmsPageTest {
+class FortyAlarmsPageTest extends InTheBrowser {
 
   private static final int TANKS = 30;
   private static final int ALARMS = 40;
 
-  private static Browser browser;
-
   private FakeFarm farm;
-  private DashboardServer server;
-
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
 
   /** Thirty tanks that lack something, the worst spread among them; ten have two alarms. */
   @BeforeEach
@@ -72,9 +56,7 @@ class FortyAlarmsPageTest {
         farm.set(state, first);
       }
     }
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0), farm, new FakeTraces(), PastAlarms.NONE);
+    serve(farm);
   }
 
   private static Alarm alarm(String tank, AlarmCause cause, Priority priority) {
@@ -88,13 +70,6 @@ class FortyAlarmsPageTest {
         "Holding %s: something is wrong. Go and look.".formatted(tank.substring(1)));
   }
 
-  @AfterEach
-  void leave() {
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
-  }
-
   @ParameterizedTest(name = "{0}, {1}")
   @CsvSource({"yard, desk", "yard, phone", "alarms, desk", "alarms, phone"})
   void noneIsHidden_theWorstComesFirst_andAnyCanBeTaken(String page, String form)
@@ -102,9 +77,9 @@ class FortyAlarmsPageTest {
     if (form.equals("phone")) {
       browser.phone();
     }
-    browser.go("http://127.0.0.1:" + server.port() + "/offline");
+    go("/offline");
     browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
-    browser.go("http://127.0.0.1:" + server.port() + (page.equals("yard") ? "/" : "/alarms"));
+    go(page.equals("yard") ? "/" : "/alarms");
     browser.until("all are there", () -> browser.all(SHOWN).size() == ALARMS);
     assertThat(browser.run(RANKS))
         .isEqualTo("high".repeat(10) + "medium".repeat(10) + "low".repeat(10));

@@ -6,48 +6,25 @@ import static org.assertj.core.api.Assertions.assertThat;
 import java.nio.file.Files;
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Optional;
 import opercle.analysis.book.FarmBook;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.Keys;
 
 /** Holding in a real browser. */
-class HoldingPageTest {
+class HoldingPageTest extends InTheBrowser {
 
   @TempDir private static Path folder;
   private static FarmBook book;
-  private static DashboardServer server;
-  private static Browser browser;
 
   @BeforeAll
   static void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
+    book = closing(FarmBook.open(folder.resolve("book.db")));
     FakeFarm farm = FakeFarm.quiet();
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(KeptHolding.in(book, farm, PastAlarms.NONE)));
-    browser = Browser.open();
+    serve(farm, PastAlarms.NONE, List.of(KeptHolding.in(book, farm, PastAlarms.NONE)));
     go("/holding?tank=h2");
     browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
-  }
-
-  @AfterAll
-  static void close() {
-    browser.close();
-    server.close();
-    book.close();
-  }
-
-  private static void go(String path) {
-    browser.go("http://127.0.0.1:" + server.port() + path);
   }
 
   private static void look() {

@@ -11,7 +11,6 @@ import java.util.Objects;
 import java.util.Optional;
 import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.publish.TankAct;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
@@ -23,7 +22,7 @@ import org.openqa.selenium.Keys;
 import org.openqa.selenium.interactions.Actions;
 
 /** Somebody without a mouse or a finger, in a real browser: only keys are sent. */
-class KeyboardPageTest {
+class KeyboardPageTest extends InTheBrowser {
 
   /** What a Tab may come to, and what it came to; kept in the page. */
   private static final String WALK =
@@ -48,35 +47,21 @@ class KeyboardPageTest {
 
   @TempDir private static Path folder;
   private static KeptAlarms kept;
-  private static Browser browser;
-
   private final FakeFarm farm = FakeFarm.troubled();
-  private DashboardServer server;
 
   @BeforeAll
   static void open() {
-    kept = KeptAlarms.in(folder);
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-    kept.close();
+    kept = closing(KeptAlarms.in(folder));
   }
 
   @BeforeEach
   void start() {
-    server =
-        DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces(), kept.past());
+    serve(farm, kept.past());
   }
 
   @AfterEach
   void stop() {
     assertThat(browser.complaints()).isEmpty();
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
   }
 
   @ParameterizedTest(name = "{0} {1}")
@@ -227,7 +212,7 @@ class KeyboardPageTest {
     } else {
       browser.desk();
     }
-    browser.go("http://127.0.0.1:" + server.port() + path);
+    go(path);
     browser.until(path + " is drawn", () -> !browser.all(sign).isEmpty());
   }
 

@@ -7,38 +7,25 @@ import java.time.Duration;
 import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 
 /** The pages of how the monitor itself is and of what was not taken, in a real browser. */
-class MonitorPageTest {
+class MonitorPageTest extends InTheBrowser {
 
   private static final long GB = 1_000_000_000L;
 
-  private static Browser browser;
-
   private final FakeFarm farm = FakeFarm.troubled();
-  private final DashboardServer server =
-      DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces());
 
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
+  @BeforeEach
+  void start() {
+    serve(farm);
   }
 
   @AfterEach
   void nothingWentWrong() {
     assertThat(browser.complaints()).isEmpty();
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
   }
 
   @Test
@@ -154,10 +141,6 @@ class MonitorPageTest {
       assertThat(browser.all("#called button:not([hidden])")).isEmpty();
       browser.go("about:blank");
     }
-  }
-
-  private String root() {
-    return "http://127.0.0.1:" + server.port();
   }
 
   private void look() {

@@ -38,7 +38,7 @@ class NoticesPageTest {
             new FakeTraces(),
             PastAlarms.NONE,
             Optional.of(push.desk()));
-    browser = Browser.open();
+    browser = Browser.start(); // its first service worker is the one with the number 0
   }
 
   @AfterEach
@@ -86,8 +86,12 @@ class NoticesPageTest {
     look("/device");
     register();
 
-    deliver(notice("Holding 2: gas has stopped", "About 31 min in hand.", true));
-    browser.until("it is shown", () -> shown().contains("31 min"));
+    browser.until(
+        "it is shown",
+        () -> { // the browser may know its worker a moment later than the page
+          deliver(notice("Holding 2: gas has stopped", "About 31 min in hand.", true));
+          return shown().contains("31 min");
+        });
     deliver(notice("Holding 2: gas has stopped", "About 28 min in hand.", true));
     browser.until("it is replaced", () -> shown().contains("28 min"));
 

@@ -3,26 +3,17 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /** The checks of the pages can fail. */
-class PageChecksTest {
-
-  private static Browser browser;
+class PageChecksTest extends InTheBrowser {
 
   @BeforeAll
-  static void open() {
-    browser = Browser.open();
+  static void onAPhone() {
     browser.phone();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
   }
 
   @Test
@@ -79,10 +70,11 @@ class PageChecksTest {
 
   @Test
   void requestToAnotherServer_isFound() {
-    show("<p>a page</p>");
+    browser.requests(); // the browser's own first page
+    show("<p>a page with a picture</p><img alt='' src='http://127.0.0.2:4711/elsewhere.png'>");
 
     assertThatThrownBy(() -> PageChecks.pathsAskedFor(browser, "http://127.0.0.1:1"))
-        .isInstanceOf(AssertionError.class);
+        .hasMessageContaining("elsewhere.png");
   }
 
   private static void show(String body) {

@@ -3,7 +3,6 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -12,23 +11,12 @@ import org.junit.jupiter.params.provider.CsvSource;
 /**
  * What the pages make of what they are told, each part called in a browser as the pages call it.
  */
-class PageDataTest {
-
-  private static Browser browser;
-  private static DashboardServer server;
+class PageDataTest extends InTheBrowser {
 
   @BeforeAll
   static void open() {
-    server =
-        DashboardServer.start(DashboardSettings.onLoopback(0), FakeFarm.quiet(), new FakeTraces());
-    browser = Browser.open();
-    browser.go("http://127.0.0.1:" + server.port() + "/not-taken");
-  }
-
-  @AfterAll
-  static void close() {
-    browser.close();
-    server.close();
+    serve(FakeFarm.quiet());
+    go("/not-taken");
   }
 
   /** Seconds since each was read, since the watch spoke, and what is stale then. */

@@ -4,30 +4,18 @@ package opercle.dashboard.web;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.offset;
 
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
 /** Units at the screen's edge, called in a browser as the pages call them. */
-class PageUnitsTest {
-
-  private static Browser browser;
-  private static DashboardServer server;
+class PageUnitsTest extends InTheBrowser {
 
   @BeforeAll
   static void open() {
-    server =
-        DashboardServer.start(DashboardSettings.onLoopback(0), FakeFarm.quiet(), new FakeTraces());
-    browser = Browser.open();
-    browser.go("http://127.0.0.1:" + server.port() + "/not-taken");
-  }
-
-  @AfterAll
-  static void close() {
-    browser.close();
-    server.close();
+    serve(FakeFarm.quiet());
+    go("/not-taken");
   }
 
   /**

@@ -3,30 +3,18 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
 /** The pages' pure parts, each called in a browser as the pages call them. */
-class PageWordsTest {
-
-  private static Browser browser;
-  private static DashboardServer server;
+class PageWordsTest extends InTheBrowser {
 
   @BeforeAll
   static void open() {
-    server =
-        DashboardServer.start(DashboardSettings.onLoopback(0), FakeFarm.quiet(), new FakeTraces());
-    browser = Browser.open();
-    browser.go("http://127.0.0.1:" + server.port() + "/not-taken");
-  }
-
-  @AfterAll
-  static void close() {
-    browser.close();
-    server.close();
+    serve(FakeFarm.quiet());
+    go("/not-taken");
   }
 
   @ParameterizedTest

@@ -12,38 +12,23 @@ import java.util.function.Consumer;
 import java.util.stream.Stream;
 import opercle.dashboard.calling.Called;
 import opercle.dashboard.calling.KeptPeople;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.openqa.selenium.support.ui.Select;
 
 /** The people who are called, set up with a thumb, in a real browser. */
-class PeoplePageTest {
-
-  private static Browser browser;
+class PeoplePageTest extends InTheBrowser {
 
   @TempDir Path folder;
   private final FakeFarm farm = FakeFarm.quiet();
   private KeptSetUp setUp;
   private KeptPeople people;
-  private DashboardServer server;
-
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
 
   @BeforeEach
   void look() {
-    setUp = KeptSetUp.in(folder, farm.farm());
+    setUp = closing(KeptSetUp.in(folder, farm.farm()));
     people =
         KeptPeople.in(
             folder,
@@ -57,29 +42,18 @@ class PeoplePageTest {
     List<Consumer<RoutesConfig>> routes =
         Stream.<Consumer<RoutesConfig>>concat(Stream.of(setUp.api(true)), people.routes().stream())
             .toList();
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            routes);
+    serve(farm, PastAlarms.NONE, routes);
     browser.phone();
     assertThat(browser.complaints()).isNotNull(); // those of other tests are done with
-    browser.go("http://127.0.0.1:" + server.port() + "/setup");
+    go("/setup");
     browser.driver().executeScript("localStorage.setItem('opercle-name', 'Ines');");
-    browser.go("http://127.0.0.1:" + server.port() + "/setup");
+    go("/setup");
     browser.until("the people are there", () -> browser.all("#people > li").size() == 1);
   }
 
   @AfterEach
   void leave() {
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
     people.close();
-    setUp.close();
   }
 
   private List<String> called() {

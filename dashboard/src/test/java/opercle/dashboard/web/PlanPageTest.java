@@ -4,29 +4,19 @@ package opercle.dashboard.web;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.Objects;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.openqa.selenium.WebElement;
 
 /** The load plan in a real browser. */
-class PlanPageTest {
+class PlanPageTest extends InTheBrowser {
 
   private static final FakeFarm FARM = FakeFarm.quiet();
-  private static Browser browser;
-  private static DashboardServer server;
 
   @BeforeAll
   static void open() {
-    server = DashboardServer.start(DashboardSettings.onLoopback(0), FARM, new FakeTraces());
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void close() {
-    browser.close();
-    server.close();
+    serve(FARM);
   }
 
   @AfterEach
@@ -36,7 +26,7 @@ class PlanPageTest {
   }
 
   private static void look(String path) {
-    browser.go("http://127.0.0.1:" + server.port() + path);
+    go(path);
     browser.until("the answer", PlanPageTest::isAnswered);
   }
 

@@ -5,41 +5,22 @@ import static org.assertj.core.api.Assertions.assertThat;
 
 import java.nio.file.Path;
 import java.util.List;
-import java.util.Optional;
 import opercle.analysis.book.FarmBook;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** The records in a real browser. */
-class RecordsPageTest {
+class RecordsPageTest extends InTheBrowser {
 
   @TempDir private static Path folder;
   private static FarmBook book;
-  private static DashboardServer server;
-  private static Browser browser;
 
   @BeforeAll
   static void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            FakeFarm.quiet(),
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(new KeptRecords(book).api()));
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void close() {
-    browser.close();
-    server.close();
-    book.close();
+    book = closing(FarmBook.open(folder.resolve("book.db")));
+    serve(FakeFarm.quiet(), PastAlarms.NONE, List.of(new KeptRecords(book).api()));
   }
 
   @AfterEach
@@ -48,7 +29,7 @@ class RecordsPageTest {
   }
 
   private static void look() {
-    browser.go("http://127.0.0.1:" + server.port() + "/records");
+    go("/records");
     browser.until("the movements", () -> browser.all("#movements li").size() > 1);
   }
 

@@ -8,7 +8,6 @@ import java.nio.file.Files;
 import java.nio.file.Path;
 import java.time.Duration;
 import java.util.List;
-import java.util.Optional;
 import java.util.OptionalLong;
 import opercle.analysis.book.MappingRecords.Assigned;
 import opercle.analysis.farm.Farm;
@@ -16,9 +15,6 @@ import opercle.analysis.farm.FarmWriter;
 import opercle.analysis.farm.Tank;
 import opercle.ingest.payload.TopicMapping;
 import opercle.ingest.reading.Quantity;
-import org.junit.jupiter.api.AfterAll;
-import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -26,54 +22,26 @@ import org.openqa.selenium.Keys;
 import org.openqa.selenium.support.ui.Select;
 
 /** Setting up tanks, fish and probes, with a thumb, in a real browser, without a reload. */
-class SetUpPageTest {
-
-  private static Browser browser;
+class SetUpPageTest extends InTheBrowser {
 
   @TempDir Path folder;
   private final FakeFarm farm = FakeFarm.quiet();
   private KeptSetUp setUp;
-  private DashboardServer server;
-
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
 
   @BeforeEach
   void look() {
-    setUp = KeptSetUp.in(folder, farm.farm());
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(setUp.api()));
+    setUp = closing(KeptSetUp.in(folder, farm.farm()));
+    serve(farm, PastAlarms.NONE, List.of(setUp.api()));
     browser.phone();
     assertThat(browser.complaints()).isNotNull(); // those of other tests are done with
-    go("/setup");
+    open("/setup");
     browser.driver().executeScript("localStorage.setItem('opercle-name', 'Maren');");
-    go("/setup");
+    open("/setup");
   }
 
-  private void go(String path) {
-    browser.go("http://127.0.0.1:" + server.port() + path);
+  private void open(String path) {
+    go(path);
     browser.until("the tanks are there", () -> browser.all("#tanks article").size() == 5);
-  }
-
-  @AfterEach
-  void leave() {
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
-    setUp.close();
   }
 
   private Tank tank(String id) {
@@ -138,7 +106,7 @@ class SetUpPageTest {
 
   @Test
   void fish_arePutIn_andTakenOut_fromTheTanksOwnPageToo() throws IOException {
-    go("/setup?tank=h1&do=add");
+    open("/setup?tank=h1&do=add");
     browser.until("the form is open", () -> !browser.all("#add-h1-kg").isEmpty());
     browser.type("#add-h1-kg", "11");
     browser.type("#add-h1-count", "14");

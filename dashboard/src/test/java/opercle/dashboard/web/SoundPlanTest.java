@@ -3,7 +3,6 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThat;
 
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -11,23 +10,12 @@ import org.junit.jupiter.params.provider.CsvSource;
 import org.junit.jupiter.params.provider.ValueSource;
 
 /** What must sound and be spoken, decided in the pages' pure parts. */
-class SoundPlanTest {
-
-  private static Browser browser;
-  private static DashboardServer server;
+class SoundPlanTest extends InTheBrowser {
 
   @BeforeAll
   static void open() {
-    server =
-        DashboardServer.start(DashboardSettings.onLoopback(0), FakeFarm.quiet(), new FakeTraces());
-    browser = Browser.open();
-    browser.go("http://127.0.0.1:" + server.port() + "/offline");
-  }
-
-  @AfterAll
-  static void close() {
-    browser.close();
-    server.close();
+    serve(FakeFarm.quiet());
+    go("/offline");
   }
 
   @ParameterizedTest

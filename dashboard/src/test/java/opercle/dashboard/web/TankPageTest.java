@@ -12,9 +12,7 @@ import java.time.ZoneId;
 import java.util.List;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
@@ -24,7 +22,7 @@ import org.openqa.selenium.WebElement;
 import org.openqa.selenium.interactions.Actions;
 
 /** A tank's own page, and the page of what was not taken, in a real browser. */
-class TankPageTest {
+class TankPageTest extends InTheBrowser {
 
   private static final Traces BROKEN =
       new Traces() {
@@ -44,28 +42,12 @@ class TankPageTest {
         }
       };
 
-  private static Browser browser;
-
   private final FakeFarm farm = FakeFarm.troubled();
-  private final DashboardServer server =
-      DashboardServer.start(DashboardSettings.onLoopback(0), farm, new FakeTraces());
-
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
+  private final DashboardServer server = serve(farm);
 
   @AfterEach
   void nothingWentWrong() {
     assertThat(browser.complaints()).isEmpty();
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
   }
 
   @Test
@@ -374,10 +356,6 @@ class TankPageTest {
     assertThat(browser.text("h1")).isEqualTo("There is nothing here");
     PageChecks.accessible(browser);
     assertThat(browser.complaints()).allMatch(c -> c.contains("404"));
-  }
-
-  private String root() {
-    return "http://127.0.0.1:" + server.port();
   }
 
   private void look(String tank) {

@@ -11,15 +11,12 @@ import java.util.TreeMap;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
-import org.junit.jupiter.api.AfterAll;
-import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
 
 /** A tank's page before its first answer, and the words in its traces, in a real browser. */
-class TankTracesTest {
+class TankTracesTest extends InTheBrowser {
 
   /**
    * Keeps each text that is drawn and how many points of the trace's colour lie where it is put.
@@ -44,25 +41,7 @@ class TankTracesTest {
       };
       """;
 
-  private static Browser browser;
-
   private final FakeFarm farm = FakeFarm.troubled();
-
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
-
-  @AfterEach
-  void leave() {
-    browser.go("about:blank");
-    browser.desk();
-  }
 
   @Test
   void page_waitsForItsFirstAnswer_andDoesNotCallThatStale() {
@@ -70,9 +49,10 @@ class TankTracesTest {
         browser.before(
             "const ask = window.fetch; window.fetch = (what, how) =>"
                 + " String(what).includes('/api/v1/tanks') ? new Promise(() => {}) : ask(what, how);");
-    try (var server = serve(new FakeTraces())) {
+    serve(farm, new FakeTraces(), PastAlarms.NONE);
+    try {
       browser.phone();
-      browser.go("http://127.0.0.1:" + server.port() + "/tank/h2");
+      go("/tank/h2");
       browser.until("it listens", () -> !browser.text("#clock").isEmpty() || isHeard());
 
       assertThat(browser.text("#now")).contains("waiting for the first answer");
@@ -101,14 +81,15 @@ class TankTracesTest {
   void words_lieOverNoTrace_inEitherForm(String light, double moreMgPerL) {
     String watching = browser.before(WATCH_WORDS);
     browser.prefers(light);
-    try (var server = serve(withMore(moreMgPerL))) {
+    serve(farm, withMore(moreMgPerL), PastAlarms.NONE);
+    try {
       for (boolean phone : new boolean[] {false, true}) {
         if (phone) {
           browser.phone();
         } else {
           browser.desk();
         }
-        browser.go("http://127.0.0.1:" + server.port() + "/tank/h2");
+        go("/tank/h2");
         browser.until("the traces are drawn", () -> browser.all(".surface canvas").size() == 3);
         browser.until("they have words", () -> drawn().containsKey("critical floor 2.5"));
 
@@ -136,8 +117,9 @@ class TankTracesTest {
                 + "CanvasRenderingContext2D.prototype.fillText = function (words, ...rest) {"
                 + " window.written.push(words); return write.call(this, words, ...rest); };");
     farm.zone(ZoneId.of("America/New_York"));
-    try (var server = serve(new FakeTraces())) {
-      browser.go("http://127.0.0.1:" + server.port() + "/tank/h2");
+    serve(farm, new FakeTraces(), PastAlarms.NONE);
+    try {
+      go("/tank/h2");
       browser.until("the traces are drawn", () -> browser.all(".surface canvas").size() == 3);
       browser.run(
           "window.written = []; [...document.querySelectorAll('#spans button')]"
@@ -161,10 +143,6 @@ class TankTracesTest {
       told.forEach((words, covered) -> drawn.put(words.toString(), ((Number) covered).longValue()));
     }
     return drawn;
-  }
-
-  private DashboardServer serve(Traces traces) {
-    return DashboardServer.start(DashboardSettings.onLoopback(0), farm, traces);
   }
 
   private static Traces withMore(double mgPerL) {

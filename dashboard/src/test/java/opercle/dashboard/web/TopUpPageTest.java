@@ -12,22 +12,19 @@ import java.util.OptionalInt;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.farm.Tank;
 import opercle.analysis.stock.Species;
-import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 
 /** Water that went from a holding tank, on a phone: how to fill it up, and that it was done. */
-class TopUpPageTest {
+class TopUpPageTest extends InTheBrowser {
 
   @TempDir Path folder;
   private FarmBook book;
-  private DashboardServer server;
-  private Browser browser;
 
   @BeforeEach
   void open() {
-    book = FarmBook.open(folder.resolve("book.db"));
+    book = closing(FarmBook.open(folder.resolve("book.db")));
     FakeFarm farm =
         new FakeFarm(
             List.of(
@@ -37,29 +34,14 @@ class TopUpPageTest {
                     "Quarantine",
                     20.0,
                     new Tank.Load(Species.PERCH, 9.5, OptionalInt.of(30), Optional.empty()))));
-    server =
-        DashboardServer.start(
-            DashboardSettings.onLoopback(0),
-            farm,
-            new FakeTraces(),
-            PastAlarms.NONE,
-            Optional.empty(),
-            List.of(KeptHolding.in(book, farm, PastAlarms.NONE)));
-    browser = Browser.open();
+    serve(farm, PastAlarms.NONE, List.of(KeptHolding.in(book, farm, PastAlarms.NONE)));
     browser.phone();
-    browser.go("http://127.0.0.1:" + server.port() + "/holding");
+    go("/holding");
     browser.run("localStorage.setItem('opercle-name', 'Maren'); return true;");
   }
 
-  @AfterEach
-  void close() {
-    browser.close();
-    server.close();
-    book.close();
-  }
-
   private void look(String tank, String name) {
-    browser.go("http://127.0.0.1:" + server.port() + "/holding?tank=" + tank);
+    go("/holding?tank=" + tank);
     browser.until("the tank", () -> browser.text("#salt-tank").equals(name));
   }
 

@@ -15,9 +15,7 @@ import opercle.analysis.watch.TankEvent;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
-import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
-import org.junit.jupiter.api.BeforeAll;
 import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
@@ -27,7 +25,7 @@ import org.openqa.selenium.Keys;
 import org.openqa.selenium.WebElement;
 
 /** What the traces of a tank are marked with, and what they say where one points, in a browser. */
-class TraceMarksPageTest {
+class TraceMarksPageTest extends InTheBrowser {
 
   private static final Instant SALTED = hoursAgo(6.0);
   private static final String SALT = "Put in 4 kg of salt (Maren, written down 14 Mar, 02:11)";
@@ -61,26 +59,14 @@ class TraceMarksPageTest {
         }
       };
 
-  private static Browser browser;
-
   @TempDir Path folder;
   private final FakeFarm farm = FakeFarm.quiet();
   private KeptAlarms kept;
   private DashboardServer server;
 
-  @BeforeAll
-  static void open() {
-    browser = Browser.open();
-  }
-
-  @AfterAll
-  static void quit() {
-    browser.close();
-  }
-
   @BeforeEach
   void start() {
-    kept = KeptAlarms.in(folder);
+    kept = closing(KeptAlarms.in(folder));
     DoneAtTanks done = new DoneAtTanks(kept.book());
     done.write("entry-0001", Entry.Kind.SALT, "h2", SALTED, Map.of("kg", 4));
     done.write(
@@ -90,20 +76,16 @@ class TraceMarksPageTest {
   }
 
   private void serve(Traces traces) {
-    server = DashboardServer.start(DashboardSettings.onLoopback(0), farm, traces, kept.past());
+    server = serve(farm, traces, kept.past());
   }
 
   @AfterEach
   void nothingWentWrong() {
     assertThat(browser.complaints()).isEmpty();
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
-    kept.close();
   }
 
   private void look() {
-    browser.go("http://127.0.0.1:" + server.port() + "/tank/h2");
+    go("/tank/h2");
     browser.until("three traces are drawn", () -> browser.all(".surface canvas").size() == 3);
     browser.until("the marks are counted", () -> browser.text("#marks p").contains("in this time"));
   }

@@ -31,9 +31,6 @@ class YardFiguresTest extends OnTheYard {
   @AfterEach
   void nothingWentWrong() {
     assertThat(browser.complaints()).isEmpty();
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
   }
 
   @Test

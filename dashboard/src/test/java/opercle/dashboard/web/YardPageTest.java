@@ -26,9 +26,6 @@ class YardPageTest extends OnTheYard {
     assertThat(browser.complaints())
         .filteredOn(c -> !c.contains("ERR_CONNECTION") && !c.contains("ERR_INTERNET"))
         .isEmpty();
-    browser.go("about:blank");
-    browser.desk();
-    server.close();
   }
 
   @Test
@@ -169,7 +166,8 @@ class YardPageTest extends OnTheYard {
     server.close();
     browser.until("the loss is said", () -> browser.find("#lost").isDisplayed());
 
-    server = DashboardServer.start(DashboardSettings.onLoopback(port), farm, new FakeTraces());
+    server =
+        show(DashboardServer.start(DashboardSettings.onLoopback(port), farm, new FakeTraces()));
 
     browser.until("the notice goes", () -> !browser.find("#lost").isDisplayed());
   }
