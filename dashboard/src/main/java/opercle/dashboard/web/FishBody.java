@@ -87,7 +87,8 @@ record FishBody(
     if (body.hasNonNull("since")) {
       Optional<Instant> said = time(body.path("since").asText());
       if (said.isEmpty() || said.get().isAfter(now)) {
-        wrong.add(field(body, "since", "a time since 1970 with its offset that is not to come", ""));
+        wrong.add(
+            field(body, "since", "a time since 1970 with its offset that is not to come", ""));
       }
       since = said.orElse(now);
     }
