@@ -140,8 +140,7 @@ public record MonitorCause(
 
   /** For how long it must be gone to be over: longer each time that it came back. */
   Duration settles() {
-    boolean isApart =
-        troubles.stream().anyMatch(t -> t.key().kind() == TroubleKind.INTAKE_TROUBLE);
+    boolean isApart = troubles.stream().anyMatch(t -> t.key().kind() == TroubleKind.INTAKE_TROUBLE);
     Duration once = isApart ? SETTLES_APART : SETTLES;
     Duration doubled = once.multipliedBy(1L << Math.min(returns, MOST_DOUBLINGS));
     return doubled.compareTo(LONGEST) > 0 ? LONGEST : doubled;

@@ -18,6 +18,11 @@ import org.jspecify.annotations.Nullable;
 /** Fields as they are asked for one by one. */
 final class FieldReader {
 
+  /** Nothing that is written down is older, or still to come after the latter. */
+  private static final Instant EARLIEST = Instant.parse("1900-01-01T00:00:00Z");
+
+  private static final Instant LATEST = Instant.parse("2200-01-01T00:00:00Z");
+
   private static final int LONGEST_SAID = 40;
 
   private final Entry.Kind kind;
@@ -115,14 +120,18 @@ final class FieldReader {
 
   Instant time(String name) {
     try {
-      return Instant.parse(text(name));
+      Instant time = Instant.parse(text(name));
+      if (!time.isBefore(EARLIEST) && time.isBefore(LATEST)) {
+        return time;
+      }
     } catch (DateTimeException e) {
-      throw new WrongFieldException(
-          name,
-          "must be a time such as 2026-11-20T08:00:00Z but was '%s'"
-              .formatted(shortened(fields.get(name))),
-          "must be a day and a time");
+      // told below
     }
+    throw new WrongFieldException(
+        name,
+        "must be a time such as 2026-11-20T08:00:00Z but was '%s'"
+            .formatted(shortened(fields.get(name))),
+        "must be a day and a time");
   }
 
   List<String> list(String name) {

@@ -24,9 +24,9 @@ import opercle.ingest.store.IntakeStore;
 record Intake(SensorSubscriber subscriber, KeptLeg kept) {
 
   /**
-   * Starts it. A reading of a tank or topic that is not known waits, for some seconds at most, until
-   * the broker has handed out what the watch said last: the tank may have been set up on the pages
-   * while nobody was here.
+   * Starts it. A reading of a tank or topic that is not known waits, for some seconds at most,
+   * until the broker has handed out what the watch said last: the tank may have been set up on the
+   * pages while nobody was here.
    *
    * @param shares every share in which its session has been
    * @param steadyNanos by which it is measured how long a reading waits for its tank

@@ -120,13 +120,15 @@ final class AlarmsApi {
             text -> {
               int space = text.lastIndexOf('_');
               try {
-                return new Place(
-                    Instant.parse(text.substring(0, Math.max(0, space))),
-                    Long.parseLong(text.substring(space + 1)));
+                Instant time = Instant.parse(text.substring(0, Math.max(0, space)));
+                if (Span.isThinkable(time)) {
+                  return new Place(time, Long.parseLong(text.substring(space + 1)));
+                }
               } catch (DateTimeParseException | NumberFormatException e) {
-                throw Problem.misread(
-                    "before: '%s' is not what 'next' of an earlier answer was.".formatted(text));
+                // told below
               }
+              throw Problem.misread(
+                  "before: '%s' is not what 'next' of an earlier answer was.".formatted(text));
             });
   }
 
@@ -185,10 +187,14 @@ final class AlarmsApi {
 
   private static Instant since(JsonNode body) {
     try {
-      return Instant.parse(body.path("since").asText());
+      Instant since = Instant.parse(body.path("since").asText());
+      if (Span.isThinkable(since)) {
+        return since;
+      }
     } catch (DateTimeParseException e) {
-      throw Problem.misread(
-          "'since' must be the time at which the alarm was raised, such as 2026-03-14T02:11:07.000Z.");
+      // told below
     }
+    throw Problem.misread(
+        "'since' must be the time at which the alarm was raised, such as 2026-03-14T02:11:07.000Z.");
   }
 }

@@ -87,7 +87,8 @@ record FishBody(
     if (body.hasNonNull("since")) {
       Optional<Instant> said = time(body.path("since").asText());
       if (said.isEmpty() || said.get().isAfter(now)) {
-        wrong.add(field(body, "since", "a time with its offset that is not to come", ""));
+        wrong.add(
+            field(body, "since", "a time since 1970 with its offset that is not to come", ""));
       }
       since = said.orElse(now);
     }
@@ -103,7 +104,7 @@ record FishBody(
 
   private static Optional<Instant> time(String text) {
     try {
-      return Optional.of(OffsetDateTime.parse(text).toInstant());
+      return Optional.of(OffsetDateTime.parse(text).toInstant()).filter(Span::isThinkable);
     } catch (DateTimeParseException e) {
       return Optional.empty();
     }

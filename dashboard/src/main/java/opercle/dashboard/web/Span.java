@@ -55,12 +55,17 @@ record Span(Instant from, Instant to) {
                 throw Problem.misread(
                     "%s: '%s' is not a time such as 2026-03-14T02:11:07Z.".formatted(field, text));
               }
-              if (instant.isBefore(EARLIEST) || instant.isAfter(LATEST)) {
+              if (!isThinkable(instant)) {
                 throw Problem.misread(
                     "%s: %s is not between %s and %s.".formatted(field, text, EARLIEST, LATEST));
               }
               return instant;
             });
+  }
+
+  /** Whether a time can be meant; far from now no database and no calendar can count it either. */
+  static boolean isThinkable(Instant time) {
+    return !time.isBefore(EARLIEST) && !time.isAfter(LATEST);
   }
 
   static Optional<String> one(Map<String, List<String>> parameters, String field) {

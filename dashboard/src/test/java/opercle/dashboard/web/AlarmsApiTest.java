@@ -125,6 +125,7 @@ class AlarmsApiTest {
         "/api/v1/alarms?from=yesterday | from: 'yesterday' is not a time",
         "/api/v1/alarms?from=2026-03-14T00:00:00Z&to=2026-03-13T00:00:00Z | is not before to",
         "/api/v1/alarms?before=7 | before: '7' is not what 'next' of an earlier answer was.",
+        "/api/v1/alarms?before=-290309-01-01T00:00:00Z_7 | before: '-290309-01-01T00:00:00Z_7' is not what",
         "/api/v1/alarms/figures?week=13 | week: '13' is not a week such as 2026-W13."
       })
   void questionThatMakesNoSense_isRefused_inWords(String path, String words) throws Exception {
@@ -174,6 +175,7 @@ class AlarmsApiTest {
       value = {
         "{\"by\":\"Maren\",\"since\":\"2026-03-13T02:11:07Z\"} | 400 | 'wasTrue' must be true",
         "{\"by\":\"Maren\",\"wasTrue\":true} | 400 | 'since' must be the time",
+        "{\"by\":\"Maren\",\"wasTrue\":true,\"since\":\"-290309-01-01T00:00:00Z\"} | 400 | 'since' must be",
         "{\"wasTrue\":true,\"since\":\"2026-03-13T02:11:07Z\"} | 400 | 'by' must be the name",
         "{\"by\":\"Maren\",\"wasTrue\":true,\"since\":\"2026-03-13T02:11:08Z\"} | 404 | knows of no"
       })

@@ -125,6 +125,31 @@ final class ApiDocument {
         .toList();
   }
 
+  /** The fields that a schema knows by name, whatever it is made of. */
+  Map<String, JsonNode> fields(JsonNode schema) {
+    Map<String, JsonNode> fields = new HashMap<>();
+    JsonNode whole = resolved(schema);
+    for (String of : List.of("allOf", "anyOf", "oneOf")) {
+      whole.path(of).forEach(part -> fields.putAll(fields(part)));
+    }
+    whole.path("properties").properties().forEach(f -> fields.put(f.getKey(), f.getValue()));
+    return fields;
+  }
+
+  /** The schema of what is in a list. */
+  JsonNode items(JsonNode schema) {
+    return resolved(schema).path("items");
+  }
+
+  /** Whether a value that it describes is a time or a number. */
+  boolean isTimeOrNumber(JsonNode schema) {
+    JsonNode whole = resolved(schema);
+    String type = whole.path("type").asText("");
+    return type.equals("number")
+        || type.equals("integer")
+        || whole.path("format").asText("").startsWith("date");
+  }
+
   /** Every reference in the document. */
   List<String> references() {
     List<String> references = new ArrayList<>();

@@ -254,6 +254,22 @@ class SetUpApiTest {
     assertThat(problem.path("errors")).hasSize(4);
   }
 
+  /** Far beyond what milliseconds or a database can count. */
+  @Test
+  void fishThatAreHeldSinceBeforeAllTime_areRefused() throws Exception {
+    for (String since : List.of("-290309-01-01T00:00:00Z", "-999999999-01-01T00:00:00+18:00")) {
+      JsonNode problem =
+          problem(
+              send(
+                  "POST",
+                  "/api/v1/tanks/h1/fish",
+                  "{'by':'Maren','do':'add','species':'tench','kg':5,'since':'%s'}"
+                      .formatted(since)),
+              422);
+      assertThat(problem.path("errors").path(0).path("detail").asText()).startsWith("/since is ");
+    }
+  }
+
   @Test
   void file_thatIsGivenOut_isTakenAgain_onceItWasChecked() throws Exception {
     String yaml =

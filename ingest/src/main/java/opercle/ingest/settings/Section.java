@@ -149,14 +149,18 @@ public final class Section {
         .flatMap(
             text -> {
               try {
-                return Optional.of(OffsetDateTime.parse(text.strip()).toInstant());
+                OffsetDateTime time = OffsetDateTime.parse(text.strip());
+                if (time.getYear() >= 0 && time.getYear() <= 9999) { // RFC 3339: four digits
+                  return Optional.of(time.toInstant());
+                }
               } catch (DateTimeParseException e) {
-                problem(
-                    key,
-                    "\"%s\" is not a time such as 2026-03-14T09:00:00Z (with its offset)"
-                        .formatted(text));
-                return Optional.empty();
+                // told below
               }
+              problem(
+                  key,
+                  "\"%s\" is not a time such as 2026-03-14T09:00:00Z (with its offset)"
+                      .formatted(text));
+              return Optional.empty();
             });
   }
 

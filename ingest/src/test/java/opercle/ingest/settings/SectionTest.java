@@ -115,6 +115,13 @@ class SectionTest {
   }
 
   @Test
+  void time_ofAYearThatNoCalendarHas_isRefused() {
+    parse("since: -290309-01-01T00:00:00Z").optionalTime("since");
+
+    assertThat(told()).contains("since: \"-290309-01-01T00:00:00Z\" is not a time such as");
+  }
+
+  @Test
   void time_withoutOffset_isRefusedWithAnExample() {
     parse("since: 2026-03-14T09:00").optionalTime("since");
 
