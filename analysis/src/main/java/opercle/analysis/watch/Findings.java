@@ -181,10 +181,7 @@ final class Findings {
   }
 
   private Finding oxygenLow() {
-    boolean critical = false;
-    for (OxygenProbe p : tank.probes().oxygen()) {
-      critical |= p.level.belowCritical();
-    }
+    boolean critical = tank.probes().oxygen().stream().anyMatch(p -> p.level.belowCritical());
     TimeInHand time = tank.asThingsGo();
     double floor = critical ? tank.floors().criticalMgPerL() : tank.floors().keepMgPerL();
     double lowest = Double.NaN;
