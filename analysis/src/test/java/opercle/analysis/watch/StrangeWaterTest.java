@@ -104,8 +104,7 @@ class StrangeWaterTest {
   @Test
   void restart_inTheMiddle_changesNothing() {
     hear(600, Line.NOT_MEASURED, t -> LEVEL);
-    watch =
-        FarmWatch.restore(SallowmereTanks.farm(SallowmereTanks.transport()), watch.snapshot());
+    watch = FarmWatch.restore(SallowmereTanks.farm(SallowmereTanks.transport()), watch.snapshot());
     hear(2400, Line.NOT_MEASURED, t -> LEVEL - SLOW * t / 60.0);
 
     assertThat(minutesToHigh(600)).isBetween(8.0, 18.0);
