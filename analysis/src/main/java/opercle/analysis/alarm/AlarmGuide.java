@@ -109,8 +109,10 @@ public record AlarmGuide(
               IN_HAND,
               "High with less than four hours in hand if a lost supply is 95 % sure. Less sure, it"
                   + " is high below 45 min, or below 90 min after a fall of 0.7 mg/L that does not"
-                  + " slacken. Otherwise medium; so too, until 2 mg/L are lost and as long as no meter"
-                  + " shows less gas: for a minute if it looks like the probe or is faster than the"
+                  + " slacken. While a probe has shown less than 30 min of quiet water and no meter"
+                  + " shows anything unusual, it is high below 30 min or after a fall of 1.4 mg/L that"
+                  + " does not slacken, unless four hours are left. Otherwise medium; so too, until"
+                  + " 2 mg/L are lost and as long as no meter shows less gas: for a minute if it looks like the probe or is faster than the"
                   + " fish breathe, for 5 min if the probe was just put in or jumped within the last"
                   + " 30 min, but no longer than a third of the time in hand.",
               "Oxygen falls as it would without gas, against this probe’s own noise; or line"

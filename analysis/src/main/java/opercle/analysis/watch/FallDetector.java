@@ -115,6 +115,12 @@ final class FallDetector {
    */
   private static final double LEARNING_SECONDS = 300.0;
 
+  /**
+   * Water of which less quiet was heard may be on its way to where it will stand, and wanders by no
+   * one knows how much: it turns within the hour or so (detection notes, section 4).
+   */
+  static final double STRANGE_SECONDS = 1800.0;
+
   private final Wander wander;
   private final QuietWater water;
   private final Onsets onsets;
@@ -328,6 +334,11 @@ final class FallDetector {
   /** Whether its noise and its water's wander are still mostly guesses. */
   boolean isLearning() {
     return learnedSeconds < LEARNING_SECONDS;
+  }
+
+  /** Whether too little of this water was heard while it was quiet to know what is usual. */
+  boolean isStrange() {
+    return learnedSeconds < STRANGE_SECONDS;
   }
 
   /** The evidence, standard deviations. */

@@ -141,9 +141,10 @@ final class Findings {
       TimeInHand time,
       boolean mayPass) {
     boolean bends = fall.bends(faller.trend, faller.noise());
-    if (!isLikelyLost(cause, diagnosis)) {
-      return Urgency.ofUnexplainedFall(
-          against(time), fall.dropMgPerL(), bends, loggedEvent, mayPass);
+    boolean likelyLost = isLikelyLost(cause, diagnosis);
+    if (!likelyLost || PassingDip.maySettleDown(tank, faller)) {
+      boolean explained = loggedEvent && !likelyLost;
+      return Urgency.ofUnexplainedFall(against(time), fall.dropMgPerL(), bends, explained, mayPass);
     }
     return mayPass
         ? Priority.MEDIUM
@@ -180,10 +181,7 @@ final class Findings {
   }
 
   private Finding oxygenLow() {
-    boolean critical = false;
-    for (OxygenProbe p : tank.probes().oxygen()) {
-      critical |= p.level.belowCritical();
-    }
+    boolean critical = tank.probes().oxygen().stream().anyMatch(p -> p.level.belowCritical());
     TimeInHand time = tank.asThingsGo();
     double floor = critical ? tank.floors().criticalMgPerL() : tank.floors().keepMgPerL();
     double lowest = Double.NaN;

@@ -20,6 +20,13 @@ record MetersNow(Probes probes, long now) {
     return pressureLost && byFlow != TankChecks.Supply.STOPPED ? TankChecks.Supply.LOW : byFlow;
   }
 
+  /** Whether nothing that is heard of the gas is other than normal; also where nothing is. */
+  boolean showNothingUnusual() {
+    return !supply().isShort()
+        && flow() != Diagnosis.Flow.HIGH
+        && pressure() != Diagnosis.Pressure.HIGH;
+  }
+
   /** The flow, by the meter that shows the least of what is normal for it. */
   Diagnosis.Flow flow() {
     Diagnosis.Flow least = Diagnosis.Flow.NOT_MEASURED;

@@ -265,6 +265,11 @@ final class OxygenProbe extends Probe {
         || air.seeingSeconds() < SETTLES_AFTER_AIR_SECONDS;
   }
 
+  /** Whether it has hardly shown yet what is usual for its water. */
+  boolean isInStrangeWater() {
+    return detector.isStrange();
+  }
+
   /** Evidence for a fall, and what would suffice, standard deviations. */
   double evidence() {
     return detector.score();

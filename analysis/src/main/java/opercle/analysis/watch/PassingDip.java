@@ -17,6 +17,8 @@ package opercle.analysis.watch;
  *   <li>Its probe was first heard minutes ago, or jumped within the last half hour: what it settles
  *       from looks like a fall. That holds for a fall that looks like a lost supply too, for five
  *       minutes, or a third of the time in hand where that is short.
+ *   <li>Of its water hardly anything was heard yet while it was quiet: see {@link #maySettleDown}.
+ *       That holds for a fall that looks like a lost supply too, as long as there is time.
  *   <li>Another trusted probe in the same water shows nothing of it, and goes on watching: with
  *       less than four hours in hand for three minutes, or a third of it where that is short, for a
  *       probe may be blind without anything telling.
@@ -61,6 +63,16 @@ final class PassingDip {
         && fall.dropMgPerL() < DEEP_MG_PER_L
         && !tank.supply().isShort()
         && seconds(tank, fall) < share(SETTLING_SECONDS, SETTLING_SHARE, time);
+  }
+
+  /**
+   * Whether the water may well be on its way to where it will stand, and no meter speaks for a lost
+   * supply. Whoever begins to listen has mostly just been at the tank: fish that were put
+   * in calm down, a flow that was set finds its level. Nobody has seen this water quiet, so that a
+   * fall is no change that was seen to begin.
+   */
+  static boolean maySettleDown(TankNow tank, OxygenProbe faller) {
+    return faller.isInStrangeWater() && tank.isGasAsUsual();
   }
 
   /**

@@ -402,6 +402,11 @@ final class TankNow {
     return meters().supply();
   }
 
+  /** Whether no meter speaks for a gas that is lost, or goes another way than it should. */
+  boolean isGasAsUsual() {
+    return meters().showNothingUnusual();
+  }
+
   private MetersNow meters() {
     return new MetersNow(probes, now);
   }

@@ -121,7 +121,8 @@ final class Urgency {
   }
 
   /**
-   * Oxygen falls, and something other than a lost supply is the likelier reason.
+   * Oxygen falls, and something other than a lost supply is the likelier reason, or the water is so
+   * little known that it is as likely.
    *
    * @param mayPass whether it is most likely the probe's own affair, or faster than the load can
    *     breathe, and neither long nor deep so far, or has turned: a bubble that leaves the probe,

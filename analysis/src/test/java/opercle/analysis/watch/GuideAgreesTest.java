@@ -72,7 +72,10 @@ class GuideAgreesTest {
             percent(Urgency.SURELY_LOST),
             "below " + number(Urgency.WAIT_AND_SEE_MINUTES) + " min",
             "below " + number(2.0 * Urgency.WAIT_AND_SEE_MINUTES) + " min",
-            number(Urgency.SURGE_MG_PER_L) + " mg/L");
+            number(Urgency.SURGE_MG_PER_L) + " mg/L",
+            number(FallDetector.STRANGE_SECONDS / 60.0) + " min of quiet water",
+            "below " + number(Urgency.SHORT_MINUTES) + " min",
+            "a fall of " + number(2.0 * Urgency.SURGE_MG_PER_L) + " mg/L");
     assertThat(guide(AlarmCause.OXYGEN_FALLING).priorityRule())
         .contains(
             number(Urgency.SHORT_MINUTES) + " min", number(2.0 * Urgency.SURGE_MG_PER_L) + " mg/L");
