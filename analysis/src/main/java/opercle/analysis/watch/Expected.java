@@ -12,9 +12,9 @@ import org.jspecify.annotations.Nullable;
  * <p>Where the supply is lost it goes at the load's demand, as the books have it, and slackens by
  * what the surface exchanges. A still open surface exchanges 0.05–0.3 1/h, that of a moving truck
  * 0.3–1 (mass balance notes, from memory, low confidence): a log-normal of which nine in ten lie
- * within 0.05–0.3, for a transport tank 0.06–1. Where part of the supply still works, the fall goes at any part of the demand, and slackens by anything up to what
- * the whole supply exchanged, evenly on a logarithmic scale: a supply that just kept the level had
- * k = D/(C*gas − C).
+ * within 0.05–0.3, for a transport tank 0.06–1. Where part of the supply still works, the fall goes
+ * at any part of the demand, and slackens by anything up to what the whole supply exchanged, evenly
+ * on a logarithmic scale: a supply that just kept the level had k = D/(C*gas − C).
  *
  * @param surfacePerHour median of the surface's exchange, 1/h
  * @param surfaceSpread standard deviation of its logarithm

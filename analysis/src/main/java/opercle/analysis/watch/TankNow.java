@@ -219,8 +219,7 @@ final class TankNow {
     if (level.wasDoubtedOfLate()) {
       return false;
     }
-    if (fall == null
-        || !(times.asItFalls(faller) instanceof TimeInHand.Minutes time)) {
+    if (fall == null || !(times.asItFalls(faller) instanceof TimeInHand.Minutes time)) {
       return true;
     }
     double likely = time.minutes().likely();

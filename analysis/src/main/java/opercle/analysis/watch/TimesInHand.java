@@ -3,7 +3,6 @@ package opercle.analysis.watch;
 
 import java.util.OptionalDouble;
 import opercle.analysis.Band;
-import opercle.analysis.farm.Tank;
 import opercle.ingest.reading.Quantity;
 import org.jspecify.annotations.Nullable;
 
@@ -100,8 +99,7 @@ final class TimesInHand {
     if (demand != null && saturation.isPresent() && speaking != null) {
       double from = speaking.fall != null ? speaking.fall.fromMgPerL() : speaking.trend.newest();
       supplyPerHour =
-          Expected.supplyPerHour(
-              here.tank.supply().gas(), saturation.getAsDouble(), from, demand);
+          Expected.supplyPerHour(here.tank.supply().gas(), saturation.getAsDouble(), from, demand);
     }
     return Expected.of(
         here.tank.kind(), lost, supplyPerHour, water.demandByTheBooksMgPerLPerMin(here.tank));
