@@ -3,6 +3,7 @@ package opercle.analysis.watch;
 
 import opercle.analysis.Band;
 import opercle.analysis.farm.Tank;
+import opercle.analysis.stock.OxygenDemand;
 import org.jspecify.annotations.Nullable;
 
 /**
@@ -11,10 +12,9 @@ import org.jspecify.annotations.Nullable;
  * <p>Where the supply is lost it goes at the load's demand, as the books have it, and slackens by
  * what the surface exchanges. A still open surface exchanges 0.05–0.3 1/h, that of a moving truck
  * 0.3–1 (mass balance notes, from memory, low confidence): a log-normal of which nine in ten lie
- * within 0.05–0.3, for a transport tank 0.06–1, as the books' ends are taken. Where part of the
- * supply still works, the fall goes at any part of the demand, and slackens by anything up to what
- * the whole supply exchanged, evenly on a logarithmic scale: a supply that just kept the level had
- * k = D/(C*gas − C).
+ * within 0.05–0.3, for a transport tank 0.06–1. Where part of the supply still works, the fall goes
+ * at any part of the demand, and slackens by anything up to what the whole supply exchanged, evenly
+ * on a logarithmic scale: a supply that just kept the level had k = D/(C*gas − C).
  *
  * @param surfacePerHour median of the surface's exchange, 1/h
  * @param surfaceSpread standard deviation of its logarithm
@@ -30,10 +30,10 @@ record Expected(
     @Nullable Band demandPerMinute) {
 
   /**
-   * Standard deviations to the ends of the books' demand. They were put where all of the nineteen
-   * routine rates measured lie between them, so that they hold nine in ten rather than eight.
+   * Standard deviations to the ends of the surface's quoted range, which is taken to hold nine in
+   * ten: it is from memory, and of low confidence.
    */
-  static final double BOOKS_HOLD = 1.6449;
+  private static final double SURFACE_ENDS_SD = 1.6449;
 
   /** Oxygen against air, as what water takes up at saturation: 1 over 0.20946. */
   private static final double OXYGEN_OVER_AIR = 4.774;
@@ -48,7 +48,7 @@ record Expected(
   private static final double QUICKENS = 0.05;
 
   /** How often fish are so roused, or so many, that the books' demand says nothing (the same). */
-  private static final double ROUSED = 0.1;
+  static final double ROUSED = 0.1;
 
   /** Peak demand over quiet demand after severe handling: Svendsen et al. 2012 found 3.7. */
   private static final double WORST_HANDLING = 3.7;
@@ -64,7 +64,7 @@ record Expected(
     double high = kind == Tank.Kind.TRANSPORT ? 1.0 : 0.3;
     return new Expected(
         Math.sqrt(low * high),
-        Math.log(high / low) / (2.0 * BOOKS_HOLD),
+        Math.log(high / low) / (2.0 * SURFACE_ENDS_SD),
         lost,
         Math.max(LEAST_PER_HOUR, Math.min(MOST_PER_HOUR, supplyPerHour + high)),
         demandPerMinute);
@@ -128,7 +128,7 @@ record Expected(
     }
     double off = Math.log(perMinute / demand.likely());
     double end = off < 0.0 ? demand.low() : demand.high();
-    double spread = Math.abs(Math.log(end / demand.likely())) / BOOKS_HOLD;
+    double spread = Math.abs(Math.log(end / demand.likely())) / OxygenDemand.ENDS_SD;
     return (1.0 - ROUSED) * lost * normal(off, Math.max(0.05, spread)) / perMinute;
   }
 

@@ -5,6 +5,8 @@ import java.util.ArrayList;
 import java.util.Comparator;
 import java.util.List;
 import opercle.analysis.Band;
+import opercle.analysis.stock.Feeding;
+import opercle.analysis.stock.OxygenDemand;
 
 /**
  * Time in hand, from the closed-tank oxygen balance {@code dC/dt = k (C* − C) − D(C)} of the mass
@@ -55,6 +57,12 @@ final class Outlook {
    * 1980): in proportion to what there is under the middle of these, mg/L (our construction).
    */
   private static final double ALL_THEY_WANT_MG_PER_L = 1.25;
+
+  /**
+   * What a meal still takes at any time within a day of it: the low end of what it does, for the
+   * peak fades over hours and nobody says how long ago it was.
+   */
+  private static final double DIGESTING = Feeding.FED.oxygenMultiplier().low();
 
   private static final int STEPS = 20;
 
@@ -131,7 +139,9 @@ final class Outlook {
   }
 
   /**
-   * If the supply ended now.
+   * If the supply ended now. The load takes what the books have it take, or what was measured, but
+   * one in ten digests a meal or is roused: as often as {@link Expected} lets a fall be of such
+   * fish.
    *
    * @param saturationMgPerL what the surface pulls towards
    * @param demandPerMinute what the load takes, (mg/L)/min
@@ -145,15 +155,21 @@ final class Outlook {
     if (oxygenMgPerL <= floorMgPerL) {
       return new TimeInHand.Minutes(Band.exactly(0.0));
     }
-    List<Case> cases = new ArrayList<>(FIFTHS.length * FIFTHS.length * THIRDS.length);
+    List<Case> cases = new ArrayList<>(2 * FIFTHS.length * FIFTHS.length * THIRDS.length);
     for (double z : FIFTHS) {
       double demand = at(demandPerMinute, z);
       for (double y : FIFTHS) {
         double k = expected.surfaceAt(y) / 60.0;
         for (double x : THIRDS) {
           double level = oxygenMgPerL + x * LEVEL_SD;
-          double rate = demand - k * (saturationMgPerL - level);
-          cases.add(new Case(fallMinutes(level, floorMgPerL, rate, k), 1.0));
+          double surface = k * (saturationMgPerL - level);
+          cases.add(
+              new Case(
+                  fallMinutes(level, floorMgPerL, demand - surface, k), 1.0 - Expected.ROUSED));
+          cases.add(
+              new Case(
+                  fallMinutes(level, floorMgPerL, DIGESTING * demand - surface, k),
+                  Expected.ROUSED));
         }
       }
     }
@@ -214,7 +230,7 @@ final class Outlook {
   private static double at(Band band, double z) {
     double end = z < 0.0 ? band.low() : band.high();
     return band.likely() > 0.0 && end > 0.0
-        ? band.likely() * Math.pow(end / band.likely(), Math.abs(z) / Expected.BOOKS_HOLD)
+        ? band.likely() * Math.pow(end / band.likely(), Math.abs(z) / OxygenDemand.ENDS_SD)
         : band.likely();
   }
 

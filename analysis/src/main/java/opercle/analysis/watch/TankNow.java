@@ -18,15 +18,6 @@ final class TankNow {
   /** Peak demand over quiet demand after severe handling: Svendsen et al. 2012 found 3.7. */
   private static final double WORST_HANDLING = 3.0;
 
-  /**
-   * Nothing but a fall being known, the whole supply has failed three times in four (common
-   * practice).
-   */
-  private static final double PERHAPS_LOST = 0.75;
-
-  /** When a fall began is known no better than this (common practice). */
-  private static final double ONSET_ERROR_SECONDS = 60.0;
-
   private static final double MEASURING_SECONDS = 300.0;
   private static final double MEASURING_ERRORS = 5.0;
 
@@ -41,7 +32,7 @@ final class TankNow {
   private final Probes probes;
   private final Water water;
   private final @Nullable OxygenProbe speaking;
-  private @Nullable TimeInHand asOxygenGoes;
+  private final TimesInHand times;
 
   TankNow(Tank tank, Tank.Floors floors, Probes probes, Water water, long now) {
     this.tank = tank;
@@ -50,6 +41,7 @@ final class TankNow {
     this.water = water;
     this.now = now;
     this.speaking = probes.speaking(now);
+    this.times = new TimesInHand(this);
   }
 
   Tank.Floors floors() {
@@ -114,143 +106,26 @@ final class TankNow {
 
   /** Time in hand as things go: as the oxygen does, or until the cylinder has no more to give. */
   TimeInHand asThingsGo() {
-    if (speaking == null) {
-      return unwatched();
-    }
-    TimeInHand byOxygen = asOxygenGoes(speaking);
-    return byOxygen instanceof TimeInHand.Unknown
-        ? byOxygen
-        : Outlook.shorter(byOxygen, asCylinderGoes());
-  }
-
-  private TimeInHand asCylinderGoes() {
-    @Nullable Band empty =
-        Probes.anyStopped(probes.flows()) ? null : CylinderLeft.minutesToEmpty(this);
-    if (empty == null || !(ifGasStops() instanceof TimeInHand.Minutes without)) {
-      return new TimeInHand.Holding();
-    }
-    Band sum = empty.plus(without.minutes());
-    return sum.likely() >= Outlook.HORIZON_MINUTES
-        ? new TimeInHand.Holding()
-        : new TimeInHand.Minutes(sum);
-  }
-
-  /** Asked by every finding, and not cheap. */
-  private TimeInHand asOxygenGoes(OxygenProbe speaking) {
-    TimeInHand known = asOxygenGoes;
-    if (known == null) {
-      boolean stopped = Probes.anyStopped(probes.flows()) || Probes.anyStopped(probes.pressures());
-      known = asOxygenGoes(speaking, expected(stopped ? 1.0 : PERHAPS_LOST));
-      asOxygenGoes = known;
-    }
-    return known;
-  }
-
-  private TimeInHand asOxygenGoes(OxygenProbe speaking, Expected expected) {
-    double oxygen = speaking.waterMgPerL();
-    double floor = floors.criticalMgPerL();
-    if (!speaking.hasSlope() && oxygen > floor) {
-      return new TimeInHand.Unknown("too few readings for a trend");
-    }
-    @Nullable Fall fall = speaking.fall;
-    if (fall == null || oxygen <= floor) {
-      return Outlook.asTheTrendGoes(
-          oxygen, floor, speaking.slopePerMinute(), speaking.slopeErrorPerMinute(), expected);
-    }
-    return Outlook.asThingsGo(
-        floor,
-        fall.paths(speaking.trend.last(), speaking.noise(), expected),
-        (Fall.LAG_SECONDS + Micros.seconds(now - speaking.trend.last())) / 60.0,
-        expected);
-  }
-
-  /** What may be expected of a fall of this tank, whose supply is as likely lost as that. */
-  private Expected expected(double lost) {
-    @Nullable Band demand = water.demandMgPerLPerMin(tank);
-    OptionalDouble saturation = water.saturationMgPerL();
-    double supplyPerHour = Double.POSITIVE_INFINITY;
-    if (demand != null && saturation.isPresent() && speaking != null) {
-      double from = speaking.fall != null ? speaking.fall.fromMgPerL() : speaking.trend.newest();
-      supplyPerHour =
-          Expected.supplyPerHour(tank.supply().gas(), saturation.getAsDouble(), from, demand);
-    }
-    return Expected.of(tank.kind(), lost, supplyPerHour, water.demandByTheBooksMgPerLPerMin(tank));
+    return times.asThingsGo();
   }
 
   /** Time in hand if gas stops, from the newest oxygen there is, however old. */
   TimeInHand ifGasStops() {
-    @Nullable OxygenProbe p = speaking != null ? speaking : probes.lastSpeaking();
-    if (p == null) {
-      return unwatched();
-    }
-    if (!tank.isStocked()) {
-      return new TimeInHand.Holding();
-    }
-    if (speaking != null && speaking.fall != null && isFromTheStop(speaking.fall)) {
-      return asOxygenGoes(speaking); // it has stopped
-    }
-    @Nullable Band demand = water.demandMgPerLPerMin(tank);
-    OptionalDouble saturation = water.saturationMgPerL();
-    if (demand == null || saturation.isEmpty()) {
-      return new TimeInHand.Unknown(
-          water.temperatureC().isPresent()
-              ? "water temperature outside what the formulas hold for"
-              : "no water temperature");
-    }
-    TimeInHand stopped =
-        Outlook.ifGasStops(
-            p.waterMgPerL(),
-            floors.criticalMgPerL(),
-            saturation.getAsDouble(),
-            demand,
-            expected(1.0));
-    @Nullable Fall fall = p.fall;
-    return p == speaking && fall != null ? whileFalling(p, fall, stopped) : stopped;
-  }
-
-  /**
-   * If gas stops, while oxygen falls: where that fall is the lost supply, it goes on as such a one
-   * does; else oxygen falls no slower without gas than it does now. Between the two by the odds.
-   */
-  private TimeInHand whileFalling(OxygenProbe p, Fall fall, TimeInHand stopped) {
-    Expected maybe = expected(PERHAPS_LOST);
-    double lost =
-        diagnosis(p, false, false).supplyLost()
-            * Outlook.whollyLost(fall.paths(p.trend.last(), p.noise(), maybe), maybe);
-    return Outlook.between(
-        Outlook.shorter(asOxygenGoes(p), stopped), asOxygenGoes(p, expected(1.0)), lost);
-  }
-
-  /** Whether the meter has seen the gas stop, and this fall is what came of it. */
-  boolean isFromTheStop(Fall fall) {
-    for (MeterProbe p : probes.flows()) {
-      if (p.meter.hasStopped()
-          && fall.sure()
-          && Micros.seconds(fall.since() - p.meter.lowSince()) >= -ONSET_ERROR_SECONDS) {
-        return true;
-      }
-    }
-    return false;
+    return times.ifGasStops();
   }
 
   /** The two, whichever is shorter: for a tank whose supply is lost. */
   TimeInHand supplyLost() {
-    TimeInHand a = asThingsGo();
-    TimeInHand b = ifGasStops();
-    if (a instanceof TimeInHand.Minutes m && b instanceof TimeInHand.Minutes n) {
-      return m.minutes().likely() <= n.minutes().likely() ? a : b;
-    }
-    return a instanceof TimeInHand.Minutes ? a : b;
+    return times.supplyLost();
   }
 
   TimeInHand unwatched() {
-    if (probes.lastSpeaking() != null) {
-      return new TimeInHand.Unknown("no oxygen reading of late");
-    }
-    return new TimeInHand.Unknown(
-        probes.of(Quantity.OXYGEN_SATURATION).isEmpty()
-            ? "no oxygen probe heard yet"
-            : "oxygen comes in percent and there is no usable water temperature");
+    return times.unwatched();
+  }
+
+  /** Whether the meter has seen the gas stop, and this fall is what came of it. */
+  boolean isFromTheStop(Fall fall) {
+    return times.isFromTheStop(fall);
   }
 
   /**
@@ -344,8 +219,7 @@ final class TankNow {
     if (level.wasDoubtedOfLate()) {
       return false;
     }
-    if (fall == null
-        || !(asOxygenGoes(faller, expected(PERHAPS_LOST)) instanceof TimeInHand.Minutes time)) {
+    if (fall == null || !(times.asItFalls(faller) instanceof TimeInHand.Minutes time)) {
       return true;
     }
     double likely = time.minutes().likely();

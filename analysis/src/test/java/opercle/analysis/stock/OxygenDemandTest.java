@@ -62,6 +62,28 @@ class OxygenDemandTest {
     assertThat(row.number("mg_O2_kg_h")).isBetween(band.low() / 1.1, band.high() * 1.1);
   }
 
+  /** What the ends mean is measured too: how far the same rates lie from the likely curve. */
+  @Test
+  void routine_ends_areAsManyStandardDeviationsOff_asWhatWasMeasuredScatters() {
+    double meanSquare =
+        routineRows()
+            .mapToDouble(
+                row -> {
+                  Species species = MEASURED.get(row.text("species"));
+                  assertThat(species).isNotNull();
+                  Band band =
+                      OxygenDemand.routineMgPerKgPerHour(
+                          species, massKg(row), row.number("temp_C"));
+                  double off = Math.log(row.number("mg_O2_kg_h") / band.likely());
+                  double end = Math.log((off < 0.0 ? band.low() : band.high()) / band.likely());
+                  return off / end * (off / end);
+                })
+            .average()
+            .orElseThrow();
+
+    assertThat(OxygenDemand.ENDS_SD).isCloseTo(1.0 / Math.sqrt(meanSquare), within(0.02));
+  }
+
   @Test
   void routine_table_hasItsRows() {
     assertThat(routineRows()).hasSizeGreaterThanOrEqualTo(19);
