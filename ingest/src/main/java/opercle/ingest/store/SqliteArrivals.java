@@ -16,7 +16,7 @@ import java.util.List;
 /**
  * The arrivals log in the readings' SQLite file: one row for each batch, its entries packed as
  * packet id (2 bytes), fingerprint (8) and time in ms since 1970 (8), so that a batch costs one
- * small write.
+ * small write. That reaches the disk with the readings, which come next: one wait for it, not two.
  */
 final class SqliteArrivals implements ArrivalLog {
 
@@ -44,7 +44,7 @@ final class SqliteArrivals implements ArrivalLog {
     if (arrivals.isEmpty()) {
       return;
     }
-    var unused = store.write("record arrivals", connection -> insert(connection, arrivals));
+    var unused = store.writeAheadOfNext("record arrivals", connection -> insert(connection, arrivals));
     rowSizes.addLast(arrivals.size());
     entries += arrivals.size();
     while (!rowSizes.isEmpty() && entries - rowSizes.getFirst() >= window) {

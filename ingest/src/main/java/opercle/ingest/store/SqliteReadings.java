@@ -18,6 +18,7 @@ import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Reading;
 import opercle.ingest.reading.Series;
 import org.jspecify.annotations.Nullable;
+import org.sqlite.SQLiteConfig.SynchronousMode;
 
 /**
  * Readings in one SQLite file, for one writing process and any number of reading ones.
@@ -338,6 +339,33 @@ public final class SqliteReadings implements IntakeStore {
       } catch (SQLException e) {
         throw failed(file, what, e);
       }
+    }
+  }
+
+  /**
+   * The same, but on the disk at the latest with the next {@link #write}: SQLite's log is written
+   * and brought to the disk in order (<a href="https://sqlite.org/wal.html">WAL</a>). Until then it
+   * outlives this process, and not the machine.
+   */
+  <T> T writeAheadOfNext(String what, Work<T> work) {
+    synchronized (writing) {
+      synchronous(SynchronousMode.NORMAL);
+      try {
+        return write(what, work);
+      } finally {
+        synchronous(SynchronousMode.FULL);
+      }
+    }
+  }
+
+  private void synchronous(SynchronousMode mode) {
+    if (writer.isEmpty() || closed) {
+      return; // the work itself is refused, and says so
+    }
+    try (Statement statement = writer.get().createStatement()) {
+      statement.execute("PRAGMA synchronous = " + mode.getValue());
+    } catch (SQLException e) {
+      throw failed(file, "be written more or less safely", e);
     }
   }
 

@@ -139,6 +139,30 @@ class SqliteReadingsTest extends ReadingStoreContract {
     }
   }
 
+  /** What SQLite calls FULL is 2, NORMAL 1 (its documentation of PRAGMA synchronous). */
+  @Test
+  void arrivals_mayWaitForTheDiskUntilTheReadings_whichNeverMay() {
+    try (SqliteReadings store = SqliteReadings.open(file())) {
+      assertThat(store.writeAheadOfNext("look", SqliteReadingsTest::synchronous)).isEqualTo(1);
+      assertThat(store.write("look", SqliteReadingsTest::synchronous)).isEqualTo(2);
+
+      SqliteReadings.Work<Integer> failing =
+          connection -> {
+            throw new SQLException("disk full");
+          };
+      assertThatThrownBy(() -> store.writeAheadOfNext("fail", failing))
+          .isInstanceOf(StoreException.class);
+      assertThat(store.write("look", SqliteReadingsTest::synchronous)).isEqualTo(2);
+    }
+  }
+
+  private static int synchronous(Connection connection) throws SQLException {
+    try (Statement statement = connection.createStatement();
+        ResultSet row = statement.executeQuery("PRAGMA synchronous")) {
+      return row.getInt(1);
+    }
+  }
+
   /** The child commits batches and says so; all that it said before it was killed must be there. */
   @Test
   void writerKilledOutright_losesNoAcknowledgedBatchAndDoublesNone() throws Exception {
