@@ -13,8 +13,8 @@ import java.util.List;
 public interface ArrivalLog {
 
   /**
-   * Adds arrivals, in the order in which the messages were delivered. They outlive this process when
-   * this returns, and the machine once readings were taken after them.
+   * Adds arrivals, in the order in which the messages were delivered. They outlive this process
+   * when this returns, and the machine once readings were taken after them.
    *
    * @throws StoreException if they could not be kept; recording them again is safe
    */

@@ -44,7 +44,8 @@ final class SqliteArrivals implements ArrivalLog {
     if (arrivals.isEmpty()) {
       return;
     }
-    var unused = store.writeAheadOfNext("record arrivals", connection -> insert(connection, arrivals));
+    var unused =
+        store.writeAheadOfNext("record arrivals", connection -> insert(connection, arrivals));
     rowSizes.addLast(arrivals.size());
     entries += arrivals.size();
     while (!rowSizes.isEmpty() && entries - rowSizes.getFirst() >= window) {
