@@ -99,7 +99,7 @@ final class Findings {
           isLikelyLost(cause, diagnosis)
               ? PassingDip.isBrief(tank, faller, fall, diagnosis, against(time))
               : PassingDip.isLikely(tank, faller, fall, diagnosis, against(time));
-      priority = priorityOf(cause, faller, fall, diagnosis, time, mayPass);
+      priority = priorityOf(cause, tank, faller, fall, diagnosis, time, mayPass);
     }
     if (line != null && priority != Priority.HIGH) {
       return pressureLost(line); // an old fall must not speak for a line that has just gone
@@ -121,7 +121,7 @@ final class Findings {
     if (faller != null && faller.fall != null) {
       time = Urgency.less(then.asThingsGo(), Micros.seconds(tank.now - then.now) / 60.0);
       Diagnosis diagnosis = then.diagnosis(faller, slow.temperatureMoved(), loggedEvent);
-      priority = priorityOf(cause, faller, faller.fall, diagnosis, time, false);
+      priority = priorityOf(cause, then, faller, faller.fall, diagnosis, time, false);
     }
     return finding(
         cause,
@@ -133,8 +133,10 @@ final class Findings {
         FirstAction.LOOK_AT_FISH);
   }
 
+  /** What the fall is worth; {@code seen}: the tank as it was judged. */
   private Priority priorityOf(
       AlarmCause cause,
+      TankNow seen,
       OxygenProbe faller,
       Fall fall,
       Diagnosis diagnosis,
@@ -142,7 +144,7 @@ final class Findings {
       boolean mayPass) {
     boolean bends = fall.bends(faller.trend, faller.noise());
     boolean likelyLost = isLikelyLost(cause, diagnosis);
-    if (!likelyLost || PassingDip.maySettleDown(tank, faller)) {
+    if (!likelyLost || PassingDip.maySettleDown(seen, faller)) {
       boolean explained = loggedEvent && !likelyLost;
       return Urgency.ofUnexplainedFall(against(time), fall.dropMgPerL(), bends, explained, mayPass);
     }

@@ -229,12 +229,16 @@ final class TankNow {
 
   /** Whether another trusted oxygen probe is heard and surely falls too. */
   boolean isFallingElsewhere(OxygenProbe faller) {
-    for (OxygenProbe p : probes.oxygen()) {
-      if (p != faller && isSure(p) && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now)) {
-        return true;
-      }
-    }
-    return false;
+    return probes.oxygen().stream().anyMatch(p -> p != faller && isTrustedFaller(p));
+  }
+
+  /** Whether a trusted oxygen probe that has long heard its water surely falls. */
+  boolean isFallingInKnownWater() {
+    return probes.oxygen().stream().anyMatch(p -> !p.isInStrangeWater() && isTrustedFaller(p));
+  }
+
+  private boolean isTrustedFaller(OxygenProbe p) {
+    return isSure(p) && p.doubt() == ProbeDoubt.NONE && probes.counts(p, now);
   }
 
   /** How likely it is that the fall which the tank shows comes of a lost supply; 0 without one. */

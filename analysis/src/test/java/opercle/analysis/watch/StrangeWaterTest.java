@@ -4,6 +4,7 @@ package opercle.analysis.watch;
 import static org.assertj.core.api.Assertions.assertThat;
 
 import java.util.ArrayList;
+import java.util.Comparator;
 import java.util.List;
 import java.util.Optional;
 import java.util.Random;
@@ -11,6 +12,7 @@ import opercle.analysis.alarm.AlarmCause;
 import opercle.analysis.alarm.AlarmEvent;
 import opercle.analysis.alarm.Priority;
 import opercle.ingest.reading.Quantity;
+import opercle.ingest.reading.Reading;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.CsvSource;
@@ -39,6 +41,7 @@ class StrangeWaterTest {
   private final List<AlarmEvent> events = new ArrayList<>();
   private final Random random = new Random(5);
   private double second;
+  private boolean secondProbe;
 
   /** Fish that were just put in calm down: an hour is in hand, and nobody is called for nothing. */
   @ParameterizedTest(name = "{0} s after the first reading")
@@ -100,14 +103,59 @@ class StrangeWaterTest {
     assertThat(minutesToHigh(quietSeconds)).isLessThan(share * minutes);
   }
 
-  /** What the hold rests on is part of what is saved. */
+  /** What the hold rests on is part of what is saved: the minutes before and after count together. */
   @Test
-  void restart_inTheMiddle_changesNothing() {
-    hear(600, Line.NOT_MEASURED, t -> LEVEL);
+  void restart_inTheMiddle_forgetsNothingThatWasHeard() {
+    hear(1500, Line.NOT_MEASURED, t -> LEVEL);
     watch = FarmWatch.restore(SallowmereTanks.farm(SallowmereTanks.transport()), watch.snapshot());
+    hear(600, Line.NOT_MEASURED, t -> LEVEL);
     hear(2400, Line.NOT_MEASURED, t -> LEVEL - SLOW * t / 60.0);
 
-    assertThat(minutesToHigh(600)).isBetween(8.0, 18.0);
+    assertThat(minutesToHigh(2100)).isLessThan(8.0);
+  }
+
+  /** The new one reads lower, so that it is the one that the alarm goes by. */
+  @Test
+  void newProbe_doesNotOverruleOneThatKnowsTheWater() {
+    hear(7200, Line.NOT_MEASURED, t -> LEVEL);
+    secondProbe = true;
+    hear(600, Line.NOT_MEASURED, t -> LEVEL);
+    hear(2400, Line.NOT_MEASURED, t -> LEVEL - SLOW * t / 60.0);
+
+    assertThat(minutesToHigh(7800)).isLessThan(8.0);
+  }
+
+  @Test
+  void newProbes_bothHoldInWaterThatNeitherKnows() {
+    secondProbe = true;
+    hear(600, Line.NOT_MEASURED, t -> LEVEL);
+    hear(2400, Line.NOT_MEASURED, t -> LEVEL - SLOW * t / 60.0);
+
+    assertThat(minutesToHigh(600)).isGreaterThan(8.0);
+  }
+
+  /** As in a power cut that takes the gateway with it. */
+  @Test
+  void silenceOfAll_lowersNothingThatAMeterHadSaid() {
+    hear(600, Line.AS_USUAL, t -> LEVEL);
+    hear(300, Line.PRESSURE_LOW, t -> LEVEL - SLOW * t / 60.0);
+    assertThat(highest()).contains(Priority.HIGH);
+
+    List<Priority> later = new ArrayList<>();
+    for (int minute = 0; minute < 12; minute++) {
+      second += 60.0;
+      events.addAll(watch.tick(SallowmereTanks.at(second)));
+      later.add(highest().orElseThrow());
+    }
+
+    assertThat(later).containsOnly(Priority.HIGH);
+  }
+
+  private Optional<Priority> highest() {
+    return watch.standing().stream()
+        .filter(a -> a.cause() == AlarmCause.GAS_NOT_REACHING_WATER)
+        .map(a -> a.priority())
+        .min(Comparator.naturalOrder());
   }
 
   private interface Course {
@@ -123,6 +171,12 @@ class StrangeWaterTest {
       send(Quantity.TEMPERATURE, 12.0);
       double read = course.mgPerL(t) + 0.04 * random.nextGaussian();
       send(Quantity.OXYGEN, Math.round(100.0 * read) / 100.0);
+      if (secondProbe) {
+        double other = course.mgPerL(t) - 0.3 + 0.04 * random.nextGaussian();
+        events.addAll(
+            watch.accept(
+                new Reading(TANK, Quantity.OXYGEN, "new", SallowmereTanks.at(second), other)));
+      }
       second += 5.0;
     }
   }
