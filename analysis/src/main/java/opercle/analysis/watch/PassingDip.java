@@ -67,9 +67,9 @@ final class PassingDip {
 
   /**
    * Whether the water may well be on its way to where it will stand, and no meter speaks for a lost
-   * supply. Whoever begins to listen has mostly just been at the tank: fish that were put
-   * in calm down, a flow that was set finds its level. Nobody has seen this water quiet, so that a
-   * fall is no change that was seen to begin.
+   * supply. Whoever begins to listen has mostly just been at the tank: fish that were put in calm
+   * down, a flow that was set finds its level. Nobody has seen this water quiet, so that a fall is
+   * no change that was seen to begin.
    */
   static boolean maySettleDown(TankNow tank, OxygenProbe faller) {
     return faller.isInStrangeWater() && tank.isGasAsUsual();
