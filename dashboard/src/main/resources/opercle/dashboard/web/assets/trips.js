@@ -352,7 +352,14 @@ byId('tank').addEventListener('change', () => {
   drawPlan();
   drawPrompts();
 });
-byId('more').addEventListener('click', () => fetchTrips(lastAsked).catch(told));
+let isAsking = false; // an answer that comes late must not lead back
+byId('more').addEventListener('click', async () => {
+  if (!isAsking) {
+    isAsking = true;
+    await fetchTrips(lastAsked).catch(told);
+    isAsking = false;
+  }
+});
 
 async function start() {
   const farm = await ask('/api/v1/tanks');
