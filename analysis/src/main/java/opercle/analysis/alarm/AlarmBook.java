@@ -69,7 +69,7 @@ public final class AlarmBook {
   public AlarmBook(String tank) {
     this.tank = tank;
     this.alarms = new StandingAlarms(tank);
-    this.orders = new ServiceOrders(alarms);
+    this.orders = alarms.orders();
   }
 
   /** Says that a condition is present now; it is its tank's own affair. */

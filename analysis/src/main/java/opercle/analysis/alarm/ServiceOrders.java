@@ -16,9 +16,14 @@ final class ServiceOrders {
   private final StandingAlarms alarms;
   private final List<OutOfService> orders;
 
-  ServiceOrders(StandingAlarms alarms) {
+  /**
+   * Those of a tank.
+   *
+   * @param orders where they are kept, in the order in which they were made; changed here alone
+   */
+  ServiceOrders(StandingAlarms alarms, List<OutOfService> orders) {
     this.alarms = alarms;
-    this.orders = alarms.outOfService();
+    this.orders = orders;
   }
 
   /** In the order in which they were made. */

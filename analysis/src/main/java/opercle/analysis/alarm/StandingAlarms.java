@@ -45,9 +45,9 @@ final class StandingAlarms {
     entries.put(entry.finding().cause(), entry);
   }
 
-  /** What is out of service, to be changed. */
-  List<OutOfService> outOfService() {
-    return outOfService;
+  /** What is out of service, to be changed by it alone. */
+  ServiceOrders orders() {
+    return new ServiceOrders(this, outOfService);
   }
 
   /** Whether no order is over a cause. */

@@ -48,7 +48,7 @@ final class ReadFarms {
 
   private static Farm read(String what, String yaml) {
     try {
-      return FarmReader.parse(what, yaml);
+      return FarmReader.inForce(what, yaml);
     } catch (UnusableInputException e) {
       throw new BookException(
           "the farm book holds a farm that cannot be read: " + e.getMessage(), e);

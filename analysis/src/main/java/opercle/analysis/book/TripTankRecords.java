@@ -76,4 +76,25 @@ public final class TripTankRecords {
           }
         });
   }
+
+  /**
+   * The number of the farm's version that was the newest when an entry was kept; 0 where there was
+   * none, or the entry is not kept.
+   */
+  public long versionAt(String trip, String entry) {
+    return book.read(
+        "read what a trip did to its tank",
+        connection -> {
+          try (PreparedStatement select =
+              connection.prepareStatement(
+                  "SELECT version FROM trip_tank WHERE farm = ? AND trip = ? AND entry = ?")) {
+            select.setString(1, farm);
+            select.setString(2, trip);
+            select.setString(3, entry);
+            try (ResultSet row = select.executeQuery()) {
+              return row.next() ? row.getLong(1) : 0L;
+            }
+          }
+        });
+  }
 }

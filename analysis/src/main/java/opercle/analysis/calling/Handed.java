@@ -53,7 +53,11 @@ final class Handed {
     return again || isOld ? after.renewed(at) : after;
   }
 
-  /** A call by what messages tell of it: minutes to a tenth, oxygen to 0.01 mg/L. */
+  /**
+   * A call by about what messages tell of it: minutes to a tenth, oxygen to 0.01 mg/L. Two values
+   * that differ by less are told apart where a rounding lies between them; that renews a message
+   * once more than it need be, and loses none.
+   */
   private static Call asTold(Call call) {
     return call.asOfNow(call.about().stream().map(Handed::asTold).toList(), call.driving());
   }

@@ -78,17 +78,27 @@ public final class FarmChanges {
     return farm.tanks().stream().map(Tank::id).toList();
   }
 
-  /** The fish in a tank, in words. */
-  public static String loads(Tank tank) {
-    return tank.loads().isEmpty()
-        ? "no fish"
-        : tank.loads().stream().map(FarmChanges::load).collect(Collectors.joining(", "));
+  /** The fish in a tank, in words, without since when. */
+  public static String fish(Tank tank) {
+    return words(tank, FarmChanges::ofKind);
   }
 
-  private static String load(Tank.Load load) {
+  private static String loads(Tank tank) {
+    return words(
+        tank,
+        load ->
+            ofKind(load) + load.since().map(t -> " since " + DAY_AND_TIME.format(t)).orElse(""));
+  }
+
+  private static String words(Tank tank, Function<Tank.Load, String> load) {
+    return tank.loads().isEmpty()
+        ? "no fish"
+        : tank.loads().stream().map(load).collect(Collectors.joining(", "));
+  }
+
+  private static String ofKind(Tank.Load load) {
     String count = load.count().isPresent() ? " (%d fish)".formatted(load.count().getAsInt()) : "";
-    String since = load.since().map(t -> " since " + DAY_AND_TIME.format(t)).orElse("");
-    return amount(load.kg(), "kg") + " of " + load.species().commonName() + count + since;
+    return amount(load.kg(), "kg") + " of " + load.species().commonName() + count;
   }
 
   private static String supply(Tank.Supply supply) {

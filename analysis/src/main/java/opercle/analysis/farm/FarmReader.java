@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalDouble;
 import java.util.Set;
+import java.util.function.BiConsumer;
 import java.util.function.Function;
 import java.util.regex.Pattern;
 import java.util.stream.Collectors;
@@ -60,6 +61,24 @@ public final class FarmReader {
    * @throws UnusableInputException with all problems, each naming source, line, key and value
    */
   public static Farm parse(String source, String yaml) {
+    return parse(source, yaml, FarmReader::requireClear);
+  }
+
+  /**
+   * Reads a text that was a farm in force once, by this version of the program or an earlier one:
+   * fish that are given twice are joined as {@link Stocking#joined} says, for nobody can be asked.
+   *
+   * @param source what to call it in messages
+   * @throws UnusableInputException with all problems, each naming source, line, key and value
+   */
+  public static Farm inForce(String source, String yaml) {
+    return parse(source, yaml, (tank, kind) -> {});
+  }
+
+  /** What the loads of one kind of fish in one tank must be besides. */
+  private interface Twice extends BiConsumer<Section, List<Load>> {}
+
+  private static Farm parse(String source, String yaml, Twice twice) {
     Problems problems = new Problems();
     Section top = YamlFile.parse(source, yaml, problems);
     String name = top.text("farm");
@@ -74,7 +93,8 @@ public final class FarmReader {
     Holding holding =
         top.optionalSection("holding").map(FarmReader::holding).orElse(Holding.NOT_SAID);
     List<Section> tankSections = top.sections("tanks");
-    List<Tank> tanks = tankSections.stream().map(s -> tank(s, responseMinutes, holding)).toList();
+    List<Tank> tanks =
+        tankSections.stream().map(s -> tank(s, responseMinutes, holding, twice)).toList();
     if (!top.has("tanks")) {
       top.problem("tanks", "is missing: at least one tank");
     } else if (tanks.isEmpty()) {
@@ -98,7 +118,8 @@ public final class FarmReader {
     return s.optionalNumber("responseMinutes", "min", 1, 720);
   }
 
-  private static Tank tank(Section s, OptionalDouble farmResponseMinutes, Holding farmHolding) {
+  private static Tank tank(
+      Section s, OptionalDouble farmResponseMinutes, Holding farmHolding, Twice twice) {
     String id = s.text("id");
     if (!id.isEmpty() && !ID.matcher(id).matches()) {
       s.problem(
@@ -114,7 +135,7 @@ public final class FarmReader {
             s.number("waterLitres", "L", 1, 1_000_000),
             s.optionalNumber("depthM", "m", 0.05, 6).orElse(0.8),
             s.section("supply", FarmReader::supply, NO_SUPPLY),
-            loads(s),
+            loads(s, twice),
             s.optionalSection("floors").map(FarmReader::floors),
             orElse(responseMinutes(s), farmResponseMinutes),
             s.optionalSection("holding").map(FarmReader::holding).orElse(farmHolding));
@@ -183,10 +204,14 @@ public final class FarmReader {
   }
 
   /** A kind of fish that is given twice is joined; together they must be what one can be. */
-  private static List<Load> loads(Section tank) {
+  private static List<Load> loads(Section tank, Twice twice) {
     List<Load> loads = tank.sections("load").stream().map(FarmReader::load).toList();
     Map<Species, List<Load>> bySpecies =
-        loads.stream().collect(Collectors.groupingBy(Load::species));
+        loads.stream()
+            .collect(
+                Collectors.groupingBy(
+                    Load::species, () -> new EnumMap<>(Species.class), Collectors.toList()));
+    boolean isUsable = true;
     for (Map.Entry<Species, List<Load>> kind : bySpecies.entrySet()) {
       double kg = kind.getValue().stream().mapToDouble(Load::kg).sum();
       long count = kind.getValue().stream().mapToLong(l -> l.count().orElse(0)).sum();
@@ -195,10 +220,22 @@ public final class FarmReader {
             "load",
             "the %s come to %s kg and %d fish together, allowed are %d kg and %d fish"
                 .formatted(kind.getKey().id(), kg, count, MOST_KG, MOST_FISH));
-        return List.of();
+        isUsable = false;
       }
+      twice.accept(tank, kind.getValue());
     }
-    return loads;
+    return isUsable ? loads : List.of(); // together they may be more than can be counted
+  }
+
+  /** Of some of one kind the size is known, of the others not: nobody can say what to reckon by. */
+  private static void requireClear(Section tank, List<Load> kind) {
+    boolean isCounted = kind.stream().anyMatch(l -> l.count().isPresent());
+    if (isCounted && kind.stream().anyMatch(l -> l.count().isEmpty())) {
+      tank.problem(
+          "load",
+          "the %s are given twice, once without a number: say the number of both"
+              .formatted(kind.get(0).species().id()));
+    }
   }
 
   private static Load load(Section s) {

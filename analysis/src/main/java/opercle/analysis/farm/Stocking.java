@@ -16,7 +16,8 @@ public final class Stocking {
 
   /**
    * With more fish. Of a species that is there already they join the others: the count is known
-   * only if both are, and the time is that of the first, from which days held are counted.
+   * only if both are (the size that is reckoned with is then the species' usual one), and the time
+   * is that of the first, from which days held are counted.
    */
   public static List<Load> with(List<Load> loads, Load more) {
     List<Load> after = new ArrayList<>(loads);
@@ -37,13 +38,37 @@ public final class Stocking {
     return after;
   }
 
-  /** Each species once: what stands twice are fish that join the others, see {@link #with}. */
+  /**
+   * Each species once: what stands twice are fish that join the others, see {@link #with}; but
+   * those that were not counted do not make one lose the number of the others. They are taken to be
+   * as heavy as the counted ones, and at most of the species' usual size: small fish need more
+   * oxygen for each kg, so none is taken for heavier, and so for less in need, than it was alone.
+   */
   public static List<Load> joined(List<Load> loads) {
     List<Load> joined = List.of();
     for (Load load : loads) {
-      joined = with(joined, load);
+      joined = with(joined, counted(load, loads));
     }
     return List.copyOf(joined);
+  }
+
+  private static Load counted(Load load, List<Load> all) {
+    double kg = 0.0;
+    long count = 0;
+    for (Load other : all) {
+      if (other.species() == load.species() && other.count().isPresent()) {
+        kg += other.kg();
+        count += other.count().getAsInt();
+      }
+    }
+    if (load.count().isPresent() || count == 0) {
+      return load;
+    }
+    double usualKg = load.species().usualMassKg();
+    double eachKg = kg > 0.0 ? Math.min(kg / count, usualKg) : usualKg;
+    double most = Integer.MAX_VALUE / 2.0; // what is joined must be countable still
+    int number = (int) Math.round(Math.min(most, load.kg() / eachKg));
+    return new Load(load.species(), load.kg(), OptionalInt.of(number), load.since());
   }
 
   /**

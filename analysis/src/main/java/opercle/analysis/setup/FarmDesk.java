@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.analysis.setup;
 
+import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
 import java.util.List;
@@ -37,6 +38,9 @@ import org.slf4j.LoggerFactory;
 public final class FarmDesk implements FarmDoor {
 
   private static final Logger log = LoggerFactory.getLogger(FarmDesk.class);
+
+  /** The clock of the machine with the pages may be ahead of this one's by so much (ours). */
+  private static final Duration CLOCKS_DIFFER = Duration.ofMinutes(10);
 
   private final FarmRecords records;
   private final InstantSource clock;
@@ -174,7 +178,15 @@ public final class FarmDesk implements FarmDoor {
   @Override
   public FarmVersion putIn(
       OptionalLong basedOn, String by, UnaryOperator<Farm> change, PutIn fish) {
-    return change(basedOn, by, change, () -> records.putIn(fish.tank(), fish.since()));
+    Instant now = clock.instant();
+    if (fish.since().isBefore(Instant.EPOCH)
+        || fish.since().isAfter(now.plus(CLOCKS_DIFFER))) { // far off no book can count it either
+      throw new RefusedActException(
+          "The fish cannot have gone in at %s: it must be a time since 1970 that is not to come."
+              .formatted(fish.since()));
+    }
+    Instant since = fish.since().isAfter(now) ? now : fish.since();
+    return change(basedOn, by, change, () -> records.putIn(fish.tank(), since));
   }
 
   /**

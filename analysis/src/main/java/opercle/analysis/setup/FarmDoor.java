@@ -44,6 +44,8 @@ public interface FarmDoor {
   /**
    * Changes the farm by fish that are put into a tank, and keeps since when they are there: they
    * may join others that are there for longer.
+   *
+   * @throws RefusedActException as above, and if it is said of a time before 1970 or to come
    */
   FarmVersion putIn(OptionalLong basedOn, String by, UnaryOperator<Farm> change, PutIn fish);
 

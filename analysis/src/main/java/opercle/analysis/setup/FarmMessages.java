@@ -69,7 +69,7 @@ public final class FarmMessages {
       return Optional.of(
           new FarmVersion(
               json.path("version").asLong(),
-              FarmReader.parse("the farm that the watch tells", json.path("yaml").asText("")),
+              FarmReader.inForce("the farm that the watch tells", json.path("yaml").asText("")),
               Instant.parse(json.path("time").asText("")),
               json.path("by").asText(""),
               what));
@@ -122,17 +122,17 @@ public final class FarmMessages {
   }
 
   private static Optional<FarmDoor.PutIn> putIn(JsonNode fish, Farm farm) {
-    if (fish.isMissingNode()) {
+    if (fish.isMissingNode() || fish.isNull()) {
       return Optional.empty();
     }
     String tank = fish.path("tank").asText("");
+    if (farm.tank(tank).isEmpty()) {
+      throw new IllegalArgumentException("\"putIn\" must name a tank of the farm");
+    }
     try {
-      if (farm.tank(tank).isPresent()) {
-        return Optional.of(new FarmDoor.PutIn(tank, Instant.parse(fish.path("since").asText(""))));
-      }
+      return Optional.of(new FarmDoor.PutIn(tank, Instant.parse(fish.path("since").asText(""))));
     } catch (DateTimeParseException e) {
       throw new IllegalArgumentException("\"putIn\" must say a time under \"since\"", e);
     }
-    throw new IllegalArgumentException("\"putIn\" must name a tank of the farm");
   }
 }

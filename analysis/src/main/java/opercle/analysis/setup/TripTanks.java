@@ -11,6 +11,7 @@ import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import java.util.function.Supplier;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.FarmRecords;
 import opercle.analysis.book.FarmVersion;
 import opercle.analysis.book.TripRecords;
@@ -38,6 +39,9 @@ final class TripTanks {
 
   /** After the id of an entry that the record went along with: what of it is open all the same. */
   private static final String REST = "/rest";
+
+  /** After the id of an unloading that was written here and left the record as it was. */
+  private static final String ALONE = "/alone";
 
   /** Later nobody knows by this trip what is in the tank (ours). */
   private static final Duration OFFERED = TripLog.LONGEST;
@@ -105,16 +109,23 @@ final class TripTanks {
         () -> {
           boolean isFollowed = following(trip, entry).isPresent();
           Optional<TripLog> after = writing.get();
-          if (isFollowed && after.filter(this::isOpen).isEmpty()) {
+          if (isFollowed && entry instanceof Unloaded) { // others that are in it may be the trip's
+            kept.keep(trip, entry.id() + ALONE, false, clock.instant(), entry.by());
+          }
+          if (isFollowed && after.filter(log -> isOpen(log, entry)).isEmpty()) {
             kept.keep(trip, entry.id(), false, clock.instant(), entry.by());
           }
           return after;
         });
   }
 
-  /** Whether the record of the tank should say something else by a trip that has ended. */
-  private boolean isOpen(TripLog log) {
-    TankAccount account = account(log, farm.version().farm());
+  /** Whether the record should say something else by a trip that ends with an entry, just now. */
+  private boolean isOpen(TripLog log, TripEntry last) {
+    Optional<Alone> alone = // what this very turn has kept is not to be read before its end
+        last instanceof Unloaded
+            ? Optional.of(new Alone(last.id(), Long.MAX_VALUE))
+            : Optional.empty();
+    TankAccount account = account(log, farm.version().farm(), alone);
     return !log.isUnderWay() && !account.settled().equals(account.now());
   }
 
@@ -192,8 +203,14 @@ final class TripTanks {
           }
         };
     if (isTaken) {
-      var unused =
-          farm.change(OptionalLong.of(basedOn), by, now -> with(now, log, offer.then()), keeping);
+      try {
+        var unused =
+            farm.change(OptionalLong.of(basedOn), by, now -> with(now, log, offer.then()), keeping);
+      } catch (RefusedActException e) { // it may be that somebody else said the same just now
+        if (!isSettled(log, entry, true)) {
+          throw e;
+        }
+      }
     } else {
       var unused =
           trips.atOnce(
@@ -218,11 +235,11 @@ final class TripTanks {
               "Somebody has answered meanwhile: the record of %s %s. It says %s now."
                   .formatted(
                       log.trip().tank().name(),
-                      taken.get() ? "was written so" : "stays as it is",
+                      taken.get() ? "was changed by the trip" : "stays as it is",
                       farm.version()
                           .farm()
                           .tank(log.trip().tank().id())
-                          .map(FarmChanges::loads)
+                          .map(FarmChanges::fish)
                           .orElse("nothing")));
     }
     return taken.isPresent();
@@ -250,6 +267,10 @@ final class TripTanks {
   }
 
   private TankAccount account(TripLog log, Farm now) {
+    return account(log, now, alone(log));
+  }
+
+  private TankAccount account(TripLog log, Farm now, Optional<Alone> unloading) {
     String tank = log.trip().tank().id();
     Map<Long, String> made = new HashMap<>();
     kept.of(log.trip().id())
@@ -258,7 +279,12 @@ final class TripTanks {
     List<TankAccount.Step> steps = new ArrayList<>();
     List<Tank.Load> before = loads(since.isEmpty() ? now : since.get(0).farm(), tank);
     List<Tank.Load> atLoading = before;
+    Optional<Alone> alone = unloading;
     for (FarmVersion version : since) {
+      if (alone.isPresent() && version.number() > alone.get().version()) {
+        steps.add(alone.get().step(before));
+        alone = Optional.empty();
+      }
       List<Tank.Load> after = loads(version.farm(), tank);
       if (!after.equals(before)) {
         steps.add(
@@ -266,7 +292,34 @@ final class TripTanks {
       }
       before = after;
     }
+    if (alone.isPresent()) {
+      steps.add(alone.get().step(before));
+    }
     return new TankAccount(log, atLoading, steps);
+  }
+
+  /**
+   * An unloading that was written here and took nothing out of the record.
+   *
+   * @param entry its id
+   * @param version the farm's then
+   */
+  private record Alone(String entry, long version) {
+
+    TankAccount.Step step(List<Tank.Load> there) {
+      return new TankAccount.Step(there, there, Optional.of(entry));
+    }
+  }
+
+  private Optional<Alone> alone(TripLog log) {
+    Map<String, OptionalLong> ofTrip = kept.of(log.trip().id());
+    for (TripEntry entry : log.entries()) {
+      if (ofTrip.containsKey(entry.id() + ALONE)) {
+        return Optional.of(
+            new Alone(entry.id(), kept.versionAt(log.trip().id(), entry.id() + ALONE)));
+      }
+    }
+    return Optional.empty();
   }
 
   private static List<Tank.Load> loads(Farm farm, String tank) {

@@ -24,7 +24,9 @@ import opercle.analysis.trip.TripEntry.Unloaded;
  * the loading was corrected by are that correction, and no fish that came or went. So is a tank
  * that said so from the start. Where the tank was not put right, it goes along with the loading.
  * What else was taken out by hand since the loading are fish of the trip, and are not taken twice;
- * fish that are there beyond the trip's stay.
+ * fish that are there beyond the trip's stay. Where the record lacked fish of the trip, what was
+ * put in afterwards and comes to just what it lacked are those, written down late; other sums are
+ * not guessed at, and are asked about when the fish are out.
  */
 public final class TankAccount {
 
@@ -51,7 +53,7 @@ public final class TankAccount {
   }
 
   /**
-   * One change of what the tank's record says.
+   * One change of what the tank's record says; an unloading here is one also where it took nothing.
    *
    * @param before it
    * @param after it
@@ -106,13 +108,13 @@ public final class TankAccount {
     Loaded right = log.loaded();
     for (Species species : species()) {
       Past past = past(species, steps.size());
-      Part wrongPart = Part.of(before, species, past.goneKg);
-      Part rightPart = Part.of(right, species, past.goneKg);
-      boolean isMore = Math.abs(rightPart.loadKg - wrongPart.loadKg) >= SAME_KG;
+      LoadedPart wrongPart = LoadedPart.of(before, species, past.goneKg);
+      LoadedPart rightPart = LoadedPart.of(right, species, past.goneKg);
+      boolean isMore = Math.abs(rightPart.loadKg() - wrongPart.loadKg()) >= SAME_KG;
       boolean isOther =
           isMore
               ? past.open.contains(right.id())
-              : !wrongPart.loadCount.equals(rightPart.loadCount);
+              : !wrongPart.loadCount().equals(rightPart.loadCount());
       if (isOther && past.goneKg < past.loadKg + SAME_KG) {
         along = with(along, species, isMore ? past.openKg : 0.0, wrongPart, rightPart);
       }
@@ -121,18 +123,18 @@ public final class TankAccount {
   }
 
   private static List<Tank.Load> with(
-      List<Tank.Load> loads, Species species, double more, Part wrong, Part right) {
+      List<Tank.Load> loads, Species species, double more, LoadedPart wrong, LoadedPart right) {
     double there = Stocking.kg(loads, species);
     double kg = Math.max(there + more, Math.min(there, right.kg())); // what must be in stays
     if (kg < SAME_KG) {
       return without(loads, species, there, OptionalInt.empty());
     }
     if (there <= 0.0) {
-      boolean isAll = Math.abs(kg - right.loadKg) < SAME_KG;
+      boolean isAll = Math.abs(kg - right.loadKg()) < SAME_KG;
       return Stocking.with(
           loads,
           new Tank.Load(
-              species, kg, isAll ? right.loadCount : OptionalInt.empty(), Optional.empty()));
+              species, kg, isAll ? right.loadCount() : OptionalInt.empty(), Optional.empty()));
     }
     OptionalInt count = count(Stocking.count(loads, species), kg, wrong, right);
     return loads.stream()
@@ -141,43 +143,21 @@ public final class TankAccount {
   }
 
   /** A number that the tank cannot have from the wrong loading is the keeper's own, and stays. */
-  private static OptionalInt count(OptionalInt there, double kg, Part wrong, Part right) {
-    if (there.equals(wrong.loadCount) && Math.abs(kg - right.loadKg) < SAME_KG) {
-      return right.loadCount;
+  private static OptionalInt count(
+      OptionalInt there, double kg, LoadedPart wrong, LoadedPart right) {
+    if (there.equals(wrong.loadCount()) && Math.abs(kg - right.loadKg()) < SAME_KG) {
+      return right.loadCount();
     }
-    boolean isMore = Math.abs(wrong.loadKg - right.loadKg) >= SAME_KG;
-    if (there.isEmpty() || right.loadCount.isEmpty() || (isMore && wrong.loadCount.isEmpty())) {
+    boolean isMore = Math.abs(wrong.loadKg() - right.loadKg()) >= SAME_KG;
+    if (there.isEmpty() || right.loadCount().isEmpty() || (isMore && wrong.loadCount().isEmpty())) {
       return OptionalInt.empty();
     }
     double count = there.getAsInt() + right.count() - wrong.count();
     boolean isKeepers =
-        wrong.loadCount.isEmpty()
+        wrong.loadCount().isEmpty()
             || Math.abs(there.getAsInt() - right.count()) < 1.0
             || count < Math.max(1.0, right.count() - 1.0);
     return isKeepers ? there : OptionalInt.of((int) Math.round(count));
-  }
-
-  /**
-   * What a loading says of a kind of fish, and what of those is in after so much went out.
-   *
-   * @param loadKg what went in by it
-   * @param loadCount how many
-   * @param goneKg what was taken out by hand
-   */
-  private record Part(double loadKg, OptionalInt loadCount, double goneKg) {
-
-    static Part of(Loaded loaded, Species species, double goneKg) {
-      List<Tank.Load> load = loaded.trip().load();
-      return new Part(Stocking.kg(load, species), Stocking.count(load, species), goneKg);
-    }
-
-    double kg() {
-      return Math.max(0.0, loadKg - goneKg);
-    }
-
-    double count() {
-      return loadKg > 0.0 ? loadCount.orElse(0) * kg() / loadKg : 0.0;
-    }
   }
 
   /**
@@ -207,7 +187,7 @@ public final class TankAccount {
         }
       }
       double due = Math.max(0.0, Math.min(there, past.loadKg - past.goneKg));
-      if (end >= steps.size()) { // nothing was taken: others stay, and nothing goes back
+      if (end >= steps.size()) { // not unloaded here: others stay, and nothing goes back
         double trips = Stocking.kg(atLoading, species) + open + past.matchedKg;
         due = Math.max(done, Math.min(due, Math.max(0.0, trips - past.goneKg)));
       }
@@ -343,7 +323,11 @@ public final class TankAccount {
         Arrays.fill(used, run.get()[0], run.get()[1], true);
       }
     }
-    matchedKg += lateKg(species, said, along, byHand, used);
+    double lateKg = lateKg(species, said, along, byHand, used);
+    matchedKg += lateKg;
+    if (lateKg > 0.0) { // the record has all that the trip says now
+      open.clear();
+    }
     double gone = 0.0;
     double others = 0.0;
     for (int i = 1; i < used.length; i++) {
@@ -358,8 +342,8 @@ public final class TankAccount {
   }
 
   /**
-   * Fish of the trip that the record got afterwards: what was put in by hand and comes to just what
-   * it lacked of them, kg. Marks it as used.
+   * Fish of the trip that the record got afterwards: what was put in by hand, with nothing taken
+   * out between, and comes to just what it lacked of them, kg. Marks it as used.
    */
   private double lateKg(
       Species species,
@@ -375,7 +359,11 @@ public final class TankAccount {
       lacksKg -= used[i] ? byHand.get(i) : 0.0;
     }
     used[0] = true; // that is the lack itself
-    Optional<int[]> run = lacksKg < SAME_KG ? Optional.empty() : run(byHand, used, lacksKg);
+    boolean[] notPutIn = used.clone();
+    for (int i = 1; i < used.length; i++) {
+      notPutIn[i] |= byHand.get(i) <= 0.0;
+    }
+    Optional<int[]> run = lacksKg < SAME_KG ? Optional.empty() : run(byHand, notPutIn, lacksKg);
     run.ifPresent(r -> Arrays.fill(used, r[0], r[1], true));
     return run.isPresent() ? lacksKg : 0.0;
   }

@@ -185,6 +185,56 @@ class FarmReaderTest {
                 + " allowed are 100000 kg and 10000000 fish");
   }
 
+  private static String holding(String... loads) {
+    return """
+        farm: Sallowmere
+        tanks:
+          - id: h1
+            kind: holding
+            waterLitres: 1500
+            supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
+            load:
+        """
+        + String.join("\n", loads);
+  }
+
+  @Test
+  void speciesGivenTwice_onceWithoutANumber_isRefused_butReadWhereItWasInForce() {
+    String twice =
+        holding(
+            "      - { species: common-carp, kg: 20, count: 2000 }",
+            "      - { species: common-carp, kg: 20 }");
+
+    assertThatThrownBy(() -> FarmReader.parse("farm.yaml", twice))
+        .hasMessage(
+            "farm.yaml:8: tanks[0].load: the common-carp are given twice, once without a number:"
+                + " say the number of both");
+    assertThat(FarmReader.inForce("version 3", twice).tanks().get(0).loads())
+        .extracting(Tank.Load::count)
+        .containsExactly(OptionalInt.of(4000));
+  }
+
+  @Test
+  void everySpeciesOverTheLimit_isToldAtOnce() {
+    String twice =
+        holding(
+            "      - { species: tench, kg: 60000 }",
+            "      - { species: roach, kg: 60000 }",
+            "      - { species: roach, kg: 60000 }",
+            "      - { species: tench, kg: 60000 }",
+            "      - { species: common-carp, kg: 20 }",
+            "      - { species: common-carp, kg: 20, count: 2000 }");
+
+    assertThatThrownBy(() -> FarmReader.parse("farm.yaml", twice))
+        .asInstanceOf(InstanceOfAssertFactories.type(UnusableInputException.class))
+        .extracting(e -> e.problems().stream().map(Problem::toString).toList())
+        .asInstanceOf(InstanceOfAssertFactories.list(String.class))
+        .hasSize(3)
+        .anyMatch(l -> l.contains("the tench come to 120000.0 kg"))
+        .anyMatch(l -> l.contains("the roach come to 120000.0 kg"))
+        .anyMatch(l -> l.contains("the common-carp are given twice"));
+  }
+
   @Test
   void farmWithoutATank_isRefused() {
     assertThatThrownBy(() -> FarmReader.parse("farm.yaml", "farm: Sallowmere\ntanks: []\n"))

@@ -72,4 +72,43 @@ class StockingTest {
                 List.of(tench(55, 70, MONDAY)), Species.TENCH, 55, OptionalInt.empty()))
         .isEmpty();
   }
+
+  private static Load carp(double kg, OptionalInt count) {
+    return new Load(Species.COMMON_CARP, kg, count, Optional.empty());
+  }
+
+  /** Small carp: as 40 kg of the usual size they would be said to need little more than half. */
+  @Test
+  void joined_uncounted_areAsHeavyAsTheCounted_whicheverStandsFirst() {
+    Load counted = carp(20, OptionalInt.of(2000));
+    Load uncounted = carp(20, OptionalInt.empty());
+
+    for (List<Load> twice : List.of(List.of(counted, uncounted), List.of(uncounted, counted))) {
+      assertThat(Stocking.joined(twice)).containsExactly(carp(40, OptionalInt.of(4000)));
+    }
+    assertThat(
+            Stocking.joined(List.of(uncounted, uncounted, counted, carp(0, OptionalInt.empty()))))
+        .containsExactly(carp(60, OptionalInt.of(6000)));
+    assertThat(Stocking.joined(List.of(uncounted, uncounted)))
+        .containsExactly(carp(40, OptionalInt.empty()));
+  }
+
+  @Test
+  void joined_uncounted_areNoHeavierThanIsUsual_andNoneFailsToBeCounted() {
+    double usualKg = Species.COMMON_CARP.usualMassKg();
+    assertThat(
+            Stocking.joined(
+                List.of(
+                    carp(200 * usualKg, OptionalInt.of(20)),
+                    carp(30 * usualKg, OptionalInt.empty()))))
+        .containsExactly(carp(230 * usualKg, OptionalInt.of(50)));
+    assertThat(
+            Stocking.joined(
+                List.of(carp(0, OptionalInt.of(5)), carp(30 * usualKg, OptionalInt.empty()))))
+        .containsExactly(carp(30 * usualKg, OptionalInt.of(35)));
+    assertThat(
+            Stocking.joined(
+                List.of(carp(1e-9, OptionalInt.of(9)), carp(90_000, OptionalInt.empty()))))
+        .hasSize(1);
+  }
 }

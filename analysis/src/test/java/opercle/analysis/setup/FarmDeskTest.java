@@ -9,6 +9,7 @@ import java.time.Instant;
 import java.time.InstantSource;
 import java.util.ArrayList;
 import java.util.List;
+import java.util.Map;
 import java.util.Optional;
 import java.util.OptionalLong;
 import opercle.analysis.alarm.RefusedActException;
@@ -168,4 +169,29 @@ class FarmDeskTest {
         - { id: h1, name: Holding 1, kind: holding, waterLitres: 1500, supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 } }
         - { id: h2, name: Holding 2, kind: holding, waterLitres: 1500, supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 } }
       """;
+
+  @Test
+  void putIn_atATimeThatNoneCanBe_isRefusedInWords_andNothingIsDone() {
+    FarmDesk desk = start(farm(1500, 55));
+    for (String time :
+        List.of("+100000000-01-01T00:00:00Z", "-5000-01-01T00:00:00Z", "2026-11-25T18:30:00Z")) {
+      FarmDoor.PutIn fish = new FarmDoor.PutIn("h1", Instant.parse(time));
+      assertThatThrownBy(() -> desk.putIn(OptionalLong.empty(), "Robin", f -> farm(1500, 60), fish))
+          .isInstanceOf(RefusedActException.class)
+          .hasMessageContaining("it must be a time since 1970 that is not to come");
+    }
+    assertThat(desk.farm()).isEqualTo(farm(1500, 55));
+  }
+
+  /** The pages may be on a machine whose clock is a little ahead; it is now then. */
+  @Test
+  void putIn_aLittleAhead_isNow() {
+    FarmDesk desk = start(farm(1500, 55));
+    FarmDoor.PutIn fish = new FarmDoor.PutIn("h1", CLOCK.instant().plusSeconds(20));
+
+    long version = desk.putIn(OptionalLong.empty(), "Robin", f -> farm(1500, 60), fish).number();
+
+    assertThat(new FarmRecords(book).putIn("h1"))
+        .containsExactly(Map.entry(version, CLOCK.instant()));
+  }
 }

@@ -14,6 +14,7 @@ import java.util.OptionalDouble;
 import java.util.OptionalInt;
 import java.util.OptionalLong;
 import java.util.function.UnaryOperator;
+import opercle.analysis.alarm.RefusedActException;
 import opercle.analysis.book.BookKind;
 import opercle.analysis.book.FarmBook;
 import opercle.analysis.book.FarmRecords;
@@ -315,5 +316,90 @@ class TripTanksTest {
     door.settle(log, "o1", false, offer.version(), "Tove");
     assertThat(door.offer(log)).as("said once").isEmpty();
     assertThat(kg()).isEqualTo(20.0);
+  }
+
+  /** The fish were written down at the tank after the trip was begun, not to the kg. */
+  @Test
+  void unloadingThatTakesNothing_asksAboutTheFishThatWerePutIn_andEitherAnswerHolds() {
+    door.add("trip-1", new Withdrawn("w1", START.plusSeconds(9), "Maren", "a slip"));
+    for (boolean isTaken : new boolean[] {false, true}) {
+      String id = isTaken ? "trip-2" : "trip-3";
+      byHand(0.0);
+      now = now.plusSeconds(60);
+      Trip trip = MadeTrip.trailer(id).withLoad(carp(140.0, OptionalInt.of(60)));
+      trips.begin(new Loaded(id, now, "Maren", Optional.empty(), trip));
+      now = now.plusSeconds(60);
+      byHand(139.0);
+      TripLog log = door.add(id, outOf(id)).orElseThrow();
+      assertThat(kg()).as("they call").isEqualTo(139.0);
+
+      TankOffer offer = door.offer(log).orElseThrow();
+      assertThat(offer.then()).isEmpty();
+      now = now.plusSeconds(60);
+      byHand(172.0); // 33 of the next load
+      assertThat(door.offer(log).orElseThrow().then()).isEqualTo(carp(33.0, OptionalInt.empty()));
+      door.settle(log, offer.entry(), isTaken, desk.version().number(), "Tove");
+      assertThat(kg()).isEqualTo(isTaken ? 33.0 : 172.0);
+      assertThat(door.offer(log)).as("said once").isEmpty();
+    }
+  }
+
+  private Unloaded outOf(String id) {
+    return new Unloaded(
+        id + "-out", now, "Maren", Optional.empty(), List.of(), OptionalDouble.empty(), "");
+  }
+
+  @Test
+  void twoPhonesThatAnswerTheSameAtOnce_areBothAnswered_andItIsDoneOnce() {
+    byHand(20.0);
+    door.add("trip-1", right(14.0));
+    TripLog log = door.add("trip-1", out()).orElseThrow();
+    TankOffer offer = door.offer(log).orElseThrow();
+    Busy busy = new Busy(() -> door.settle(log, offer.entry(), true, offer.version(), "Maren"));
+
+    door(busy).settle(log, offer.entry(), true, offer.version(), "Tove");
+
+    assertThat(kg()).isZero();
+    assertThat(desk.version().by()).isEqualTo("Maren");
+    assertThatThrownBy(() -> door.settle(log, offer.entry(), false, offer.version(), "Wren"))
+        .isInstanceOf(RefusedEntryException.class)
+        .hasMessageContaining(
+            "the record of Trailer tank was changed by the trip. It says no fish now.");
+  }
+
+  @Test
+  void answerOnAFarmThatIsAnotherByNow_isRefused() {
+    byHand(20.0);
+    door.add("trip-1", right(14.0));
+    TripLog log = door.add("trip-1", out()).orElseThrow();
+    TankOffer offer = door.offer(log).orElseThrow();
+
+    assertThatThrownBy(
+            () ->
+                door(new Busy(() -> byHand(25.0)))
+                    .settle(log, offer.entry(), true, offer.version(), "Tove"))
+        .isInstanceOf(RefusedActException.class)
+        .hasMessageContaining("Tove has changed the farm meanwhile");
+    assertThat(kg()).isEqualTo(25.0);
+  }
+
+  @Test
+  void whatStandsAfterAnotherAnswer_isSaidByKgSpeciesAndNumber() {
+    Instant since = Instant.parse("2026-03-14T09:00:00Z");
+    byHand(20.0);
+    door.add("trip-1", right(14.0));
+    TripLog log = door.add("trip-1", out()).orElseThrow();
+    TankOffer offer = door.offer(log).orElseThrow();
+    door.settle(log, offer.entry(), false, offer.version(), "Maren");
+    Tank tank = desk.farm().tank("t1").orElseThrow();
+    Tank.Load held = new Tank.Load(Species.TENCH, 7.0, OptionalInt.of(9), Optional.of(since));
+    var unused =
+        desk.change(
+            OptionalLong.empty(),
+            "Tove",
+            f -> new Farm(f.name(), f.altitudeM(), List.of(tank.withLoads(List.of(held)))));
+
+    assertThatThrownBy(() -> door.settle(log, offer.entry(), true, desk.version().number(), "Tove"))
+        .hasMessageContaining("It says 7 kg of tench (9 fish) now.");
   }
 }

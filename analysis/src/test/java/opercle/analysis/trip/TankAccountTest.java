@@ -346,4 +346,47 @@ class TankAccountTest {
 
     assertThat(yard.account(put).along(wrong)).isEqualTo(tench);
   }
+
+  /** Nobody can say whether those that were put in are the trip's: they call, and it is asked. */
+  @Test
+  void recordThatHadNothing_andGotAboutTheTripsFigure_keepsThem_andAsks() {
+    for (double kg : new double[] {130.0, 135.0, 139.0, 145.0}) {
+      Yard yard = new Yard(140.0, 0.0, 140.0);
+      yard.byHand(kg);
+      yard.unload();
+      assertThat(yard.recordKg()).isEqualTo(kg);
+      assertThat(Stocking.kg(yard.account(yard.log).settled(), CARP))
+          .as("asked")
+          .isEqualTo(Math.max(0.0, kg - 140.0));
+      yard.accept("yes");
+      assertThat(yard.account(yard.log).settled()).as("once").isEqualTo(yard.record());
+    }
+  }
+
+  /**
+   * 20 kg of the trip go out, 60 kg of others come in: that it makes what it lacked says nothing.
+   */
+  @Test
+  void whatIsPutIn_afterSomeWereTakenOut_isNotTakenForTheTripsOwn() {
+    Yard yard = new Yard(140.0, 100.0, 140.0);
+    yard.takeOut(20.0);
+    yard.others(60.0);
+    yard.unload();
+    assertThat(yard.recordKg()).isEqualTo(60.0);
+  }
+
+  /**
+   * By 30 kg the record got all that the loading says after it was put right, and 5 kg are gone.
+   */
+  @Test
+  void loadingPutRight_afterTheRecordGotItsFish_addsThemNotAgain() {
+    Yard yard = new Yard(120.0, 90.0, 100.0);
+    yard.takeOut(5.0);
+    yard.byHand(30.0);
+    yard.loadingIs(120.0);
+    assertThat(yard.recordKg()).isEqualTo(115.0);
+
+    yard.unload();
+    assertThat(yard.recordKg()).isZero();
+  }
 }

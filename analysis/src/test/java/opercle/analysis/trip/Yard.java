@@ -137,7 +137,7 @@ final class Yard {
                 List.of(new Loss(CARP, OptionalInt.of(1), OptionalDouble.empty())),
                 OptionalDouble.empty(),
                 ""));
-    step(after, Optional.of(id));
+    steps.add(new Step(record(), after, Optional.of(id))); // here it is one, whatever it took
     aboardKg = 0.0;
   }
 

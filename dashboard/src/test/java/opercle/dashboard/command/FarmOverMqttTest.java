@@ -9,6 +9,7 @@ import java.nio.file.Path;
 import java.time.Duration;
 import java.time.Instant;
 import java.time.InstantSource;
+import java.time.temporal.ChronoUnit;
 import java.util.List;
 import java.util.Map;
 import java.util.Optional;
@@ -95,11 +96,23 @@ class FarmOverMqttTest {
           .isThrownBy(() -> remote.change(OptionalLong.of(1), "Wren", farm -> farm(20)))
           .withMessageStartingWith("Robin has changed the farm meanwhile.");
 
-      Instant since = Instant.parse("2026-03-14T02:11:07Z");
+      Instant since = Instant.now().minusSeconds(3600).truncatedTo(ChronoUnit.SECONDS);
       remote.putIn(OptionalLong.of(2), "Wren", farm -> farm(40), new FarmDoor.PutIn("h1", since));
 
       assertThat(records.newest().orElseThrow().farm()).isEqualTo(farm(40));
       assertThat(records.putIn("h1")).containsExactly(Map.entry(3L, since));
+
+      Instant never = Instant.parse("+100000000-01-01T00:00:00Z");
+      assertThatExceptionOfType(RefusedActException.class)
+          .as("answered, in words")
+          .isThrownBy(
+              () ->
+                  remote.putIn(
+                      OptionalLong.of(3),
+                      "Wren",
+                      farm -> farm(50),
+                      new FarmDoor.PutIn("h1", never)))
+          .withMessageContaining("that is not to come");
     }
   }
 

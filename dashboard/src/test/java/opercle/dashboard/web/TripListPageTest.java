@@ -9,15 +9,19 @@ import java.io.IOException;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Files;
 import java.nio.file.Path;
+import java.time.Instant;
 import java.util.List;
 import java.util.Locale;
 import java.util.Map;
 import java.util.Objects;
 import java.util.Optional;
+import java.util.OptionalDouble;
 import java.util.function.UnaryOperator;
 import opercle.analysis.book.RecordBook;
 import opercle.analysis.records.Entry;
 import opercle.analysis.records.EntryFields;
+import opercle.analysis.trip.TripEntry.Loaded;
+import opercle.analysis.trip.TripEntry.Unloaded;
 import opercle.analysis.trip.TripLog;
 import opercle.analysis.tripfile.TripFile;
 import opercle.dashboard.trips.OxygenBySample;
@@ -157,6 +161,50 @@ class TripListPageTest {
     choose("of-size", "3 1000");
     assertThat(browser().all("#rows tr")).isEmpty();
     PageChecks.everythingFits(browser());
+  }
+
+  private static Loaded loadedAt(String id, Instant time, Optional<String> corrects) {
+    Loaded loaded = KeptTrips.underWay(id);
+    return new Loaded(
+        loaded.id() + corrects.map(c -> "-2").orElse(""), time, "Maren", corrects, loaded.trip());
+  }
+
+  private static Unloaded outAt(String id, Instant time) {
+    return new Unloaded(
+        id + "-out", time, "Maren", Optional.empty(), List.of(), OptionalDouble.empty(), "");
+  }
+
+  /** The last trip that the page has moves to the top of the list while it is looked at. */
+  @Test
+  void earlierTrips_goOn_whereTheLastOneHasGotALaterTimeMeanwhile() {
+    ServedTrips at = new ServedTrips(folder).withDoor();
+    for (int i = 10; i < 52; i++) {
+      Instant time = FakeFarm.NIGHT.minusSeconds(3600L * i);
+      TripLog log = TripLog.of(loadedAt("a" + i, time, Optional.empty()));
+      at.trips.take(
+          new TripFile(
+              ServedTrips.FARM,
+              i == 49 ? log : log.with(outAt("a" + i, time.plusSeconds(600))),
+              List.of(),
+              List.of(),
+              List.of()));
+    }
+    open(at);
+    phone().openList();
+    browser().until("the list", () -> browser().all("#list li").size() == 20);
+    browser().press("#more");
+    browser().until("more of it", () -> browser().all("#list li").size() == 40);
+    at.trips.add("a49", loadedAt("a49", FakeFarm.NIGHT.minusSeconds(3600), Optional.of("a49-in")));
+
+    browser()
+        .until(
+            "all of it",
+            () -> {
+              if (browser().find("#more").isDisplayed()) {
+                browser().press("#more");
+              }
+              return browser().all("#list li").size() == 42;
+            });
   }
 
   private static void keep(ServedTrips at, String id, Entry.Kind kind, Map<String, ?> fields) {

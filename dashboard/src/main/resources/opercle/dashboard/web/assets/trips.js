@@ -57,6 +57,7 @@ const lossWords = ({ losses, lossesKg }) =>
 
 let hasBegun = false;
 let hasMore = false; // earlier trips that are not on this page yet
+let lastAsked; // the last trip of the newest answer: one that stands here already may have got another time
 
 /** Demand goes by kind, size and warmth: only trips that are alike in all three can be compared. */
 function drawKinds() {
@@ -184,6 +185,7 @@ async function fetchTrips(after) {
   const answer = await ask(`/api/v1/trips?${new URLSearchParams({ ...(after && { after }), ...onTheRoad() })}`);
   trips.push(...answer.trips.filter(({ id }) => trips.every((trip) => trip.id !== id)));
   hasMore = answer.more;
+  lastAsked = answer.trips.at(-1)?.id ?? lastAsked;
   show(byId('more'), hasMore);
   drawMovements(answer.movements);
   ['start', 'a-night', 'bring'].forEach((id) => show(byId(id), answer.takesEntries));
@@ -350,7 +352,14 @@ byId('tank').addEventListener('change', () => {
   drawPlan();
   drawPrompts();
 });
-byId('more').addEventListener('click', () => fetchTrips(trips.at(-1).id).catch(told));
+let isAsking = false; // an answer that comes late must not lead back
+byId('more').addEventListener('click', async () => {
+  if (!isAsking) {
+    isAsking = true;
+    await fetchTrips(lastAsked).catch(told);
+    isAsking = false;
+  }
+});
 
 async function start() {
   const farm = await ask('/api/v1/tanks');
