@@ -11,7 +11,7 @@ import org.junit.jupiter.params.provider.CsvSource;
  * The limits that the watch is held against where water wanders are those of a detector that knows
  * the wander's covariance, not those for white noise: the same Neyman-Pearson bound, its
  * information summed over the innovations of a Kalman filter that knows wander, noise, rate, lag
- * and level.
+ * and level. It guards the table of limits, not the watch.
  */
 class WanderLimitTest {
 
