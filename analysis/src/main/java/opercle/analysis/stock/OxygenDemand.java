@@ -40,8 +40,8 @@ public final class OxygenDemand {
    * perch and trout (seven studies, 6–25 °C, 7–131 g) scatter about the likely curve by 0.51 of the
    * way to the end on their side, root mean square: so the ends are some two standard deviations
    * off and hold nineteen in twenty. Eight of the twenty are of one study of trout; each study
-   * weighed once gives 1.62. The larger was kept as simulated nights bear it out. Of larger fish, and of the species that nobody measured, it is
-   * taken to be the same (<i>common practice</i>).
+   * weighed once gives 1.62. The larger was kept as simulated nights bear it out. Of larger fish,
+   * and of the species that nobody measured, it is taken to be the same (<i>common practice</i>).
    */
   public static final double ENDS_SD = 1.97;
 

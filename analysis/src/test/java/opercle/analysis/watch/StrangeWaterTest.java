@@ -103,7 +103,9 @@ class StrangeWaterTest {
     assertThat(minutesToHigh(quietSeconds)).isLessThan(share * minutes);
   }
 
-  /** What the hold rests on is part of what is saved: the minutes before and after count together. */
+  /**
+   * What the hold rests on is part of what is saved: the minutes before and after count together.
+   */
   @Test
   void restart_inTheMiddle_forgetsNothingThatWasHeard() {
     hear(1500, Line.NOT_MEASURED, t -> LEVEL);
