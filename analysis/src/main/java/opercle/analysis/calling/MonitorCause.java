@@ -148,8 +148,8 @@ public record MonitorCause(
 
   /**
    * Whether it is to be told, where it is not urgent: once it has lasted. Once more where it came
-   * back, and it takes so long to be over that people may have seen it mended meanwhile: when it has
-   * stood for as long.
+   * back, and it takes so long to be over that people may have seen it mended meanwhile: when it
+   * has stood for as long.
    */
   boolean isToTell(Instant now) {
     if (!stands || urgent) {
