@@ -289,6 +289,22 @@ abstract class BrokerContract {
     probe.publish(topic, new byte[0], 1, true).get();
   }
 
+  /** What changes meanwhile it does not hear. */
+  @Test
+  void listenerWhoseConnectionEnds_isToldOfIt() {
+    AtomicInteger lost = new AtomicInteger();
+    try (TopicListener listener =
+        TopicListener.open(
+            settings(), List.of("other/" + name), message -> {}, lost::incrementAndGet)) {
+      await().atMost(PATIENCE).until(() -> listener.linkState().connected());
+      assertThat(lost).hasValue(0);
+
+      try (MqttLink other = MqttLink.open(settings())) { // of the same name: pushes it out
+        await().atMost(PATIENCE).until(() -> lost.get() > 0);
+      }
+    }
+  }
+
   @Test
   void oneClientIdTwice_isToldInWords() throws Exception {
     try (MqttLink first = MqttLink.open(settings())) {
