@@ -105,6 +105,28 @@ abstract class BrokerContract {
     }
   }
 
+  @Test
+  void messageOfAStranger_isDecodedOnce_whereNobodyIsAwaited() throws Exception {
+    AtomicInteger asked = new AtomicInteger();
+    PayloadDecoder counting =
+        new PayloadDecoder(
+            tank -> {
+              if (tank.equals(name)) {
+                asked.incrementAndGet();
+              }
+              return false;
+            },
+            List.of());
+    try (SensorSubscriber subscriber =
+        connected(SensorSubscriber.builder(settings(), counting).sink(sink).start())) {
+      send("oxygen", "8.1");
+
+      await().atMost(PATIENCE).until(() -> subscriber.messages() == 1);
+      assertThat(asked).hasValue(1);
+      assertThat(subscriber.rejections().total()).isEqualTo(1);
+    }
+  }
+
   /**
    * The tank's name is asked for while decoding; what throws there stands for any fault of ours.
    */
