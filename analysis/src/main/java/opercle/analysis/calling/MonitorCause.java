@@ -22,13 +22,13 @@ import opercle.analysis.monitor.TroubleKind;
  * @param stands whether it stands now
  * @param turned since when it stands, or does not
  * @param over whether it has been gone for so long that it counts as over
- * @param returns how often it came back soon after it had been over
+ * @param returns how often it came back soon after it had been over, or was told once more
  * @param episode how often calling began for it
  * @param step how many steps were taken in this episode
- * @param stepped when the last one was
+ * @param stepped when the last one was, or it was told
  * @param tried the channels called in this step, by {@link Target#id}
  * @param called who has been called for it, by name
- * @param told whether it was told once, where it is not urgent
+ * @param told whether it was told, where it is not urgent
  * @param by who has it
  * @param had since when they have it; otherwise when calling began
  */
@@ -146,6 +146,23 @@ public record MonitorCause(
     return doubled.compareTo(LONGEST) > 0 ? LONGEST : doubled;
   }
 
+  /**
+   * Whether it is to be told, where it is not urgent: once it has lasted. Once more where it came
+   * back, and it takes so long to be over that people may have seen it mended meanwhile: when it
+   * has stood for as long.
+   */
+  boolean isToTell(Instant now) {
+    if (!stands || urgent) {
+      return false;
+    }
+    Duration settles = settles();
+    return told
+        ? turned.isAfter(stepped)
+            && settles.compareTo(SETTLES) > 0
+            && !now.isBefore(turned.plus(settles))
+        : !now.isBefore(turned.plus(SETTLES));
+  }
+
   /** It stands, as these. What is known of it keeps its words: figures in them would be news. */
   MonitorCause standing(List<MonitorTrouble> now, Instant at) {
     List<MonitorTrouble> kept =
@@ -243,10 +260,25 @@ public record MonitorCause(
         Set.of(), called, told, by, had);
   }
 
-  MonitorCause toldOnce() {
+  /** It was told; each time but the first, it takes twice as long to be told again. */
+  MonitorCause told(Instant now) {
     return new MonitorCause(
-        id, since, troubles, urgent, stands, turned, over, returns, episode, step, stepped, tried,
-        called, true, by, had);
+        id,
+        since,
+        troubles,
+        urgent,
+        stands,
+        turned,
+        over,
+        told ? returns + 1 : returns,
+        episode,
+        step,
+        now,
+        tried,
+        called,
+        true,
+        by,
+        had);
   }
 
   @Override

@@ -182,11 +182,10 @@ final class MonitorTurn {
   private void tellOnce() {
     List<MonitorCause> untold =
         causes.values().stream()
-            .filter(c -> c.stands() && !c.urgent() && !c.told())
-            .filter(c -> !now.isBefore(c.turned().plus(MonitorCause.SETTLES)))
+            .filter(c -> c.isToTell(now))
             .filter(c -> !isConsequence(c))
             .toList();
-    untold.forEach(c -> causes.put(c.key(), c.toldOnce()));
+    untold.forEach(c -> causes.put(c.key(), c.told(now)));
     Map<Boolean, List<MonitorCause>> byMorning =
         untold.stream()
             .collect(Collectors.partitioningBy(c -> c.calls() == TroubleKind.Calls.IN_THE_MORNING));

@@ -10,6 +10,7 @@ import java.io.IOException;
 import java.nio.ByteBuffer;
 import java.nio.channels.FileChannel;
 import java.nio.charset.StandardCharsets;
+import java.nio.file.AccessDeniedException;
 import java.nio.file.Files;
 import java.nio.file.NoSuchFileException;
 import java.nio.file.Path;
@@ -120,8 +121,9 @@ final class MemoryFile<T extends Record> {
   }
 
   /**
-   * What was saved last. A file that is damaged is moved aside, and one of another version that
-   * cannot be read is left to be written over; both are told in one line of the log.
+   * What was saved last. A file that is damaged is moved aside; one that this user may not read, or
+   * of another version that cannot be read, is left to be written over. Each is told in one line of
+   * the log.
    */
   synchronized Optional<Remembered<T>> load() {
     byte[] all;
@@ -131,7 +133,10 @@ final class MemoryFile<T extends Record> {
       return Optional.empty();
     } catch (IOException e) {
       wasDamaged = true;
-      log.warn("{} cannot be read: {}; starting without it", file, e.getMessage());
+      log.warn(
+          "{} could not be read ({}); starting without it, and it is written over at the next save. Look at its owner and its rights",
+          file,
+          e instanceof AccessDeniedException ? "this user may not" : e.getMessage());
       return Optional.empty();
     }
     try {

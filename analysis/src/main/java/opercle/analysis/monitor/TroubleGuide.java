@@ -54,7 +54,7 @@ public record TroubleGuide(TroubleKind kind, String title, String ifIgnored) {
       case MEMORY_DAMAGED ->
           new TroubleGuide(
               kind,
-              "Something kept on the disk was damaged",
+              "Something kept on the disk could not be read",
               "Opercle goes on without it; a disk that fails may lose more, and then the watch stops.");
       case DISK_FULL ->
           new TroubleGuide(

@@ -2,7 +2,6 @@
 package opercle.analysis.setup;
 
 import java.time.InstantSource;
-import java.util.ArrayList;
 import java.util.List;
 import java.util.Optional;
 import java.util.concurrent.CopyOnWriteArrayList;
@@ -50,21 +49,28 @@ public final class ProbeDesk {
 
   /**
    * The assignments of a book that can be in force, oldest first. A version that took any topic may
-   * have left one that a broker refuses, and with it everything that is subscribed to beside it.
+   * have left one that a broker refuses, and with it everything that is subscribed to beside it:
+   * such a one is logged.
    */
   public static List<Assigned> inForce(MappingRecords records) {
-    List<Assigned> usable = new ArrayList<>();
-    for (Assigned one : records.assigned()) {
-      if (isProbesTopic(one.mapping().topicFilter())) {
-        usable.add(one);
-      } else {
+    List<Assigned> all = records.assigned();
+    for (Assigned one : all) {
+      if (!isUsable(one)) {
         log.warn(
             "the farm book assigns '{}' to tank {}, which is not a name that a probe sends under; it is left out",
             one.mapping().topicFilter(),
             one.mapping().tank());
       }
     }
-    return List.copyOf(usable);
+    return usable(all);
+  }
+
+  private static List<Assigned> usable(List<Assigned> all) {
+    return all.stream().filter(ProbeDesk::isUsable).toList();
+  }
+
+  private static boolean isUsable(Assigned one) {
+    return isProbesTopic(one.mapping().topicFilter());
   }
 
   /** Tells what is assigned now, and whenever it changes, once it is in the book. */
@@ -174,7 +180,7 @@ public final class ProbeDesk {
   }
 
   private void changed() {
-    assigned = inForce(records);
+    assigned = usable(records.assigned()); // the others were logged at the start
     List<TopicMapping> mappings = mappings();
     mappings.stream()
         .filter(m -> m.valuePointer().isEmpty()) // a message with more values has others to assign

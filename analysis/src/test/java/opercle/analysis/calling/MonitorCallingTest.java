@@ -269,7 +269,7 @@ class MonitorCallingTest {
     stand();
     night.pass(Duration.ofMinutes(10).minusSeconds(1));
     stand(TroubleKind.INTAKE_TROUBLE);
-    night.pass(Duration.ofMinutes(10));
+    night.pass(Duration.ofMinutes(9));
     assertThat(kinds()).as("the same, told once").containsExactly(Kind.NOTICE);
 
     stand();
@@ -277,6 +277,58 @@ class MonitorCallingTest {
     stand(TroubleKind.INTAKE_TROUBLE);
     night.pass(Duration.ofMinutes(10));
     assertThat(kinds().stream().filter(k -> k == Kind.NOTICE)).as("another").hasSize(2);
+  }
+
+  private long notices() {
+    return kinds().stream().filter(k -> k == Kind.NOTICE).count();
+  }
+
+  /** Told at 12:02, started again, and dead for good a few minutes later. */
+  @Test
+  void ingestThatSeemedMended_isToldOnceMore_whenItStaysDead() {
+    night = new Night(Night.plan(Night.THREE), NOON);
+    stand(TroubleKind.INTAKE_TROUBLE);
+    night.pass(Duration.ofMinutes(10));
+    stand();
+    night.pass(Duration.ofMinutes(5));
+    stand(TroubleKind.INTAKE_TROUBLE);
+    night.state = TEXT.read(TEXT.write(night.state));
+
+    night.pass(MonitorCause.SETTLES_APART.minusSeconds(1));
+    assertThat(notices()).isEqualTo(1);
+    night.pass(Duration.ofSeconds(1));
+    assertThat(notices()).isEqualTo(2);
+    night.pass(Duration.ofHours(3));
+    assertThat(notices()).as("it was told").isEqualTo(2);
+  }
+
+  @Test
+  void ingestThatComesAndGoes_isToldLessOften_eachTime() {
+    night = new Night(Night.plan(Night.THREE), NOON);
+    for (int times = 0; times < 20; times++) { // four hours
+      stand(TroubleKind.INTAKE_TROUBLE);
+      night.pass(Duration.ofMinutes(11));
+      stand();
+      night.pass(Duration.ofMinutes(1));
+    }
+    assertThat(notices()).as("at once, and after ten minutes of standing").isEqualTo(2);
+
+    stand(TroubleKind.INTAKE_TROUBLE);
+    night.pass(Duration.ofMinutes(20));
+    assertThat(notices()).as("after twice as long").isEqualTo(3);
+  }
+
+  @Test
+  void whatWasGoneForAMoment_isNotToldAgain() {
+    night = new Night(Night.plan(Night.THREE), NOON);
+    stand(TroubleKind.DISK_NEARLY_FULL);
+    night.pass(Duration.ofMinutes(10));
+    stand();
+    night.pass(Duration.ofMinutes(1));
+    stand(TroubleKind.DISK_NEARLY_FULL);
+    night.pass(Duration.ofHours(1));
+
+    assertThat(notices()).isEqualTo(1);
   }
 
   @Test

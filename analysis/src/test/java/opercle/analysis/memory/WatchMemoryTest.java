@@ -145,6 +145,24 @@ class WatchMemoryTest {
     }
   }
 
+  /** As one of another owner; a folder in its place is unreadable to any user. */
+  @Test
+  void fileThatCannotBeRead_isNotCalledDamaged_norMoved() throws IOException {
+    Files.createDirectories(learned());
+
+    assertThat(memory.learned()).isEmpty();
+
+    assertThat(logged.list)
+        .singleElement()
+        .satisfies(
+            l ->
+                assertThat(l.getFormattedMessage())
+                    .contains("could not be read", "its rights")
+                    .doesNotContain("damaged"));
+    assertThat(learned()).exists();
+    assertThat(memory.damages()).hasSize(1);
+  }
+
   @Test
   void fileWithAnyByteChanged_isNeverTakenForWhatWasSaved() throws IOException {
     FarmWatch.Snapshot saved = watchInTrouble().snapshot();

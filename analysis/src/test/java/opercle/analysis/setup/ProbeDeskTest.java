@@ -4,6 +4,10 @@ package opercle.analysis.setup;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatExceptionOfType;
 
+import ch.qos.logback.classic.Level;
+import ch.qos.logback.classic.Logger;
+import ch.qos.logback.classic.spi.ILoggingEvent;
+import ch.qos.logback.core.read.ListAppender;
 import java.nio.charset.StandardCharsets;
 import java.nio.file.Path;
 import java.time.Instant;
@@ -27,6 +31,7 @@ import org.junit.jupiter.api.Test;
 import org.junit.jupiter.api.io.TempDir;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
+import org.slf4j.LoggerFactory;
 
 class ProbeDeskTest {
 
@@ -44,12 +49,30 @@ class ProbeDeskTest {
               supply: { gas: air, source: blower, diffuser: porous-hose, flowLPerMin: 45 }
           """);
 
+  private static final Logger LOGGER = (Logger) LoggerFactory.getLogger(ProbeDesk.class);
+
   @TempDir Path folder;
+  private final ListAppender<ILoggingEvent> log = new ListAppender<>();
   private FarmBook book;
   private final UnknownTopics unknown = new UnknownTopics();
 
   BookKind kind() {
     return BookKind.SQLITE;
+  }
+
+  @BeforeEach
+  void listen() {
+    log.start();
+    LOGGER.setLevel(Level.WARN); // the tests are quiet
+    LOGGER.setAdditive(false);
+    LOGGER.addAppender(log);
+  }
+
+  @AfterEach
+  void leave() {
+    LOGGER.detachAppender(log);
+    LOGGER.setAdditive(true);
+    LOGGER.setLevel(null);
   }
 
   @BeforeEach
@@ -95,7 +118,11 @@ class ProbeDeskTest {
 
     assertThat(followed).extracting(TopicMapping::topicFilter).containsExactly("shed/7");
     assertThat(desk.assigned()).hasSize(1);
-    assertThat(ProbeDesk.inForce(records)).hasSize(1);
+    assertThat(log.list).as("each is logged at the start").hasSize(4);
+    assign(desk, "shed/8", "", "h1");
+    assertThat(desk.assigned()).hasSize(2);
+    assertThat(log.list).as("and not at each change").hasSize(4);
+    assertThat(ProbeDesk.inForce(records)).hasSize(2);
   }
 
   @Test

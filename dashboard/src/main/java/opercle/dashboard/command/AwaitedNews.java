@@ -50,14 +50,22 @@ final class AwaitedNews {
     }
   }
 
-  /** What was heard may be old by the time that the broker is there again. */
+  /**
+   * What was heard may be old by the time that the broker is there again. A wait that ran out may
+   * begin anew; one that runs goes on, or a link that is lost ever again would hold a reading for
+   * ever.
+   */
   synchronized void lost() {
     missing.addAll(topics);
+    if (hasRunOut(steadyNanos.getAsLong())) {
+      since = OptionalLong.empty();
+      isSaid = false;
+    }
   }
 
   /**
    * Asked while a reading waits for it. The wait begins with the first such reading, and is one for
-   * all until everything has been heard.
+   * all until everything has been heard, or the link is lost after it ran out.
    */
   synchronized boolean isAwaited() {
     if (missing.isEmpty()) {
@@ -67,7 +75,7 @@ final class AwaitedNews {
     if (since.isEmpty()) {
       since = OptionalLong.of(now);
     }
-    boolean isAwaited = now - since.getAsLong() < AT_MOST.toNanos();
+    boolean isAwaited = !hasRunOut(now);
     if (!isAwaited && !isSaid) {
       isSaid = true;
       log.warn(
@@ -75,5 +83,9 @@ final class AwaitedNews {
           missing);
     }
     return isAwaited;
+  }
+
+  private boolean hasRunOut(long now) {
+    return since.isPresent() && now - since.getAsLong() >= AT_MOST.toNanos();
   }
 }

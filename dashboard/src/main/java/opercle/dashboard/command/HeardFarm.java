@@ -40,8 +40,13 @@ final class HeardFarm {
    */
   static HeardFarm keptIn(Path dataFolder, Farm file) {
     String topic = new Topics(file.name()).farmNow();
-    return new HeardFarm(
-        file, Optional.of(new KeptMessage(dataFolder, topic, "which tanks there are")));
+    KeptMessage last =
+        new KeptMessage(
+            dataFolder,
+            topic,
+            "which tanks there are",
+            "The list of tanks that it had kept was damaged on its own disk, or could not be read there; some readings may have been turned away.");
+    return new HeardFarm(file, Optional.of(last));
   }
 
   private HeardFarm(Farm file, Optional<KeptMessage> kept) {

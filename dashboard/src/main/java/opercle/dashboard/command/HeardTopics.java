@@ -41,7 +41,12 @@ final class HeardTopics {
   HeardTopics(List<String> farms, Path dataFolder) {
     for (String farm : farms) {
       String topic = new Topics(farm).assignedTopics();
-      KeptMessage last = new KeptMessage(dataFolder, topic, "which topics feed which tank");
+      KeptMessage last =
+          new KeptMessage(
+              dataFolder,
+              topic,
+              "which topics feed which tank",
+              "The list of probes assigned to tanks that it had kept was damaged on its own disk, or could not be read there; some readings may have been turned away.");
       kept.put(topic, last);
       heard.put(topic, last.read(TopicMessages::read).orElse(List.of()));
     }

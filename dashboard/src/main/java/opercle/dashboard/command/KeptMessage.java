@@ -21,6 +21,7 @@ final class KeptMessage {
 
   private final Path file;
   private final String what;
+  private final String whenUnread;
   private final String id;
 
   private volatile boolean wasDamaged;
@@ -32,11 +33,14 @@ final class KeptMessage {
   /**
    * @param topic two of which have two files, however alike they are in letters and digits
    * @param what it says, as the log names it: "which topics feed which tank"
+   * @param whenUnread what people are told where it is there and cannot be used: a sentence that
+   *     holds wherever it is read, as pages of other machines show it
    */
-  KeptMessage(Path dataFolder, String topic, String what) {
+  KeptMessage(Path dataFolder, String topic, String what, String whenUnread) {
     String plain = topic.replaceAll("[^A-Za-z0-9]+", "-");
     this.file = dataFolder.resolve("%s-%08x.json".formatted(plain, topic.hashCode()));
     this.what = what;
+    this.whenUnread = whenUnread;
     this.id = "%08x".formatted(topic.hashCode());
   }
 
@@ -67,12 +71,7 @@ final class KeptMessage {
   /** Whether it was there and could not be used; empty if not. */
   Optional<KeptLeg.Damage> damage() {
     return wasDamaged
-        ? Optional.of(
-            new KeptLeg.Damage(
-                id,
-                "What was kept of %s was damaged on this machine's disk: readings that need it may have been turned away."
-                    .formatted(what),
-                isKeptSince))
+        ? Optional.of(new KeptLeg.Damage(id, whenUnread, isKeptSince))
         : Optional.empty();
   }
 

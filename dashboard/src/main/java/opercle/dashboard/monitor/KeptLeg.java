@@ -52,9 +52,9 @@ public final class KeptLeg implements Leg {
   private static String words(WatchMemory.Part part) {
     return switch (part) {
       case LEARNED ->
-          "What Opercle had learned of the tanks was damaged on this machine's disk: it learns it anew, and for an hour or two a gas that fails is noticed later.";
+          "What Opercle had learned of the tanks could not be read from this machine's disk, where it is damaged or Opercle has no right to read it: it learns it anew, and for an hour or two a gas that fails is noticed later.";
       case ALARMS ->
-          "The alarms that stood were damaged on this machine's disk: those whose cause is still there come anew; who had one, and what was put aside, is not known.";
+          "The alarms that stood could not be read from this machine's disk, where they are damaged or Opercle has no right to read them: those whose cause is still there come anew; who had one, and what was put aside, is not known.";
     };
   }
 

@@ -248,4 +248,21 @@ class IntakeTest {
     news.heard("topics");
     assertThat(news.isAwaited()).isFalse();
   }
+
+  @Test
+  void waitThatRanOut_beginsAnewOnceTheLinkIsLost_andOnlyThen() {
+    AwaitedNews news = new AwaitedNews(Set.of("farm", "topics"), nanos::get);
+    news.heard("farm");
+    assertThat(news.isAwaited()).isTrue();
+    nanos.addAndGet(AwaitedNews.AT_MOST.toNanos());
+    assertThat(news.isAwaited()).as("nothing is held on the topics").isFalse();
+
+    news.lost();
+    assertThat(news.isAwaited()).as("the farm may be another by now").isTrue();
+    nanos.addAndGet(AwaitedNews.AT_MOST.minusSeconds(1).toNanos());
+    news.lost();
+    assertThat(news.isAwaited()).isTrue();
+    nanos.addAndGet(Duration.ofSeconds(1).toNanos());
+    assertThat(news.isAwaited()).as("a link that flaps holds nothing for ever").isFalse();
+  }
 }

@@ -57,6 +57,7 @@ class KeptLegTest {
     try (WatchService watch = watch()) {
       Map<TroubleKey, String> found = KeptLeg.of(watch::damages).look(0);
       assertThat(found).containsOnlyKeys(LEARNED, ALARMS);
+      assertThat(found.values()).allMatch(w -> w.contains("could not be read"));
       assertThat(found.get(ALARMS)).contains("who had one, and what was put aside, is not known");
     }
     try (WatchService next = watch()) {

@@ -235,7 +235,6 @@ class HoldingPageTest extends InTheBrowser {
             + "document.querySelector('#hand-check form button').click(); return true;");
     browser.until(
         "it says what to do", () -> browser.text("#done .trouble").startsWith("Give more gas now"));
-    browser.desk();
   }
 
   @Test

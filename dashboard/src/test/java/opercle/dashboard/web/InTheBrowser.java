@@ -10,6 +10,7 @@ import java.util.function.Consumer;
 import org.junit.jupiter.api.AfterAll;
 import org.junit.jupiter.api.AfterEach;
 import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
 
 /**
  * For tests of pages: a real browser for all tests of a class, and servers whose pages it shows.
@@ -31,12 +32,17 @@ abstract class InTheBrowser {
     browser = closing(Browser.open());
   }
 
+  /** Whatever the test before made of it, and however that ended. */
+  @BeforeEach
+  void sitAtTheDesk() {
+    browser.desk();
+  }
+
   /** A page whose server stays for the next test stays too. */
   @AfterEach
   void leaveThePage() throws Exception {
     if (OPEN.size() > openBefore) {
       browser.go("about:blank");
-      browser.desk();
       closeAllBut(openBefore);
     }
   }

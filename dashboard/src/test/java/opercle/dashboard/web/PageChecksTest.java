@@ -3,7 +3,7 @@ package opercle.dashboard.web;
 
 import static org.assertj.core.api.Assertions.assertThatThrownBy;
 
-import org.junit.jupiter.api.BeforeAll;
+import org.junit.jupiter.api.BeforeEach;
 import org.junit.jupiter.api.Test;
 import org.junit.jupiter.params.ParameterizedTest;
 import org.junit.jupiter.params.provider.ValueSource;
@@ -11,8 +11,8 @@ import org.junit.jupiter.params.provider.ValueSource;
 /** The checks of the pages can fail. */
 class PageChecksTest extends InTheBrowser {
 
-  @BeforeAll
-  static void onAPhone() {
+  @BeforeEach
+  void onAPhone() {
     browser.phone();
   }
 

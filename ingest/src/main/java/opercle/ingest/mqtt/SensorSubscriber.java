@@ -71,7 +71,7 @@ public final class SensorSubscriber implements AutoCloseable {
   private final Optional<ArrivalLog> arrivalLog;
   private final Rejections rejections;
   private final ArrivalTimes arrivalTimes;
-  private final BooleanSupplier isAwaitingTanks;
+  private final Optional<BooleanSupplier> isAwaitingTanks;
 
   private final BlockingQueue<Delivery> queue = new LinkedBlockingQueue<>(RECEIVE_MAXIMUM);
   private final AtomicLong messages = new AtomicLong();
@@ -126,7 +126,7 @@ public final class SensorSubscriber implements AutoCloseable {
     private Optional<SiteTopics> site = Optional.empty();
     private Rejections rejections = new Rejections();
     private InstantSource clock = InstantSource.system();
-    private BooleanSupplier isAwaitingTanks = () -> false;
+    private Optional<BooleanSupplier> isAwaitingTanks = Optional.empty();
 
     private Builder(MqttSettings settings, PayloadDecoder decoder) {
       this.settings = settings;
@@ -188,7 +188,7 @@ public final class SensorSubscriber implements AutoCloseable {
      * message and what came after it is not acknowledged.
      */
     public Builder whileAwaitingTanks(BooleanSupplier isAwaiting) {
-      isAwaitingTanks = isAwaiting;
+      isAwaitingTanks = Optional.of(isAwaiting);
       return this;
     }
 
@@ -335,9 +335,9 @@ public final class SensorSubscriber implements AutoCloseable {
   private boolean decode(Delivery delivery, List<Reading> into) throws InterruptedException {
     Instant arrived = arrivalTimes.timeOf(delivery);
     Decoded decoded = reader.read(delivery, arrived);
-    boolean mayBecomeKnown = DeliveryReader.isOfUnknown(decoded);
+    boolean mayBecomeKnown = isAwaitingTanks.isPresent() && DeliveryReader.isOfUnknown(decoded);
     while (mayBecomeKnown) {
-      boolean isAwaiting = isAwaitingTanks.getAsBoolean();
+      boolean isAwaiting = isAwaitingTanks.get().getAsBoolean();
       turns.incrementAndGet();
       if (isAwaiting && closing.await(LOOK_AGAIN_MS, TimeUnit.MILLISECONDS)) {
         return false;

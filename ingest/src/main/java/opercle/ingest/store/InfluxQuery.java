@@ -22,13 +22,13 @@ import java.util.Set;
  * milliseconds. For many threads.
  *
  * <p>Where it has just been found away, it is not asked for some seconds: pages must not wait in
- * rows for a time-out each.
+ * rows for a time-out each. What is said then is no answer to the question: it was never put.
  */
 final class InfluxQuery {
 
   private static final Duration CONNECT_TIMEOUT = Duration.ofSeconds(5);
   private static final Duration ANSWER_TIMEOUT = Duration.ofSeconds(20);
-  private static final long LEFT_ALONE_NANOS = Duration.ofSeconds(5).toNanos();
+  private static final Duration LEFT_ALONE = Duration.ofSeconds(5);
 
   /** Request time-out, too many requests, and what is said in its place while it is not there. */
   private static final Set<Integer> PASSING = Set.of(408, 429, 502, 503, 504);
@@ -37,16 +37,14 @@ final class InfluxQuery {
 
   private final InfluxSettings settings;
   private final Duration answerTimeout;
+  private final Duration leftAlone;
   private final HttpClient http;
 
   private record Failure(long atNanos, StoreException why) {
 
-    /** The same once more, for whoever asks now. */
+    /** In the same words, for whoever asks now; their own question has not timed out. */
     StoreException again() {
-      String words = String.valueOf(why.getMessage());
-      return why instanceof ReadTimedOutException
-          ? new ReadTimedOutException(words, why)
-          : new StoreException(words, why);
+      return new StoreException(String.valueOf(why.getMessage()), why);
     }
   }
 
@@ -54,12 +52,21 @@ final class InfluxQuery {
   private volatile boolean failed;
 
   InfluxQuery(InfluxSettings settings) {
-    this(settings, ANSWER_TIMEOUT);
+    this(settings, ANSWER_TIMEOUT, LEFT_ALONE);
   }
 
-  InfluxQuery(InfluxSettings settings, Duration answerTimeout) {
+  /** One that puts each question, for whoever backs off by themselves. */
+  static InfluxQuery thatAlwaysAsks(InfluxSettings settings) {
+    return new InfluxQuery(settings, ANSWER_TIMEOUT, Duration.ZERO);
+  }
+
+  /**
+   * @param leftAlone for how long it is not asked once it was found away
+   */
+  InfluxQuery(InfluxSettings settings, Duration answerTimeout, Duration leftAlone) {
     this.settings = settings;
     this.answerTimeout = answerTimeout;
+    this.leftAlone = leftAlone;
     HttpClient.Builder builder =
         HttpClient.newBuilder()
             .version(HttpClient.Version.HTTP_1_1)
@@ -72,13 +79,13 @@ final class InfluxQuery {
   /**
    * The result's series, a JSON array; empty where nothing fits.
    *
-   * @throws StoreException if it is away or busy; a {@link ReadTimedOutException} where it had the
+   * @throws StoreException if it is away or busy; a {@link ReadTimedOutException} where it had this
    *     question and did not answer in time; a {@link ReadRefusedException} where it is there and
    *     does not answer the query, whatever its reason: versions differ in how they say that a
    *     token may not read
    */
   JsonNode ask(InfluxSettings.Place place, String query) {
-    if (failed && System.nanoTime() - last.atNanos() < LEFT_ALONE_NANOS) {
+    if (failed && System.nanoTime() - last.atNanos() < leftAlone.toNanos()) {
       throw last.again();
     }
     try {

@@ -39,8 +39,17 @@ final class InfluxReadings implements ReadingStore {
   private volatile Listed listed = new Listed(Optional.empty(), List.of());
 
   InfluxReadings(InfluxSettings settings) {
+    this(settings, new InfluxQuery(settings));
+  }
+
+  private InfluxReadings(InfluxSettings settings, InfluxQuery query) {
     this.settings = settings;
-    this.query = new InfluxQuery(settings);
+    this.query = query;
+  }
+
+  /** For the one who sends: each question is put, however it went with the last one. */
+  static InfluxReadings forSending(InfluxSettings settings) {
+    return new InfluxReadings(settings, InfluxQuery.thatAlwaysAsks(settings));
   }
 
   @Override

@@ -61,7 +61,6 @@ public final class SpooledReadings implements IntakeStore {
       List<GivenUp> givenUp) {}
 
   private final SqliteReadings local;
-  private final InfluxReadings remote;
   private final SpoolFirst reading;
   private final SqliteSpool spool;
   private final SpoolRoom room;
@@ -72,6 +71,9 @@ public final class SpooledReadings implements IntakeStore {
   private final String identity;
   private volatile Set<Series> remoteSeries = Set.of();
   private volatile boolean isRemoteAsked;
+
+  /** Not the one that pages ask: a time-out of theirs says nothing of what is asked to send. */
+  private final InfluxReadings sent;
 
   /** By the forwarder's thread only. */
   private final WholeMinutes wholeMinutes = new WholeMinutes(this::whole);
@@ -87,8 +89,8 @@ public final class SpooledReadings implements IntakeStore {
     // whose settings change goes on with its own.
     this.identity = local.identity();
     this.local = local;
-    this.remote = new InfluxReadings(settings);
-    this.reading = new SpoolFirst(local, remote, isShared);
+    this.sent = InfluxReadings.forSending(settings);
+    this.reading = new SpoolFirst(local, new InfluxReadings(settings), isShared);
     this.writer = new InfluxWriter(settings);
     this.spool = new SqliteSpool(local);
     this.room = new SpoolRoom(local, spoolSettings.mostBytes());
@@ -194,7 +196,7 @@ public final class SpooledReadings implements IntakeStore {
   /** What it had before us; what it has since is here as well. */
   private void learnSeries() {
     try {
-      remoteSeries = Set.copyOf(remote.series());
+      remoteSeries = Set.copyOf(sent.series());
     } catch (StoreException e) {
       LOG.warn("what InfluxDB had of other series before is not shown: {}", e.getMessage());
     }
@@ -209,10 +211,10 @@ public final class SpooledReadings implements IntakeStore {
   private Unsent whole(Unsent item) {
     Instant end = item.start().plusMillis(SqliteRollUps.MINUTE_MS);
     Set<Instant> times =
-        remote.range(item.series(), item.start(), end).stream()
+        sent.range(item.series(), item.start(), end).stream()
             .map(Reading::time)
             .collect(Collectors.toSet());
-    return spool.made(item, remote.writtenBefore(item.series(), item.start(), part(item)), times);
+    return spool.made(item, sent.writtenBefore(item.series(), item.start(), part(item)), times);
   }
 
   @Override

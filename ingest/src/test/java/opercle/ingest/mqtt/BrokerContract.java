@@ -105,6 +105,28 @@ abstract class BrokerContract {
     }
   }
 
+  @Test
+  void messageOfAStranger_isDecodedOnce_whereNobodyIsAwaited() throws Exception {
+    AtomicInteger asked = new AtomicInteger();
+    PayloadDecoder counting =
+        new PayloadDecoder(
+            tank -> {
+              if (tank.equals(name)) {
+                asked.incrementAndGet();
+              }
+              return false;
+            },
+            List.of());
+    try (SensorSubscriber subscriber =
+        connected(SensorSubscriber.builder(settings(), counting).sink(sink).start())) {
+      send("oxygen", "8.1");
+
+      await().atMost(PATIENCE).until(() -> subscriber.messages() == 1);
+      assertThat(asked).hasValue(1);
+      assertThat(subscriber.rejections().total()).isEqualTo(1);
+    }
+  }
+
   /**
    * The tank's name is asked for while decoding; what throws there stands for any fault of ours.
    */
@@ -287,6 +309,22 @@ abstract class BrokerContract {
 
     assertThat(heard).containsExactly("kept, retained", "kept, retained");
     probe.publish(topic, new byte[0], 1, true).get();
+  }
+
+  /** What changes meanwhile it does not hear. */
+  @Test
+  void listenerWhoseConnectionEnds_isToldOfIt() {
+    AtomicInteger lost = new AtomicInteger();
+    try (TopicListener listener =
+        TopicListener.open(
+            settings(), List.of("other/" + name), message -> {}, lost::incrementAndGet)) {
+      await().atMost(PATIENCE).until(() -> listener.linkState().connected());
+      assertThat(lost).hasValue(0);
+
+      try (MqttLink other = MqttLink.open(settings())) { // of the same name: pushes it out
+        await().atMost(PATIENCE).until(() -> lost.get() > 0);
+      }
+    }
   }
 
   @Test

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: Apache-2.0
 package opercle.ingest.store;
 
+import static java.nio.charset.StandardCharsets.UTF_8;
 import static org.assertj.core.api.Assertions.assertThat;
 import static org.assertj.core.api.Assertions.assertThatExceptionOfType;
 
@@ -8,9 +9,12 @@ import ch.qos.logback.classic.Level;
 import ch.qos.logback.classic.Logger;
 import ch.qos.logback.classic.spi.ILoggingEvent;
 import ch.qos.logback.core.read.ListAppender;
+import java.io.BufferedReader;
 import java.io.IOException;
+import java.io.InputStreamReader;
 import java.net.InetAddress;
 import java.net.ServerSocket;
+import java.net.Socket;
 import java.net.URI;
 import java.time.Duration;
 import java.util.ArrayList;
@@ -18,6 +22,7 @@ import java.util.HashSet;
 import java.util.List;
 import java.util.Optional;
 import java.util.Set;
+import java.util.concurrent.atomic.AtomicInteger;
 import java.util.stream.LongStream;
 import opercle.ingest.reading.Quantity;
 import opercle.ingest.reading.Series;
@@ -121,28 +126,100 @@ class WholeMinutesTest {
 
   /** A question that always takes too long must not hold up what waits to be sent. */
   @Test
-  void questionThatIsNotAnsweredInTime_countsAsThat_alsoWhileInfluxIsLeftAlone() throws Exception {
-    try (ServerSocket silent = new ServerSocket(0, 50, InetAddress.getLoopbackAddress())) {
-      InfluxQuery query = queryTo(silent);
-      WholeMinutes asking =
-          new WholeMinutes(
-              item -> {
-                var unused = query.ask(place(), "SELECT 1");
-                return item;
-              });
-      assertThat(asking.of(unknown(0, 3))).noneMatch(Unsent::isWhole);
+  void twoQuestionsThatAreNotAnsweredInTime_areBothAsked_andTheRestGoesAsItIs() throws Exception {
+    try (SlowToAnswer influx = new SlowToAnswer(Integer.MAX_VALUE)) {
+      WholeMinutes asking = asking(influx.query(Duration.ZERO));
+
+      assertThat(asking.of(unknown(0, 100))).noneMatch(Unsent::isWhole);
+
+      assertThat(influx.asked).hasValue(2);
       assertThat(log.list).hasSize(1);
     }
+  }
+
+  /** What is repeated while it is left alone was not asked: these minutes must not be given up. */
+  @Test
+  void timeOutOfAnotherQuestion_isNoReasonToLetMinutesGo() throws Exception {
+    try (SlowToAnswer influx = new SlowToAnswer(1)) {
+      InfluxQuery ofPages = influx.query(Duration.ofHours(1));
+      assertThatExceptionOfType(ReadTimedOutException.class)
+          .isThrownBy(() -> ofPages.ask(place(), "SELECT 1"));
+
+      WholeMinutes sharing = asking(ofPages);
+      assertThatExceptionOfType(StoreException.class)
+          .as("it waits")
+          .isThrownBy(() -> sharing.of(unknown(0, 1000)));
+      assertThat(influx.asked).hasValue(1);
+
+      List<Unsent> made = asking(influx.query(Duration.ZERO)).of(unknown(0, 50));
+      assertThat(made).hasSize(50).allMatch(Unsent::isWhole);
+      assertThat(log.list).isEmpty();
+    }
+  }
+
+  private static WholeMinutes asking(InfluxQuery query) {
+    return new WholeMinutes(
+        item -> {
+          var unused = query.ask(place(), "SELECT 1");
+          return minute(item.minute(), true);
+        });
   }
 
   private static InfluxSettings.Place place() {
     return InfluxSettings.Place.of("opercle", "opercle");
   }
 
-  private static InfluxQuery queryTo(ServerSocket server) throws IOException {
-    URI url = URI.create("http://127.0.0.1:" + server.getLocalPort());
-    return new InfluxQuery(
-        new InfluxSettings(url, "-", place(), place(), Optional.empty(), Optional.empty()),
-        Duration.ofSeconds(2)); // in which a connection is made on any machine
+  /** A server that leaves its first questions without an answer, and answers the others well. */
+  private static final class SlowToAnswer implements AutoCloseable {
+
+    private static final String ANSWER =
+        "HTTP/1.1 200 OK\r\nContent-Length: 16\r\nConnection: close\r\n\r\n{\"results\":[{}]}";
+
+    final AtomicInteger asked = new AtomicInteger();
+    private final int unanswered;
+    private final ServerSocket server = new ServerSocket(0, 50, InetAddress.getLoopbackAddress());
+    private final List<Socket> silent = new ArrayList<>(); // so that they stay open
+
+    SlowToAnswer(int unanswered) throws IOException {
+      this.unanswered = unanswered;
+      Thread thread = new Thread(this::serve, "slow-to-answer");
+      thread.setDaemon(true);
+      thread.start();
+    }
+
+    private void serve() {
+      try {
+        while (true) {
+          Socket socket = server.accept();
+          BufferedReader request =
+              new BufferedReader(new InputStreamReader(socket.getInputStream(), UTF_8));
+          String line = request.readLine();
+          while (line != null && !line.isEmpty()) {
+            line = request.readLine();
+          }
+          if (asked.incrementAndGet() <= unanswered) {
+            silent.add(socket);
+          } else {
+            socket.getOutputStream().write(ANSWER.getBytes(UTF_8));
+            socket.close();
+          }
+        }
+      } catch (IOException e) {
+        // it was closed
+      }
+    }
+
+    InfluxQuery query(Duration leftAlone) {
+      URI url = URI.create("http://127.0.0.1:" + server.getLocalPort());
+      return new InfluxQuery(
+          new InfluxSettings(url, "-", place(), place(), Optional.empty(), Optional.empty()),
+          Duration.ofSeconds(2), // in which a connection is made on any machine
+          leftAlone);
+    }
+
+    @Override
+    public void close() throws IOException {
+      server.close();
+    }
   }
 }
