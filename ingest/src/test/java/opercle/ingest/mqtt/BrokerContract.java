@@ -321,8 +321,11 @@ abstract class BrokerContract {
       await().atMost(PATIENCE).until(() -> listener.linkState().connected());
       assertThat(lost).hasValue(0);
 
-      try (MqttLink other = MqttLink.open(settings())) { // of the same name: pushes it out
+      MqttLink other = MqttLink.open(settings()); // of the same name: pushes it out
+      try {
         await().atMost(PATIENCE).until(() -> lost.get() > 0);
+      } finally {
+        other.close();
       }
     }
   }
