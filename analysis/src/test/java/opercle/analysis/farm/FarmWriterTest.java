@@ -119,7 +119,7 @@ class FarmWriterTest {
             Arbitraries.doubles().between(1, 1_000_000),
             Arbitraries.doubles().between(0.05, 6),
             supply(),
-            load().list().ofMaxSize(3),
+            load().list().ofMaxSize(3).uniqueElements(Load::species),
             floors().optional(),
             Arbitraries.doubles().between(1, 720).optional())
         .as(

@@ -81,7 +81,8 @@ class TankThenTest {
             Optional.of(Instant.parse("2026-03-02T17:00:00Z")));
 
     assertThat(then(version("2026-03-14T09:00:00Z", since)).tank()).isPresent();
-    TankThen unknown = then(version("2026-03-14T09:00:00Z", since, tench(3.0)));
+    Load others = new Load(Species.ROACH, 3.0, OptionalInt.empty(), Optional.empty());
+    TankThen unknown = then(version("2026-03-14T09:00:00Z", since, others));
     assertThat(unknown.tank()).isEmpty();
     assertThat(unknown.known()).contains(Instant.parse("2026-03-14T09:00:00Z"));
     assertThat(then(version("2026-03-14T09:00:00Z")).tank()).as("empty since when?").isEmpty();

@@ -45,9 +45,10 @@ class LiveStreamsIT {
   private static final int MANY_TANKS = 400;
 
   /**
-   * Each listener holds one event that it is sent; if all kept all, which they share, it is 40 MB.
+   * Each listener holds one event that it is sent, 260 kB: 5 MB, and up to 18 MB were seen beside
+   * other work. If all kept all, which they share, it is 78 MB.
    */
-  private static final long MOST_UNREAD_BYTES = 10L * 1024 * 1024;
+  private static final long MOST_UNREAD_BYTES = 30L * 1024 * 1024;
 
   @Test
   void fiveHundredStreams_withTwentyThatReadAByteASecond_areNotASecondLate() throws Exception {
