@@ -25,6 +25,7 @@ import org.junit.jupiter.api.Assertions;
 import org.junit.jupiter.api.Assumptions;
 import org.openqa.selenium.By;
 import org.openqa.selenium.OutputType;
+import org.openqa.selenium.StaleElementReferenceException;
 import org.openqa.selenium.WebDriverException;
 import org.openqa.selenium.WebElement;
 import org.openqa.selenium.WindowType;
@@ -42,6 +43,9 @@ import org.openqa.selenium.logging.LoggingPreferences;
 public final class Browser implements AutoCloseable {
 
   private static final Duration PATIENCE = Duration.ofSeconds(20);
+
+  /** So often what is to be pressed may be drawn anew just then. */
+  private static final int MOST_DRAWN_ANEW = 5;
 
   /** Selenium looks for a matching version of a protocol that we only use three calls of. */
   private static final Logger QUIETED = Logger.getLogger("org.openqa.selenium");
@@ -170,11 +174,23 @@ public final class Browser implements AutoCloseable {
     return String.valueOf(text);
   }
 
-  /** Presses what a person would, wherever it is on the page. */
+  /**
+   * Presses what a person would, wherever it is on the page. A list that is drawn anew between the
+   * look and the press was not pressed: the finger comes down on what is there then.
+   */
   void press(String css) {
-    WebElement element = find(css);
-    driver.executeScript("arguments[0].scrollIntoView({ block: 'center' });", element);
-    element.click();
+    for (int drawnAnew = 0; ; drawnAnew++) {
+      try {
+        WebElement element = find(css);
+        driver.executeScript("arguments[0].scrollIntoView({ block: 'center' });", element);
+        element.click();
+        return;
+      } catch (StaleElementReferenceException e) {
+        if (drawnAnew == MOST_DRAWN_ANEW) {
+          throw e;
+        }
+      }
+    }
   }
 
   /** Types words in the place of those that stand in a field. */
