@@ -24,6 +24,7 @@ import org.awaitility.Awaitility;
 import org.junit.jupiter.api.Assertions;
 import org.junit.jupiter.api.Assumptions;
 import org.openqa.selenium.By;
+import org.openqa.selenium.ElementClickInterceptedException;
 import org.openqa.selenium.OutputType;
 import org.openqa.selenium.StaleElementReferenceException;
 import org.openqa.selenium.WebDriverException;
@@ -44,8 +45,8 @@ public final class Browser implements AutoCloseable {
 
   private static final Duration PATIENCE = Duration.ofSeconds(20);
 
-  /** So often what is to be pressed may be drawn anew just then. */
-  private static final int MOST_DRAWN_ANEW = 5;
+  /** So often what is to be pressed may move just then. */
+  private static final int MOST_MISSES = 20;
 
   /** Selenium looks for a matching version of a protocol that we only use three calls of. */
   private static final Logger QUIETED = Logger.getLogger("org.openqa.selenium");
@@ -175,18 +176,18 @@ public final class Browser implements AutoCloseable {
   }
 
   /**
-   * Presses what a person would, wherever it is on the page. A list that is drawn anew between the
-   * look and the press was not pressed: the finger comes down on what is there then.
+   * Presses what a person would, wherever it is on the page. What is drawn anew or moves between
+   * the look and the press was not pressed: the finger goes after it.
    */
   void press(String css) {
-    for (int drawnAnew = 0; ; drawnAnew++) {
+    for (int misses = 0; ; misses++) {
       try {
         WebElement element = find(css);
         driver.executeScript("arguments[0].scrollIntoView({ block: 'center' });", element);
         element.click();
         return;
-      } catch (StaleElementReferenceException e) {
-        if (drawnAnew == MOST_DRAWN_ANEW) {
+      } catch (StaleElementReferenceException | ElementClickInterceptedException e) {
+        if (misses == MOST_MISSES) {
           throw e;
         }
       }
