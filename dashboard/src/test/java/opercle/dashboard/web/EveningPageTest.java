@@ -78,11 +78,12 @@ class EveningPageTest extends InTheBrowser {
     browser.until("the tank", () -> !browser.all("#tanks .whence summary").isEmpty());
     browser.run("document.querySelector('#tanks .whence summary').click(); return true;");
 
-    browser.until("it is said", () -> !browser.all("#tanks .whence li").isEmpty());
+    browser.until( // the check and what is read now come one after the other
+        "it is said",
+        () -> browser.text("#tanks .whence").contains("Oxygen: probe 1, read at 02:11:"));
     assertThat(browser.text("#tanks .whence"))
         .contains(
             "Checked at 02:11:07",
-            "Oxygen: probe 1, read at 02:11:",
             "In hand at the least: the lower end",
             "How long the cylinder lasts: an estimate");
     assertThat(
