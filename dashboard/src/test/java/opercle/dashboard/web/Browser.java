@@ -205,7 +205,7 @@ public final class Browser implements AutoCloseable {
   public void until(String what, BooleanSupplier holds) {
     Awaitility.await(what)
         .atMost(PATIENCE)
-        .pollDelay(Duration.ZERO) // most often it holds already
+        .pollDelay(Duration.ofMillis(100)) // what a page draws at one go is not there all at once
         .pollInterval(Duration.ofMillis(25))
         .until(holds::getAsBoolean);
   }
